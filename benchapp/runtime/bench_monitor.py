@@ -12,6 +12,7 @@ from benchapp.foundation.numbers import to_division
 from benchapp.make.filters import SensorFilters
 from benchapp.make.inputs import Grams
 from benchapp.runtime.session import as_input
+from benchapp.runtime.traces import TRACE_EACH_S, TRACE_S
 from drivers.devices import open_device
 from drivers.errors import BadDevice
 from drivers.formats import formats_with
@@ -25,8 +26,6 @@ TEND_S = 0.1
 OLD_S = 3.0
 #: A scale counts as at rest after it has been still for so long, in seconds.
 STILL_S = 1.0
-#: The curve that is kept of each channel: so many seconds back, a point so often.
-TRACE_S, TRACE_EACH_S = 60.0, 0.5
 #: A pH or temperature counts as at rest when its last few readings within so many seconds differ less than this.
 REST_S, REST_PH, REST_K = 5.0, 0.03, 0.3
 

@@ -7,13 +7,15 @@ import os
 import stat
 from dataclasses import asdict, dataclass, fields
 from pathlib import Path
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from platformdirs import user_config_path, user_data_path
 
 from benchapp.foundation.language import SOURCE
 from benchapp.make.guidance_levels import LEVELS, Level
-from benchapp.record.heads import HEADS, HeadFile
+
+if TYPE_CHECKING:
+    from benchapp.record.heads import HeadFile
 
 #: The folder of a workshop's own scenarios, in the data folder.
 OWN_SCENARIOS = "scenarios"
@@ -139,6 +141,8 @@ def data_folder(given: str | None) -> Path:
 def head_file() -> HeadFile:
     """The heads of every journal that was opened here: in the system's place for settings, so that whoever moves or
     replaces a data folder leaves them behind."""
+    from benchapp.record.heads import HEADS, HeadFile  # the first frame does not wait for the database
+
     return HeadFile(user_config_path("benchapp", appauthor=False) / HEADS)
 
 

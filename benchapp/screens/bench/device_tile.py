@@ -9,7 +9,7 @@ from kivy.graphics import Canvas, Color, Ellipse, Line, RoundedRectangle
 from kivy.uix.widget import Widget
 
 from benchapp.foundation.language import tr, tr_noop
-from benchapp.runtime.bench_monitor import TRACE_S
+from benchapp.runtime.traces import TRACE_S
 from benchapp.screens.display import design as d
 from benchapp.screens.display.dates import day
 from benchapp.screens.display.sizes import Sizes

@@ -14,8 +14,6 @@ from benchapp.screens.widgets.button import ButtonSpec
 from benchapp.screens.widgets.pager import PagedText, Paging
 from benchapp.screens.widgets.rows_page import RowsPage, RowSpec
 from benchapp.screens.widgets.text_line import TextLine
-from benchapp.service.overview import IDLE
-from benchapp.service.several_benches import ALONE
 from benchapp.service.wording import hours
 
 if TYPE_CHECKING:
@@ -43,6 +41,8 @@ class OverviewPage(RowsPage):
         look: Callable[[], None] = lambda: None,
     ) -> None:
         """``standing``: lines over the rows, and whether each says that something is wrong."""
+        from benchapp.service.several_benches import ALONE  # the first frame does not wait for the database
+
         self._look = look
         rows = [_row(one, partial(pick, one.bench)) for one in benches]
         alarms = [
@@ -64,6 +64,8 @@ class OverviewPage(RowsPage):
 def _row(one: BenchNow, act: Callable[[], None]) -> RowSpec:
     """What is made, at which step, how long still; what is wrong there and stands nowhere else comes first, as the rest may
     be cut."""
+    from benchapp.service.overview import IDLE  # likewise
+
     make = one.makes[0] if one.makes else None
     doing = [tr(IDLE)]
     if make is not None:

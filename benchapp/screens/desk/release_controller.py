@@ -3,16 +3,19 @@
 from __future__ import annotations
 
 from functools import partial
+from typing import TYPE_CHECKING
 
 from benchapp.foundation.language import tr, tr_noop
 from benchapp.make.view_model import NumberRequest
-from benchapp.record.release import DueCheck
 from benchapp.screens.desk.release_pages import release_page, undecided_page
 from benchapp.screens.display.dates import product_named
 from benchapp.screens.navigator import Navigator
 from benchapp.screens.widgets.list_pages import choice_page
 from benchapp.screens.widgets.pager import Paging
 from benchapp.service.desk_facts import BatchFacts, CheckResult
+
+if TYPE_CHECKING:
+    from benchapp.record.release import DueCheck
 
 #: Why a batch is not let go, to pick from: nothing here needs a keyboard.
 WHY = {

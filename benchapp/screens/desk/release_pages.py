@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 from functools import partial
+from typing import TYPE_CHECKING
 
 from benchapp.foundation.language import tr, tr_noop
-from benchapp.record.release import DueCheck
 from benchapp.screens.display import design as d
 from benchapp.screens.display.dates import day, in_words, product_named
 from benchapp.screens.display.sizes import Sizes
@@ -16,6 +16,9 @@ from benchapp.screens.widgets.pager import Paging
 from benchapp.screens.widgets.rows_page import RowsPage, RowSpec
 from benchapp.screens.widgets.text_line import TextLine
 from benchapp.service.desk_facts import BatchFacts, Undecided
+
+if TYPE_CHECKING:
+    from benchapp.record.release import DueCheck
 
 #: How a check's state is said beside its shape.
 STATES = {

@@ -1,0 +1,18 @@
+"""What the first frame does not wait for: what it needs none of is loaded after it."""
+
+from __future__ import annotations
+
+import subprocess
+import sys
+
+LATER = ("sqlalchemy", "pydantic", "pint", "babel", "transitions", "benchapp.make.core", "procedures.model")
+
+
+def test_nothing_heavy_is_loaded_before_the_first_frame(window):
+    """``window``: where the libraries of a display are missing this is skipped with the other pages."""
+    said = "import sys, benchapp.screens.app; print([m for m in sys.argv[1:] if m in sys.modules])"
+    found = subprocess.run(
+        [sys.executable, "-c", said, *LATER], capture_output=True, text=True, check=True, timeout=60,
+        env={"SDL_VIDEODRIVER": "offscreen", "KIVY_NO_ARGS": "1", "KIVY_NO_CONSOLELOG": "1", "KIVY_NO_FILELOG": "1"},
+    )  # fmt: skip
+    assert found.stdout.strip().splitlines()[-1] == "[]"
