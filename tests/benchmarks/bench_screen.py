@@ -46,7 +46,7 @@ def wire(lines: int = 400) -> None:
     from benchapp.record.journal import Journal
     from benchapp.runtime.clocks import make_clock
     from benchapp.runtime.runner import Runner
-    from benchapp.runtime.session import begin, facts_of
+    from benchapp.runtime.session import BatchOrder, begin, facts_of
     from benchapp.screens.app import BenchApp
     from benchapp.screens.make.loop import Loop
     from benchapp.service.bench_service import BenchService
@@ -66,9 +66,8 @@ def wire(lines: int = 400) -> None:
     journal = Journal(Path(tempfile.mkdtemp()), lambda: "2026-03-01T09:00:00.000+01:00")
     procedure = read_procedure(find("oat-hand-lotion")).procedure
     clock = make_clock(0.0)
-    session = begin(
-        journal, procedure, procedure.default_batch_g, [facts_of(d) for d in devices], "M", "b", clock
-    )
+    order = BatchOrder(procedure, procedure.default_batch_g, [facts_of(d) for d in devices], "M", "b")
+    session = begin(journal, order, clock)
     session.attach(open_bench(Bench(tuple(devices)), clock, session.post))
     app = BenchApp(lambda: BenchService(journal, None, "M"))
     app.root = app.build()
@@ -120,7 +119,7 @@ def _watched(app, written: dict[str, float], lines: int) -> tuple[list[float], l
         if not m.act_view.instruction.startswith("Pour"):
             for choice in m.act_view.choices[:1]:
                 app.make.input.press(m.prompt, choice.word)
-        for reading in app.navigator.page.readings:
+        for reading in app.navigator.page.work.readings:
             text = reading.number.text
             if text in written and text not in seen and text != "0.0":
                 seen.add(text)
