@@ -20,8 +20,8 @@ from benchapp.record.sqlite import scratch
 from benchapp.record.tables import EVENT, INDEXES
 from benchapp.replication.all_indexes import PART_OF, keep_projection, parts_written
 from benchapp.replication.batch_projection import BatchProjection, projection_of
-from benchapp.replication.chain_rows import (
-    ChainRow,
+from benchapp.replication.gathered_rows import (
+    GatheredRow,
     Segment,
     cursor_of,
     is_projected,
@@ -131,7 +131,7 @@ class Gathering:
 
     def _rows(
         self, chain: str, between: tuple[int, int], segments: Sequence[Segment], most: int
-    ) -> Iterator[ChainRow]:
+    ) -> Iterator[GatheredRow]:
         table = EVENT if chain == OWN else RECEIVED
         query = select(table.c.seq, table.c.batch, table.c.n, table.c.kind, table.c.text).where(
             table.c.seq > between[0], table.c.seq <= between[1], table.c.kind.in_(WANTED)
@@ -140,7 +140,7 @@ class Gathering:
             query = query.where(RECEIVED.c.bench == chain)
         with self._journal.reading() if chain == OWN else self._others.reading() as c:
             for row in c.execute(query.order_by(table.c.seq).limit(most)):
-                yield ChainRow(ChainPlace(whose(row.seq, segments), row.seq), *row[1:])
+                yield GatheredRow(ChainPlace(whose(row.seq, segments), row.seq), *row[1:])
 
     def _first_of_batches(self, chain: str, between: tuple[int, int]) -> list[tuple[str, str, str]]:
         """The bench, the batch and the kind of every event that is a chain's first of its batch."""

@@ -12,7 +12,7 @@ from sqlalchemy import Connection, Select, select
 
 from benchapp import events as ev
 from benchapp.foundation.language import tr
-from benchapp.replication.chain_rows import facts_of
+from benchapp.replication.gathered_rows import facts_of
 from benchapp.replication.gathered_tables import FACT
 from benchapp.replication.merging import ChainFact, ChainPlace, Knowledge
 

@@ -13,7 +13,7 @@ from benchapp.foundation.language import tr
 from benchapp.record.elsewhere import PersonElsewhere
 from benchapp.record.lots import Lot
 from benchapp.replication.all_indexes import NUMBERS, PART_OF, rank
-from benchapp.replication.chain_rows import facts_of, workshop_of
+from benchapp.replication.gathered_rows import facts_of, workshop_of
 from benchapp.replication.gathered_tables import (
     BATCH_DIRTY,
     DRAWN,

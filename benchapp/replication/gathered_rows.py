@@ -55,7 +55,7 @@ _SEALED = (
 
 
 @dataclass(frozen=True, slots=True)
-class ChainRow:
+class GatheredRow:
     """A row of any chain: ``place`` says whose event it is."""
 
     place: ChainPlace
@@ -116,12 +116,12 @@ def whose(seq: int, segments: Sequence[Segment]) -> str:
     return next((one.bench for one in segments if one.first <= seq <= one.last), segments[0].bench)
 
 
-def is_projected(row: ChainRow) -> bool:
+def is_projected(row: GatheredRow) -> bool:
     """Whether its batch's projection has to be read anew."""
     return row.kind in PROJECTED and row.batch != ev.WORKSHOP
 
 
-def keep_rows(c: Connection, rows: Iterable[ChainRow]) -> set[tuple[str, str]]:
+def keep_rows(c: Connection, rows: Iterable[GatheredRow]) -> set[tuple[str, str]]:
     """The rows as facts and seals; what has to be worked out anew since."""
     dirty = set[tuple[str, str]]()
     for row in rows:
@@ -133,7 +133,7 @@ def keep_rows(c: Connection, rows: Iterable[ChainRow]) -> set[tuple[str, str]]:
     return dirty
 
 
-def _keep_row(c: Connection, row: ChainRow) -> set[tuple[str, str]]:
+def _keep_row(c: Connection, row: GatheredRow) -> set[tuple[str, str]]:
     if row.kind == ev.HeadsReceived.__name__:
         _keep_seals(c, row)
     elif row.kind in SUBJECT:
@@ -148,7 +148,7 @@ def _keep_row(c: Connection, row: ChainRow) -> set[tuple[str, str]]:
     return set()
 
 
-def _concerned(row: ChainRow, subject: str) -> set[tuple[str, str]]:
+def _concerned(row: GatheredRow, subject: str) -> set[tuple[str, str]]:
     """What has to be worked out anew after a fact."""
     if row.kind in LOT_KINDS:
         return {(LOT_DIRTY, subject)}
@@ -157,7 +157,7 @@ def _concerned(row: ChainRow, subject: str) -> set[tuple[str, str]]:
     return {EVERYTHING} if row.kind in _OF_ALL else set()
 
 
-def _named_elsewhere(c: Connection, row: ChainRow, subject: str) -> bool:
+def _named_elsewhere(c: Connection, row: GatheredRow, subject: str) -> bool:
     """Whether another bench gave that name too: then what it stands for hangs on who says it."""
     other = select(FACT.c.seq).where(
         FACT.c.kind == row.kind, FACT.c.subject == subject, FACT.c.bench != row.place.bench
@@ -165,7 +165,7 @@ def _named_elsewhere(c: Connection, row: ChainRow, subject: str) -> bool:
     return c.execute(other.limit(1)).first() is not None
 
 
-def _keep_seals(c: Connection, row: ChainRow) -> None:
+def _keep_seals(c: Connection, row: GatheredRow) -> None:
     event = ev.from_fields(row.kind, row_of(row.text)["fields"])
     assert isinstance(event, ev.HeadsReceived)
     workshop = workshop_of(c, row.place)
@@ -184,7 +184,7 @@ def workshop_of(c: Connection, place: ChainPlace) -> str:
     return str(max(before).subject) if before else ""
 
 
-def _kept(row: ChainRow) -> str:
+def _kept(row: GatheredRow) -> str:
     """What of a fact is wanted: of a make it is enough by what it was begun, and that event is long."""
     if row.kind in ("MakeFinished", "MakeAbandoned"):
         return ""
@@ -194,12 +194,12 @@ def _kept(row: ChainRow) -> str:
     return json.dumps({"procedure": fields["procedure"], "version": fields.get("version")})
 
 
-def _keep_fact(c: Connection, row: ChainRow, kind: str, subject: str, said: str) -> None:
+def _keep_fact(c: Connection, row: GatheredRow, kind: str, subject: str, said: str) -> None:
     place = {"bench": row.place.bench, "seq": row.place.seq}
     c.execute(FACT.insert(), {**place, "kind": kind, "subject": subject, "batch": row.batch, "text": said})
 
 
-def _correct(c: Connection, row: ChainRow) -> Iterator[str]:
+def _correct(c: Connection, row: GatheredRow) -> Iterator[str]:
     """A delivery that had been recorded wrongly; its own name, which it keeps."""
     said = row_of(row.text)
     correction = ev.from_fields(said["kind"], said["fields"])
