@@ -98,7 +98,5 @@ HEADINGS = (
     tr_noop("now"), tr_noop("minutes"), tr_noop("Finished"), tr_noop("Released"), tr_noop("Why rejected?"), tr_noop("Sign"),
     tr_noop("versions"), tr_noop("rights"), tr_noop("disk"), tr_noop("matter"), tr_noop("copies"), tr_noop("clock"),
     tr_noop("bath"), tr_noop("over"), tr_noop("hold"), tr_noop("phases"), tr_noop("title"), tr_noop("row"), tr_noop("sheet"),
-
-
     tr_noop("Simulated"), tr_noop("People"), tr_noop("Deviation"), tr_noop("Record"), tr_noop("Language"),
 )  # fmt: skip

@@ -29,12 +29,12 @@ _WIDE, _WIDE_S = 2.0, 60.0
 
 
 def about(given: Forecast) -> str:
-    """How long still, in a few words: in the middle, or from when to when where that would mislead."""
+    """How long still, in a few words: in the middle; under an hour from when to when, where the middle would mislead."""
     early, late = given.early_s, given.late_s
     if math.isinf(late) or late < _WIDE * early or late - early < _WIDE_S:
         return wait(given.middle_s)
     low, high = round(early / 60), round(late / 60)
-    return tr("{low}–{high} min", low=max(low, 1), high=high) if high < 60 else wait(given.middle_s)
+    return tr("{low}–{high} min", low=low, high=high) if high < 60 else wait(given.middle_s)
 
 
 def forecast(given: Forecast) -> str:

@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
     from benchapp.calculations.control_chart import ControlChart
+    from benchapp.record.deviations import Deviation
     from benchapp.record.journal import BatchLine
     from benchapp.record.release import DueCheck
     from procedures.model import Procedure
@@ -56,16 +57,6 @@ class Undecided:
 
 
 @dataclass(frozen=True, slots=True)
-class DeviationLine:
-    """A deviation of a batch: its number, its grade, why it was closed ("" it is open), and what it is."""
-
-    number: int
-    grade: str
-    closed: str
-    text: str
-
-
-@dataclass(frozen=True, slots=True)
 class BatchFacts:
     """How one batch stands. ``against`` are the reasons that speak against its release now; ``practised`` says what
     scenario was rehearsed and how it ended, "" where there was none; ``unknown``: what no ceiling is known for,
@@ -73,7 +64,7 @@ class BatchFacts:
 
     line: BatchLine
     checks: tuple[DueCheck, ...]
-    deviations: tuple[DeviationLine, ...]
+    deviations: tuple[Deviation, ...]
     against: tuple[str, ...]
     releasers: tuple[str, ...]
     practised: str = ""

@@ -12,7 +12,7 @@ from benchapp.foundation.language import tr, tr_noop
 from benchapp.record.deviations import Deviation
 from benchapp.record.release import speaks_against
 from benchapp.runtime.device_checks import checks_in
-from benchapp.service.desk_facts import BatchFacts, CheckResult, DeviationLine, Undecided
+from benchapp.service.desk_facts import BatchFacts, CheckResult, Undecided
 from benchapp.service.errors import CommandError
 from benchapp.service.labels import label_reasons, unknown_to_law_of
 from benchapp.service.matter import Matter, Sheet
@@ -70,7 +70,7 @@ class Release(Matter):
         against = speaks_against("released", standing, checks, labels) + self.records.against_elsewhere(batch)
         return BatchFacts(
             line, checks,
-            tuple(DeviationLine(d.number, d.grade, d.closed, d.text) for d in standing.deviations),
+            tuple(standing.deviations),
             against, tuple(p.who for p in releasers),
             practised_in(self.journal, batch) if line.rehearsal else "",
             tuple(tr("{pieces} kept in {where} until {until}", pieces=kept.pieces, where=kept.where, until=kept.until) for kept in standing.retained),

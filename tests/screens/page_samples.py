@@ -15,11 +15,13 @@ from benchapp.record.journal import BatchLine
 def desk_pages(sizes, links):
     """The desk's pages with a batch that has everything wrong and one that has nothing wrong."""
     from benchapp.calculations.control_chart import ControlChart
+    from benchapp.events import Grade
+    from benchapp.record.deviations import Deviation
     from benchapp.record.facts import ReleaseFacts
     from benchapp.record.release import DueCheck
     from benchapp.screens.desk import batch_pages, release_pages, trend_page
     from benchapp.screens.widgets.pager import Paging
-    from benchapp.service.desk_facts import BatchFacts, DeviationLine, Trend, Undecided
+    from benchapp.service.desk_facts import BatchFacts, Trend, Undecided
 
     name = "20260301-winter-shore-cream-12"
     checks = (
@@ -40,7 +42,7 @@ def desk_pages(sizes, links):
         name, "winter-shore-cream", "Mara Lind", 600.0, "", False, "finished", None, containers=11
     )
     batch = BatchFacts(
-        line, checks, (DeviationLine(1, "minor", "", "Glycerin: 22 g, band 19 to 21 g."),),
+        line, checks, (Deviation(1, Grade.MINOR, "weight", "Glycerin: 22 g, band 19 to 21 g."),),
         ("Deviation 1 (minor) is open: Glycerin: 22 g, band 19 to 21 g.", "pH after a day is due and not done."), ("Mara Lind",),
         unknown_in_short="No ceiling known for 3 of its substances. Check your own market's current law.",
         unknown="No ceiling known for: Glycerin, Cetearyl Alcohol, Glyceryl Stearate. The market's current law decides (EU, UK).",

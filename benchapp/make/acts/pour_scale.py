@@ -13,7 +13,7 @@ from benchapp.make.acts.taking import DWELL_S
 from benchapp.make.acts.vessel import REPEAT_DIVISIONS, pan_is_empty
 from benchapp.make.vocabulary import Stage
 
-#: "Stop" is said one reading early, because the next one may be too late.
+#: "Enough" is said one reading early, because the next one may be too late.
 CUE_AHEAD_S = 0.1
 #: Below this share of its last gross a vessel counts as lifted.
 LIFTED_SHARE = 0.3

@@ -353,7 +353,7 @@ class HeatAndHold(Act):
         picture = HeatPicture(rows, self.band.low, self.band.high, self.over_c, held, self.hold_s, curves)
         live = tuple(self._live(context, v, t) for v, t in temps)
         not_yet = tuple(x.lacks for x in live if x.lacks)
-        unread = any(t is None for _, t in temps)
+        unread = any(t is None and context.probe_in(v) is not None for v, t in temps)
         if not not_yet and unread:
             not_yet = (tr("No temperature counts yet: wait until every probe reads."),)
         elif not not_yet and held < self.hold_s:

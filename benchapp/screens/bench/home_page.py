@@ -38,7 +38,10 @@ def notices(facts: BenchFacts) -> list[TextLine]:
         batch = batch_line(facts.unfinished, facts.practised)
         lines.append(TextLine(tr("Unfinished: {batch_line}", batch_line=batch), True, d.CORAL))
     lines += [TextLine(in_words(text), True, d.CORAL) for text in facts.due]
-    unchecked = ", ".join(device.name for device in facts.devices if not facts.checked.get(device.name))
+    real = (
+        device.name for device in facts.devices if device.port
+    )  # on a simulated pan no weight is ever put
+    unchecked = ", ".join(name for name in real if not facts.checked.get(name))
     if unchecked:
         first = tr("Not checked: {names}. Check the bench first.", names=unchecked)
         lines.append(TextLine(first, True, d.INK))

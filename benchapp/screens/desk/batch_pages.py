@@ -20,9 +20,10 @@ from benchapp.screens.widgets.rows_page import RowsPage, RowSpec
 from benchapp.screens.widgets.text_line import TextLine
 
 if TYPE_CHECKING:
+    from benchapp.record.deviations import Deviation
     from benchapp.record.journal import BatchLine
     from benchapp.record.release import DueCheck
-    from benchapp.service.desk_facts import BatchFacts, DeviationLine
+    from benchapp.service.desk_facts import BatchFacts
 
 
 PAST = tr_noop("Past batches")
@@ -131,11 +132,15 @@ def _check_row(due: DueCheck, act: Callable[[], None]) -> RowSpec:
     return RowSpec(due.check.name, act, requirement(due), figure, due.state in ("due", "failed"))
 
 
-def _deviation_row(x: DeviationLine, act: Callable[[], None]) -> RowSpec:
+def _deviation_row(x: Deviation, act: Callable[[], None]) -> RowSpec:
     state = translated(x.grade) if x.closed else tr("{grade}, open", grade=translated(x.grade))
     said = tr("{text} Closed: {closed}", text=x.text, closed=x.closed) if x.closed else x.text
     return RowSpec(
-        tr("Deviation {number}", number=x.number), act, said, state, not x.closed and x.grade != "minor"
+        tr("Deviation {number}", number=x.number),
+        act,
+        said,
+        state,
+        not x.closed and x.grade not in ("note", "minor"),
     )
 
 

@@ -51,7 +51,7 @@ class OverviewPage(RowsPage):
             for text in one.alarms
         ]
         if len(alarms) > MOST_ALARMS:
-            more_alarms = tr_n("One more bench calls.", "{n} more benches call.", n=len(alarms) - MOST_ALARMS)
+            more_alarms = tr_n("One more alarm.", "{n} more alarms.", n=len(alarms) - MOST_ALARMS)
             alarms = [*alarms[:MOST_ALARMS], (more_alarms, True)]
         said = [*alarms, *standing] if rows else [*standing, (tr(ALONE), False)]
         super().__init__(sizes, tr(ALL_BENCHES), rows, paging, more, said)

@@ -92,12 +92,10 @@ def undecided_page(
 
 
 def requirement(due: DueCheck) -> str:
-    """What a check has to find, or what it found."""
+    """What a check has to find, after what it found."""
     c = due.check
-    if due.result is not None:
-        return due.result_words
     limits = "" if c.low is None or c.high is None else tr("{low:g} to {high:g}", low=c.low, high=c.high)
-    return "; ".join(part for part in (limits, c.expect) if part)
+    return "; ".join(part for part in (due.result_words, limits, c.expect) if part)
 
 
 def _question(b: BatchFacts) -> str:

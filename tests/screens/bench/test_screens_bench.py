@@ -248,22 +248,22 @@ def test_after_a_power_cut_a_real_make_is_taken_up_by_itself(window, journal, re
 def test_what_presses_most_stands_first_on_the_bench(glass):
     from benchapp.screens.bench.home_page import notices
 
+    rehearsed = replace(glass.shop.facts(), unfinished=None)
     facts = replace(
-        glass.shop.facts(), unfinished=BatchLine("b1", "gel", "Jo Tern", 500.0, "", False, "", None),
+        rehearsed, unfinished=BatchLine("b1", "gel", "Jo Tern", 500.0, "", False, "", None),
         due=("Due: pH after a day, of b0, since 2026-03-02.",), running_out=("Too little for Gel: Glycerin.",),
+        devices=tuple(replace(x, port="/dev/ttyUSB0") for x in rehearsed.devices),
     )  # fmt: skip
     said = [line.text for line in notices(facts)]
+    unchecked = "Not checked: bench scale, fine scale, thermometer. Check the bench first."
     assert said[0].startswith("Unfinished: b1")
-    due, unchecked = (
-        "Due: pH after a day, of b0, since 2 March 2026.",
-        "Not checked: bench scale, fine scale, thermometer. Check the bench first.",
-    )
-    assert said[1:4] == [due, unchecked, "Too little for Gel: Glycerin."]
-    assert said[4:] == list(facts.missing)
+    assert said[1:3] == ["Due: pH after a day, of b0, since 2 March 2026.", unchecked]
+    assert said[3:] == ["Too little for Gel: Glycerin.", *facts.missing]
     alone = replace(facts, unfinished=None, due=())
     assert notices(alone)[0].text == unchecked
     checked = replace(alone, checked={x.name: "2026-03-01T09:00:00.000+01:00" for x in facts.devices})
     assert notices(checked)[0].text == "Nothing is due."
+    assert notices(rehearsed)[0].text == "Nothing is due.", "nothing simulated can be checked"
 
 
 def test_a_channel_keeps_no_more_than_its_last_minute(window, journal, tmp_path):
@@ -289,3 +289,20 @@ def test_a_channel_keeps_no_more_than_its_last_minute(window, journal, tmp_path)
         assert [value for _, value in trace] == [0.0] * len(trace)
     finally:
         pilot.close()
+
+
+def test_the_sheet_of_a_size_sums_each_phase_and_leaves_nothing_out(glass):
+    """The sums are added up here from what the plan of the same size weighs, line by line."""
+    from benchapp.make.plan import decimals_of
+    from benchapp.screens.bench.weigh_sheet import sheet_rows
+
+    recipe = next(r for r in glass.shop.recipes() if r.key == "oat-hand-lotion")
+    plan, *_ = glass.shop.plan(recipe.key, 500.0)
+    rows = sheet_rows(plan)
+    weighed = sorted(f"{w.target_g:.{decimals_of(w.device)}f} g" for w in plan.weighings.values())
+    assert sorted(row.amount for row in rows if not row.head) == weighed
+    by_phase = {}
+    for w in plan.weighings.values():
+        by_phase[w.line.phase] = by_phase.get(w.line.phase, 0.0) + w.target_g
+    sums = {row.name.removesuffix(", in all"): row.amount for row in rows if row.head}
+    assert sums == {phase: f"{grams:.1f} g" for phase, grams in by_phase.items()}

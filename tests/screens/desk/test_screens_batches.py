@@ -8,10 +8,10 @@ import pytest
 from page_glass import PIN
 
 from benchapp import events as ev
+from benchapp.record.deviations import Deviation
 from benchapp.record.journal import BatchLine
 from benchapp.record.pins import hashed
 from benchapp.record.workshop import Workshop
-from benchapp.service.desk_facts import DeviationLine
 
 TEXT = "tide-pool-gel"
 
@@ -132,7 +132,7 @@ def test_no_way_is_lost_where_there_is_much_to_read(glass):
 
     facts = glass.shop.desk().batch("b1")
     said = "something that takes a line or two"
-    facts = replace(facts, deviations=tuple(DeviationLine(n, "note", "", said) for n in range(30)))
+    facts = replace(facts, deviations=tuple(Deviation(n, ev.Grade.NOTE, "weight", said) for n in range(30)))
     for panel in PANELS:
         glass.navigator.page = batch_page(Sizes.of(panel, True), facts, Nobody())
         assert {"Beside another", "Its trend", "Release", "Make this again"} <= set(glass.labels())
@@ -150,7 +150,7 @@ def test_no_deviation_and_no_reason_is_dropped_in_silence(glass, count):
     from benchapp.screens.display.sizes import PANELS, Sizes
 
     said = tuple(f"{n}: something that takes a line or two to say on any glass" for n in range(count))
-    deviations = tuple(DeviationLine(n, "minor", "", text) for n, text in enumerate(said))
+    deviations = tuple(Deviation(n, ev.Grade.MINOR, "weight", text) for n, text in enumerate(said))
     silent = "No ceiling known for 16 of its substances. Check your own market's current law."
     facts = replace(
         glass.shop.desk().batch("b1"), deviations=deviations, against=said, unknown_in_short=silent
