@@ -41,7 +41,9 @@ class Standing:
         self._turns: deque[tuple[float, float]] = deque()  # (when it began to show, °C)
         self._window: list[tuple[float, float]] = []
         self._spreads: deque[float] = deque(maxlen=31)
-        self._longest: deque[tuple[float, float]] = deque()  # (until, seconds) of digits that moved on
+        self._longest: deque[tuple[float, float]] = (
+            deque()
+        )  # (until, seconds) of digits that moved on; first the longest, then the longest since
 
     def begin(self) -> None:
         """It was put into another vessel: how long it stood before says nothing; how it steps is known."""
@@ -71,6 +73,8 @@ class Standing:
         self.steps, self._excused = self.steps + 1, False
         self.digit_k = step if self.steps == 1 else min(self.digit_k, step)
         if step <= 2.5 * self.digit_k:
+            while self._longest and self._longest[-1][1] <= at_s - self.since_s:
+                self._longest.pop()
             self._longest.append((at_s, at_s - self.since_s))
         self._turns.append((self.since_s, self.value_c))
         self.value_c, self.since_s = temp_c, at_s
@@ -89,7 +93,7 @@ class Standing:
 
     def _limit_s(self, cools_k_s: float, in_air: bool) -> float:
         limits = [self._noise_limit_s(), FINE_S if self.digit_k <= FINE_K else 1e9]
-        honest = LONGER * max((s for _, s in self._longest), default=0.0)
+        honest = LONGER * (self._longest[0][1] if self._longest else 0.0)
         limit = max(min(limits), honest)
         moving = self._moving_limit_s()
         if moving is not None:
