@@ -53,6 +53,9 @@ def workshop(one: Parser) -> None:
     one.add_argument(
         "--replaces", default="", metavar="BENCH", help=tr("the bench that died, whose chain it goes on with")
     )
+    one.add_argument(
+        "--host", default="", metavar="NAME", help=tr("what the bench calls the server, if not as here")
+    )
     one.add_argument("--out", required=True, metavar="FILE", help=tr("where the line for its ~/.pgpass goes"))
     one.set_defaults(run=run_add)
 
@@ -88,7 +91,7 @@ def run_prepare(args: argparse.Namespace, console: Console) -> int:
 
 def run_add(args: argparse.Namespace, console: Console) -> int:
     """A bench, and the line for its password file."""
-    line = add_to_server(BenchToAdd(args.bench, args.short, args.server, args.replaces))
+    line = add_to_server(BenchToAdd(args.bench, args.short, args.server, args.replaces, args.host))
     put(line, args.out, console)
     say(
         console,

@@ -5,9 +5,9 @@ from __future__ import annotations
 from dataclasses import replace
 
 from benchapp import events as ev
-from benchapp.foundation.language import tr, tr_noop
+from benchapp.foundation.language import tr
 from benchapp.record.line_writing import MEASURED, STATED, Lines, LineTable, Writer
-from benchapp.record.reconciliation import SHORT
+from benchapp.record.reconciliation import LATE_DROP, SHORT, WATER_LOST
 from benchapp.record.stored_event import StoredEvent
 
 
@@ -115,16 +115,12 @@ def _moved(w: Writer, s: StoredEvent, e: ev.MassMoved) -> Lines:
 
 def _water_lost(w: Writer, s: StoredEvent, e: ev.WaterLost) -> Lines:
     what = tr("water lost from {vessel}", vessel=w.facts.vessel(e.vessel))
-    return (w.line(s, e.step, what, e.lost_g, "g", str(e.source), key=tr("water lost")),)
+    return (w.line(s, e.step, what, e.lost_g, "g", str(e.source), key=WATER_LOST),)
 
 
 def _late_drop(w: Writer, s: StoredEvent, e: ev.LateDropFound) -> Lines:
     what = tr("late drop of {line} into {vessel}", line=w.facts.line(e.line), vessel=w.facts.vessel(e.vessel))
-    return (
-        w.line(
-            s, e.step, what, e.drop_g, "g", MEASURED, key=tr_noop("late drop"), line=e.line, device=e.device
-        ),
-    )
+    return (w.line(s, e.step, what, e.drop_g, "g", MEASURED, key=LATE_DROP, line=e.line, device=e.device),)
 
 
 def _sample(w: Writer, s: StoredEvent, e: ev.SampleTaken) -> Lines:

@@ -6,12 +6,14 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from benchapp import events as ev
-from benchapp.foundation.language import tr, tr_noop
+from benchapp.foundation.language import tr_noop
 from benchapp.record.batch_events import BatchEvents
 from benchapp.record.lines import RecordLine
 
 #: The name under which the make takes a last container out that did not get full: a rest, counted as product.
 SHORT = tr_noop("short last container")
+#: Keys of the lines of what dried off and of what fell in late.
+WATER_LOST, LATE_DROP = "water lost", tr_noop("late drop")
 
 
 @dataclass(frozen=True, slots=True)
@@ -54,16 +56,16 @@ def mass_balance(
     def total(*kinds: str) -> float:
         return sum(m.now or 0.0 for m in moves if m.key in kinds)
 
-    went_in = sum(w.now or 0.0 for w in weighings) + total(tr_noop("late drop"))
+    went_in = sum(w.now or 0.0 for w in weighings) + total(LATE_DROP)
     filled = sum(c.now or 0.0 for c in containers) + total("short")
     product = filled if containers else (product_g or 0.0)
-    out = product + total("sample") + total(tr("water lost")) + left_g
+    out = product + total("sample") + total(WATER_LOST) + left_g
     return MassBalance(
         went_in_g=round(went_in, 3),
         product_g=round(product, 3),
         samples_g=round(total("sample"), 3),
         waste_g=round(total("waste"), 3),
-        water_lost_g=round(total(tr("water lost")), 3),
+        water_lost_g=round(total(WATER_LOST), 3),
         left_in_vessels_g=round(left_g, 3),
         unaccounted_g=round(went_in - out, 3),
         percent_of_theoretical=round(100 * product / batch_g, 2) if batch_g > 0 else 0.0,

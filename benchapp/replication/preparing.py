@@ -97,7 +97,7 @@ def _role(connection: Connection, bench: str) -> str:
     there = connection.execute("select 1 from pg_roles where rolname = %s", (bench,)).fetchone()
     word = sql.SQL("alter" if there else "create")
     connection.execute(
-        sql.SQL(tr("{} role {} login password {}")).format(word, sql.Identifier(bench), sql.Literal(verifier))
+        sql.SQL("{} role {} login password {}").format(word, sql.Identifier(bench), sql.Literal(verifier))
     )
     connection.execute(sql.SQL("grant benchapp_bench to {}").format(sql.Identifier(bench)))
     return password

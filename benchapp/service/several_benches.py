@@ -91,17 +91,9 @@ def knowing_others(journal: Journal, folder: Path) -> Iterator[None]:
 
 
 def _address(given: str) -> ServerAddress:
-    """Raises ServerRefuses, and CommandError where the program was installed without what speaks to a server."""
-    try:
-        from benchapp.replication.server_address import server_address
-    except ImportError as error:
-        raise CommandError(
-            tr(
-                "What speaks to a workshop's server is not installed ({name}): in the checkout, pip "
-                "install '.[workshop]'.",
-                name=error.name,
-            )
-        ) from error
+    """Raises ServerRefuses."""
+    from benchapp.replication.server_address import server_address
+
     return server_address(given)
 
 
@@ -138,12 +130,14 @@ def prepare_server(given: str) -> str:
 
 @dataclass(frozen=True, slots=True)
 class BenchToAdd:
-    """A bench that is added on the server ``at``: its id and short name, and the dead bench it ``replaces``."""
+    """A bench that is added on the server ``at``: its id and short name, the dead bench it ``replaces``, and the ``host``
+    it knows the server by, "" for the one in the address."""
 
     bench: str
     short: str
     at: str
     replaces: str = ""
+    host: str = ""
 
 
 def add_to_server(new: BenchToAdd) -> bytes:
@@ -153,7 +147,7 @@ def add_to_server(new: BenchToAdd) -> bytes:
 
         password = add_bench(connection, NewBench(new.bench, new.short, new.replaces))
         info = connection.info
-        return f"{info.host}:{info.port}:{info.dbname}:{new.bench}:{password}\n".encode()
+        return f"{new.host or info.host}:{info.port}:{info.dbname}:{new.bench}:{password}\n".encode()
 
 
 # --- a bench -------------------------------------------------------------------------------------------

@@ -19,6 +19,7 @@ from pathlib import Path
 sys.path[:0] = [str(Path(__file__).parents[1]), str(Path(__file__).parents[1] / "replication")]
 
 import bench_store  # noqa: E402
+import psutil  # noqa: E402
 import psycopg  # noqa: E402
 from benches import TestBench, add  # noqa: E402
 from postgres_cluster import Cluster, Database  # noqa: E402
@@ -44,6 +45,7 @@ WHOLE, SENDERS = 3, 47
 ONE_BY_ONE = 2000
 #: The processes that send have started after so many seconds.
 STARTING_S = 6.0
+MEMORY_EVERY_S = 60.0
 
 
 def timed(what: str, count: int, do: Callable[[], object]) -> None:
@@ -198,7 +200,7 @@ def arrival(database: Database, folder: Path, seconds: float, every_s: float) ->
     urls = [database.url(f"s{n}") for n in range(SENDERS)]
     with sending(urls, pace) as senders:
         time.sleep(max(0.0, pace.begins_s - time.perf_counter()))
-        cpu_s = time.process_time()
+        cpu_s, ours, memory = time.process_time(), psutil.Process(), []
         for n in itertools.count():
             made_s = pace.begins_s + n * every_s
             time.sleep(max(0.0, made_s - time.perf_counter()))
@@ -206,6 +208,8 @@ def arrival(database: Database, folder: Path, seconds: float, every_s: float) ->
                 break
             for bench in whole:
                 bench.note(f"event {n}")
+            if n * every_s >= MEMORY_EVERY_S * len(memory):
+                memory.append(f"{ours.memory_info().rss / 1e6:.0f}")
         over_s, used = time.perf_counter(), (time.process_time() - cpu_s) / seconds
         sent = {one.bench: one for one in flat(senders.get())}
     waits = [
@@ -222,7 +226,7 @@ def arrival(database: Database, folder: Path, seconds: float, every_s: float) ->
     print(
         f"  {asked:6,.0f} events a second asked for, {seconds:.0f} s: the server took {100 * came:3.0f} % of those of the {SENDERS} in time; "
         f"{len(waits):,} arrivals at the others, {percentiles(waits)}; taken by the server {percentiles([t for one in sent.values() for t in one.took_s])}; "
-        f"{used:.2f} of a processor for the {WHOLE} whole ones; load {os.getloadavg()[0]:.1f}",
+        f"{used:.2f} of a processor and {', '.join(memory)} MB (one figure a minute, with the {len(arrivals.came):,} times noted here) for the {WHOLE} whole ones; load {os.getloadavg()[0]:.1f}",
         flush=True,
     )
     plainly(database, urls, pace)

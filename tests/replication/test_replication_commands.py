@@ -144,14 +144,9 @@ with bench_service(Namespace(data=str(folder))) as (shop, journal):
 loaded = [m for m in sys.modules if m.startswith(("psycopg", "benchapp.replication.")) and m != "benchapp.replication.errors"]
 assert not loaded, loaded
 assert not {"others.sqlite", "workshop.json"} & {file.name for file in folder.iterdir()}
-sys.modules["psycopg"] = None  # as where it is not installed
-(folder / "workshop.json").write_text('{"server": "service=workshop"}')
-with bench_service(Namespace(data=str(folder))) as (shop, journal):
-    assert "is not installed (psycopg)" in shop.facts().workshop, shop.facts().workshop
-    assert shop.desk().stock_list().head
 """
 
 
-def test_a_bench_alone_loads_nothing_of_it_and_one_without_what_speaks_to_a_server_works_on(tmp_path):
+def test_a_bench_alone_loads_nothing_of_it(tmp_path):
     done = subprocess.run([sys.executable, "-c", ALONE, str(tmp_path)], capture_output=True, text=True)
     assert done.returncode == 0, done.stderr
