@@ -169,12 +169,12 @@ def _texts(screen):
 
 def broken(words):
     """Whether one of the words alone is wider than the line it has to stand on."""
-    from kivy.core.text import Label
+    from benchapp.screens.drawings.typeset import typeset
 
     width = words.text_size[0]
     if width is None:
         return False
-    ruler = Label(font_size=words.font_size, bold=words.bold)
+    ruler = typeset(size=words.font_size, bold=words.bold)
     return any(ruler.get_extents(word)[0] > width + 1 for word in words.text.split())
 
 

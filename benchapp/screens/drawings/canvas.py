@@ -5,12 +5,12 @@ from __future__ import annotations
 from functools import lru_cache
 from typing import Any
 
-from kivy.core.text import Label as CoreLabel
 from kivy.graphics import Color, Line, Rectangle
 
 from benchapp.foundation.language import translated
 from benchapp.screens.display import design as d
 from benchapp.screens.display.figures import Figures
+from benchapp.screens.drawings.typeset import typeset
 
 PLAIN = Figures()
 
@@ -63,7 +63,7 @@ class Canvas:
 @lru_cache(maxsize=64)
 def _texture(words: str, font: int, bold: bool) -> Any:
     """Words as a texture; most labels of a drawing stay the same from frame to frame."""
-    label = CoreLabel(text=words, font_size=font, bold=bold)
+    label = typeset(words, font, bold)
     label.refresh()
     return label.texture
 

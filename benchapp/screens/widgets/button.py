@@ -6,12 +6,12 @@ from collections.abc import Callable
 from functools import lru_cache
 from typing import Any
 
-from kivy.core.text import Label as CoreLabel
 from kivy.graphics import Color, Line, RoundedRectangle
 from kivy.uix.widget import Widget
 
 from benchapp.foundation.language import translated
 from benchapp.screens.display import design as d
+from benchapp.screens.drawings.typeset import typeset
 from benchapp.screens.widgets.text_label import TextLabel
 
 #: A button to be: its label, what it does, and its kind (see TouchButton).
@@ -141,5 +141,5 @@ def least_width(text: str, size: float) -> float:
 
 @lru_cache(maxsize=512)
 def _least_width(text: str, size: float) -> float:
-    ruler = CoreLabel(font_size=size, bold=True)
+    ruler = typeset(size=size, bold=True)
     return float(max(ruler.get_extents(word)[0] for word in text.split())) + 20.0

@@ -3,55 +3,134 @@
 from __future__ import annotations
 
 from functools import lru_cache
+from typing import Any
 
-from kivy.core.text import Label as CoreLabel
-from kivy.uix.label import Label
+from kivy.clock import Clock
+from kivy.graphics import Color, Rectangle
+from kivy.uix.widget import Widget
 
 from benchapp.foundation.language import translated
 from benchapp.screens.display import design as d
+from benchapp.screens.drawings.typeset import typeset
+
+#: A widget that asks for no style of Kivy's.
+UNSTYLED: dict[str, Any] = {"__no_builder": True}
 
 
-class TextLabel(Label):
-    """Text that wraps to its width, never as markup, so that no file or device can steer it."""
+def _option(name: str) -> Any:
+    """One of what the text is drawn with, as an attribute of the label."""
+
+    def get(label: TextLabel) -> Any:
+        return label._core.options[name]
+
+    def set_(label: TextLabel, value: Any) -> None:
+        if value != label._core.options[name]:
+            label._core.options[name] = value
+            label._changed()
+
+    return property(get, set_)
+
+
+class TextLabel(Widget):
+    """Text that wraps to its width, never as markup, so that no file or device can steer it.
+
+    Kivy's own label takes three times as long to make, and a moment of a make has thirty. Words are drawn again when
+    something about them has changed: at once where they are measured or placed, else before the next frame.
+    """
 
     def __init__(
         self,
         text: str = "",
-        size: int = 24,
+        size: float = 24,
         color: d.RGB | None = None,
         bold: bool = False,
         halign: str = "left",
     ) -> None:
-        super().__init__(
-            text=translated(text), font_size=size, color=(*(d.INK if color is None else color), 1), bold=bold, halign=halign, valign="top",
-            size_hint=(None, None), markup=False, line_height=1.0,
-        )  # fmt: skip
-        # Bound last: what draws the text hears of the words that were set before it hears of those in their place.
-        self.fbind("text", self._translate)
+        super().__init__(size_hint=(None, None), **UNSTYLED)
+        ink = (*(d.INK if color is None else color), 1)
+        self._core = typeset(translated(text), size, bold, halign=halign, valign="top", color=ink)
+        self.texture_size: tuple[float, float] = (0, 0)
+        with self.canvas:
+            Color(1, 1, 1)
+            self._drawn = Rectangle(size=(0, 0))
+        self._trigger = Clock.create_trigger(self._draw, -1)
+        self.bind(pos=self._move, size=self._move)
+        self._changed()
 
-    def _translate(self, _label: Label, text: str) -> None:
-        """Words in the language of the glass, whoever put them there."""
-        self.text = translated(text)
+    @property
+    def text(self) -> str:
+        """Its words, in the language of the glass, whoever put them there."""
+        return str(self._core.text)
+
+    @text.setter
+    def text(self, words: str) -> None:
+        words = translated(words)
+        if words != self._core.text:
+            self._core.text = words
+            self._changed()
+
+    @property
+    def text_size(self) -> tuple[float | None, float | None]:
+        """Within which width it wraps; None where it stands on one line."""
+        width, height = self._core.usersize
+        return width, height
+
+    @text_size.setter
+    def text_size(self, size: tuple[float | None, float | None]) -> None:
+        if tuple(size) != tuple(self._core.usersize):
+            self._core.usersize = size
+            self._changed()
+
+    font_size = _option("font_size")
+    color = _option("color")
+    halign = _option("halign")
+
+    @property
+    def bold(self) -> bool:
+        """Whether it is drawn bold; that does not change."""
+        return bool(self._core.options["bold"])
+
+    def _changed(self) -> None:
+        self._due = True
+        self._trigger()
+
+    def _draw(self, *_: object) -> None:
+        """Draw it anew, if anything about it has changed since."""
+        if not self._due:
+            return
+        self._due = False
+        self._drawn.texture, self.texture_size = (
+            None,
+            (0, 0),
+        )  # the same texture with other words would not be drawn anew
+        if self.text.strip():
+            self._core.refresh()
+            self._drawn.texture, self.texture_size = self._core.texture, tuple(self._core.texture.size)
+        self._move()
+
+    def _move(self, *_: object) -> None:
+        wide, high = self.texture_size
+        self._drawn.size = wide, high
+        self._drawn.pos = int(self.center_x - wide / 2.0), int(self.center_y - high / 2.0)
 
     def place(self, x: float, top: float, width: float) -> float:
         """Lay it out with its top left corner there; returns where it ends at the bottom."""
-        self.text_size: tuple[float | None, float | None] = (max(width, 1), None)
-        self.texture_update()
-        self.size = (width, self.texture_size[1])
-        self.pos = (x, top - self.height)
+        height = self.height_at(width)
+        self.size = (width, height)
+        self.pos = (x, top - height)
         return float(self.y)
 
     def natural(self) -> tuple[float, float]:
         """Make it as large as its text is on one line; returns that size."""
         self.text_size = (None, None)
-        self.texture_update()
+        self._draw()
         self.size = self.texture_size
         return float(self.width), float(self.height)
 
     def height_at(self, width: float) -> float:
         """How high it would be at that width."""
         self.text_size = (max(width, 1), None)
-        self.texture_update()
+        self._draw()
         return float(self.texture_size[1])
 
 
@@ -62,9 +141,7 @@ def wrapped_high(text: str, size: int, bold: bool, width: int) -> float:
 
 @lru_cache(maxsize=2048)
 def _wrapped_high(text: str, size: int, bold: bool, width: int) -> float:
-    ruler = CoreLabel(
-        text=text, font_size=size, bold=bold, text_size=(max(width, 1), None), valign="top", line_height=1.0
-    )
+    ruler = typeset(text, size, bold, text_size=(max(width, 1), None), valign="top")
     ruler.refresh()
     return float(ruler.texture.size[1])
 
@@ -76,7 +153,7 @@ def natural_wide(text: str, size: int) -> float:
 
 @lru_cache(maxsize=512)
 def _natural_wide(text: str, size: int) -> float:
-    return float(CoreLabel(font_size=size, bold=True).get_extents(text)[0])
+    return float(typeset(size=size, bold=True).get_extents(text)[0])
 
 
 def fitting(text: str, size: int, width: int, high: float) -> str:

@@ -4,9 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Callable
 
-from kivy.core.text import Label as CoreLabel
-
 from benchapp.screens.display.sizes import Sizes
+from benchapp.screens.drawings.typeset import typeset
 from benchapp.screens.widgets.letter_pad import LetterPad
 from benchapp.screens.widgets.text_label import fitting
 
@@ -27,7 +26,7 @@ class TextPad(LetterPad):
         """What is asked on one line, and on the next as much of the end of what is typed as has room."""
         s = self.sizes
         wide = self.panel.width - 2 * s.pad
-        ruler = CoreLabel(font_size=s.note, bold=True)
+        ruler = typeset(size=s.note, bold=True)
         tail = self.typed or "–"
         while ruler.get_extents(tail)[0] > wide:
             tail = "…" + tail.removeprefix("…")[1:]

@@ -7,7 +7,6 @@ import itertools
 import re
 
 from kivy.graphics import Color
-from kivy.uix.label import Label
 from laid_out import Nobody
 
 from benchapp.foundation.language import translated
@@ -25,6 +24,7 @@ from benchapp.make.waits import about, forecast
 from benchapp.screens.display import design as d
 from benchapp.screens.display.phrases import short_forecast, to_go_of
 from benchapp.screens.display.sizes import CAP_SHARE, SMALL_ARCMIN, TEN_INCH, Sizes, arcmin
+from benchapp.screens.widgets.text_label import TextLabel
 
 
 def plain(words):
@@ -339,7 +339,7 @@ def test_what_cools_as_it_should_has_nothing_red(window, views):
     def red(view):
         screen.show(view)
         shown = [w for w in screen.walk() if w not in screen.buttons and w.parent not in screen.buttons]
-        words = [w for w in shown if isinstance(w, Label) and w.text]
+        words = [w for w in shown if isinstance(w, TextLabel) and w.text]
         drawn = [
             c for w in shown for c in (*w.canvas.before.children, *w.canvas.children) if isinstance(c, Color)
         ]
