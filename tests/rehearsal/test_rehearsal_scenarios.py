@@ -2,13 +2,16 @@
 
 from __future__ import annotations
 
+import contextlib
+import functools
 import re
 from pathlib import Path
 
 import pytest
-from acting import to_the_end
+from acting import WALL, to_the_end
 
 from benchapp import events as ev
+from benchapp.record.journal import Journal
 from benchapp.rehearsal.errors import ScenarioInvalid, ScenarioNotFound
 from benchapp.rehearsal.run import rehearse
 from benchapp.rehearsal.runner import RehearsalRunner
@@ -40,30 +43,26 @@ TRACES = {
 }
 
 
-@pytest.fixture
-def perform(journal):
-    """Rehearse one scenario to its end; returns it and the events of the make."""
-    opened = []
+@pytest.fixture(scope="module")
+def perform(tmp_path_factory):
+    """Rehearse a scenario to its end, once for all who ask about it; gives it and the events of the make."""
 
+    @functools.cache
     def walk(name, errs):
         scenario = find_scenario(name)
         procedure = read_procedure(find(scenario.procedure)).procedure
         bench = SimulatedBench(seed=1)
         facts = [facts_of(d) for d in bench.bench.devices]
-        session = begin(
-            journal,
-            BatchOrder(
-                procedure, scenario.batch_g, facts, "Jo Tern", "b1", rehearsal=True, scenario=scenario.text
-            ),
-            lambda: bench.now_s,
+        order = BatchOrder(
+            procedure, scenario.batch_g, facts, "Jo Tern", "b1", rehearsal=True, scenario=scenario.text
         )
-        opened.append(rehearse(bench, session, 1, scenario=scenario))
-        to_the_end(opened[-1], scenario.errs if errs else scenario.replies, limit_s=4 * 3600.0)
-        return scenario, journal.events("b1")
+        with contextlib.closing(Journal(tmp_path_factory.mktemp(name), lambda: WALL)) as journal:
+            session = begin(journal, order, lambda: bench.now_s)
+            with contextlib.closing(rehearse(bench, session, 1, scenario=scenario)) as rehearsal:
+                to_the_end(rehearsal, scenario.errs if errs else scenario.replies, limit_s=4 * 3600.0)
+            return scenario, journal.events("b1")
 
-    yield walk
-    for one in opened:
-        one.close()
+    return walk
 
 
 def test_every_shipped_scenario_is_walked_here():
@@ -77,7 +76,7 @@ WALKED = [pytest.param(n, marks=pytest.mark.by_hand) if n in LONG else n for n i
 
 @pytest.mark.parametrize("name", WALKED)
 def test_a_good_hand_reaches_the_goal(perform, name):
-    scenario, events = perform(name, errs=False)
+    scenario, events = perform(name, False)
     verdict = judge(scenario, events)
     assert verdict.reached, verdict.why
     assert verdict.begun_at_s is not None
@@ -90,7 +89,7 @@ def test_a_good_hand_reaches_the_goal(perform, name):
 
 @pytest.mark.parametrize("name", WALKED)
 def test_a_hand_that_errs_does_not_and_the_record_shows_how(perform, name):
-    scenario, events = perform(name, errs=True)
+    scenario, events = perform(name, True)
     verdict = judge(scenario, events)
     assert verdict.finished
     assert not verdict.reached
@@ -101,7 +100,7 @@ def test_a_hand_that_errs_does_not_and_the_record_shows_how(perform, name):
 
 def test_a_good_hand_waits_until_the_cold_phase_is_warm_again(perform):
     """The goal is not reached by nothing having happened: 55 °C of oil take minutes in the bath."""
-    _, events = perform("too-cold-to-combine", errs=False)
+    _, events = perform("too-cold-to-combine", False)
     (struck,) = [e for e in events if isinstance(e, ev.ScenarioStruck)]
     (moved,) = [e for e in events if isinstance(e, ev.MassMoved) and e.origin == "oil-pot"]
     assert moved.at_s - struck.at_s > 300.0
