@@ -152,7 +152,8 @@ class Make:
         if act is None or above is not None:
             return act_view, above
         if self.state.waiting is not None:
-            return weighing_ahead.with_way_back(act_view, context, act), None
+            title = self._by_key[self.state.waiting.step, self.state.waiting.act].step.title
+            return weighing_ahead.with_way_back(act_view, context, act, title), None
         act_view = weighing_ahead.offered(
             act_view, self._ahead(context, act, act_view), weighing_ahead.ready(context, act)
         )

@@ -9,7 +9,7 @@ from dataclasses import dataclass
 
 from benchapp.events import Source
 from benchapp.foundation.band import Band
-from benchapp.foundation.language import tr
+from benchapp.foundation.language import tr, tr_noop
 from benchapp.make.vocabulary import ChoiceKey, Stage, TroubleKind, Verb
 
 
@@ -201,6 +201,13 @@ class Choice:
         return f"{self.key}:{self.of}" if self.of else self.key
 
 
+#: What a press says that opens the keypad, by the unit of what is typed.
+_TYPED = {
+    "g": tr_noop("Type the weight"), "°C": tr_noop("Type the temperature"), "pH": tr_noop("Type the pH"),
+    "s": tr_noop("Type the seconds"), "": tr_noop("Type the number"),
+}  # fmt: skip
+
+
 @dataclass(frozen=True, slots=True)
 class NumberRequest:
     """A value the maker may type, in this unit, between these limits of what can be meant at all."""
@@ -212,6 +219,11 @@ class NumberRequest:
     decimals: int
     usual: bool  # typing is the usual way here, since no device measures it
     band: Band | None = None  # in which it is to lie, in the same unit
+
+    @property
+    def press(self) -> str:
+        """What is pressed to type it."""
+        return _TYPED.get(self.unit, "Type the value")
 
     @property
     def words(self) -> str:

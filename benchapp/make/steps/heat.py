@@ -117,16 +117,19 @@ class HeatAndHold(Act):
             if temp is None and self._may_come_back(context, vessel):
                 continue
             if temp is None:
-                return tr("The {vessel_name} gives no temperature.", vessel_name=context.vessel_name(vessel))
+                return tr(
+                    "The {vessel_name} gives no temperature: look at its probe now.",
+                    vessel_name=context.vessel_name(vessel),
+                )
             if self.band.above(temp):
                 return tr(
-                    "The {vessel_name} is at {temp:.1f} °C, above its band.",
+                    "The {vessel_name} is at {temp:.1f} °C, too hot: turn its heat down now.",
                     vessel_name=context.vessel_name(vessel),
                     temp=temp,
                 )
             if self.band.below(temp) and context.progress.held_s > 0.0:
                 return tr(
-                    "The {vessel_name} is at {temp:.1f} °C, below its band again.",
+                    "The {vessel_name} is at {temp:.1f} °C, too cold again: turn its heat up now.",
                     vessel_name=context.vessel_name(vessel),
                     temp=temp,
                 )
@@ -355,7 +358,7 @@ class HeatAndHold(Act):
         not_yet = tuple(x.lacks for x in live if x.lacks)
         unread = any(t is None and context.probe_in(v) is not None for v, t in temps)
         if not not_yet and unread:
-            not_yet = (tr("No temperature counts yet: wait until every probe reads."),)
+            not_yet = (self._uncounted(context),)
         elif not not_yet and held < self.hold_s:
             not_yet = (
                 tr(
@@ -383,6 +386,15 @@ class HeatAndHold(Act):
         )
         return ActView(text, context.progress.stage, live, picture, (*not_yet, *noticed), choices, ask, forecast=forecast,
                     want=Want(Verb.HEAT, amount=self.band.low, limit=self.band.high), note=note, move=move)  # fmt: skip
+
+    def _uncounted(self, context: Context) -> str:
+        """What to do while a probe reads nothing that counts: it gives nothing, or was only just put in."""
+        for vessel in self.vessels:
+            probe = context.probe_in(vessel)
+            if probe is not None and context.shown_c(probe) is None:
+                name = context.vessel_name(vessel)
+                return tr("No reading from the {name}: put its probe in.", name=name)
+        return tr("Switch the heat on. What the probes read counts in a moment.")
 
     def _live(self, context: Context, vessel: str, temp: float | None) -> LiveValue:
         """A vessel's temperature, and how much it lacks."""

@@ -86,7 +86,7 @@ class WorkPlace:
         self.drawing.show(m.act_view.picture)
         self._make_room(notice)
         self.moves.show(m)
-        self.rail.show(m.sheet)
+        self.rail.show(m.sheet, m.act_view.instruction)
         taking_top = self.countdown.top if m.act_view.taking is not None else None
         self.text.show(m, notice, taking_top, self.moves.says_wait, bool(self.rail.width))
 
