@@ -180,7 +180,11 @@ def _heat_source(step: Step, said: Declaration, procedure: Procedure) -> Iterato
 def _flammables(procedure: Procedure) -> list[str]:
     """What of it burns, by name: ingredients, and what the bench is wetted with."""
     names = [line.material.name for line in procedure.formula.lines if line.material.flammable]
-    names += [x.sanitiser or tr("the sanitiser") for x in procedure.steps if isinstance(x, Prepare) and x.flammable_sanitiser]
+    names += [
+        x.sanitiser or tr("the sanitiser")
+        for x in procedure.steps
+        if isinstance(x, Prepare) and x.flammable_sanitiser
+    ]
     return list(dict.fromkeys(names))
 
 

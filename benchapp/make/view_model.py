@@ -313,13 +313,13 @@ class SheetLine:
 
 @dataclass(frozen=True, slots=True)
 class StepSpan:
-    """A step on the line of time. ``wait_s`` is the waiting it surely takes, in seconds; ``open_ended``: and more, as
-    heating and cooling do."""
+    """A step on the line of time. ``wait_s`` is the waiting it surely takes, in seconds; ``open_end``: what it waits for
+    besides, for which there is no set time ("heating", "cooling"), "" where there is nothing of it."""
 
     title: str
     state: str
     wait_s: float
-    open_ended: bool
+    open_end: str
 
 
 @dataclass(frozen=True, slots=True)
@@ -334,7 +334,8 @@ class Trouble:
 @dataclass(frozen=True, slots=True)
 class ActView:
     """What one act contributes to the view. ``instruction`` is one short sentence; ``move`` is what the hands do
-    next, in three words at most, read across the bench; ``note`` is what is read up close."""
+    next, in three words at most, read across the bench; ``note`` is what is read up close; ``then`` is a note that stands with the
+    instruction where there is room."""
 
     instruction: str
     stage: Stage = Stage.FIRST
@@ -352,6 +353,7 @@ class ActView:
         None  # a weighing is about to be taken by itself: 0 to 1 of the time to object has gone
     )
     move: str = ""
+    then: str = ""
 
     @property
     def too_much(self) -> LiveValue | None:

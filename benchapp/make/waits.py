@@ -8,7 +8,7 @@ from benchapp.foundation.language import number, tr, tr_noop
 from benchapp.make.view_model import Forecast, Meanwhile
 
 #: How a weighing that is about to be taken is objected to.
-OBJECT = tr_noop("Wrong? Press Not yet, pour on, or lift it.")
+OBJECT = tr_noop("Wrong? Press Not yet, or pour on.")
 
 
 def wait(seconds: float) -> str:

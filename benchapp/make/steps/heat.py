@@ -96,9 +96,9 @@ class HeatAndHold(Act):
         return self.hold_s
 
     @property
-    def open_ended(self) -> bool:
+    def open_end(self) -> str:
         """It warms as fast as it warms."""
-        return True
+        return tr_noop("heating")
 
     @property
     def temperatures(self) -> tuple[str, ...]:
@@ -369,12 +369,14 @@ class HeatAndHold(Act):
             )
         forecast, noticed = self._foretold(context, held)
         text = tr("Heat to {low:g}–{high:g} °C.", low=self.band.low, high=self.band.high)
+        if unread and not any(x.lacks for x in live):
+            text = tr("See that the heat is on.")
+        then = tr("Then hold {minutes:g} min.", minutes=self.hold_s / 60) if self.hold_s else ""
         too_hot = any(self.band.above(t) for _, t in temps if t is not None)
         cold = any(t is None or self.band.below(t) for _, t in temps)
         move = (
             tr("Turn it down") if too_hot else tr("Heat it up") if unread else "" if cold else tr("Hold it")
         )
-        note = tr("Then keep it there for {hold_s:g} min.", hold_s=self.hold_s / 60) if self.hold_s else ""
         choices: tuple[Choice, ...] = ()
         if self.thermometers and len(self.vessels) > len([v for v in self.vessels if context.probe_in(v)]):
             here = next((v for v in self.vessels if context.probe_in(v)), self.vessels[0])
@@ -385,7 +387,7 @@ class HeatAndHold(Act):
             tr("temperature of the {asked}", asked=asked), "°C", 0.0, 110.0, 1, usual=not self.thermometers
         )
         return ActView(text, context.progress.stage, live, picture, (*not_yet, *noticed), choices, ask, forecast=forecast,
-                    want=Want(Verb.HEAT, amount=self.band.low, limit=self.band.high), note=note, move=move)  # fmt: skip
+                    want=Want(Verb.HEAT, amount=self.band.low, limit=self.band.high), note=then, move=move, then=then)  # fmt: skip
 
     def _uncounted(self, context: Context) -> str:
         """What to do while a probe reads nothing that counts: it gives nothing, or was only just put in."""
@@ -394,7 +396,7 @@ class HeatAndHold(Act):
             if probe is not None and context.shown_c(probe) is None:
                 name = context.vessel_name(vessel)
                 return tr("No reading from the {name}: put its probe in.", name=name)
-        return tr("Switch the heat on. What the probes read counts in a moment.")
+        return tr("What the probes read counts in a moment.")
 
     def _live(self, context: Context, vessel: str, temp: float | None) -> LiveValue:
         """A vessel's temperature, and how much it lacks."""

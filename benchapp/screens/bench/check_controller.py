@@ -65,7 +65,7 @@ class CheckController:
 
         type_it = partial(self._nav.ask_number, ask, typed, self.devices)
         self._nav.show(
-            ComparisonPage(self._nav.sizes, subject, reference, self._judge, type_it, self.devices)
+            ComparisonPage(self._nav.sizes, subject, reference, self._judge, type_it, self.devices, ask.press)
         )
 
     def _judge(self, check: Check) -> None:

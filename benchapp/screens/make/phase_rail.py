@@ -52,7 +52,9 @@ class PhaseRail(Widget):
 
     def _begun(self, name: str) -> str:
         """As much of it as stands on one line."""
-        return fitting(name, self._sizes.note, int(self._wide()), self._sizes.note * 1.4) if self.width else name
+        return (
+            fitting(name, self._sizes.note, int(self._wide()), self._sizes.note * 1.4) if self.width else name
+        )
 
     def _fill(self) -> None:
         s = self._sizes
