@@ -227,7 +227,8 @@ class BenchSamples:
         for subject in subjects:
             yield device_page(sizes, subject, print, print)
         for subject, state in itertools.product(subjects, (self.seen, self.broken, ())):
-            page = ComparisonPage(sizes, subject, boiling_at_height(1200.0), print, print, print)
+            typed = ("Type the temperature", print, "plain")
+            page = ComparisonPage(sizes, subject, boiling_at_height(1200.0), print, typed, print)
             page.live(state)
             yield page
         yield verdict_page(sizes, check, "", links)

@@ -13,7 +13,7 @@ from benchapp.screens.display import design as d
 from benchapp.screens.display.dates import day
 from benchapp.screens.display.sizes import Sizes
 from benchapp.screens.navigator import Routes
-from benchapp.screens.widgets.button import TouchButton
+from benchapp.screens.widgets.button import ButtonSpec, TouchButton
 from benchapp.screens.widgets.page_base import Page
 from benchapp.screens.widgets.pager import Paging
 from benchapp.screens.widgets.rows_page import RowsPage, RowSpec
@@ -90,11 +90,9 @@ class ComparisonPage(Page):
         subject: CheckSubject,
         reference: ReferenceValue,
         judge: Callable[[Check], None],
-        type_it: Callable[[], None],
+        type_it: ButtonSpec,
         back: Callable[[], None],
-        typed: str,
     ) -> None:
-        """``typed`` is what the press says that types it."""
         unit = subject.unit
         scale = subject.device.kind == "scale"
         order = tr("Put the {grams:g} g weight on", grams=reference.expected)
@@ -102,7 +100,7 @@ class ComparisonPage(Page):
         self._judge, self._subject, self._reference = judge, subject, reference
         self._rest: float | None = None
         self._done = LIES if scale else TAKE
-        self.bottom([("Back", back, "plain"), (typed, type_it, "plain"), (self._done, self._take, "main")])
+        self.bottom([("Back", back, "plain"), type_it, (self._done, self._take, "main")])
         low, high = (
             sizes.figures.live(
                 reference.expected + by, unit, max(reference.decimals, 2 if unit == "pH" else 1)
