@@ -103,7 +103,7 @@ def reference_choices(device: DeviceSettings) -> list[ReferenceChoice]:
         ice = ReferenceValue(tr("ice in water"), 0.0, PROBE_K, 1)
         return [
             ReferenceChoice(tr("Ice in water"), partial(_fixed, ice)),
-            ReferenceChoice(tr("Boiling water, by altitude"), boiling_at_height, height),
+            ReferenceChoice(tr("Boiling water, by height"), boiling_at_height, height),
             ReferenceChoice(tr("Boiling water, by air pressure"), boiling_at_pressure, air),
         ]
     bath = NumberRequest(tr("temperature of the buffer"), "°C", TEMPS_C[0], TEMPS_C[-1], 1, True)

@@ -103,7 +103,7 @@ class TouchButton(Widget):
     def width_for(self, height: float) -> float:
         """How wide it has to be for all its words to stand within that height."""
         width = self.least_width() + self.margin
-        while self.caption.height_at(width - 24) > height - 2 and width < 40 * self.caption.font_size:
+        while self.caption.height_at(width - 12) > height - 2 and width < 40 * self.caption.font_size:
             width += self.caption.font_size
         return width
 
