@@ -369,9 +369,9 @@ class HeatAndHold(Act):
             )
         forecast, noticed = self._foretold(context, held)
         text = tr("Heat to {low:g}–{high:g} °C.", low=self.band.low, high=self.band.high)
-        if unread and not any(x.lacks for x in live):
-            text = tr("See that the heat is on.")
         then = tr("Then hold {minutes:g} min.", minutes=self.hold_s / 60) if self.hold_s else ""
+        if unread and not any(x.lacks for x in live):
+            text, then = tr("See that the heat is on."), text
         too_hot = any(self.band.above(t) for _, t in temps if t is not None)
         cold = any(t is None or self.band.below(t) for _, t in temps)
         move = (
