@@ -141,7 +141,7 @@ def test_the_sum_is_in_a_sentence(shares, sentence):
     for n, share in enumerate(shares):
         draft = with_line(draft, {"name": f"M{n}"}, {"phase": "a", "percent": share})
     assert sum_of(draft).sentence == sentence
-    assert sum_of(draft).whole == (sentence.startswith("100 %") and "nothing" not in sentence)
+    assert sum_of(draft).whole == sentence.endswith("100 %")
 
 
 def test_rows_say_shares_of_what_is_active_and_what_is_as_needed():
