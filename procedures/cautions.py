@@ -92,14 +92,10 @@ _POWDER = Caution(
             "low and slowly, wear a dust mask, and wipe up with a damp cloth."),
     _AIR_AID, also=("M004",),
 )  # fmt: skip
-_FIRE = Caution(
-    "fire", "WARNING", "physical", "W021",
-    tr_noop("Something flammable is on the bench. No hot plate or flame until it has dried off "
-            "or is put away."),
-    tr_noop("Switch the heat off. Smother a small fire with a lid; leave a larger one and call "
-            "the fire service."),
-    serious=True, also=("P003",),
-)  # fmt: skip
+_FIRE_AID = tr_noop(
+    "If it catches fire: switch the heat off. Smother a small fire with a lid; leave a larger one and call the fire "
+    "service."
+)
 _SPLASH = Caution(
     "hot splash", "WARNING", "physical", "M004",
     tr_noop("A blender that starts at the surface throws hot liquid. Head right down first, then "
@@ -133,7 +129,7 @@ def cautions_for(step: Step, procedure: Procedure) -> tuple[Caution, ...]:
 
 
 def _physical(step: Step, said: Declaration, procedure: Procedure, bench: BenchState) -> Iterator[Caution]:
-    yield from _hot_contents(said, bench)
+    yield from _hot_contents(said, procedure, bench)
     for hazard in said.hazards:
         yield from _of_hazard(hazard, step, said, procedure)
     if Hazard.BLADES in said.hazards and any(bench.is_hot(v) for v in said.touches):
@@ -152,7 +148,7 @@ def _of_hazard(hazard: Hazard, step: Step, said: Declaration, procedure: Procedu
         case Hazard.MELTING:
             yield from _melting(step, procedure)
         case Hazard.FLAMMABLE_VAPOUR:
-            yield _FIRE
+            yield _fire(procedure)
             yield _VAPOUR
         case Hazard.WASHING_UP:
             if any(isinstance(x, Blend | Heat) for x in procedure.steps):
@@ -177,13 +173,27 @@ def _heat_source(step: Step, said: Declaration, procedure: Procedure) -> Iterato
         yield _DRY_BATH
         if any(procedure.vessels[v].glass for v in said.touches):
             yield _GLASS
-    if _has_flammables(procedure):
-        yield _FIRE
+    if _flammables(procedure):
+        yield _fire(procedure)
 
 
-def _has_flammables(procedure: Procedure) -> bool:
-    flammable = any(line.material.flammable for line in procedure.formula.lines)
-    return flammable or any(isinstance(x, Prepare) and x.flammable_sanitiser for x in procedure.steps)
+def _flammables(procedure: Procedure) -> list[str]:
+    """What of it burns, by name: ingredients, and what the bench is wetted with."""
+    names = [line.material.name for line in procedure.formula.lines if line.material.flammable]
+    names += [
+        x.sanitiser or tr("the sanitiser")
+        for x in procedure.steps
+        if isinstance(x, Prepare) and x.flammable_sanitiser
+    ]
+    return list(dict.fromkeys(names))
+
+
+def _fire(procedure: Procedure) -> Caution:
+    text = tr(
+        "Flammable: {names}. No hot plate or flame until it has dried off or is put away.",
+        names=", ".join(_flammables(procedure)),
+    )
+    return Caution("fire", "WARNING", "physical", "W021", text, _FIRE_AID, serious=True, also=("P003",))
 
 
 def _melting(step: Step, procedure: Procedure) -> Iterator[Caution]:
@@ -193,11 +203,11 @@ def _melting(step: Step, procedure: Procedure) -> Iterator[Caution]:
     warm = SCALDING_C if most is None else most
     if warm > HOT_C:
         yield _hot(warm, serious=warm >= SCALDING_C)
-    if _has_flammables(procedure):
-        yield _FIRE
+    if _flammables(procedure):
+        yield _fire(procedure)
 
 
-def _hot_contents(said: Declaration, bench: BenchState) -> Iterator[Caution]:
+def _hot_contents(said: Declaration, procedure: Procedure, bench: BenchState) -> Iterator[Caution]:
     """What is in the vessels it has to do with is announced where it may be hot; pouring what scalds, acknowledged."""
     if Hazard.HEAT_SOURCE in said.hazards:
         return  # announced for where it is going
@@ -205,7 +215,7 @@ def _hot_contents(said: Declaration, bench: BenchState) -> Iterator[Caution]:
     if hottest > HOT_C:
         yield _hot(hottest, serious=said.pours and hottest >= SCALDING_C)
         if any(line.material.flammable for line in bench.lines(said.handles)):
-            yield _FIRE
+            yield _fire(procedure)
 
 
 def _hot(temp_c: float, *, serious: bool) -> Caution:

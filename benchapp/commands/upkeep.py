@@ -28,5 +28,9 @@ def run_upkeep(args: argparse.Namespace, console: Console) -> int:
     bench = read_bench(file) if file else None
     with desk_in(args, existing=True) as desk:
         found = Upkeep(desk.journal.own, bench).findings()
-    show(console, ("matter", "", ""), [(f.matter, "good" if f.fine else tr("TO DO"), f.text) for f in found])
+    show(
+        console,
+        ("matter", "", ""),
+        [(f.matter, "good" if f.fine else tr("TO DO"), f"{f.text} {f.detail}".strip()) for f in found],
+    )
     return DONE if in_order(found) else ATTENTION

@@ -11,7 +11,9 @@ from procedures.model import Procedure
 from procedures.steps import Step
 
 #: Stands under every first aid, wherever it is shown.
-ADVICE = tr_noop("Follow the supplier's safety data sheet and local rules; get medical advice.")
+ADVICE = tr_noop(
+    "Follow the supplier's safety data sheet and local rules. If anybody is hurt, get medical advice."
+)
 
 
 def shown_for(step: Step, procedure: Procedure) -> tuple[CautionNotice, ...]:

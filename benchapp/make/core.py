@@ -76,9 +76,10 @@ class Make:
         self.steps: dict[str, Step] = {s.key: s for s in plan.procedure.steps}
         self.cautions = {k: shown_for(s, plan.procedure) for k, s in self.steps.items()}
         self.acts: dict[str, tuple[Act, ...]] = {k: self._acts(s) for k, s in self.steps.items()}
-        #: By step: the waiting it surely takes, in seconds, and whether it waits for what has no set time.
+        #: By step: the waiting it surely takes, in seconds, and what it waits for that has no set time.
         self.waits = {
-            k: (sum(x.sure_s for x in acts), any(x.open_ended for x in acts)) for k, acts in self.acts.items()
+            k: (sum(x.sure_s for x in acts), next((x.open_end for x in acts if x.open_end), ""))
+            for k, acts in self.acts.items()
         }
         self.step_machine = StepMachine(tuple(self.steps), groups=free_order.groups_of(self.steps.values()))
         self.names = {x.key: x.name for x in plan.procedure.formula.lines}
@@ -152,7 +153,8 @@ class Make:
         if act is None or above is not None:
             return act_view, above
         if self.state.waiting is not None:
-            return weighing_ahead.with_way_back(act_view, context, act), None
+            title = self._by_key[self.state.waiting.step, self.state.waiting.act].step.title
+            return weighing_ahead.with_way_back(act_view, context, act, title), None
         act_view = weighing_ahead.offered(
             act_view, self._ahead(context, act, act_view), weighing_ahead.ready(context, act)
         )

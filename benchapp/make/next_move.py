@@ -24,7 +24,7 @@ MOVES = {
     Verb.FIND: tr_noop("Plug it in"),
     Verb.HEAT: "Wait",
     Verb.INTO_BATH: tr_noop("Into the bath"),
-    Verb.JUDGE: tr_noop("Look and judge"),
+    Verb.JUDGE: "",
     Verb.LIFT: tr_noop("Take it off"),
     Verb.PH_PROBE_IN: tr_noop("Probe in, wait"),
     Verb.POUR: "Pour",

@@ -75,4 +75,4 @@ def left_s(make: Make, act: Act | None, forecast: Forecast | None) -> float:
 
 def _hold_after(act: Act, forecast: Forecast) -> float:
     """A hold begins when the temperature is reached: the forecast of that does not hold it."""
-    return act.sure_s if act.open_ended and forecast.what != "held" else 0.0
+    return act.sure_s if act.open_end and forecast.what != "held" else 0.0

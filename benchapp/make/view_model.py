@@ -9,7 +9,7 @@ from dataclasses import dataclass
 
 from benchapp.events import Source
 from benchapp.foundation.band import Band
-from benchapp.foundation.language import tr
+from benchapp.foundation.language import tr, tr_noop
 from benchapp.make.vocabulary import ChoiceKey, Stage, TroubleKind, Verb
 
 
@@ -201,6 +201,13 @@ class Choice:
         return f"{self.key}:{self.of}" if self.of else self.key
 
 
+#: What a press says that opens the keypad, by the unit of what is typed.
+_TYPED = {
+    "g": tr_noop("Type the weight"), "°C": tr_noop("Type the temperature"), "pH": tr_noop("Type the pH"),
+    "s": tr_noop("Type the seconds"), "": tr_noop("Type the number"),
+}  # fmt: skip
+
+
 @dataclass(frozen=True, slots=True)
 class NumberRequest:
     """A value the maker may type, in this unit, between these limits of what can be meant at all."""
@@ -212,6 +219,11 @@ class NumberRequest:
     decimals: int
     usual: bool  # typing is the usual way here, since no device measures it
     band: Band | None = None  # in which it is to lie, in the same unit
+
+    @property
+    def press(self) -> str:
+        """What is pressed to type it."""
+        return _TYPED.get(self.unit, "Type the value")
 
     @property
     def words(self) -> str:
@@ -301,13 +313,13 @@ class SheetLine:
 
 @dataclass(frozen=True, slots=True)
 class StepSpan:
-    """A step on the line of time. ``wait_s`` is the waiting it surely takes, in seconds; ``open_ended``: and more, as
-    heating and cooling do."""
+    """A step on the line of time. ``wait_s`` is the waiting it surely takes, in seconds; ``open_end``: what it waits for
+    besides, for which there is no set time ("heating", "cooling"), "" where there is nothing of it."""
 
     title: str
     state: str
     wait_s: float
-    open_ended: bool
+    open_end: str
 
 
 @dataclass(frozen=True, slots=True)
@@ -322,7 +334,8 @@ class Trouble:
 @dataclass(frozen=True, slots=True)
 class ActView:
     """What one act contributes to the view. ``instruction`` is one short sentence; ``move`` is what the hands do
-    next, in three words at most, read across the bench; ``note`` is what is read up close."""
+    next, in three words at most, read across the bench; ``note`` is what is read up close; ``then`` is a note that stands with the
+    instruction where there is room."""
 
     instruction: str
     stage: Stage = Stage.FIRST
@@ -340,6 +353,7 @@ class ActView:
         None  # a weighing is about to be taken by itself: 0 to 1 of the time to object has gone
     )
     move: str = ""
+    then: str = ""
 
     @property
     def too_much(self) -> LiveValue | None:

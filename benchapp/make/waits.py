@@ -8,7 +8,7 @@ from benchapp.foundation.language import number, tr, tr_noop
 from benchapp.make.view_model import Forecast, Meanwhile
 
 #: How a weighing that is about to be taken is objected to.
-OBJECT = tr_noop("To object: pour on, lift it, or press the foot.")
+OBJECT = tr_noop("Wrong? Press Not yet, or pour on.")
 
 
 def wait(seconds: float) -> str:
@@ -60,7 +60,7 @@ def forecast(given: Forecast) -> str:
 def beside(given: Meanwhile) -> str:
     """The wait that goes on beside a weighing, in one line: why it calls, or what it reads and how long still."""
     if given.calls:
-        return tr("{calls} Finish this weighing, then go back.", calls=given.calls)
+        return tr("{calls} Then finish this weighing.", calls=given.calls)
     reads = ", ".join(
         f"{x.name} –" if x.value is None else f"{x.name} {number(x.value, f'.{x.decimals}f')} {x.unit}"
         for x in given.live

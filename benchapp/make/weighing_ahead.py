@@ -118,13 +118,12 @@ def ready(context: Context, act: Act) -> tuple[str, ...]:
     return tuple(context.vessel_name(v) for v in vessels)
 
 
-def with_way_back(act_view: ActView, context: Context, act: Act) -> ActView:
-    """The face of a weighing done ahead, with the way back to the wait where nothing is half done."""
+def with_way_back(act_view: ActView, context: Context, act: Act, title: str) -> ActView:
+    """The face of a weighing done ahead, with the way back to the wait (its step's title) where nothing is half done."""
     if not empty_handed(context, act):
         return act_view
-    return dataclasses.replace(
-        act_view, choices=(*act_view.choices, Choice(ChoiceKey.BACK, tr("Back to the wait")))
-    )
+    back = Choice(ChoiceKey.BACK, tr("Back to: {title}", title=title))
+    return dataclasses.replace(act_view, choices=(*act_view.choices, back))
 
 
 def empty_handed(context: Context, act: Act) -> bool:

@@ -14,6 +14,8 @@ from procedures.reading import PartlyRead, read_partly
 
 #: What only helps somebody who writes the file: an assignment, brackets, quotes, a line or a heading of it.
 _OF_A_FILE = re.compile(r"\w = |[\[{]|\bquotes\b|\bline\b|\bheading\b|\btable\b")
+#: What a line sets.
+_ASSIGNED = re.compile(r"\s*([a-z_]+)\s*=")
 #: The name of a field of more than one word.
 _FIELD = re.compile(r"\b[a-z]+(?:_[a-z]+)+\b")
 
@@ -21,12 +23,13 @@ _FIELD = re.compile(r"\b[a-z]+(?:_[a-z]+)+\b")
 @dataclass(frozen=True, slots=True)
 class DraftFinding:
     """One thing wrong: the table it is in ((): the file as a whole), what it is and, where that is not how to write a
-    file, what to do."""
+    file, what to do. ``field``: the field it is about, "" where it is about the table."""
 
     place: Path
     sentence: str
     rule: str
     grade: Grade
+    field: str = ""
 
 
 def read_draft(draft: Draft) -> PartlyRead:
@@ -45,7 +48,7 @@ def _read(text: str) -> PartlyRead:
 
 def findings_of(draft: Draft) -> tuple[DraftFinding, ...]:
     """Everything that is wrong with a draft, errors first, each in the order of the text."""
-    headings = Places(draft.text).headings
+    headings, lines = Places(draft.text).headings, draft.text.splitlines()
     found = []
     for problem in read_draft(draft).problems:
         place: Path = ()
@@ -54,7 +57,10 @@ def findings_of(draft: Draft) -> tuple[DraftFinding, ...]:
                 place = path
         if (problem.line, problem.column) == (1, 1) and headings[:1] != [(place, 1)]:
             place = ()
-        found.append(DraftFinding(place, _said(problem), problem.rule, problem.grade))
+        written = _ASSIGNED.match(lines[problem.line - 1]) if problem.line <= len(lines) else None
+        found.append(
+            DraftFinding(place, _said(problem), problem.rule, problem.grade, written[1] if written else "")
+        )
     return tuple(sorted(found, key=lambda x: x.grade == "warning"))
 
 

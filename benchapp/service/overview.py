@@ -16,7 +16,7 @@ from benchapp.record.live import LIVE, LiveMake, live_of, still_took_s
 from benchapp.record.release import DueCheck
 from benchapp.record.stored_event import StoredEvent
 from benchapp.service.matter import Matter, Sheet
-from benchapp.service.several_benches import ALONE
+from benchapp.service.several_benches import ALONE, JOIN
 from benchapp.service.wording import hours
 
 #: So many earlier makes say how long one still takes, the newest of so many that came to that step.
@@ -207,7 +207,7 @@ class Overview(Matter):
     def overview_sheet(self) -> Sheet:
         """Every bench in a row."""
         if self.journal.elsewhere is None:
-            return Sheet((tr(ALONE),))
+            return Sheet((tr(ALONE), tr(JOIN)))
         rows = [row for one in self.benches() for row in _rows(one)]
         titles = ("bench", tr("being made"), tr("step"), tr("how long"), tr("as of"), tr("waits"))
         notes = tuple(

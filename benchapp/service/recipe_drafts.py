@@ -60,7 +60,9 @@ class RecipeDrafts:
                 found.append(RecipeEntry(key, key, str(error).splitlines()[0], True, True))
             else:
                 homes.add(facts.home)
-                found.append(RecipeEntry(key, facts.name, facts.standing, True))
+                found.append(
+                    RecipeEntry(key, facts.name, facts.standing, True, bool(facts.lines and facts.to_mend))
+                )
         for key in kept_in(self._own):
             if key in homes:
                 continue

@@ -18,11 +18,12 @@ from procedures.walk import walk
 
 @dataclass(frozen=True, slots=True)
 class FormulaLineFacts:
-    """A line of the formula, what tells it from one of the same name, and what is wrong with it."""
+    """A line of the formula, what tells it from one of the same name, and what is wrong with it in which fields."""
 
     row: FormulaRow
     apart: str
     faults: tuple[str, ...]
+    faulty: tuple[str, ...] = ()
 
     @property
     def name(self) -> str:
@@ -33,7 +34,7 @@ class FormulaLineFacts:
 @dataclass(frozen=True, slots=True)
 class MethodStepFacts:
     """A step: what it does, in a sentence where that can be said yet, what tells it from one of the same title, and what
-    is wrong with it."""
+    is wrong with it in which fields."""
 
     number: int
     kind: str
@@ -41,6 +42,7 @@ class MethodStepFacts:
     sentence: str
     apart: str
     faults: tuple[str, ...]
+    faulty: tuple[str, ...] = ()
 
     @property
     def heading(self) -> str:
@@ -84,6 +86,13 @@ class DraftFacts:
     redoes: str
     home: str
     saved: bool
+
+    @property
+    def to_mend(self) -> int:
+        """How many things keep it from being made."""
+        lines, steps = (x.faults for x in self.lines), (x.faults for x in self.steps)
+        found = (self.faults, *lines, *steps, *(x.faults for x in self.vessels))
+        return sum(map(len, found))
 
     @property
     def standing(self) -> str:
@@ -166,11 +175,19 @@ def _said(errors: tuple[DraftFinding, ...], place: tuple[str | int, ...]) -> tup
     return tuple(x.sentence for x in about(errors, place))
 
 
+def _wrong(
+    errors: tuple[DraftFinding, ...], place: tuple[str | int, ...]
+) -> tuple[tuple[str, ...], tuple[str, ...]]:
+    """What is wrong in a table, and in which fields."""
+    fields = (x.field for x in about(errors, place))
+    return _said(errors, place), tuple(dict.fromkeys(field for field in fields if field))
+
+
 def _lines(draft: Draft, errors: tuple[DraftFinding, ...]) -> tuple[FormulaLineFacts, ...]:
     rows = rows_of(draft)
     apart = told_apart([(x.name, x.phase, x.share) for x in rows])
     return tuple(
-        FormulaLineFacts(row, what, _said(errors, (*LINE, row.number)))
+        FormulaLineFacts(row, what, *_wrong(errors, (*LINE, row.number)))
         for row, what in zip(rows, apart, strict=True)
     )
 
@@ -200,7 +217,7 @@ def _steps(draft: Draft, errors: tuple[DraftFinding, ...]) -> tuple[MethodStepFa
             str(s.get("title", "")),
             said.get(n, ""),
             apart,
-            _said(errors, (*STEP, n)),
+            *_wrong(errors, (*STEP, n)),
         )
         for n, (s, apart) in enumerate(zip(steps, told_apart(telling), strict=True))
     )

@@ -21,12 +21,10 @@ if TYPE_CHECKING:
 UNIT = {"scale": "g", "thermometer": "°C", "ph meter": "pH"}
 #: What to do before the reading is taken, by the device's kind.
 HOW = {
-    "scale": tr_noop("Put the reference weight on the empty pan. What does it weigh?"),
-    "thermometer": tr_noop(
-        "Hold this probe in crushed ice and water, or in boiling water, and stir. Steam burns."
-    ),
+    "scale": tr_noop("Which weight have you got?"),
+    "thermometer": tr_noop("Choose first, then hold this probe in it and stir. Steam burns."),
     "ph meter": tr_noop(
-        "Rinse the probe and dip it into fresh buffer. Which one? The buffer bottle's own table goes first."
+        "Which buffer have you got? Rinse the probe, then dip it into fresh buffer. The buffer bottle's own table goes first."
     ),
 }
 #: What is said where a device did not pass.

@@ -13,6 +13,8 @@ from benchapp.runtime.removable_disks import Disk, plugged_in
 from benchapp.runtime.settings import BackupPlan, backup_plan_in, keep_backup_plan, same_disk
 from benchapp.service.errors import CommandError
 
+#: What is said where no place was named for copies.
+NO_PLACE = tr_noop("No copy is made by itself. If this machine is lost, so is every record.")
 #: The folder for copies on a stick that is named as a whole.
 ON_A_STICK = tr_noop("copies of the bench")
 

@@ -26,7 +26,9 @@ if TYPE_CHECKING:
     from benchapp.replication.server_address import ServerAddress
     from benchapp.replication.server_connection import Connection
 
-ALONE = tr_noop("This bench is in no workshop of several. Join one: benchapp workshop join SERVER.")
+ALONE = tr_noop("This bench is in no workshop of several.")
+#: What is typed so that it is.
+JOIN = tr_noop("Join one: benchapp workshop join SERVER.")
 
 
 #: So long a bench that joins waits for what the others made; the rest comes while the program runs.
@@ -245,7 +247,7 @@ def sync_workshop(journal: Journal, folder: Path, patience_s: float = math.inf) 
     """Send and receive everything there is, now, or as much as comes in about so long; how the bench stands then. Raises CommandError."""
     given = server_in(folder)
     if not given:
-        raise CommandError(ALONE)
+        raise CommandError(f"{tr(ALONE)} {tr(JOIN)}")
     with _plainly(), contextlib.ExitStack() as opened:
         address = _address(given)
         from benchapp.replication.others import OthersFile
@@ -260,7 +262,7 @@ def workshop_status(journal: Journal, folder: Path) -> str:
     """How the bench stood to its workshop's server last, how far it knows the others, and what does not go together, a line
     each."""
     if not server_in(folder):
-        return ALONE
+        return f"{tr(ALONE)} {tr(JOIN)}"
     conflicts = journal.elsewhere.conflicts() if journal.elsewhere is not None else ()
     return "\n".join((_standing(journal, folder), *_others_heard(journal, folder), *conflicts))
 

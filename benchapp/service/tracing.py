@@ -131,7 +131,7 @@ def _back(found: BackwardTrace) -> Sheet:
     ]
     if b.rehearsal:
         head.append(
-            tr("A rehearsal draws from no lot of the store; its lots are made up, and nothing of it leaves.")
+            tr("A rehearsal draws from no lot of the store; its lots are made up, and nothing of it is sold.")
         )
     elif not found.sent:
         head.append(tr("No dispatch note names it."))

@@ -17,7 +17,7 @@ from benchapp.record.tables import SCHEMA
 from benchapp.runtime.program import program_version
 from benchapp.runtime.settings import open_to_others
 from benchapp.service.desk import Desk
-from benchapp.service.safekeeping import copy_places
+from benchapp.service.safekeeping import NO_PLACE, copy_places
 from drivers.errors import PortError
 from drivers.links import SerialSettings, find_usb, open_link
 from drivers.readings import FaultKind
@@ -31,11 +31,13 @@ TIMESYNC = Path("/run/systemd/timesync")
 
 @dataclass(frozen=True, slots=True)
 class UpkeepFinding:
-    """One matter: whether it is in order, and the sentence about it."""
+    """One matter: whether it is in order, and the sentence about it. ``detail``: where on this machine, and what is typed,
+    for whoever looks after it."""
 
     matter: str
     fine: bool
     text: str
+    detail: str = ""
 
 
 class Upkeep:
@@ -75,9 +77,8 @@ class Upkeep:
         return UpkeepFinding(
             "disk",
             False,
-            tr(
-                "Only {free_mb:.0f} MB are free at {folder}; make room.", free_mb=free_mb, folder=self._folder
-            ),
+            tr("Only {free_mb:.0f} MB are free; make room.", free_mb=free_mb),
+            str(self._folder),
         )
 
     def _clock(self) -> UpkeepFinding:
@@ -106,23 +107,19 @@ class Upkeep:
     def _rights(self) -> UpkeepFinding:
         places = open_to_others(self._folder)
         if not places:
-            return UpkeepFinding("rights", True, tr("Only you can get at {folder}.", folder=self._folder))
+            return UpkeepFinding("rights", True, tr("Only you can get at your records."), str(self._folder))
         names = ", ".join(str(p) for p in places[:3])
         return UpkeepFinding(
             "rights",
             False,
-            tr(
-                "Others on this machine can get at {names}. Mend it: chmod -R go= {folder}",
-                names=names,
-                folder=self._folder,
-            ),
+            tr("Others on this machine can get at your records. Ask whoever set it up to close them."),
+            tr("{names}. Mend it: chmod -R go= {folder}", names=names, folder=self._folder),
         )
 
     def _devices(self) -> tuple[UpkeepFinding, ...]:
         if self._bench is None:
-            return (
-                UpkeepFinding("devices", True, tr("No bench file was used here yet; name one with --bench.")),
-            )
+            named = tr("Its bench file is named with --bench.")
+            return (UpkeepFinding("devices", True, tr("No bench with devices was used here yet."), named),)
         return tuple(self._device(device) for device in self._bench.devices)
 
     def _device(self, device: DeviceSettings) -> UpkeepFinding:
@@ -130,16 +127,14 @@ class Upkeep:
             self._open_port(device)
         except PortError as trouble:
             if trouble.kind is FaultKind.BUSY:
-                return UpkeepFinding(device.name, True, tr("{port} is in use just now.", port=device.port))
+                return UpkeepFinding(device.name, True, tr("It is in use just now."), device.port)
             return UpkeepFinding(device.name, False, str(trouble))
-        return UpkeepFinding(device.name, True, tr("{port} opens.", port=device.port))
+        return UpkeepFinding(device.name, True, tr("It is plugged in."), device.port)
 
     def _copies(self) -> UpkeepFinding:
         places = copy_places(self._journal, self._folder)
         if not places.now:
-            return UpkeepFinding(
-                "copies", False, tr("No copy is made by itself. {name_a_place}", name_a_place=NAME_A_PLACE)
-            )
+            return UpkeepFinding("copies", False, tr(NO_PLACE), tr(NAME_A_PLACE))
         good = tr("The newest copy in {now} is good.", now=places.now)
         return UpkeepFinding("copies", not places.wrong, places.wrong or good)
 

@@ -42,7 +42,7 @@ class Blend(Step):
 
     def sentence(self, bench: BenchState) -> str:
         """See Step."""
-        rest = tr(" with {duration} of rest between", duration=duration(self.rest_s)) if self.rest_s else ""
+        rest = tr(" with pauses of {duration}", duration=duration(self.rest_s)) if self.rest_s else ""
         head = (
             tr(", the head {head_depth_mm:g} mm deep", head_depth_mm=self.head_depth_mm)
             if self.head_depth_mm

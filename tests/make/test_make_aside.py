@@ -158,7 +158,7 @@ def test_above_its_band_it_calls_and_gets_its_maker_back_from_empty_hands(heatin
     heating.become(76.5, "probe 1")
     events = heating.run(2.0)
     (back,) = [e for e in events if isinstance(e, ev.SteppedBack)]
-    assert "above its band" in back.why
+    assert "too hot" in back.why
     assert heating.make.state.step == WAIT
     assert not [c for c in heating.choices if c.startswith(AHEAD)], "nothing is offered while it calls"
 
@@ -196,7 +196,7 @@ def test_in_the_middle_of_a_pour_it_calls_but_takes_nobody_away(heating):
     pouring(heating)
     heating.become(76.5, "probe 1")
     assert not [e for e in heating.run(20.0) if isinstance(e, ev.SteppedBack)]
-    assert "above its band" in heating.view.meanwhile.calls
+    assert "too hot" in heating.view.meanwhile.calls
     assert ChoiceKey.BACK not in heating.choices
     assert heating.press(ChoiceKey.BACK) == []
     heating.fine_g = round(BOAT_G + heating.targets()[0], 2)

@@ -122,7 +122,7 @@ class BenchSamples:
         )
         yield languages_page(sizes, Preferences(), print, print)
         yield ListeningPage(sizes, [("Back", print, "plain"), ("Step by step", print, "plain")])
-        yield heard_page(sizes, heard, print, HeardActions(print, print), links)
+        yield heard_page(sizes, heard, print, HeardActions(print, print), Paging(print, print))
         yield added_page(sizes, "scale", "bench.toml", print, links)
 
     def upkeep_pages(self, sizes):
@@ -131,22 +131,22 @@ class BenchSamples:
         from benchapp.runtime.removable_disks import Disk
         from benchapp.screens.bench.upkeep_controller import copies_page, findings_page
         from benchapp.screens.widgets.pager import Paging
-        from benchapp.service.safekeeping import CopyPlaces
+        from benchapp.service.safekeeping import NO_PLACE, CopyPlaces
         from benchapp.service.upkeep import UpkeepFinding
 
         place, more = "/media/mara/STICK/copies of the bench", [("Look again", print, "plain")]
         found = (
             UpkeepFinding("disk", True, "118.2 GB are free."),
             UpkeepFinding("clock", False, "It says 2026-03-01 09:00, and nobody on the network has confirmed that since the start. Connect the network, or compare it with another clock."),
-            UpkeepFinding("rights", True, "Only you can get at /home/mara/.local/share/benchapp."),
+            UpkeepFinding("rights", False, "Others on this machine can get at your records. Ask whoever set it up to close them."),
             UpkeepFinding("big scale", False, "There is no /dev/ttyUSB7: plug it in."),
-            UpkeepFinding("copies", False, f"No copy is made by itself. {NAME_A_PLACE}"),
+            UpkeepFinding("copies", False, NO_PLACE, NAME_A_PLACE),
             UpkeepFinding("due", False, "calibration of big scale was due on 2026-02-20"),
             UpkeepFinding("versions", True, "Program 0.1.0, journal 3, Python 3.11.2, SQLite 3.40.1."),
         )  # fmt: skip
         copies = [("Copies", print, "plain")]
-        yield findings_page(sizes, found, Paging(print, print), copies)
-        yield findings_page(sizes, [one for one in found if one.fine], Paging(print, print), copies)
+        yield findings_page(sizes, found, Paging(print, print), print, copies)
+        yield findings_page(sizes, [one for one in found if one.fine], Paging(print, print), print, copies)
         sticks = (
             Disk("STICK", Path("/media/mara/STICK"), 14.2),
             Disk("stick-sdb1", Path("/media/stick-sdb1"), 0.6),
@@ -227,7 +227,8 @@ class BenchSamples:
         for subject in subjects:
             yield device_page(sizes, subject, print, print)
         for subject, state in itertools.product(subjects, (self.seen, self.broken, ())):
-            page = ComparisonPage(sizes, subject, boiling_at_height(1200.0), print, print, print)
+            typed = ("Type the temperature", print, "plain")
+            page = ComparisonPage(sizes, subject, boiling_at_height(1200.0), print, typed, print)
             page.live(state)
             yield page
         yield verdict_page(sizes, check, "", links)

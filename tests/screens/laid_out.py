@@ -34,7 +34,7 @@ def called_in_a_pour(seen):
     """The same pour beside a wait, but the wait calls."""
     for key, (longer, view) in list(seen.items()):
         if view.meanwhile is not None and " pour " in key:
-            calls = "The water pot is at 76.4 °C, above its band."
+            calls = "The water pot is at 76.4 °C, too hot: turn its heat down now."
             calling = dataclasses.replace(view.meanwhile, calls=calls)
             seen[f"{key} that calls"] = (longer, dataclasses.replace(view, meanwhile=calling))
 

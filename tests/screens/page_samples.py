@@ -44,7 +44,7 @@ def desk_pages(sizes, links):
     batch = BatchFacts(
         line, checks, (Deviation(1, Grade.MINOR, "weight", "Glycerin: 22 g, band 19 to 21 g."),),
         ("Deviation 1 (minor) is open: Glycerin: 22 g, band 19 to 21 g.", "pH after a day is due and not done."), ("Mara Lind",),
-        unknown_in_short="No ceiling known for 3 of its substances. Check your own market's current law.",
+        unknown_in_short="No legal limit is known here for 3 of its substances. Check your own market's current law.",
         unknown="No ceiling known for: Glycerin, Cetearyl Alcohol, Glyceryl Stearate. The market's current law decides (EU, UK).",
     )  # fmt: skip
     fine = replace(batch, against=(), checks=(), deviations=(), line=replace(line, decision="released"))
@@ -75,9 +75,10 @@ def overview_pages(sizes):
 
     benches, conflicts = benches_now()
     more = [("Lots", print, "plain"), ("To release", print, "plain")]
+    many = [replace(b, bench=f"{b.bench} {n}" if n else b.bench) for n in range(9) for b in benches]
     for some, standing in (
         (benches, [(text, True) for text in conflicts] + [(OFFLINE, False)]),
-        (benches * 9, [(OFFLINE, False)]),
+        (many, [(OFFLINE, False)]),
         ((), []),
     ):
         yield OverviewPage(sizes, some, standing, print, Paging(print, print), more)

@@ -269,10 +269,10 @@ class Pilot:
             if isinstance(self.page.overlay, Keypad):
                 self.type(said.value)  # it opened by itself
                 return
-            if "Type it" not in self.presses():
+            ask, asked = self.view.act_view.ask, self.view.prompt
+            if ask is None or ask.press not in self.presses():
                 return
-            asked = self.view.prompt
-            self.press("Type it")
+            self.press(ask.press)
             if self.view.prompt == asked and isinstance(self.page.overlay, Keypad):
                 self.type(said.value)
             return  # else the glass has moved on under the finger: look again

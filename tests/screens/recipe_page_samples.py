@@ -62,7 +62,11 @@ def recipe_pages(sizes, samples):
     for more, why in (((("Other sheet", print, "plain"), ("In percent", print, "plain")), ""), ((), wrong)):
         shown = ColumnsShown(Path("notebook.csv"), SheetReading(), samples.columns * 4, print, more, why)
         yield columns_page(sizes, shown, print, paging)
-    more = [("Into cool-down", print, "plain"), ("The rest", print, "plain"), ("As needed", print, "plain")]
+    more = [
+        ("Goes into: cool-down", print, "plain"),
+        ("Fill up to 100 %", print, "plain"),
+        ("As much as it takes", print, "plain"),
+    ]
     yield SharePad(
         sizes, ShareRequest("Sodium hydroxide solution 10 %", facts.sum.sentence), print, print, more
     )

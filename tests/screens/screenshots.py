@@ -140,7 +140,7 @@ class Photographer:
     def _calling(self) -> None:
         """The wait beside calls: made up, so it has to stand still."""
         m, page = self.pilot.view, self.pilot.page
-        calls = "The water pot is at 76.4 °C, above its band."
+        calls = "The water pot is at 76.4 °C, too hot: turn its heat down now."
         page.show(replace(m, meanwhile=replace(m.meanwhile, calls=calls)))
         page.show = lambda m: None
         self.shoot("calls")

@@ -48,7 +48,7 @@ def looked(shop, open_port=lambda device: None):
 
 
 def wrong(found):
-    return {f.matter: f.text for f in found if not f.fine}
+    return {f.matter: f"{f.text} {f.detail}".strip() for f in found if not f.fine}
 
 
 def test_where_all_is_well_each_matter_has_its_sentence(shop):

@@ -122,7 +122,7 @@ def test_a_code_sent_ahead_waits_for_the_ingredient_it_names():
 def test_a_wait_that_calls_is_a_line_of_its_own():
     quiet = Meanwhile("Heat", (), None, "")
     assert call_line(MOMENT) == call_line(dataclasses.replace(MOMENT, meanwhile=quiet)) == ""
-    calling = dataclasses.replace(quiet, calls="The oil pot is at 76.5 °C, above its band.")
+    calling = dataclasses.replace(quiet, calls="The oil pot is at 76.5 °C, too hot: turn its heat down now.")
     assert call_line(dataclasses.replace(MOMENT, meanwhile=calling)).startswith(
         "  ! The oil pot is at 76.5 °C"
     )

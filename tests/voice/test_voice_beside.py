@@ -14,7 +14,7 @@ from benchapp.voice.prompts import Prompts, key_of
 
 POT = LiveValue("oil pot", 68.4, "°C", 1, Source.MEASURED, "probe 1")
 QUIET = Meanwhile("Heat to 70–75 °C", (POT,), Forecast("at 70 °C", 240.0, 180.0, 320.0), "")
-CALLING = dataclasses.replace(QUIET, calls="The oil pot is at 76.5 °C, above its band.")
+CALLING = dataclasses.replace(QUIET, calls="The oil pot is at 76.5 °C, too hot: turn its heat down now.")
 
 
 def at(beside_it):
@@ -37,9 +37,9 @@ def test_a_calling_one_is_said_at_once_and_only_once(prompts):
     assert said.urgent
     assert (
         said.text
-        == "The oil pot is at 76.5 degrees Celsius, above its band. Finish this weighing, then go back."
+        == "The oil pot is at 76.5 degrees Celsius, too hot: turn its heat down now. Then finish this weighing."
     )
-    warmer = dataclasses.replace(CALLING, calls="The oil pot is at 76.9 °C, above its band.")
+    warmer = dataclasses.replace(CALLING, calls="The oil pot is at 76.9 °C, too hot: turn its heat down now.")
     assert prompts.next(at(warmer)) is None
 
 
@@ -56,7 +56,7 @@ def test_what_was_being_said_before_it_called_is_stale():
             dataclasses.replace(QUIET, live=(dataclasses.replace(POT, value=None),), forecast=None),
             "oil pot –",
         ),
-        (CALLING, "The oil pot is at 76.5 °C, above its band. Finish this weighing, then go back."),
+        (CALLING, "The oil pot is at 76.5 °C, too hot: turn its heat down now. Then finish this weighing."),
     ],
 )
 def test_in_one_line(given, line):

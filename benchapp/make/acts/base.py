@@ -165,9 +165,9 @@ class Act:
         return 0.0
 
     @property
-    def open_ended(self) -> bool:
-        """Whether it waits for something that has no set time, as heating and cooling do."""
-        return False
+    def open_end(self) -> str:
+        """What it waits for that has no set time, in a word to be looked up; "" where its end is known."""
+        return ""
 
     @property
     def ties(self) -> frozenset[str]:

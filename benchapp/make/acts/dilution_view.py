@@ -68,7 +68,7 @@ def _part_view(act: DilutionAct, context: Context, plan: DilutionPlan) -> ActVie
     if not begun:
         want = Want(Verb.PUT_ON, DILUTION_VESSEL, DILUTION_VESSEL, act.scale)
         return ActView(
-            tr("Put a clean boat on the {scale}.", scale=act.scale),
+            tr("Put a clean weighing boat on the {scale}.", scale=act.scale),
             stage,
             live,
             picture,

@@ -155,7 +155,7 @@ class Emptied(Act):
             tr("To see what stayed in it."),
         )
         want, not_yet = Want(Verb.PUT_ON, vessel=self.vessel, device=self.device), ""
-        choices: tuple[Choice, ...] = (Choice(ChoiceKey.NOT_WEIGHED, tr("Go on without"), serious=True),)
+        choices: tuple[Choice, ...] = (Choice(ChoiceKey.NOT_WEIGHED, tr("Do not weigh it"), serious=True),)
         other = None if still is None else self._in_the_way(context, still)
         if other is not None:
             text = tr(
@@ -197,8 +197,14 @@ class Emptied(Act):
         if much:
             said = Choice(ChoiceKey.THAT_IS_ALL, tr("That is all I can get"), serious=True)
             return pour_out, tr("{much} Scrape it out once more.", much=much), (said,)
-        left = f"{max(still - empty, 0.0):.{decimals_of(context.plan.device(self.device))}f}"
-        why, other = tr("Then {left} g stayed in it.", left=left), self._left_there(context, still)
+        decimals = decimals_of(context.plan.device(self.device))
+        why = tr(
+            "Empty it weighed {empty:.{decimals}f} g: {left:.{decimals}f} g stayed in it. If it is another one, take it off.",
+            empty=empty,
+            left=max(still - empty, 0.0),
+            decimals=decimals,
+        )
+        other = self._left_there(context, still)
         if other is not None:
             why = tr(
                 "The {vessel_name} weighs about as much: if it still stands there, take it off.",

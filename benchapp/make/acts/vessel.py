@@ -247,7 +247,10 @@ class VesselOn(Act):
             said = (
                 tr("Its empty mass is not known yet.")
                 if rough is None
-                else tr("The procedure says about {rough:.0f} g: near enough.", rough=rough)
+                else tr(
+                    "The procedure says about {rough:.0f} g: near enough. If it is another one, take it off.",
+                    rough=rough,
+                )
             )
             return tr("Is this the empty, dry {name}?", name=name), said
         if self._holds_drops(context):

@@ -51,9 +51,9 @@ class CoolDown(Act):
         return bool(self.thermometers)
 
     @property
-    def open_ended(self) -> bool:
+    def open_end(self) -> str:
         """It cools as fast as it cools."""
-        return True
+        return "cooling"
 
     @property
     def temperatures(self) -> tuple[str, ...]:

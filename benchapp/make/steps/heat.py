@@ -96,9 +96,9 @@ class HeatAndHold(Act):
         return self.hold_s
 
     @property
-    def open_ended(self) -> bool:
+    def open_end(self) -> str:
         """It warms as fast as it warms."""
-        return True
+        return tr_noop("heating")
 
     @property
     def temperatures(self) -> tuple[str, ...]:
@@ -117,16 +117,19 @@ class HeatAndHold(Act):
             if temp is None and self._may_come_back(context, vessel):
                 continue
             if temp is None:
-                return tr("The {vessel_name} gives no temperature.", vessel_name=context.vessel_name(vessel))
+                return tr(
+                    "The {vessel_name} gives no temperature: look at its probe now.",
+                    vessel_name=context.vessel_name(vessel),
+                )
             if self.band.above(temp):
                 return tr(
-                    "The {vessel_name} is at {temp:.1f} °C, above its band.",
+                    "The {vessel_name} is at {temp:.1f} °C, too hot: turn its heat down now.",
                     vessel_name=context.vessel_name(vessel),
                     temp=temp,
                 )
             if self.band.below(temp) and context.progress.held_s > 0.0:
                 return tr(
-                    "The {vessel_name} is at {temp:.1f} °C, below its band again.",
+                    "The {vessel_name} is at {temp:.1f} °C, too cold again: turn its heat up now.",
                     vessel_name=context.vessel_name(vessel),
                     temp=temp,
                 )
@@ -355,7 +358,7 @@ class HeatAndHold(Act):
         not_yet = tuple(x.lacks for x in live if x.lacks)
         unread = any(t is None and context.probe_in(v) is not None for v, t in temps)
         if not not_yet and unread:
-            not_yet = (tr("No temperature counts yet: wait until every probe reads."),)
+            not_yet = (self._uncounted(context),)
         elif not not_yet and held < self.hold_s:
             not_yet = (
                 tr(
@@ -366,12 +369,14 @@ class HeatAndHold(Act):
             )
         forecast, noticed = self._foretold(context, held)
         text = tr("Heat to {low:g}–{high:g} °C.", low=self.band.low, high=self.band.high)
+        then = tr("Then hold {minutes:g} min.", minutes=self.hold_s / 60) if self.hold_s else ""
+        if unread and not any(x.lacks for x in live):
+            text, then = tr("See that the heat is on."), text
         too_hot = any(self.band.above(t) for _, t in temps if t is not None)
         cold = any(t is None or self.band.below(t) for _, t in temps)
         move = (
             tr("Turn it down") if too_hot else tr("Heat it up") if unread else "" if cold else tr("Hold it")
         )
-        note = tr("Then keep it there for {hold_s:g} min.", hold_s=self.hold_s / 60) if self.hold_s else ""
         choices: tuple[Choice, ...] = ()
         if self.thermometers and len(self.vessels) > len([v for v in self.vessels if context.probe_in(v)]):
             here = next((v for v in self.vessels if context.probe_in(v)), self.vessels[0])
@@ -382,7 +387,16 @@ class HeatAndHold(Act):
             tr("temperature of the {asked}", asked=asked), "°C", 0.0, 110.0, 1, usual=not self.thermometers
         )
         return ActView(text, context.progress.stage, live, picture, (*not_yet, *noticed), choices, ask, forecast=forecast,
-                    want=Want(Verb.HEAT, amount=self.band.low, limit=self.band.high), note=note, move=move)  # fmt: skip
+                    want=Want(Verb.HEAT, amount=self.band.low, limit=self.band.high), note=then, move=move, then=then)  # fmt: skip
+
+    def _uncounted(self, context: Context) -> str:
+        """What to do while a probe reads nothing that counts: it gives nothing, or was only just put in."""
+        for vessel in self.vessels:
+            probe = context.probe_in(vessel)
+            if probe is not None and context.shown_c(probe) is None:
+                name = context.vessel_name(vessel)
+                return tr("No reading from the {name}: put its probe in.", name=name)
+        return tr("What the probes read counts in a moment.")
 
     def _live(self, context: Context, vessel: str, temp: float | None) -> LiveValue:
         """A vessel's temperature, and how much it lacks."""

@@ -66,11 +66,10 @@ class Judge(Act):
     def act_view(self, context: Context) -> ActView:
         """The description and two choices."""
         return ActView(
-            tr("{name}: is it as described?", name=self.name),
-            note=f"{self.expect}.",
+            tr("{name}: {expect}. Is it so?", name=self.name, expect=self.expect),
             picture=ListPicture(self.names, self.place),
             choices=(
-                Choice(ChoiceKey.YES, tr("As described")),
+                Choice(ChoiceKey.YES, tr("It is so")),
                 Choice(ChoiceKey.DIFFERENT, tr("It is different"), serious=True, reason=True),
             ),
             want=Want(Verb.JUDGE, self.name),

@@ -305,7 +305,7 @@ def _dose_view(act: PhAct, context: Context, vessel: str, trial: bool) -> ActVie
     picture = VesselPicture("boat", net, dose, band.low, band.high, band.high * 1.3)
     if not begun:
         text, want = (
-            tr("Put an empty boat on the {scale}.", scale=act.scale),
+            tr("Put an empty weighing boat on the {scale}.", scale=act.scale),
             Want(Verb.PUT_ON, "boat", "boat", act.scale),
         )
         return ActView(text, stage, live, picture, choices=enough, ask=ask, want=want)

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 from benchapp.events.grades import CONTACT_CUT
 from benchapp.foundation.language import tr
 from benchapp.make.acts.base import Act
@@ -14,14 +16,15 @@ from procedures.steps import CleanUp, Prepare
 def acts(step: Prepare, plan: Plan) -> tuple[Act, ...]:
     """What to wear first, then the tasks, then the sanitiser."""
     wear = (tr("Put on: {names}.", names=", ".join(step.wear)),) if step.wear else ()
-    out: list[Act] = list(_tasks(step, (*wear, *step.tasks)))
-    if step.contact_s > 0:
-        with_what = step.sanitiser or tr("the sanitiser")
-        spray = tr("Wet surfaces, vessels and tools with {with_what}.", with_what=with_what)
-        out.append(Task("sanitise", step, spray, yes=tr("All wet")))
-        text = tr("Leave {with_what} wet", with_what=with_what)
-        out.append(Timed("contact", step, text=text, wait_s=step.contact_s, kind=CONTACT_CUT))
-    return tuple(out)
+    tasks = (*wear, *step.tasks)
+    if step.contact_s <= 0:
+        return tuple(_tasks(step, tasks))
+    with_what = step.sanitiser or tr("the sanitiser")
+    tasks = (*tasks, tr("Wet surfaces, vessels and tools with {with_what}.", with_what=with_what))
+    *out, last = _tasks(step, tasks)
+    wet = replace(last, key="sanitise", yes=tr("All wet"))
+    text = tr("Leave {with_what} wet", with_what=with_what)
+    return (*out, wet, Timed("contact", step, text=text, wait_s=step.contact_s, kind=CONTACT_CUT))
 
 
 def clean_up(step: CleanUp, plan: Plan) -> tuple[Act, ...]:

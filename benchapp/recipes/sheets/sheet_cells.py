@@ -97,7 +97,7 @@ def _from_workbook(path: Path) -> tuple[SheetCells, ...]:
             unpacked = sum(info.file_size for info in packed.infolist())
     except zipfile.BadZipFile as error:
         raise SheetUnreadable(
-            tr("{name} is damaged. Save it anew from the spreadsheet program.", name=path.name)
+            tr("{name} is damaged. Save it again from the spreadsheet program.", name=path.name)
         ) from error
     too_large = SheetUnreadable(
         tr(

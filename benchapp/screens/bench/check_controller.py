@@ -12,6 +12,7 @@ from benchapp.runtime.clocks import wall_now
 from benchapp.runtime.device_checks import Check
 from benchapp.screens.bench.check_pages import ComparisonPage, checks_page, device_page, verdict_page
 from benchapp.screens.navigator import Navigator
+from benchapp.screens.widgets.button import ButtonSpec
 from benchapp.screens.widgets.pager import Paging
 from benchapp.service.references import CheckSubject, ReferenceChoice, ReferenceValue
 
@@ -63,7 +64,7 @@ class CheckController:
         def typed(value: float) -> None:
             self._judge(subject.check(reference, value, "stated"))
 
-        type_it = partial(self._nav.ask_number, ask, typed, self.devices)
+        type_it: ButtonSpec = (ask.press, partial(self._nav.ask_number, ask, typed, self.devices), "plain")
         self._nav.show(
             ComparisonPage(self._nav.sizes, subject, reference, self._judge, type_it, self.devices)
         )

@@ -13,7 +13,7 @@ from benchapp.screens.display import design as d
 from benchapp.screens.display.dates import day
 from benchapp.screens.display.sizes import Sizes
 from benchapp.screens.navigator import Routes
-from benchapp.screens.widgets.button import TouchButton
+from benchapp.screens.widgets.button import ButtonSpec, TouchButton
 from benchapp.screens.widgets.page_base import Page
 from benchapp.screens.widgets.pager import Paging
 from benchapp.screens.widgets.rows_page import RowsPage, RowSpec
@@ -32,6 +32,10 @@ if TYPE_CHECKING:
     from drivers.settings import DeviceSettings
 
 TAKE, WAIT = tr_noop("Take this reading"), tr_noop("Wait until it is at rest")
+#: How a pan stands that has nothing on it.
+EMPTY = tr_noop("the pan is empty")
+#: Said once the weight lies there.
+LIES = tr_noop("It is on")
 
 
 def checks_page(
@@ -86,14 +90,17 @@ class ComparisonPage(Page):
         subject: CheckSubject,
         reference: ReferenceValue,
         judge: Callable[[Check], None],
-        type_it: Callable[[], None],
+        type_it: ButtonSpec,
         back: Callable[[], None],
     ) -> None:
         unit = subject.unit
-        super().__init__(sizes, f"{subject.name}: {reference.against}")
+        scale = subject.device.kind == "scale"
+        order = tr("Put the {grams:g} g weight on", grams=reference.expected)
+        super().__init__(sizes, order if scale else f"{subject.name}: {reference.against}")
         self._judge, self._subject, self._reference = judge, subject, reference
         self._rest: float | None = None
-        self.bottom([("Back", back, "plain"), (tr("Type it"), type_it, "plain"), (TAKE, self._take, "main")])
+        self._done = LIES if scale else TAKE
+        self.bottom([("Back", back, "plain"), type_it, (self._done, self._take, "main")])
         low, high = (
             sizes.figures.live(
                 reference.expected + by, unit, max(reference.decimals, 2 if unit == "pH" else 1)
@@ -102,12 +109,11 @@ class ComparisonPage(Page):
         )
         wanted = tr("It should read {low} to {high}.", low=low[0], high=" ".join(high).strip())
         lines = [TextLine(wanted)]
-        if subject.device.kind == "scale":
-            lines.insert(
-                0, TextLine(tr("Put the weight on the empty pan, and take your hands off."), bold=True)
-            )
+        if scale:
+            said = tr("On the empty pan of the {name}. Then hands off.", name=subject.name)
+            lines.insert(0, TextLine(said, bold=True))
         self.listed_large(lines, after=LiveNumber.least_high(sizes))
-        self.take = next(w for w in self.children if isinstance(w, TouchButton) and w.label == TAKE)
+        self.take = next(w for w in self.children if isinstance(w, TouchButton) and w.label == self._done)
         self._number = LiveNumber(self, self.pen_y)
 
     def live(self, seen: Sequence[ChannelStatus]) -> None:
@@ -117,8 +123,9 @@ class ComparisonPage(Page):
         rest = one.rest if one is not None and one.fresh and not one.trouble else None
         bare = rest is not None and self._subject.device.kind == "scale" and self._forgotten(rest)
         self._rest = None if bare else rest
-        if self._number.show(one, self._subject.unit, self._reference.decimals):
-            self.take.say(tr("Put it on") if bare else TAKE if rest is not None else WAIT)
+        if self._number.show(one, self._subject.unit, self._reference.decimals, EMPTY if bare else ""):
+            self.take.say(self._done if bare or rest is not None else WAIT)
+            self.take.dim(self._rest is None)
 
     def _forgotten(self, rest: float) -> bool:
         """Whether nothing lies on the pan: a scale that is as far off as that has its reading typed."""

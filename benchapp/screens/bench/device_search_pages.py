@@ -11,6 +11,8 @@ from benchapp.screens.display.sizes import Sizes
 from benchapp.screens.navigator import Routes
 from benchapp.screens.widgets.button import ButtonSpec
 from benchapp.screens.widgets.page_base import Page
+from benchapp.screens.widgets.pager import Paging
+from benchapp.screens.widgets.rows_page import RowsPage, RowSpec
 from benchapp.screens.widgets.text_line import TextLine
 from benchapp.service.errors import CommandError
 
@@ -43,7 +45,7 @@ class ListeningPage(Page):
     def tell(self, text: str) -> None:
         """The step that is being done; from any thread. Raises CommandError where it was ended."""
         if self._ended:
-            raise CommandError(tr("It was ended on the glass. Listen again."))
+            raise CommandError(tr("You ended it. Listen again."))
         self._said = text
 
     def _end(self, act: Callable[[], None]) -> None:
@@ -70,32 +72,20 @@ def heard_page(
     heard: Sequence[PortReport],
     add: Callable[[PortReport], None],
     actions: HeardActions,
-    routes: Routes,
-) -> Page:
-    """What hangs on the ports: each that can be understood can be taken onto the bench."""
-    page = Page(sizes, tr("What was heard"))
-    page.bottom(
-        [
-            ("Back", routes.settings, "plain"),
-            (tr("Listen again"), actions.listen, "plain"),
-            (tr("Step by step"), actions.guide, "plain"),
-        ]
-    )
-    known = [one for port in heard for one in port.by_kind()]
-    lines = [TextLine(_unknown(one)) for one in heard if not one.fits]
-    if not heard:
-        lines = [TextLine(tr("No device is here. Plug it in and listen again, or be led step by step."))]
-    page.listed_large(lines, after=len(known) * (sizes.action + sizes.gap))
-    buttons: list[ButtonSpec] = [
-        (_label(one), partial(add, one), "main") for one in known[: page.rows_that_fit()]
-    ]
-    if buttons:
-        page.grid(buttons, 1, page.room)
-    return page
+    paging: Paging,
+) -> RowsPage:
+    """What hangs on the ports: each that can be understood can be taken onto the bench; the others step by step."""
+    more: list[ButtonSpec] = [
+        (tr("Listen again"), actions.listen, "plain"), (tr("Step by step"), actions.guide, "plain"),
+    ]  # fmt: skip
+    rows = [RowSpec(_label(one), partial(add, one)) for port in heard for one in port.by_kind()]
+    rows += [RowSpec(one.port, actions.guide, _unknown(one)) for one in heard if not one.fits]
+    none = tr("No device is here. Plug it in and listen again, or be led step by step.")
+    return RowsPage(sizes, tr("What was heard"), rows, paging, more, [] if rows else [(none, False)])
 
 
 def _unknown(one: PortReport) -> str:
-    return one.trouble or tr("{port}: nothing that is understood here.", port=one.port)
+    return one.trouble or tr("Nothing that is understood here.")
 
 
 def _label(one: PortReport) -> str:

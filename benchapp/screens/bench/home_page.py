@@ -38,20 +38,22 @@ def notices(facts: BenchFacts) -> list[TextLine]:
         batch = batch_line(facts.unfinished, facts.practised)
         lines.append(TextLine(tr("Unfinished: {batch_line}", batch_line=batch), True, d.CORAL))
     lines += [TextLine(in_words(text), True, d.CORAL) for text in facts.due]
-    real = (
-        device.name for device in facts.devices if device.port
-    )  # on a simulated pan no weight is ever put
-    unchecked = ", ".join(name for name in real if not facts.checked.get(name))
-    if unchecked:
-        first = tr("Not checked: {names}. Check the bench first.", names=unchecked)
+    names = unchecked(facts)
+    if names:
+        first = tr("Not checked: {names}. Check the bench first.", names=", ".join(names))
         lines.append(TextLine(first, True, d.INK))
     lines += [TextLine(in_words(text), True, d.INK) for text in facts.running_out]
     lines += [TextLine(text, color=d.SLATE) for text in facts.missing]
     if facts.workshop:
         lines.append(TextLine(in_words(facts.workshop), color=d.SLATE))
-    if not facts.due and facts.unfinished is None and not unchecked:
+    if not facts.due and facts.unfinished is None and not names:
         lines.insert(0, TextLine(tr("Nothing is due."), True, d.KELP))
     return lines
+
+
+def unchecked(facts: BenchFacts) -> list[str]:
+    """The devices that nobody has checked yet; on a simulated pan no weight is ever put."""
+    return [device.name for device in facts.devices if device.port and not facts.checked.get(device.name)]
 
 
 class HomePage(Page):
@@ -112,11 +114,12 @@ class HomePage(Page):
     def _buttons(self, facts: BenchFacts | None, routes: Routes) -> list[ButtonSpec]:
         unfinished = facts.unfinished if facts is not None else None
         several = facts is not None and facts.workshop
+        check = facts is not None and unfinished is None and bool(unchecked(facts))
         benches: ButtonSpec = (tr("All benches"), routes.benches, "plain")
         buttons: list[ButtonSpec] = [
             ("Settings", routes.settings, "plain"), (tr("Past batches"), routes.batches, "plain"),
-            (tr("Check the bench"), routes.checks, "plain"), ("Recipes", routes.own_recipes, "plain"),
-            (tr("Make a batch"), routes.recipes, "plain" if unfinished else "main"),
+            (tr("Check the bench"), routes.checks, "main" if check else "plain"), ("Recipes", routes.own_recipes, "plain"),
+            (tr("Make a batch"), routes.recipes, "plain" if unfinished or check else "main"),
         ]  # fmt: skip
         if unfinished is not None:
             go_on: ButtonSpec = (tr("Go on with it"), partial(routes.resume, unfinished.batch), "main")
@@ -132,7 +135,7 @@ class HomePage(Page):
         s = self.sizes
         lines = notices(facts)
         floor = area.top - (area.top - area.low) * share
-        fonts, between = (s.line, s.between, s.note, s.small), s.gap * 0.4
+        fonts, between = s.ladder, s.gap * 0.4
         size = largest(lines, fonts, int(area.width), (area.top - floor, between))
         y = area.top
         for n, line in enumerate(lines):

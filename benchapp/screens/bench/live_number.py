@@ -32,13 +32,15 @@ class LiveNumber:
         """How much room it takes, in pixels."""
         return sizes.reading * 1.2 + sizes.note * 2.0
 
-    def show(self, one: ChannelStatus | None, unit: str, decimals: int) -> bool:
-        """The latest; False where nothing changed."""
+    def show(self, one: ChannelStatus | None, unit: str, decimals: int, stands: str = "") -> bool:
+        """The latest; False where nothing changed. ``stands``: how it stands, where that is known better than by its rest."""
         page, s = self._page, self._page.sizes
         reading = one.reading if one is not None and one.fresh and not one.trouble else None
         text = " ".join(s.figures.live(reading.value, unit, decimals)).strip() if reading else "–"
         rests = one is not None and one.rest is not None
-        word = tr_noop("no reading") if reading is None else tr_noop("at rest") if rests else "moving"
+        word = (
+            tr_noop("no reading") if reading is None else stands or tr_noop("at rest") if rests else "moving"
+        )
         trouble = one.trouble if one is not None else ""
         if (text, word, trouble) == self._shown:
             return False

@@ -83,12 +83,10 @@ class SettingsController:
         nav.show(page)
         nav.routes.stop_watching()
 
-        def heard(found: tuple[PortReport, ...]) -> None:
-            nav.show(
-                heard_page(
-                    nav.sizes, found, self.add_device, HeardActions(self.listen, self.guide), nav.routes
-                )
-            )
+        def heard(found: tuple[PortReport, ...], number: int = 0) -> None:
+            paging = Paging(nav.routes.settings, lambda to: heard(found, to), number)
+            leads = HeardActions(self.listen, self.guide)
+            nav.show(heard_page(nav.sizes, found, self.add_device, leads, paging))
 
         nav.fetch(lambda shop: shop.listen(page.tell), heard)
 

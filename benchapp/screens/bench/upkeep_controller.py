@@ -6,22 +6,23 @@ from collections.abc import Callable, Sequence
 from functools import partial
 from typing import TYPE_CHECKING
 
-from benchapp.foundation.language import tr, tr_noop
+from benchapp.foundation.language import capitalised, tr, tr_noop, translated
 from benchapp.screens.display.dates import in_words
 from benchapp.screens.display.sizes import Sizes
 from benchapp.screens.navigator import Navigator
 from benchapp.screens.widgets.button import ButtonSpec
-from benchapp.screens.widgets.pager import Paging
+from benchapp.screens.widgets.pager import Paging, text_page
 from benchapp.screens.widgets.rows_page import RowsPage, RowSpec
-from benchapp.screens.widgets.table_page import TableColumn, TablePage, TableRow
+from benchapp.service.safekeeping import NO_PLACE
 
 if TYPE_CHECKING:
     from benchapp.runtime.removable_disks import Disk
     from benchapp.service.safekeeping import CopyPlaces
     from benchapp.service.upkeep import UpkeepFinding
 
+#: The matter of the copies, as upkeep calls it.
+COPIES = "copies"
 NONE_PLUGGED_IN = tr_noop("No stick is plugged in. Plug one in, wait a moment, then look again.")
-NO_PLACE = tr_noop("No copy is made by itself. If this machine is lost, so is every record.")
 
 
 class UpkeepController:
@@ -33,12 +34,21 @@ class UpkeepController:
     def findings(self, number: int = 0) -> None:
         """Every matter; those that want something done first."""
         nav, paging = self._nav, Paging(self._back, self.findings, number)
-        copies: list[ButtonSpec] = [("Copies", self.copies, "plain")]
-        nav.open(
-            lambda shop: shop.upkeep(),
-            lambda found: findings_page(nav.sizes, found, paging, copies),
-            tr("Looking at devices, disk, clock and copies."),
-        )
+
+        def page(found: tuple[UpkeepFinding, ...]) -> RowsPage:
+            wanted = any(one.matter == COPIES and not one.fine for one in found)
+            copies: list[ButtonSpec] = [("Copies", self.copies, "main" if wanted else "plain")]
+            return findings_page(nav.sizes, found, paging, self._finding, copies)
+
+        nav.open(lambda shop: shop.upkeep(), page, tr("Looking at devices, disk, clock and copies."))
+
+    def _finding(self, one: UpkeepFinding) -> None:
+        """One matter, with what only helps whoever looks after the machine; copies are seen to where they are."""
+        if one.matter == COPIES:
+            self.copies()
+            return
+        lines = [in_words(text) for text in (one.text, one.detail) if text]
+        self._nav.show(text_page(self._nav.sizes, one.matter, lines, Paging(self.findings)))
 
     def copies(self, number: int = 0) -> None:
         """The place now, and the sticks that could be one."""
@@ -60,13 +70,22 @@ class UpkeepController:
 
 
 def findings_page(
-    sizes: Sizes, found: Sequence[UpkeepFinding], paging: Paging, more: Sequence[ButtonSpec] = ()
-) -> TablePage:
-    """A table: the matter, whether something has to be done, and the sentence about it."""
+    sizes: Sizes,
+    found: Sequence[UpkeepFinding],
+    paging: Paging,
+    pick: Callable[[UpkeepFinding], None],
+    more: Sequence[ButtonSpec] = (),
+) -> RowsPage:
+    """A row for each matter: whether something has to be done, and the sentence about it."""
     wanting = sum(not one.fine for one in found)
-    columns = [TableColumn("matter", 0.2), TableColumn("", 0.14), TableColumn("", 0.66)]
     rows = [
-        TableRow((one.matter, "good" if one.fine else tr("to do"), in_words(one.text)))
+        RowSpec(
+            capitalised(translated(one.matter)),
+            partial(pick, one),
+            in_words(one.text),
+            translated("good") if one.fine else tr("to do"),
+            not one.fine,
+        )
         for one in sorted(found, key=lambda one: one.fine)
     ]
     title = (
@@ -74,7 +93,7 @@ def findings_page(
         if wanting
         else tr("All is in order")
     )
-    return TablePage(sizes, title, columns, rows, paging, more)
+    return RowsPage(sizes, title, rows, paging, more)
 
 
 def copies_page(
@@ -85,7 +104,7 @@ def copies_page(
     more: Sequence[ButtonSpec] = (),
 ) -> RowsPage:
     """What is copied where, and a row for each stick."""
-    said = [(tr("Copies go to {now}.", now=places.now) if places.now else NO_PLACE, not places.now)]
+    said = [(tr("Copies go to {now}.", now=places.now) if places.now else tr(NO_PLACE), not places.now)]
     if places.wrong:
         said.append((places.wrong, True))
     if not places.disks:

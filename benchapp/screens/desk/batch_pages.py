@@ -112,15 +112,16 @@ def batch_page(sizes: Sizes, b: BatchFacts, links: BatchLinks, number: int = 0) 
     if b.practised:
         return _practised_page(Page(sizes, heading(b.line)), b, links)
     pressing = [c for c in b.checks if c.state in ("due", "failed")]
+    others = [c for c in b.checks if c.state not in ("due", "failed")]
+    open_still = any(c.state == "waiting" for c in others)
     more: list[ButtonSpec] = [
         (tr("Beside another"), links.compare, "plain"), (tr("Its trend"), links.trend, "plain"),
         (tr("Its record"), links.record, "plain"), (tr("What is in it"), links.contents, "plain"),
-        ("Release", links.release, "plain"), (tr("Make this again"), links.again, "plain" if pressing else "main"),
+        (tr("Make this again"), links.again, "plain" if pressing or open_still else "main"),
+        ("Release", links.release, "main" if pressing else "plain"),
     ]  # fmt: skip
-    others = [c for c in b.checks if c.state not in ("due", "failed")]
-    rows = [_check_row(c, links.release) for c in pressing]
+    rows = [_check_row(c, links.release) for c in (*pressing, *others)]
     rows += [_deviation_row(x, links.record) for x in b.deviations]
-    rows += [_check_row(c, links.release) for c in others]
     paging = Paging(links.back, links.turn, number)
     return RowsPage(sizes, heading(b.line), rows, paging, more, [(said, False) for said in _standing(b.line)])
 
@@ -173,9 +174,9 @@ def _practised_page(page: Page, b: BatchFacts, links: BatchLinks) -> Page:
     ]
     page.bottom(buttons)
     nothing_leaves = tr(
-        "{batch_g:g} g of {procedure} on a simulated bench; nothing of it leaves.",
+        "{batch_g:g} g of {procedure} on a simulated bench; nothing of it is sold.",
         batch_g=b.line.batch_g,
-        procedure=b.line.procedure,
+        procedure=product_named(b.line.procedure),
     )
     practised = tr("Practised: {practised}.", practised=b.practised)
     page.listed_large([TextLine(practised, bold=True), TextLine(nothing_leaves)])

@@ -103,6 +103,6 @@ def _read(shop: BenchService) -> Seen:
     standing, conflicts = shop.standing()
     first = list(conflicts[:1])
     if len(conflicts) > 1:
-        first[0] += " " + tr("{count} more: benchapp workshop status.", count=len(conflicts) - 1)
+        first[0] += " " + tr("{n} more of that kind.", n=len(conflicts) - 1)
     lines = (*((in_words(text), True) for text in first), (in_words(standing), False))
     return shop.desk().benches(), tuple(line for line in lines if line[0])

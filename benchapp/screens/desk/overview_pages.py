@@ -6,7 +6,7 @@ from collections.abc import Callable, Sequence
 from functools import partial
 from typing import TYPE_CHECKING
 
-from benchapp.foundation.language import capitalised, tr, tr_n, tr_noop
+from benchapp.foundation.language import capitalised, tr, tr_noop
 from benchapp.screens.display import design as d
 from benchapp.screens.display.dates import in_words
 from benchapp.screens.display.sizes import Sizes
@@ -22,8 +22,6 @@ if TYPE_CHECKING:
     from benchapp.runtime.bench_monitor import ChannelStatus
     from benchapp.service.overview import BenchNow
 
-#: So many alarms stand over the benches.
-MOST_ALARMS = 2
 ALL_BENCHES = tr_noop("All benches")
 
 
@@ -44,26 +42,23 @@ class OverviewPage(RowsPage):
         from benchapp.service.several_benches import ALONE  # the first frame does not wait for the database
 
         self._look = look
-        rows = [_row(one, partial(pick, one.bench)) for one in benches]
-        alarms = [
-            (tr("{bench}: {text}", bench=one.bench, text=text), True)
-            for one in benches
-            for text in one.alarms
-        ]
-        if len(alarms) > MOST_ALARMS:
-            more_alarms = tr_n("One more alarm.", "{n} more alarms.", n=len(alarms) - MOST_ALARMS)
-            alarms = [*alarms[:MOST_ALARMS], (more_alarms, True)]
-        said = [*alarms, *standing] if rows else [*standing, (tr(ALONE), False)]
-        super().__init__(sizes, tr(ALL_BENCHES), rows, paging, more, said)
+        calling = [one for one in benches if one.alarms]
+        rows = [_row(one, partial(pick, one.bench), one in calling[:1]) for one in benches]
+        said = list(standing) if rows else [(tr(ALONE), False)]
+        if len(calling) > 1:
+            names = ", ".join(one.bench for one in calling[1:])
+            said.insert(0, (tr("Also call: {names}.", names=names), True))
+        loudest = tr("{bench}: {text}", bench=calling[0].bench, text=calling[0].alarms[0]) if calling else ""
+        super().__init__(sizes, tr(ALL_BENCHES), rows, paging, more, said, loudest)
 
     def live(self, seen: Channels[ChannelStatus]) -> None:
         """Look again."""
         self._look()
 
 
-def _row(one: BenchNow, act: Callable[[], None]) -> RowSpec:
-    """What is made, at which step, how long still; what is wrong there and stands nowhere else comes first, as the rest may
-    be cut."""
+def _row(one: BenchNow, act: Callable[[], None], loudest: bool) -> RowSpec:
+    """What is made, at which step, how long still, a line each; what is wrong there comes first, as the rest may be cut.
+    ``loudest``: its first alarm stands over the rows already."""
     from benchapp.service.overview import IDLE  # likewise
 
     make = one.makes[0] if one.makes else None
@@ -72,8 +67,11 @@ def _row(one: BenchNow, act: Callable[[], None]) -> RowSpec:
         doing = [tr("{product}: {doing}", product=make.product, doing=make.doing)]
         if len(one.makes) > 1:
             doing.append(tr("and {count} more", count=len(one.makes) - 1))
-    rest = capitalised("; ".join(x for x in (*doing, one.waits, one.heard) if x))
-    said = " ".join(x for x in (*one.wrong[len(one.alarms) :][:1], one.behind, rest) if x)
+    said = "\n".join(
+        capitalised(x)
+        for x in (*one.wrong[loudest:][:1], one.behind, "; ".join(doing), one.waits, one.heard)
+        if x
+    )
     left_s = make.left_s if make is not None else None
     figure = tr("{hours} left", hours=hours(left_s)) if left_s is not None and left_s > 0 else ""
     return RowSpec(f"{one.bench} ({one.short})", act, in_words(said), figure, bool(one.wrong))
@@ -83,9 +81,11 @@ def bench_page(
     sizes: Sizes, one: BenchNow, lines: Sequence[str], paging: Paging, more: Sequence[ButtonSpec]
 ) -> PagedText:
     """One bench: everything that is known of it."""
-    wrong = set(one.wrong)
+    wrong, calls = set(one.wrong), one.alarms[:1]
     texts = [
         TextLine(in_words(line), bold=line in wrong, color=d.CORAL if line in wrong else d.INK)
         for line in lines
+        if line not in (*calls, f"{capitalised(one.heard)}.")
     ]
-    return PagedText(sizes, f"{one.bench} ({one.short})", texts, paging, more, sizes.note)
+    title = tr("{bench} ({short}), {heard}", bench=one.bench, short=one.short, heard=one.heard)
+    return PagedText(sizes, in_words(title), texts, paging, more, sizes.note, "".join(calls))

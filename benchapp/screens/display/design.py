@@ -75,6 +75,7 @@ STANDING = {
     "waiting": ("SLATE", "dots"),
     "moving": ("SLATE", "dots"),
     "at rest": ("KELP", "tick"),
+    "the pan is empty": ("SLATE", "ring"),
     "not written yet": ("SLATE", "dots"),
     "no reading": ("CORAL", "gap"),
     "out of band": ("MUSSEL", "ring"),
@@ -86,6 +87,11 @@ def standing(word: str) -> tuple[RGB, str]:
     """How a word is drawn: its colour as it is dressed now, and its shape."""
     name, shape = STANDING.get(word, STANDING[""])
     return globals()[name], shape
+
+
+def curve_colour(number: int) -> RGB:
+    """In which colour one of two vessels is drawn and its number is written, from 0."""
+    return (INK, MUSSEL)[number % 2]
 
 
 def sheet_word() -> tuple[RGB, RGB]:

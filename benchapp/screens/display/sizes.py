@@ -89,6 +89,11 @@ class Sizes:
         """Between what is read from where one works and what is read up close."""
         return round((self.line + self.note) / 2)
 
+    @property
+    def ladder(self) -> tuple[int, int, int, int]:
+        """The sizes that words step down by until all of them have room: from what is read from where one works."""
+        return self.line, self.between, self.note, self.small
+
     @staticmethod
     def of(panel: Panel, large: bool = False, figures: Figures | None = None) -> Sizes:
         """The sizes of a panel; ``large`` is the largest text setting."""

@@ -57,8 +57,9 @@ class Chart:
         share = (value - self.low) / max(self.high - self.low, 1e-6)
         return self.bottom + (self.top - self.bottom) * min(max(share, 0.0), 1.0)
 
-    def axes(self, kept: Sequence[float] = (), said: str = "") -> None:
-        """Ticks in minutes and degrees; those too near one of ``kept`` are left out, which are labelled elsewhere.
+    def axes(self, kept: Sequence[float] = (), said: str = "", labels: Sequence[float] = ()) -> None:
+        """Ticks in minutes and degrees; those too near one of ``kept`` are left out, which are labelled elsewhere: at the
+        heights ``labels``, in pixels, where not at their own.
         ``said`` are bold words that stand under the axis at its beginning."""
         c = self.c
         Color(*d.DRIFT)
@@ -79,9 +80,10 @@ class Chart:
         if said:
             c.text(said, self.left + 4, c.y + c.font * 0.6, d.KELP, "left", bold=True)
         rows = max(int((self.top - self.bottom) // (c.font * 2)), 2)
+        taken = (*map(self.py, kept), *labels)
         for value in ticks(self.low, self.high, rows):
             y = self.py(value)
-            if all(abs(y - self.py(one)) > c.font * 1.25 for one in kept) and y > self.bottom + c.font * 0.7:
+            if all(abs(y - one) > c.font * 1.25 for one in taken) and y > self.bottom + c.font * 0.7:
                 Color(*d.DRIFT)
                 Line(points=[self.left - 4, y, self.left, y], width=1.3)
                 c.text(c.figure(value, "°C", 0), self.left - 6, y, d.SLATE, "right")

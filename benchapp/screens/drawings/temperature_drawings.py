@@ -35,9 +35,9 @@ def draw_heat(c: Canvas, p: m.HeatPicture) -> None:
     middle = (chart.py(p.high_c) + chart.py(p.low_c)) / 2
     for words, y in ((p.high_c, middle + gap / 2), (p.low_c, middle - gap / 2)):
         upper.text(upper.figure(words, "°C"), chart.left - 6, y, d.KELP, "right", bold=True)
-    chart.axes(kept=(p.low_c, p.high_c))
+    chart.axes((p.low_c, p.high_c), labels=(middle - gap / 2, middle + gap / 2))
     for n, ((_, temp, inside), points) in enumerate(zip(p.vessels, p.curves, strict=False)):
-        colour = (d.INK, d.MUSSEL)[n % 2]
+        colour = d.curve_colour(n)
         ended = (*points, (0.0, temp)) if temp is not None else points
         chart.curve(ended, colour, 2.8)
         if temp is not None:
@@ -66,7 +66,7 @@ def _names(chart: Chart, p: m.HeatPicture) -> None:
         words = tr("{name}, slower", name=name) if slow else name
         at = y - n * c.font * 1.3
         if c.width_of(words, bold=True) < (chart.right - chart.left) * 0.9 and at > chart.bottom + c.font:
-            c.text(words, chart.left + 8, at, (d.INK, d.MUSSEL)[n % 2], bold=True)
+            c.text(words, chart.left + 8, at, d.curve_colour(n), bold=True)
 
 
 def _hold(c: Canvas, p: m.HeatPicture) -> None:

@@ -14,7 +14,7 @@ from benchapp.screens.display.sizes import Sizes
 from benchapp.screens.widgets.text_label import TextLabel
 
 #: What is left of it where there is hardly any room; the reading stands above it.
-BRIEF = tr_noop("Taking it. Else pour on, lift it, or foot.")
+BRIEF = tr_noop("Taking it. Wrong? Press Not yet.")
 
 
 class AcceptCountdown(Widget):
@@ -61,8 +61,8 @@ class AcceptCountdown(Widget):
         short = tr("Taking {value} {unit}. {object}", **given)
         sizes = self.sizes
         for size, text in (
-            (sizes.line, named), (sizes.line, short), (sizes.note, named), (sizes.small, named), (sizes.small, short),
-            (sizes.small, BRIEF),
+            (sizes.line, named), (sizes.line, short), (sizes.between, short), (sizes.note, named), (sizes.small, named),
+            (sizes.small, short), (sizes.small, BRIEF),
         ):  # fmt: skip # as much as there is room for
             self.what.font_size, self.what.text = size, text
             high = self.what.height_at(self._width) + band + 6

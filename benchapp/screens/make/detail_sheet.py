@@ -9,7 +9,7 @@ from benchapp.make.view_model import BatchPicture, ViewModel
 from benchapp.screens.display import design as d
 from benchapp.screens.display.sizes import Sizes
 from benchapp.screens.widgets.button import ButtonSpec
-from benchapp.screens.widgets.pager import paginate
+from benchapp.screens.widgets.pager import next_button, paginate
 from benchapp.screens.widgets.surface import Surface
 from benchapp.screens.widgets.text_label import TextLabel, wrapped_high
 from benchapp.screens.widgets.text_line import TextLine
@@ -67,14 +67,7 @@ class DetailSheet(Surface):
         self.fits = y >= s.pad + s.action
         buttons = list(self._buttons)
         if len(self.pages) > 1:
-            buttons.insert(
-                -1,
-                (
-                    tr("Next, {page} of {count}", page=self.page + 1, count=len(self.pages)),
-                    self.turn,
-                    "plain",
-                ),
-            )
+            buttons.insert(-1, next_button(self.page, len(self.pages), self.turn))
         self.row(buttons, self.wide)
 
 

@@ -27,6 +27,7 @@ class GuidanceText:
         self.coach = TextLabel("", sizes.small, d.INK)  # why, right and wrong, where full guidance is wanted
         self.next_up = TextLabel("", sizes.small, d.SLATE)
         self.parts = (self.note, self.why, self.when, self.coach, self.next_up)
+        self.said_above = ""  # what of the note stands with the instruction
         self.left_out = 0  # reasons that have no room here
         self._box = (0.0, 0.0, 0.0, 0.0)  # left, width, low, top
         self._shown: tuple[object, ...] = ()
@@ -77,7 +78,7 @@ class GuidanceText:
         why = [put(text) for text in (m.act_view.news, notice, *not_yet) if text]
         wait_said = wait_said or any(x.unit == "s" for x in m.act_view.live)
         when = put(forecast(m.act_view.forecast)) if m.act_view.forecast and not wait_said else ""
-        note = put(note_at(m, self.guidance))
+        note = put(note_at(m, self.guidance).removeprefix(self.said_above).strip())
         coach = [put(text) for text in coaching(m, self.guidance)]
         next_up = tr("next: {put}", put=put(m.next_up)) if m.next_up and not m.over and not sheet else ""
         before, self._shown = self._shown, ("\n".join(why), when, note, next_up, taking_top is not None)

@@ -22,10 +22,14 @@ from benchapp.screens.widgets.text_label import TextLabel
 class LiveReadout(Widget):
     """The number, and a block that says how it stands: beside it where there is room, else under it."""
 
-    def __init__(self, sizes: Sizes, big: bool, named: bool, alone: bool = False) -> None:
-        """``named``: one of several, so it bears its name. ``alone``: what is too much is said elsewhere already."""
+    def __init__(
+        self, sizes: Sizes, big: bool, named: bool, alone: bool = False, curve: d.RGB | None = None
+    ) -> None:
+        """``named``: one of several, so it bears its name. ``alone``: what is too much is said elsewhere already.
+        ``curve``: the colour in which it is drawn beside it, which its number has on its way."""
         super().__init__(size_hint=(None, None))
         self.sizes, self.named, self.beside, self._alone = sizes, named, False, alone
+        self._curve = curve
         self.number = TextLabel("", sizes.reading if big else sizes.across, bold=True)
         self.unit = TextLabel("", sizes.instruction, bold=True)
         self.name = TextLabel("", sizes.line, bold=True)
@@ -89,7 +93,10 @@ class LiveReadout(Widget):
         self._shown = shown
         colour, shape = d.standing(live.word)
         self.number.text = value
-        self.number.color = (*(d.INK if live.word in ("waiting", "cooling") else colour), 1)
+        way = self._curve if self._curve is not None and live.word in ("below", "") else colour
+        self.number.color = (*(d.INK if live.word in ("waiting", "cooling") else way), 1)
+        if self._curve is not None:
+            self.name.color = (*self._curve, 1)
         top = self._top
         if self.named:
             top = self._name_line(live, unit)
@@ -159,7 +166,11 @@ class LiveReadout(Widget):
         elif self.beside or self._alone:
             if self.source.natural()[0] > self._left + self._width - self.unit.right - s.gap:
                 self.source.text = short_source(live)
-                self.source.natural()
-            self.source.pos = (self.unit.right + s.gap, self.unit.y + s.small * 0.5)
+            room = self._left + self._width - self.unit.right - s.gap
+            if self.source.natural()[0] <= room:
+                self.source.pos = (self.unit.right + s.gap, self.unit.y + s.small * 0.5)
+            else:  # over the unit, in several lines where it has to
+                room += self.unit.width + s.gap
+                self.source.place(self.unit.x, self.unit.top + self.source.height_at(room), room)
         else:
             self.source.place(self._left, self.number.y, self._width)

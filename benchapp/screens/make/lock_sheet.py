@@ -23,7 +23,9 @@ class LockSheet(Surface):
         s, panel = sizes, sizes.panel
         self._pressed: set[str] = set()
         self._back = back
-        self.label = TextLabel(tr("Wipe the glass. Nothing reacts."), s.instruction, d.INK, bold=True)
+        self.label = TextLabel(
+            tr("Wipe the screen. Touches do nothing now."), s.instruction, d.INK, bold=True
+        )
         self.add_widget(self.label)
         y = self.label.place(s.pad, panel.height - s.pad, self.wide)
         self.how = TextLabel(tr("To go on: press left, then right."), s.line, d.INK)
@@ -35,9 +37,7 @@ class LockSheet(Surface):
         )
         for words, name, x in corners:
             fonts = (
-                f
-                for f in (s.between, s.note)
-                if wrapped_high(words, f, True, 2 * s.action - 12) <= s.action - 4
+                f for f in s.ladder[1:3] if wrapped_high(words, f, True, 2 * s.action - 12) <= s.action - 4
             )
             press = TouchButton(words, self._corner(name), "plain", next(fonts, s.small))
             press.size, press.pos = (2 * s.action, s.action), (x, s.pad)

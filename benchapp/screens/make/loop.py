@@ -108,9 +108,7 @@ class Loop:
             if (
                 not self._stop.is_set() and not self.trouble
             ):  # whatever it was, it is told by the thread's own hook
-                self.trouble = tr(
-                    "Something failed behind the glass. What was recorded is saved; go on from the bench."
-                )
+                self.trouble = tr("Something failed. What was recorded is saved; go on from the bench.")
 
     def _rest(self, spare_s: float) -> None:
         """Until the next beat is due, or something comes."""

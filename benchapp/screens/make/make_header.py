@@ -40,6 +40,7 @@ class MakeHeader:
             self.stop,
         )
         self._left_at = (0.0, 0.0, 0.0)  # the right end of what is left, its top, its room
+        self._said_left: tuple[tuple[str, ...], float] = ((), 0.0)
 
     def show(self, m: ViewModel) -> None:
         """Only the numbers have changed."""
@@ -53,6 +54,7 @@ class MakeHeader:
         s, panel = self._sizes, self._sizes.panel
         left, right = s.pad, panel.width - s.pad
         self.left.text, self.left.size = "", (0, 0)
+        self._said_left = ((), 0.0)
         top = panel.height - s.pad / 2
         strip_w = self.cautions.show(m.cautions, right, top, s.small * 1.35)
         room = right - left - strip_w - s.gap
@@ -88,19 +90,19 @@ class MakeHeader:
     def _say_left(self, m: ViewModel) -> None:
         """How much waiting there still is, where it has room beside the step's name."""
         right, top, room = self._left_at
-        text = (
-            waits_to_come(m.spans, m.left_s, m.act_view.forecast is not None)
-            if room > 0 and not m.over
-            else ""
-        )
-        if text == self.left.text:
+        said: tuple[str, ...] = ()
+        if room > 0 and not m.over:
+            said = waits_to_come(m.spans, m.left_s, m.act_view.forecast is not None)
+        if (said, room) == self._said_left:
             return
-        self.left.text = text
-        wide, _ = self.left.natural()
-        if not text or wide > room:
-            self.left.text, self.left.size = "", (0, 0)
-            return
-        self.left.pos = (right - wide, top - self.left.height)
+        self._said_left = (said, room)
+        for text in said:
+            self.left.text = text
+            wide, _ = self.left.natural()
+            if wide <= room:
+                self.left.pos = (right - wide, top - self.left.height)
+                return
+        self.left.text, self.left.size = "", (0, 0)
 
     def _lay_stop(self, m: ViewModel, left: float, right: float, low: float) -> float:
         """Past the band: everything above the order turns dark and says so."""

@@ -29,6 +29,10 @@ AT_ONCE = (ChoiceKey.WAIT,)
 PLAIN_WORDS = (ChoiceKey.UNDERSTOOD, ChoiceKey.SIGN, ChoiceKey.PAN_IS_EMPTY, ChoiceKey.SEEN_TO)
 #: Choices that do not go on: an objection, and what leads away from here.
 ASIDE = (ChoiceKey.WAIT, ChoiceKey.AHEAD, ChoiceKey.BACK, ChoiceKey.INSTEAD)
+#: What is drawn in red: it goes against what is wanted, cuts short, or throws away.
+RED = (ChoiceKey.ACCEPT, ChoiceKey.ANYWAY, ChoiceKey.CUT_SHORT, ChoiceKey.START_OVER, ChoiceKey.USE_ANYWAY)
+#: Waits in which the hands are free: what can be done meanwhile is the next thing.
+HANDS_FREE = (Verb.HEAT, Verb.WAIT)
 #: How long it stays on the glass that something was typed in vain, in seconds.
 NOTICE_S = 8.0
 #: Opens what is read up close; counts the reasons that have no room on this glass.
@@ -183,17 +187,16 @@ class MakeScreen(SheetLayer):
         """What this view offers, the plain yes last; and what every view offers, the dearest first."""
         if m.over:
             return [self._press(tr("Back to the bench"), self.actions.leave, "main", m)], []
-        out: list[TouchButton] = []
-        if m.act_view.ask is not None:
-            kind = "main" if m.act_view.ask.usual and not _way_on(m) else "plain"
-            out.append(self._press(tr("Type it"), self.show_keypad, kind, m))
-        offered = [c for c in m.act_view.choices if c.effect] + [
-            c for c in m.act_view.choices if not c.effect
-        ]
-        out += [self._press(c.label, self._chosen(m, c), _kind(m, c), m, c.effect) for c in offered]
-        out.sort(
-            key=lambda press: ("serious", "plain", "main").index(press.kind) if press.detail is None else 0
+        way, ask = _way_on(m), m.act_view.ask
+        offered = [c for c in m.act_view.choices if c.effect]
+        offered += sorted(
+            (c for c in m.act_view.choices if not c.effect), key=lambda c: (c is way, not c.serious)
         )
+        out = [self._press(c.label, self._chosen(m, c), _kind(m, c), m, c.effect) for c in offered]
+        if ask is not None:  # it keeps its place whatever else is offered
+            kind = "main" if ask.usual and way is None else "plain"
+            last = len(out) - (way is not None)
+            out.insert(last, self._press(ask.press, self.show_keypad, kind, m))
         always = [self._press(MORE, self.show_details, "plain", m)]
         always.append(self._press("Stop", self.show_stop, "serious", m))
         always.append(self._press("Wipe", self.show_lock, "plain", m))
@@ -233,7 +236,7 @@ def _kind(m: ViewModel, choice: Choice) -> str:
     """How a choice is drawn: filled is only what goes on."""
     if choice is _way_on(m):
         return "main"
-    return "serious" if choice.serious and choice.key not in PLAIN_WORDS else "plain"
+    return "serious" if choice.serious and choice.key in RED else "plain"
 
 
 def _only_typed(m: ViewModel) -> bool:
@@ -245,9 +248,17 @@ def _only_typed(m: ViewModel) -> bool:
 
 
 def _way_on(m: ViewModel) -> Choice | None:
-    """The one choice that goes on with the make; None where going on is not chosen, or there are several ways."""
-    ways = [c for c in m.act_view.choices if c.key not in ASIDE and (not c.serious or c.key in PLAIN_WORDS)]
-    several = any(c.effect or c.key == ChoiceKey.DIFFERENT for c in m.act_view.choices)
+    """The one choice that goes on with the make; None where going on is not chosen, or there are several ways. Back to a
+    wait that calls is the way on, too, and what can be weighed while nothing else is to be done."""
+    offered, want = m.act_view.choices, m.act_view.want
+    if m.meanwhile is not None and m.meanwhile.calls:
+        back = next((c for c in offered if c.key == ChoiceKey.BACK), None)
+        if back is not None:
+            return back
+    ways = [c for c in offered if c.key not in ASIDE and (not c.serious or c.key in PLAIN_WORDS)]
+    if not ways and want is not None and want.verb in HANDS_FREE:
+        ways = [c for c in offered if c.key == ChoiceKey.AHEAD]
+    several = any(c.effect or c.key == ChoiceKey.DIFFERENT for c in offered)
     return ways[0] if ways and not several else None
 
 

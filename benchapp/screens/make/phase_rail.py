@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import replace
 
 from kivy.graphics import Color, Rectangle
 from kivy.uix.widget import Widget
@@ -12,7 +13,7 @@ from benchapp.make.view_model import SheetLine
 from benchapp.screens.display import design as d
 from benchapp.screens.display.sizes import Sizes
 from benchapp.screens.drawings.shapes import draw_shape, polygon
-from benchapp.screens.widgets.text_label import TextLabel, wrapped_high
+from benchapp.screens.widgets.text_label import TextLabel, fitting, wrapped_high
 
 #: A line's sign: filled when done, pointing when now, open when it comes.
 SIGNS = {"done": ("tick", "KELP"), "next": ("ring", "DRIFT")}
@@ -32,8 +33,9 @@ class PhaseRail(Widget):
         """Where it stands; nowhere with no width."""
         self.pos, self.size = (left, low), (width, max(top - low, 0.0))
 
-    def show(self, lines: Sequence[SheetLine]) -> None:
-        """Draw them where they or their place changed."""
+    def show(self, lines: Sequence[SheetLine], order: str = "") -> None:
+        """Draw them where they or their place changed; of a line that is the ``order`` beside it, only the beginning."""
+        lines = [replace(line, name=self._begun(line.name)) if line.name == order else line for line in lines]
         key = (tuple(lines), tuple(self.pos), tuple(self.size))
         if key == self._drawn:
             return
@@ -47,6 +49,12 @@ class PhaseRail(Widget):
             Color(*d.SHELL)
             Rectangle(pos=self.pos, size=self.size)
         self._fill()
+
+    def _begun(self, name: str) -> str:
+        """As much of it as stands on one line."""
+        return (
+            fitting(name, self._sizes.note, int(self._wide()), self._sizes.note * 1.4) if self.width else name
+        )
 
     def _fill(self) -> None:
         s = self._sizes

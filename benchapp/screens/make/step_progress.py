@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from kivy.graphics import Color, Line, Rectangle
 from kivy.uix.widget import Widget
 
-from benchapp.foundation.language import tr
+from benchapp.foundation.language import tr, translated
 from benchapp.make.view_model import StepSpan
 from benchapp.make.waits import wait
 from benchapp.screens.display import design as d
@@ -52,7 +52,7 @@ class StepProgress(Widget):
         if wide > hands:
             Color(*d.DRIFT)
             Line(rectangle=(x + hands, self.y + 1, wide - hands, self.height * 0.4), width=1.2,
-                 **({"dash_length": 4, "dash_offset": 3} if span.open_ended else {}))  # fmt: skip
+                 **({"dash_length": 4, "dash_offset": 3} if span.open_end else {}))  # fmt: skip
         if span.state == "done":
             share = 1.0
         Color(*d.TIDE)
@@ -65,15 +65,14 @@ class StepProgress(Widget):
 
 
 def _length(span: StepSpan) -> float:
-    return HANDS_S + span.wait_s + (OPEN_S if span.open_ended else 0.0)
+    return HANDS_S + span.wait_s + (OPEN_S if span.open_end else 0.0)
 
 
-def waits_to_come(spans: Sequence[StepSpan], left_s: float, foretold: bool) -> str:
-    """How much waiting there still is, as far as it is known; "" where there is none. ``foretold``: the open end of
-    this step is in it."""
-    later = [x for x in spans if x.open_ended and (x.state == "next" or (x.state == "now" and not foretold))]
-    if left_s < 60.0 and not later:
-        return ""
-    if later:
-        return tr("in all {wait} of waiting or more", wait=wait(left_s))
-    return tr("in all {wait} of waiting", wait=wait(left_s))
+def waits_to_come(spans: Sequence[StepSpan], left_s: float, foretold: bool) -> tuple[str, ...]:
+    """How much waiting there still is, as far as it is known, and what of it has no set time; the same in fewer words, and
+    nothing where there is none. ``foretold``: the open end of this step is in it."""
+    later = (x for x in spans if x.state == "next" or (x.state == "now" and not foretold))
+    parts = [wait(left_s)] if left_s >= 60.0 else []
+    parts += [translated(end) for end in dict.fromkeys(x.open_end for x in later) if end]
+    said = " + ".join(parts)
+    return (tr("waiting: {said}", said=said), said) if parts else ()

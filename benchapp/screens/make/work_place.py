@@ -13,12 +13,14 @@ from benchapp.make.view_model import (
     BandPicture,
     BatchPicture,
     BottlesPicture,
+    HeatPicture,
     ListPicture,
     LiveValue,
     TimerPicture,
     VesselPicture,
     ViewModel,
 )
+from benchapp.screens.display import design as d
 from benchapp.screens.display.phrases import held_together
 from benchapp.screens.display.sizes import Sizes
 from benchapp.screens.drawings.drawing import Drawing
@@ -86,7 +88,7 @@ class WorkPlace:
         self.drawing.show(m.act_view.picture)
         self._make_room(notice)
         self.moves.show(m)
-        self.rail.show(m.sheet)
+        self.rail.show(m.sheet, m.act_view.instruction)
         taking_top = self.countdown.top if m.act_view.taking is not None else None
         self.text.show(m, notice, taking_top, self.moves.says_wait, bool(self.rail.width))
 
@@ -116,6 +118,7 @@ class WorkPlace:
         self.rail.place(0.0, 0.0, 0.0, 0.0)
         self.rail.show(())
         self.instruction.text, self.instruction.size = "", (0, 0)
+        self.text.said_above = ""
         self.drawing.size = (0, 0)
         self.drawing.show(None)
         self._screen.remove_widget(self.countdown)
@@ -161,7 +164,8 @@ class WorkPlace:
         self.instruction.text = self._put(m.act_view.instruction)
         self.instruction.font_size = s.instruction
         room = box.top - box.low - self._needed(m, box.right - x)
-        if m.act_view.live and self.instruction.height_at(box.right - x) > room:
+        over = self._with_then(m, box.wide) != self.instruction.text
+        if m.act_view.live and (over or self.instruction.height_at(box.right - x) > room):
             top = self._instruct(m, box.left, box.right, box.top, s.instruction)
             self._beside_order(m, box, top)
             box = box._replace(top=top)
@@ -240,9 +244,21 @@ class WorkPlace:
         return self.sizes.figures.text(held_together(text))
 
     def _instruct(self, m: ViewModel, left: float, right: float, top: float, size: int) -> float:
-        self.instruction.text = self._put(m.act_view.instruction)
         self.instruction.font_size = size
+        self.instruction.text = self._with_then(m, right - left)
+        whole = self.instruction.text != self._put(m.act_view.instruction)
+        self.text.said_above = m.act_view.then if whole else ""
         return self.instruction.place(left, top, right - left) - self.sizes.gap * 0.5
+
+    def _with_then(self, m: ViewModel, width: float) -> str:
+        """The order, and what follows it where that makes it no higher; on a low glass its line is needed for the minutes."""
+        order = self._put(m.act_view.instruction)
+        if self.sizes.panel.width < WIDE_PX:
+            return order
+        whole = f"{order} {self._put(m.act_view.then)}".rstrip()
+        size = int(self.instruction.font_size)
+        alone, both = (wrapped_high(text, size, True, int(width)) for text in (order, whole))
+        return order if both > alone else whole
 
     def _order_size(self, m: ViewModel, box: Box) -> int:
         """As large as what is acted on at a glance, where there is nothing else to read."""
@@ -309,16 +325,17 @@ class WorkPlace:
         middle = reading.y + (reading.height + self.moves.row) / 2
         return left, box.right - left, reading.y, middle
 
-    def _readout(self, live: LiveValue, m: ViewModel) -> LiveReadout:
-        big = live.source == "measured" or live.unit == "s"
-        return LiveReadout(self.sizes, big, len(m.act_view.live) > 1, m.act_view.too_much is not None)
+    def _readout(self, live: LiveValue, m: ViewModel, number: int = 0) -> LiveReadout:
+        big, several = live.source == "measured" or live.unit == "s", len(m.act_view.live) > 1
+        curve = d.curve_colour(number) if several and isinstance(m.act_view.picture, HeatPicture) else None
+        return LiveReadout(self.sizes, big, several, m.act_view.too_much is not None, curve)
 
     def _lay_readings(self, m: ViewModel, box: Box, top: float) -> float:
         lives, s = m.act_view.live, self.sizes
         if not lives:
             return top
         each = box.wide / len(lives)
-        self.readings = [self._readout(x, m) for x in lives]
+        self.readings = [self._readout(x, m, n) for n, x in enumerate(lives)]
         bottom = top
         for n, (reading, live) in enumerate(zip(self.readings, lives, strict=True)):
             self._screen.add_widget(reading)

@@ -61,13 +61,14 @@ class DraftController:
     def drafts(self, number: int = 0) -> None:
         """All of them."""
         nav = self._nav
-        more: list[ButtonSpec] = [("Materials", self.materials.shelf, "plain"), ("New", self.new, "main")]
         paging = Paging(nav.routes.home, self.drafts, number)
-        self._recipes.ask(
-            lambda desk: desk.listed(),
-            lambda found: nav.show(drafts_page(nav.sizes, found, self._open, paging, more)),
-            nav.routes.home,
-        )
+
+        def shown(found: tuple[RecipeEntry, ...]) -> None:
+            new = "plain" if any(entry.wrong for entry in found) else "main"
+            more: list[ButtonSpec] = [("Materials", self.materials.shelf, "plain"), ("New", self.new, new)]
+            nav.show(drafts_page(nav.sizes, found, self._open, paging, more))
+
+        self._recipes.ask(lambda desk: desk.listed(), shown, nav.routes.home)
 
     def _open(self, entry: RecipeEntry) -> None:
         if entry.is_draft:
@@ -84,7 +85,7 @@ class DraftController:
         }  # fmt: skip
         page = choice_page(
             self._nav.sizes,
-            tr("How does it begin?"),
+            tr("How does the recipe begin?"),
             tuple(ways),
             lambda way: ways[way](),
             Paging(self.drafts),
@@ -184,9 +185,12 @@ class DraftController:
         more: list[ButtonSpec] = []
         if facts.undoes:
             more.append(("Undo", partial(self._undo, key), "plain"))
-        whole, right = facts.sum.whole, not any(x.faults for x in facts.lines)
-        more.append(("Method", partial(self.method.method, key), "main" if whole and right else "plain"))
-        more.append(("Add", partial(self.lines.add, key), "plain" if whole else "main"))
+        whole, wrong = facts.sum.whole, next((x for x in facts.lines if x.faults), None)
+        add: ButtonSpec = ("Add", partial(self.lines.add, key), "plain" if whole or wrong else "main")
+        more.append(("Method", partial(self.method.method, key), "main" if whole and not wrong else "plain"))
+        more.append(add)
+        if wrong is not None:
+            more.append((tr("Mend it"), partial(self.lines.line, key, wrong.row.number), "main"))
         paging = Paging(self.drafts, partial(self.formula, key), number)
         nav.show(
             formula_page(
@@ -211,12 +215,7 @@ class DraftController:
             ]
             fields += list(zip(_SIZES, facts.batch, strict=True))
             fields.append(
-                (
-                    "checks",
-                    tr("{count} to look at", count=_to_look_at(facts))
-                    if _to_look_at(facts)
-                    else tr("nothing found"),
-                )
+                ("checks", tr("{n} to mend", n=facts.to_mend) if facts.to_mend else tr("nothing to mend"))
             )
             fields += [
                 ("undo", facts.undoes),
@@ -233,7 +232,8 @@ class DraftController:
             def picked(name: str) -> None:
                 (acts.get(name) or partial(self._head, facts, name))()
 
-            nav.show(fields_page(nav.sizes, FieldRows(facts.name, fields, facts.faults), picked, paging))
+            rows = FieldRows(facts.name, fields, facts.faults, ["checks"] if facts.to_mend else ())
+            nav.show(fields_page(nav.sizes, rows, picked, paging))
 
         self._recipes.ask(lambda desk: desk.draft(key), shown, self.drafts)
 
@@ -298,11 +298,3 @@ class DraftController:
             nav.show(checks_page(nav.sizes, facts, law, self._check_leads(key), paging))
 
         self._recipes.ask(lambda desk: (desk.draft(key), desk.ceilings(key)), shown, back)
-
-
-def _to_look_at(facts: DraftFacts) -> int:
-    """How much the checks say of it."""
-    faults = (
-        [x.faults for x in facts.lines] + [x.faults for x in facts.vessels] + [x.faults for x in facts.steps]
-    )
-    return len(facts.faults) + len(facts.warnings) + sum(map(len, faults))

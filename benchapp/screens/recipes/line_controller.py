@@ -21,7 +21,9 @@ if TYPE_CHECKING:
     from benchapp.service.recipe_facts import DraftFacts, FormulaLineFacts
 
 NEW_PHASE = tr_noop("Another phase")
-REST, AS_NEEDED = tr_noop("The rest"), tr_noop("As needed")
+REST, AS_NEEDED = tr_noop("Fill up to 100 %"), tr_noop("As much as it takes")
+#: Fields of a line that are called otherwise in a file.
+_AS_SHOWN = {"percent": "share", "label": "told apart as", "material": "what it is", "name": "what it is"}
 #: What the tolerance of a line is that says none.
 BY_ROLE = tr_noop("as usual for its role")
 
@@ -67,7 +69,11 @@ class LineController:
 
         again = partial(self._share, facts, material, phase)
         more: list[ButtonSpec] = [
-            (tr("Into {phase}", phase=phase), partial(self._phases, facts, other_phase, again), "plain"),
+            (
+                tr("Goes into: {phase}", phase=phase),
+                partial(self._phases, facts, other_phase, again),
+                "plain",
+            ),
             (REST, lambda: put("rest"), "plain"),
             (AS_NEEDED, partial(self._cap, put, again), "plain"),
         ]
@@ -83,7 +89,7 @@ class LineController:
         )
 
     def _cap(self, put: Callable[[str], None], back: Callable[[], None]) -> None:
-        request = ShareRequest(tr("As needed, but never more than"), most=20.0)
+        request = ShareRequest(tr("As much as it takes, but never more than"), most=20.0)
         self._nav.show(SharePad(self._nav.sizes, request, lambda cap: put(f"as needed, {cap:.10g} %"), back))
 
     def _phases(self, facts: DraftFacts, done: Callable[[str], None], back: Callable[[], None]) -> None:
@@ -146,12 +152,12 @@ class LineController:
         ]
         more: list[ButtonSpec] = [("Remove", partial(self._remove, key, number), "serious")]
         if number > 0:
-            more.insert(0, (tr("Move up"), partial(self._move, key, number, -1), "plain"))
+            more.insert(0, (tr("Up in the list"), partial(self._move, key, number, -1), "plain"))
         if number < len(facts.lines) - 1:
-            more.insert(0, (tr("Move down"), partial(self._move, key, number, 1), "plain"))
+            more.insert(0, (tr("Down in the list"), partial(self._move, key, number, 1), "plain"))
         page = fields_page(
             self._nav.sizes,
-            FieldRows(line.name, fields, line.faults),
+            FieldRows(line.name, fields, line.faults, [_AS_SHOWN.get(x, x) for x in line.faulty]),
             lambda name: acts[name](),
             Paging(back),
             more,

@@ -125,7 +125,7 @@ class MaterialController:
         """Everything on it."""
         nav = self._nav
         more: list[ButtonSpec] = [
-            (tr("Take over"), self._procedures, "plain"),
+            (tr("From a procedure"), self._procedures, "plain"),
             (tr("From a sheet"), self._sheets, "plain"),
             self._new_button(self.material, self.shelf),
         ]
@@ -181,7 +181,14 @@ class MaterialController:
 
             paging = Paging(leave, lambda to: self.material(name, to, back), number)
             rows = [(field.name, value) for field, value in fields]
-            self._nav.show(fields_page(self._nav.sizes, FieldRows(name, rows, notes), picked, paging))
+            self._nav.show(
+                fields_page(
+                    self._nav.sizes,
+                    FieldRows(name, rows, notes, ["sheet_revised"] if notes else ()),
+                    picked,
+                    paging,
+                )
+            )
 
         self._recipes.ask(lambda desk: _known_of(desk, name), shown, leave)
 

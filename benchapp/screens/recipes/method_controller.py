@@ -22,7 +22,12 @@ if TYPE_CHECKING:
     from benchapp.service.recipe_facts import DraftFacts
     from benchapp.service.recipe_methods import FieldFacts
 
-PROPOSE, TYPE_IT = tr_noop("Propose a method"), tr_noop("Type it")
+PROPOSE = tr_noop("Propose a method")
+#: What types an answer that is none of the choices, by what it is.
+TYPED = {
+    AnswerKind.TEMPERATURE: tr_noop("Type the temperature"),
+    AnswerKind.CONTENT: tr_noop("Type the content"),
+}
 _CONTENT = StepField("content", FieldKind.QUANTITY, True, units=("ml", "g"))
 
 
@@ -73,7 +78,7 @@ class MethodController:
         if facts.ready:
             more.append(("Save", partial(self.save, key), "main"))
         else:
-            more.append(("Anew", partial(self._anew, key), "plain"))
+            more.append((tr("Propose again"), partial(self._propose_again, key), "plain"))
         paging = Paging(partial(self._formula, key), partial(self.method, key), number)
         nav.show(
             method_page(nav.sizes, facts, partial(self.step, key), partial(self.vessels, key), paging, more)
@@ -88,7 +93,7 @@ class MethodController:
 
         self._recipes.ask(lambda desk: desk.undo(key), undone, self._drafts)
 
-    def _anew(self, key: str) -> None:
+    def _propose_again(self, key: str) -> None:
         def sure(choice: str) -> None:
             if choice == PROPOSE:
                 self.propose(key)
@@ -96,7 +101,7 @@ class MethodController:
                 self.method(key)
 
         back = Paging(partial(self.method, key))
-        title = tr("All steps are written anew from the formula. Undo brings these back.")
+        title = tr("All steps are proposed again from the formula. Undo brings these back.")
         self._nav.show(choice_page(self._nav.sizes, title, (tr("Keep these steps"), PROPOSE), sure, back))
 
     # --- proposed ----------------------------------------------------------------------------------------
@@ -121,8 +126,10 @@ class MethodController:
                 lambda desk: desk.answer(key, question, str(answer)), lambda _: self.propose(key), again
             )
 
+        typed = tuple(words for kind, words in TYPED.items() if kind is question.kind)
+
         def picked(choice: str) -> None:
-            if choice != TYPE_IT:
+            if choice not in typed:
                 put(choice)
             elif question.kind is AnswerKind.TEMPERATURE:
                 self._editor.number(question.words, "degC", lambda c: put(f"{c:.10g} degC"), back)
@@ -132,7 +139,6 @@ class MethodController:
         if question.kind is AnswerKind.PH_BAND:
             self._editor.band(tr("pH of the product"), "pH", put, back)
             return
-        typed = () if question.kind is AnswerKind.CHOICE else (TYPE_IT,)
         nav.show(choice_page(nav.sizes, question.words, (*typed, *question.choices), picked, Paging(back)))
 
     def _content(self, question: Question, put: Callable[[str], None], back: Callable[[], None]) -> None:
@@ -170,7 +176,13 @@ class MethodController:
             self._field(key, number, by_name[name], page)
 
         self._nav.show(
-            fields_page(self._nav.sizes, FieldRows(step.heading, shown, step.faults), picked, paging, more)
+            fields_page(
+                self._nav.sizes,
+                FieldRows(step.heading, shown, step.faults, step.faulty),
+                picked,
+                paging,
+                more,
+            )
         )
 
     def _field(self, key: str, number: int, facts: FieldFacts, page: int) -> None:

@@ -24,9 +24,11 @@ Numbered = Callable[[int], None]
 #: Fields that say more in other words than a file's.
 _FIELD_WORDS = {
     "over": tr_noop("too hot above"), "hold": tr_noop("keep for"), "inci": tr_noop("INCI name"), "below": tr_noop("only below"),
-    "ph_window": tr_noop("works at pH"), "statements": tr_noop("hazard statements"), "signal_word": tr_noop("word on its label"),
+    "ph_window": tr_noop("works at pH"), "statements": tr_noop("hazard statements"), "signal_word": tr_noop("signal word"),
     "usual": tr_noop("usual batch"), "smallest": tr_noop("smallest batch"), "largest": tr_noop("largest batch"),
-    "told apart as": tr_noop("called here, if twice"), "what it is": tr_noop("about the material"),
+    "told apart as": tr_noop("to tell it apart"), "what it is": tr_noop("about the material"),
+    "powder": tr_noop("is a powder"), "flammable": tr_noop("is flammable"), "bath": tr_noop("in a water bath"),
+    "sheet_revised": tr_noop("safety data sheet of"), "band": tr_noop("limits"),
 }  # fmt: skip
 
 
@@ -87,14 +89,7 @@ def method_page(
     if facts.vessels:
         named = ", ".join(f"{v.name} {v.capacity}" for v in facts.vessels)
         rows.append(RowSpec("Vessels", vessels, wrong or named, wrong=bool(wrong)))
-    count = sum(bool(x.faults) for x in facts.steps) + bool(wrong) + len(facts.faults)
-    said = (
-        tr("No method yet.")
-        if not rows
-        else tr("It can be made.")
-        if facts.ready
-        else tr("{count} to mend.", count=count)
-    )
+    said = tr("No method yet.") if not rows else tr("It can be made.") if facts.ready else mending(facts)
     return RowsPage(
         sizes,
         tr("{name}: method", name=facts.name),
@@ -102,6 +97,16 @@ def method_page(
         paging,
         more,
         [(said, not facts.ready and bool(rows))],
+    )
+
+
+def mending(facts: DraftFacts) -> str:
+    """How much keeps it from being made, wherever that is said."""
+    n = facts.to_mend
+    return (
+        tr_n("One thing has to be mended.", "{n} things have to be mended.", n=n)
+        if n
+        else tr("Nothing has to be mended.")
     )
 
 
@@ -128,14 +133,10 @@ def checks_page(
         RowSpec(x.heading, partial(leads.step, x.number), fault, wrong=True) for x in facts.steps for fault in x.faults
     ]  # fmt: skip
     rows = [replace(row, detail=_as_read(row.detail)) for row in rows]
-    mend = len(rows)
-    rows += [RowSpec(tr("May be left"), leads.about, text) for text in facts.warnings]
+    rows += [RowSpec(tr("Can stay as it is"), leads.about, text) for text in facts.warnings]
     rows += [RowSpec(tr("The law"), leads.about, text) for text in law]
-    said = tr_n("One thing has to be mended.", "{n} things have to be mended.", n=mend)
-    return RowsPage(
-        sizes, tr("{name}: checks", name=facts.name), rows, paging, (),
-        [(said, True)] if mend else [(tr("Nothing has to be mended."), False)],
-    )  # fmt: skip
+    said = [(mending(facts), facts.to_mend > 0)]
+    return RowsPage(sizes, tr("{name}: checks", name=facts.name), rows, paging, (), said)
 
 
 def vessels_page(
@@ -175,7 +176,7 @@ def materials_page(
     said = (
         []
         if rows
-        else [(tr("The shelf is empty. Enter a material, or take some over from a procedure."), False)]
+        else [(tr("The shelf is empty. Enter a material, or bring some in from a procedure."), False)]
     )
     return RowsPage(sizes, title, rows, paging, more, said)
 
@@ -183,11 +184,12 @@ def materials_page(
 @dataclass(frozen=True, slots=True)
 class FieldRows:
     """What can be said of a thing: each field with what it says now, or None where it is something that can be done.
-    ``faults``: what is wrong with the thing; the first of them is shown."""
+    ``faults``: what is wrong with the thing; the first of them is shown. ``faulty``: the fields in which it is."""
 
     title: str
     fields: Sequence[tuple[str, str | None]]
     faults: Sequence[str] = ()
+    faulty: Sequence[str] = ()
 
 
 def _as_read(text: str) -> str:
@@ -202,9 +204,9 @@ def fields_page(
     paging: Paging,
     more: Sequence[ButtonSpec] = (),
 ) -> RowsPage:
-    """A row for each field."""
+    """A row for each field, those first in which something is wrong."""
     rows = []
-    for name, value in shown.fields:
+    for name, value in sorted(shown.fields, key=lambda field: field[0] not in shown.faulty):
         said = "" if value is None else _as_read(value) or "–"
         short = len(said) <= _SHORT
         rows.append(
@@ -213,6 +215,7 @@ def fields_page(
                 partial(pick, name),
                 "" if short else said,
                 said if short else "",
+                name in shown.faulty,
             )
         )
     return RowsPage(

@@ -37,7 +37,7 @@ class SharePad(Keypad):
         s, portrait = sizes, sizes.panel.portrait
         rows = 1 if portrait else 2
         high = s.action * rows + s.gap * (rows - 1)
-        ask = NumberRequest(request.what, "%", 0.0001, request.most, 4, True)
+        ask = NumberRequest(request.what, "%", 0.0001, request.most, 2, True)
         super().__init__(sizes, ask, done, back, spare=high + s.gap if more else 0.0)
         if not more:
             return

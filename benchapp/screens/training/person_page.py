@@ -46,7 +46,7 @@ class PersonPage(Page):
         give: list[ButtonSpec] = [(tr("Grant a level"), grant, "plain")] if granters else []
         self.low = self.above_bottom
         self._narrow = self.panel.portrait or self.panel.width < 1024
-        for self._size in (sizes.between, sizes.note, sizes.small):
+        for self._size in sizes.ladder[1:]:
             self._high = max((self._lay(held, None) for held in one.held), default=1.0)
             if self._high * len(one.held) <= self.pen_y - self.low:
                 break

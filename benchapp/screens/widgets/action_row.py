@@ -10,7 +10,7 @@ from benchapp.screens.widgets.button import TouchButton
 
 #: How much wider than a plain one, where there is room.
 SHARES = {"main": 1.6, "serious": 1.0, "plain": 1.0}
-#: No plain press is wider than this share of the glass unless its words need it: an empty place stays empty.
+#: No plain press is wider than this share of the glass unless its words on one line are: an empty place stays empty.
 WIDEST = 0.2
 
 
@@ -46,7 +46,7 @@ TALL_PX = 800
 
 def shrunk(sizes: Sizes, row: Sequence[TouchButton], room: float) -> bool:
     """As large words as all presses of a row have room for, down to those that are read up close; whether they have."""
-    for font in (sizes.line, sizes.between, sizes.note):
+    for font in sizes.ladder[:3]:
         for press in row:
             press.shrink(font)
         if _needed(sizes, row) <= room:
@@ -100,7 +100,7 @@ def lay_row(
     whole = sum(shares.values()) or 1.0
     wides = [_wide(sizes, p) for p in row]
     wides = [
-        min(wide + spare * shares[id(p)] / whole, max(wide, WIDEST * SHARES[p.kind] * room))
+        min(wide + spare * shares[id(p)] / whole, max(wide, p.one_line(), WIDEST * SHARES[p.kind] * room))
         for p, wide in zip(row, wides, strict=True)
     ]
     empty = room - sum(wides) - sizes.gap * (len(row) - 1)

@@ -12,7 +12,7 @@ from kivy.uix.widget import Widget
 from benchapp.foundation.language import translated
 from benchapp.screens.display import design as d
 from benchapp.screens.drawings.typeset import typeset
-from benchapp.screens.widgets.text_label import TextLabel
+from benchapp.screens.widgets.text_label import TextLabel, natural_wide
 
 #: A button to be: its label, what it does, and its kind (see TouchButton).
 ButtonSpec = tuple[str, Callable[[], None], str]
@@ -49,11 +49,11 @@ class TouchButton(Widget):
         ground, ink = {"main": (d.TIDE, d.FOAM), "plain": (d.SHELL, d.INK), "serious": (d.SHELL, d.CORAL)}[
             kind
         ]
-        self.ground, self._font = ground, size
+        self.ground, self._font, self._ink = ground, size, ink
         with self.canvas:
             self._fill = Color(*ground)
             self._box = RoundedRectangle(radius=[10])
-            Color(*(d.TIDE if kind == "main" else ink if kind == "serious" else d.DRIFT))
+            self._edged = Color(*(d.TIDE if kind == "main" else ink if kind == "serious" else d.DRIFT))
             self._edge = Line(width=1.6)
         self.caption = TextLabel(label, size, ink, bold=True, halign="center")
         self.add_widget(self.caption)
@@ -72,6 +72,14 @@ class TouchButton(Widget):
                 self.caption.font_size -= 2  # it was laid out for other words
             self._arrange()
 
+    def dim(self, on: bool) -> None:
+        """Drawn as what cannot be pressed yet."""
+        ground = {"main": d.TIDE}.get(self.kind, d.SHELL)
+        self.ground = d.WET_SAND if on else ground
+        self._fill.rgb = self.ground
+        self._edged.rgb = d.DRIFT if on or self.kind != "main" else d.TIDE
+        self.caption.color = (*(d.INK if on else self._ink), 1)
+
     def _too_high(self) -> bool:
         broken = self.least_width() - 20.0 > self.width - 8.0
         return broken or bool(self.caption.height_at(self.width - 12) > self.height)
@@ -88,10 +96,14 @@ class TouchButton(Widget):
         """How wide its longest word is, with the edges."""
         return least_width(self.caption.text, self.caption.font_size)
 
+    def one_line(self) -> float:
+        """How wide it has to be for its words on one line."""
+        return natural_wide(self.caption.text, round(self.caption.font_size)) + 30.0
+
     def width_for(self, height: float) -> float:
         """How wide it has to be for all its words to stand within that height."""
         width = self.least_width() + self.margin
-        while self.caption.height_at(width - 12) > height - 4 and width < 40 * self.caption.font_size:
+        while self.caption.height_at(width - 12) > height - 2 and width < 40 * self.caption.font_size:
             width += self.caption.font_size
         return width
 

@@ -31,8 +31,7 @@ def pad_layout(sizes: Sizes) -> tuple[Area, float]:
 
 def side_font(sizes: Sizes, text: str, wide: float) -> int:
     """How large words stand beside the keys: in three lines at most where they have room."""
-    fonts = (sizes.line, sizes.between, sizes.note)
-    fits = (f for f in fonts if wrapped_high(text, f, True, int(wide)) <= 3.6 * f)
+    fits = (f for f in sizes.ladder[:3] if wrapped_high(text, f, True, int(wide)) <= 3.6 * f)
     return next(fits, sizes.note)
 
 

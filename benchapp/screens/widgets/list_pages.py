@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 from functools import partial
 
-from benchapp.foundation.language import tr
 from benchapp.screens.display.sizes import Sizes
 from benchapp.screens.widgets.button import ButtonSpec
 from benchapp.screens.widgets.page_base import Page
@@ -20,7 +19,7 @@ def choice_page(
     paging: Paging,
     note: str = "",
 ) -> Page:
-    """One of these, in words, under a ``note`` of what they are about; where they are more than fit on one page, "On" goes round all of them."""
+    """One of these, in words, under a ``note`` of what they are about; where they are more than fit on one page, "Next" goes round all of them."""
     page = Page(sizes, title)
     if note:
         page.line(note, sizes.small)
@@ -30,9 +29,7 @@ def choice_page(
         room = page.rows_that_fit() * (1 if sizes.panel.portrait else 2)
         pages, number = -(-len(choices) // room), paging.number
         choices = choices[number * room : (number + 1) * room]
-        if pages > 1:
-            on = partial(paging.turn, (number + 1) % pages)
-            below.append((tr("Next, {number} of {pages}", number=number + 1, pages=pages), on, "plain"))
+        below += paging.round(number, pages)
     page.bottom(below)
     page.stack([(choice, partial(done, choice), "plain") for choice in choices])
     return page

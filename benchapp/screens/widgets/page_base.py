@@ -6,6 +6,8 @@ import re
 from collections.abc import Callable, Sequence
 from typing import TYPE_CHECKING
 
+from kivy.graphics import Color, Rectangle
+
 from benchapp.foundation.language import tr
 from benchapp.screens.display import design as d
 from benchapp.screens.display.sizes import Sizes
@@ -57,6 +59,23 @@ class Page(Surface):
         self.pen_y = words.place(self.left, self.pen_y, self.wide) - self.sizes.gap * 0.4
         return True
 
+    def alarm(self, text: str) -> None:
+        """A band with what calls, as large as leaves two thirds of the room; nothing for ""."""
+        if not text:
+            return
+        s, inner = self.sizes, int(self.wide - 2 * self.sizes.gap)
+        room = (self.pen_y - self.low) / 3
+        fonts = (s.instruction, *s.ladder)
+        font = next((f for f in fonts if wrapped_high(text, f, True, inner) <= room), s.small)
+        words = TextLabel(text, font, d.FOAM, bold=True)
+        high = words.height_at(inner) + s.gap
+        with self.canvas:
+            Color(*d.CORAL)
+            Rectangle(pos=(self.left, self.pen_y - high), size=(self.wide, high))
+        self.hang(words)
+        words.place(self.left + s.gap, self.pen_y - s.gap / 2, inner)
+        self.pen_y -= high + s.gap * 0.6
+
     def listed(self, lines: Sequence[TextLine], size: int, keep: str = "") -> None:
         """As many of these lines as there is room for, and how many more there are. ``keep`` is a line that stands under
         them whatever they leave out."""
@@ -88,7 +107,7 @@ class Page(Surface):
         s, wide = self.sizes, int(self.wide)
         every = [*lines, TextLine(keep)] if keep else lines
         room = self.pen_y - self.low
-        fonts = (s.line, s.between, s.note, body_size(s))
+        fonts = (*s.ladder[:3], body_size(s))
         self.listed(lines, largest(every, fonts, wide, (room, s.gap * 0.4)), keep)
         self.low -= after
 

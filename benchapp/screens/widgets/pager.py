@@ -21,6 +21,11 @@ R = TypeVar("R")
 MARKS = {"good": ("tick", "KELP"), "bad": ("stop", "CORAL")}
 
 
+def next_button(number: int, count: int, act: Callable[[], None]) -> ButtonSpec:
+    """What turns to the next of ``count`` pages, from the one of this number, counted from 0."""
+    return tr("Next, {number} of {count}", number=number + 1, count=count), act, "plain"
+
+
 @dataclass(frozen=True, slots=True)
 class Paging:
     """Which page is wanted, what shows another one, and the way back."""
@@ -41,12 +46,15 @@ class Paging:
         if count == 1 or turn is None:
             return []
         before: ButtonSpec = ("Previous", lambda: turn(number - 1), "plain")
-        on: ButtonSpec = (
-            tr("Next, {number} of {count}", number=number + 1, count=count),
-            lambda: turn(number + 1),
-            "plain",
-        )
+        on = next_button(number, count, lambda: turn(number + 1))
         return [before if number else (*before[:2], ABSENT), on if number < count - 1 else (*on[:2], ABSENT)]
+
+    def round(self, number: int, count: int) -> list[ButtonSpec]:
+        """The one button that turns from that page of ``count`` to the next, after the last to the first again."""
+        turn = self.turn
+        if count == 1 or turn is None:
+            return []
+        return [next_button(number, count, lambda: turn((number + 1) % count))]
 
     def part(self, rows: Sequence[R], room: int) -> tuple[Sequence[R], list[ButtonSpec]]:
         """The rows of the page wanted, with ``room`` for so many on each, and the first buttons at its bottom."""
@@ -87,11 +95,14 @@ class PagedText(Page):
         paging: Paging,
         more: Sequence[ButtonSpec] = (),
         size: int = 0,
+        alarm: str = "",
     ) -> None:
+        """``alarm``: what calls, over everything."""
         super().__init__(sizes, title)
         self._rulers: dict[tuple[bool, bool], TextLabel] = {}
         self._timed, self._marked = any(x.time for x in lines), any(x.mark for x in lines)
         self.low = self.above_bottom
+        self.alarm(alarm)
         pages = self._paginated(lines, size or sizes.small)
         self.number, self.count = paging.nearest(len(pages)), len(pages)
         self.bottom([paging.back_button, *paging.buttons(self.count), *more])
@@ -102,7 +113,7 @@ class PagedText(Page):
         """As large as one page has room for all of them; of the least size on as many as they take."""
         pages: list[list[TextLine]] = []
         s = self.sizes
-        for font in (s.line, s.between, s.note, least):
+        for font in (*s.ladder[:3], least):
             self._size = max(font, least)
             self._rulers.clear()
             self._gutter = font * (1.6 if self._marked else 0.0)

@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 
-from benchapp.foundation.language import tr
 from benchapp.screens.display import design as d
 from benchapp.screens.display.sizes import Sizes
 from benchapp.screens.widgets.button import ButtonSpec, TouchButton
@@ -20,7 +19,7 @@ _EDGE, _FIGURE_SHARE = 14.0, 0.6
 
 @dataclass(frozen=True, slots=True)
 class RowSpec:
-    """A row to be. ``wrong``: its second line says what is wrong with it."""
+    """A row to be. ``wrong``: something is wrong with it, and its second line says what, or the line over the rows does."""
 
     label: str
     act: Callable[[], None]
@@ -41,7 +40,10 @@ class RowButton(TouchButton):
         self.caption.halign, self.caption.text = "left", self._name
         self._said = put(spec.detail)
         self.under = TextLabel("", small, d.CORAL if spec.wrong else d.SLATE, bold=spec.wrong)
-        self.figure = TextLabel(put(spec.figure), font, d.TIDE, bold=True, halign="right")
+        self.figure = TextLabel(
+            put(spec.figure), font, d.CORAL if spec.wrong else d.TIDE, bold=True, halign="right"
+        )
+        self._edged.rgb = d.CORAL if spec.wrong else d.DRIFT
         for words in (self.under, self.figure):
             self.add_widget(words)
         self._figure_wide = self.figure.natural()[0] if self.figure.text else 0.0
@@ -72,7 +74,7 @@ class RowButton(TouchButton):
 
 class RowsPage(Page):
     """A page of rows, in one column where that has room for all, else read down two; ``said`` are lines over them, (text, whether it is wrong). Where they are
-    more than fit, "On" goes round. ``rows_shown`` are those of this page."""
+    more than fit, "Next" goes round. ``rows_shown`` are those of this page."""
 
     def __init__(
         self,
@@ -82,9 +84,12 @@ class RowsPage(Page):
         paging: Paging,
         more: Sequence[ButtonSpec] = (),
         said: Sequence[tuple[str, bool]] = (),
+        alarm: str = "",
     ) -> None:
+        """``alarm``: what calls, over everything."""
         super().__init__(sizes, title)
         self.low = self.above_bottom
+        self.alarm(alarm)
         lines = [
             TextLine(sizes.figures.text(text), True, d.CORAL if wrong else d.TIDE) for text, wrong in said
         ]
@@ -95,7 +100,8 @@ class RowsPage(Page):
         def buttons() -> list[ButtonSpec]:
             self.count = max(-(-len(rows) // (columns * self.rows_that_fit())), 1)
             self.number = paging.nearest(self.count)
-            return [paging.back_button, *self._on(paging, self.number, self.count), *more]
+            plain, main = [x for x in more if x[2] != "main"], [x for x in more if x[2] == "main"]
+            return [paging.back_button, *plain, *paging.round(self.number, self.count), *main]
 
         self.paged(buttons)
         down = self.rows_that_fit()
@@ -107,7 +113,7 @@ class RowsPage(Page):
         """The lines over the rows, as large as leaves room for these, and one of them at the least."""
         s, apart = self.sizes, self.sizes.gap * 0.4
         whole = (s.action * 1.25 + s.gap) * rows  # one column, each row with room for a second line
-        fonts = [s.line, s.between, s.note, s.small]
+        fonts: tuple[int, ...] = s.ladder
         if self.pen_y - self.low - whole < sum(
             wrapped_high(x.text, s.line, x.bold, int(self.wide)) for x in lines
         ):
@@ -118,19 +124,6 @@ class RowsPage(Page):
         self.listed(lines, font)
         self.low -= s.action + s.gap
         self.pen_y -= apart if lines else 0.0
-
-    @staticmethod
-    def _on(paging: Paging, number: int, pages: int) -> list[ButtonSpec]:
-        if pages == 1 or paging.turn is None:
-            return []
-        turn = paging.turn
-        return [
-            (
-                tr("Next, {number} of {pages}", number=number + 1, pages=pages),
-                lambda: turn((number + 1) % pages),
-                "plain",
-            )
-        ]
 
     def _lay(self, columns: int, down: int) -> None:
         s = self.sizes
@@ -149,7 +142,7 @@ class RowsPage(Page):
     def _name_font(self, wide: float, high: float) -> int:
         """Of all names: the largest in which every row has room for all it says."""
         s = self.sizes
-        for font in (s.line, s.between, s.note):
+        for font in s.ladder[:3]:
             if all(self._detail_font(spec, font, wide, high) for spec in self.rows_shown):
                 return font
         return s.note
@@ -161,7 +154,7 @@ class RowsPage(Page):
         if figure > inner * _FIGURE_SHARE:
             return 0
         left = high - 12 - wrapped_high(put(spec.label), name, True, int(inner - figure))
-        fonts = [f for f in (s.between, s.note, s.small) if f < name or f == s.note]
+        fonts = [f for f in s.ladder[1:] if f < name or f == s.note]
         if not spec.detail:
             return fonts[0] if left >= 0 else 0
         fits = (f for f in fonts if wrapped_high(put(spec.detail), f, spec.wrong, int(inner)) <= left)

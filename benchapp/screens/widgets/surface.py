@@ -79,9 +79,8 @@ class Surface(Widget):
         rows = -(-len(buttons) // columns)
         high = max(min((area.top - area.low - s.gap * (rows - 1)) / rows, s.action * 1.6), s.action)
         wide = (area.width - s.gap * (columns - 1)) / columns
-        fonts = (s.line, s.between, s.note, s.small)
         labels = [label for label, _, kind in buttons if kind != ABSENT]
-        size = next((f for f in fonts if all(_fits(label, f, wide, high) for label in labels)), s.small)
+        size = next((f for f in s.ladder if all(_fits(label, f, wide, high) for label in labels)), s.small)
         for n, (label, act, kind) in enumerate(buttons):
             row, column = divmod(n, columns)
             if kind == ABSENT:

@@ -54,11 +54,7 @@ class TablePage(Page):
         self._columns = columns
         self.low = self.above_bottom
         head = TableRow(tuple(c.head for c in columns))
-        for self._size in (
-            sizes.line,
-            sizes.between,
-            sizes.note,
-        ):  # as large as one page has room for all of them
+        for self._size in sizes.ladder[:3]:  # as large as one page has room for all of them
             if len(self._pages([head, *rows])) == 1 and self._no_word_broken([head, *rows]):
                 break
         self._cells(head, d.SLATE)

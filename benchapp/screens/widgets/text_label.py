@@ -163,7 +163,7 @@ def fitting(text: str, size: int, width: int, high: float) -> str:
         return ""
     if wrapped_high(text, size, True, width) <= high:
         return text
-    words = text.split()
+    words = text.split(" ")  # what stands on a line of its own stays there
     low, most = 0, len(words) - 1
     while low < most:
         middle = (low + most + 1) // 2

@@ -49,7 +49,7 @@ def test_a_checked_scale_is_checked_in_the_make_that_follows(window, journal, tm
         pilot.press("Check the bench")
         pilot.press("bench scale")
         pilot.press("500 g")
-        pilot.press("Type it")
+        pilot.press("Type the weight")
         for key in "500.1":
             pilot.press(key)
         pilot.press("Enter")
@@ -92,12 +92,12 @@ def test_an_empty_pan_is_never_taken_for_a_weight(window, journal, tmp_path):
         pilot.press("Check the bench")
         pilot.press("bench scale")
         pilot.press("20 g")
-        until_offered(pilot, "Put it on")
+        until_offered(pilot, "It is on")
         page = pilot.page
-        pilot.press("Put it on")
+        pilot.press("It is on")
         assert pilot.page is page
         assert not checks_in(tmp_path, simulated=True)
-        pilot.press("Type it")  # a scale that is as far off as that
+        pilot.press("Type the weight")  # a scale that is as far off as that
         for key in ("0", "Enter"):
             pilot.press(key)
         (check,) = checks_in(tmp_path, simulated=True)

@@ -33,7 +33,8 @@ def test_copies_go_onto_a_stick_that_was_touched_until_no_more_are_wanted(window
     try:
         pilot.press("Settings")
         pilot.press("Upkeep")
-        assert any(text.startswith("No copy is made by itself") for text in words(pilot))
+        pilot.arrive()
+        assert any(row.detail.startswith("No copy is made by itself") for row in pilot.page.rows_shown)
         pilot.press("Copies")
         assert "No more copies" not in pilot.presses()
         pilot.press("STICK")

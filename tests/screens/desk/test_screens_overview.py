@@ -65,8 +65,8 @@ def test_every_bench_has_a_row_with_the_step_it_is_at(glass, journal):
     (west, said, _), (office, idle, _) = rows(glass)
     assert (west, office) == ("west (W)", "office (O)"), "where something is made comes first"
     assert ": 3 of " in said
-    assert idle == "Nothing is being made; this bench"
-    assert "Lot E-oil-1 was drawn below nothing. 1 more: benchapp workshop status." in glass.words()
+    assert idle == "Nothing is being made\nThis bench"
+    assert "Lot E-oil-1 was drawn below nothing. 1 more of that kind." in glass.words()
 
 
 def test_it_is_looked_at_again_by_itself_and_changes_only_where_something_did(glass, journal):

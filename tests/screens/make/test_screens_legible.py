@@ -48,7 +48,8 @@ def test_instructions_are_22_arcmin_at_one_metre(laid):
 def test_every_instruction_is_on_the_glass(laid):
     for x in laid:
         if not x.view.act_view.cautions:
-            assert plain(x.view.act_view.instruction) in [plain(t.words) for t in x.texts], x.name
+            order, then = plain(x.view.act_view.instruction), plain(x.view.act_view.then)
+            assert {order, f"{order} {then}"} & {plain(t.words) for t in x.texts}, x.name
 
 
 def far_enough(text, panel, least):
@@ -262,7 +263,7 @@ HIDES_THE_SHEET = (HeatPicture, CoolPicture, PourOverPicture, TitrationPicture, 
 #: What a filled press may mean: going on with the make.
 GOES_ON = frozenset((
     ChoiceKey.YES, ChoiceKey.UNDERSTOOD, ChoiceKey.START, ChoiceKey.SIGN, ChoiceKey.IT_IS, ChoiceKey.RESUME,
-    ChoiceKey.PAN_IS_EMPTY, ChoiceKey.SEEN_TO, ChoiceKey.MOVED, ChoiceKey.TAKE, ChoiceKey.ENOUGH,
+    ChoiceKey.PAN_IS_EMPTY, ChoiceKey.SEEN_TO, ChoiceKey.MOVED, ChoiceKey.TAKE, ChoiceKey.ENOUGH, ChoiceKey.AHEAD, ChoiceKey.BACK,
 ))  # fmt: skip
 
 
@@ -274,7 +275,9 @@ def test_a_filled_press_goes_on_and_lies_under_the_working_hand(laid):
         for box in filled:
             found += 1
             keys = {c.key for c in x.view.act_view.choices if box.words == c.label}
-            typed = box.words == "Type it" and x.view.act_view.ask.usual
+            typed = (
+                x.view.act_view.ask and box.words == x.view.act_view.ask.press and x.view.act_view.ask.usual
+            )
             assert typed or keys <= GOES_ON, (x.name, box.words, keys)
             pad = 2.0 * x.panel.px_per_mm
             assert box.right > x.panel.width - pad - 2, (x.name, box.words)
@@ -317,7 +320,8 @@ def test_the_sheet_of_the_phase_names_every_line_or_counts_it(laid):
         if not ten or isinstance(x.view.act_view.picture, HIDES_THE_SHEET) or "made good" in x.name:
             continue
         words = [t.words for t in x.texts]
-        named = [line for line in x.view.sheet if line.name in words]
+        begun = [w[:-2] for w in words if w.endswith(" …")]  # the line that is the order beside it
+        named = [line for line in x.view.sheet if line.name in words or line.name.startswith((*begun, "\0"))]
         counted = sum(int(w.split()[0]) for w in words if w.endswith((" done above", " more to come")))
         assert len(named) + counted == len(x.view.sheet), x.name
         assert any(line.state == "now" for line in named) or all(s.state != "now" for s in x.view.sheet), (

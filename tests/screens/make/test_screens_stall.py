@@ -161,7 +161,7 @@ def test_an_unexpected_failure_behind_the_glass_is_said(stalled, monkeypatch):
 
     loop.do(fails)
     assert told.wait(LIMIT_S)
-    assert loop.trouble.startswith("Something failed behind the glass.")
+    assert loop.trouble.startswith("Something failed.")
 
 
 def test_several_probes_are_told_apart_though_they_read_the_same():

@@ -62,7 +62,7 @@ def test_a_recipe_is_written_by_touch_and_made_to_a_written_record(pilot, journa
     for material, share in TONIC:
         pilot.add(material, share)
     pilot.press("Back")
-    assert "100 %: 13.4 %, and 86.6 % as the rest" in pilot.words()
+    assert "13.4 % + 86.6 % to fill up = 100 %" in pilot.words()
     propose(pilot)
     pilot.press("Save")
     assert "It stands on the shelf now" in pilot.words()
@@ -95,7 +95,7 @@ def test_a_line_is_changed_moved_swapped_removed_and_undone_to_the_beginning(pil
     pilot.go("oil")
     assert kelp().lines[1].row.phase == "oil"
     pilot.go("Glycerin")
-    pilot.press("Move up")
+    pilot.press("Up in the list")
     pilot.press("Back")
     assert kelp().lines[0].row.name == "Glycerin"
     pilot.go("Sunflower oil")
@@ -118,7 +118,7 @@ def test_how_far_a_line_may_be_off_and_which_of_several_it_is(pilot, kelp):
     assert "as usual for its role" in pilot.words()
     pilot.go("tolerance")
     pilot.keys("2.5")
-    pilot.go("called here, if twice")
+    pilot.go("to tell it apart")
     pilot.write("last")
     assert 'tolerance = "2.5 %"' in pilot.desk.text("kelp-lotion")
     assert kelp().lines[5].row.name == "Preservative blend (Last)"
@@ -162,13 +162,13 @@ def test_a_method_is_changed_step_by_step_and_checked_in_place(pilot, kelp):
     pilot.go("4. Heat")
     pilot.press("Later")
     pilot.press("Back")
-    assert "to mend." in pilot.words()
+    assert "to be mended." in pilot.words()
     pilot.press("Undo")
     assert "It can be made." in pilot.words()
     pilot.go("4. Heat")
     pilot.go("keep for")
     pilot.keys("15")
-    pilot.go("band")
+    pilot.go("limits")
     for limit in ("72", "77"):
         pilot.keys(limit)
     heat = pilot.desk.step_fields("kelp-lotion", 3)
@@ -351,6 +351,6 @@ def test_a_material_changed_says_which_procedures_it_touches(pilot):
     pilot.keys("37")
     assert "oat-hand-lotion uses it and says otherwise: melts." in pilot.words()
     pilot.press("Back")
-    pilot.go("powder")
+    pilot.go("is a powder")
     pilot.press("yes")
     assert pilot.desk.materials.shelf.entry("Shea butter")["powder"] is True
