@@ -137,12 +137,10 @@ def check_settings(settings: DeviceSettings, formats: Mapping[str, LineFormat]) 
     open_device(settings, lambda: 0.0, lambda spoken: None, formats)
 
 
-def open_bench(
-    bench: Bench, clock: Clock, sink: Sink, formats: Mapping[str, LineFormat] | None = None
-) -> tuple[PortDevice, ...]:
+def open_bench(bench: Bench, clock: Clock, sink: Sink) -> tuple[PortDevice, ...]:
     """All devices of a bench, in file order, not yet started.
 
     Raises BadDevice for settings that cannot work, BadLineFormat for the maker's own formats.
     """
-    known = formats_with(bench.formats_folder) if formats is None else formats
+    known = formats_with(bench.formats_folder)
     return tuple(open_device(settings, clock, sink, known) for settings in bench.devices)

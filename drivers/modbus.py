@@ -13,7 +13,7 @@ from typing import TypeVar
 from benchapp.foundation.language import tr, tr_noop
 from drivers import units
 from drivers.errors import BadDevice
-from drivers.formats.channel_reading import QUANTITY, ChannelReading, PossibleRange, unreadable
+from drivers.formats.channel_reading import NO_PROBE, QUANTITY, ChannelReading, PossibleRange, unreadable
 from drivers.readings import FaultKind
 from drivers.settings import DeviceSettings
 
@@ -130,9 +130,7 @@ class Registers:
             raw_bytes = raw_bytes[2:] + raw_bytes[:2]
         raw = float(struct.unpack(">" + self.form, raw_bytes)[0])
         if self.open_probe is not None and raw == self.open_probe:
-            return ChannelReading(
-                channel, None, FaultKind.OPEN_PROBE, tr("no probe connected: check its plug and cable")
-            )
+            return ChannelReading(channel, None, FaultKind.OPEN_PROBE, tr(NO_PROBE))
         step = None if self.form == "f" else abs(self.scale)
         # Rounded, so that 713 x 0.1 is 71.3 and not 71.30000000000001.
         value = float(f"{raw * self.scale + self.offset:.12g}")

@@ -40,9 +40,9 @@ class BenchState:
         """The lines in a vessel."""
         return self.contents.get(vessel, ())
 
-    def is_hot(self, vessel: str, above_c: float = HOT_C) -> bool:
+    def is_hot(self, vessel: str) -> bool:
         """Whether the vessel may be hotter than is safe to touch for long."""
-        return self.hottest_c.get(vessel, ROOM_C) > above_c
+        return self.hottest_c.get(vessel, ROOM_C) > HOT_C
 
     def vessels_of(self, phases: tuple[str, ...]) -> tuple[str, ...]:
         """The vessels in which lines of these phases are now."""

@@ -13,7 +13,8 @@ from benchapp.rehearsal.answers import READ_S, Answers
 from benchapp.rehearsal.hands import Hands
 from benchapp.rehearsal.run import Rehearsal, rehearse
 from benchapp.rehearsal.scenario import ScriptedAction
-from benchapp.runtime.session import BatchOrder, Session, begin, facts_of
+from benchapp.runtime.session import Session
+from benchapp.runtime.session_start import BatchOrder, begin, facts_of
 from drivers.simulated import DEFAULT_DEVICES, SimulatedBench
 from procedures.model import Procedure
 

@@ -91,7 +91,7 @@ def surface_w_m2k(temp_c: float, air_c: float, over_pa: float, air_pa: float, pr
     return max(1.0, 1.52 * third)
 
 
-def evaporative_w_m2(temp_c: float, air_c: float, humidity: float, pressure_pa: float = STANDARD_PA) -> float:
+def evaporative_w_m2(temp_c: float, air_c: float, humidity: float) -> float:
     """Heat that vapour takes from an open water surface in W/m², never negative.
 
     The low-rate form, which is what the published correlations were fitted with.
@@ -100,8 +100,8 @@ def evaporative_w_m2(temp_c: float, air_c: float, humidity: float, pressure_pa: 
     air = humidity * saturation_pa(air_c)
     if over <= air:
         return 0.0
-    h = surface_w_m2k(temp_c, air_c, over, air, pressure_pa)
-    return h * (over - air) / psychrometric_pa_k(temp_c, pressure_pa)
+    h = surface_w_m2k(temp_c, air_c, over, air, STANDARD_PA)
+    return h * (over - air) / psychrometric_pa_k(temp_c, STANDARD_PA)
 
 
 def ashrae_still_air_g_min(

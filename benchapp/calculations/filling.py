@@ -73,9 +73,9 @@ _REFERENCE = ((500, 50, 3), (3200, 80, 5), (10_000, 125, 7))
 SURE = 0.95
 
 
-def density_at_20_g_ml(density_g_ml: float, temp_c: float, expansion_per_k: float = EXPANSION_PER_K) -> float:
+def density_at_20_g_ml(density_g_ml: float, temp_c: float) -> float:
     """A density measured at ``temp_c`` brought to 20 °C, where declared volume counts. Linear expansion."""
-    return density_g_ml * (1.0 + expansion_per_k * (temp_c - 20.0))
+    return density_g_ml * (1.0 + EXPANSION_PER_K * (temp_c - 20.0))
 
 
 def scale_serves(readability_g: float, tolerable_g: float) -> bool:

@@ -10,6 +10,8 @@ from __future__ import annotations
 from collections import deque
 from statistics import fmean
 
+from benchapp.foundation.numbers import to_division
+
 #: So many divisions between what was read lately and what was read a moment before are no drift.
 STEP_DIVISIONS = 3.0
 #: Lately, and the moment before, in seconds before now.
@@ -43,11 +45,12 @@ class FirstDrop:
 
     @property
     def crept_g(self) -> float:
-        """How far it had crept, in grams, when the first drop fell; 0 while nothing has fallen."""
+        """How far it had crept when the first drop fell, in grams, whole divisions; 0 while nothing has fallen."""
         if self._from_g is None or self._before_g is None:
             return 0.0
         crept_g = self._before_g - self._from_g
-        return crept_g if abs(crept_g) >= LEAST_DIVISIONS * self._division_g else 0.0
+        least_g = LEAST_DIVISIONS * self._division_g
+        return to_division(crept_g, self._division_g) if abs(crept_g) >= least_g else 0.0
 
     def hear(self, at_s: float, value_g: float, rest_g: float | None) -> None:
         """One reading in grams, and where the scale rests with it, None while it moves."""

@@ -13,6 +13,7 @@ from benchapp.calculations.botanical_names import PlantGroup, groups, is_scented
 from benchapp.calculations.composition import CompositionLine, in_finished_mass, shares_as_added
 from benchapp.calculations.limits import Use, table
 from benchapp.calculations.substances import same_name
+from benchapp.foundation.language import tr
 
 
 @dataclass(frozen=True, slots=True)
@@ -77,6 +78,14 @@ def undeclared_fragrance(lines: Sequence[CompositionLine]) -> tuple[str, ...]:
         if any(_is_mixture(p.inci) for p in line.parts)
         and not any(labelled_as(p.inci) and labelled_as(p.inci) not in plants for p in line.parts)
     )
+
+
+def allergens_to_ask(lines: Sequence[CompositionLine]) -> list[str]:
+    """A sentence for each of these, for whom to ask."""
+    return [
+        tr("{m} is stated without what it consists of: ask its supplier for the allergens.", m=m)
+        for m in undeclared_fragrance(lines)
+    ]
 
 
 def _is_mixture(inci: str) -> bool:

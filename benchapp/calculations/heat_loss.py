@@ -110,16 +110,14 @@ def dry_loss_w(prior: VesselPrior, temp_c: float, air_c: float) -> float:
     return over_k * (wall + prior.surface_m2 * (top + BENCH_W_M2K))
 
 
-def drying_loss_w(prior: VesselPrior, temp_c: float, air_c: float, humidity: float = HUMIDITY) -> float:
+def drying_loss_w(prior: VesselPrior, temp_c: float, air_c: float) -> float:
     """Heat in W that leaves with vapour from an open surface of pure water."""
     if saturation_pa(temp_c) >= 0.98 * 101325.0:
         temp_c = 99.4
-    return prior.surface_m2 * evaporative_w_m2(temp_c, air_c, humidity)
+    return prior.surface_m2 * evaporative_w_m2(temp_c, air_c, HUMIDITY)
 
 
-def draughty_loss_w(
-    prior: VesselPrior, temp_c: float, air_c: float, drying: float, humidity: float = HUMIDITY
-) -> float:
+def draughty_loss_w(prior: VesselPrior, temp_c: float, air_c: float, drying: float) -> float:
     """Heat in W lost in a steady draught: coefficients no longer grow with the difference (Newton's limit).
 
     ``DRAUGHT_W_M2K`` on every face, vapour by the psychrometric relation as in still air.
@@ -127,7 +125,7 @@ def draughty_loss_w(
     over_k = temp_c - air_c
     wall_m2 = pi * prior.width_m * prior.depth_m
     top = prior.surface_m2 * (LID_LETS_THROUGH if prior.lid else 1.0)
-    lift_pa = max(0.0, min(saturation_pa(temp_c), 99e3) - humidity * saturation_pa(air_c))
+    lift_pa = max(0.0, min(saturation_pa(temp_c), 99e3) - HUMIDITY * saturation_pa(air_c))
     vapour = drying * prior.surface_m2 * DRAUGHT_W_M2K * lift_pa / psychrometric_pa_k(temp_c)
     return over_k * (DRAUGHT_W_M2K + STEADY_RADIATION_W_M2K) * (wall_m2 + top + prior.surface_m2) + vapour
 

@@ -5,7 +5,6 @@ from __future__ import annotations
 import math
 from collections.abc import Sequence
 from dataclasses import dataclass
-from statistics import stdev
 
 from benchapp.foundation.language import tr
 from benchapp.foundation.numbers import exact
@@ -14,36 +13,35 @@ from benchapp.foundation.numbers import exact
 LEAST_SPREAD_DIVISIONS = 0.41
 #: USP <41>: twice the standard deviation against the mass.
 COVERAGE = 2.0
-#: USP <41>: weighings of the same mass that a standard deviation takes.
-LEAST_WEIGHINGS = 10
 #: Strengths a premix is made in, percent, the strongest first: plain numbers to write on a bottle.
 STRENGTHS_PERCENT = (50.0, 25.0, 20.0, 10.0, 5.0, 2.0, 1.0)
 #: So much more of a premix is made than is weighed out of it: some stays in the boat (common practice, no source).
 SPARE = 1.15
 #: Of the capacity, so much may stand on a scale, vessel included: a hand leaning on it needs the rest.
 USABLE_CAPACITY = 0.95
+#: What an empty boat weighs, in grams (common practice, no source).
+BOAT_G = 5.0
 
 
 @dataclass(frozen=True, slots=True)
 class ScaleFacts:
-    """One scale: step of its display and capacity in grams, and the bench check's repeat weighings if any."""
+    """One scale: step of its display and capacity in grams."""
 
     name: str
     readability_g: float
     capacity_g: float | None = None
-    repeats_g: tuple[float, ...] = ()
 
     def carries(self, gross_g: float) -> bool:
         """Whether so many grams, vessel included, may stand on it."""
         return self.capacity_g is None or gross_g <= USABLE_CAPACITY * self.capacity_g
 
 
-def least_weight_g(readability_g: float, tolerance_percent: float, repeats_g: Sequence[float] = ()) -> float:
+def least_weight_g(readability_g: float, tolerance_percent: float) -> float:
     """The smallest net mass in grams that a scale weighs within ``tolerance_percent``.
 
-    USP <41>, repeatability: 2 s / m <= 0.10 %, with s the standard deviation of at least ten weighings of one
-    mass, never taken as less than 0.41 d; here with the maker's tolerance in place of 0.10 %. Without repeat
-    weighings s is 0.41 d. Raises ValueError for one to nine weighings, a readability or a tolerance not above 0.
+    USP <41>, repeatability: 2 s / m <= 0.10 %, with s the standard deviation of ten weighings of one mass, never taken as less
+    than 0.41 d; here with the maker's tolerance in place of 0.10 %, and s 0.41 d, since nobody weighs one mass ten times at a
+    bench. Raises ValueError for a readability or a tolerance not above 0.
     """
     if not readability_g > 0 or not tolerance_percent > 0:
         raise ValueError(
@@ -53,22 +51,7 @@ def least_weight_g(readability_g: float, tolerance_percent: float, repeats_g: Se
                 tolerance_percent=tolerance_percent,
             )
         )
-    if 0 < len(repeats_g) < LEAST_WEIGHINGS:
-        raise ValueError(
-            tr(
-                "{count} repeat weighings; USP <41> takes at least {least_weighings}",
-                count=len(repeats_g),
-                least_weighings=LEAST_WEIGHINGS,
-            )
-        )
-    spread = stdev(repeats_g) if repeats_g else 0.0
-    return COVERAGE * max(spread, LEAST_SPREAD_DIVISIONS * readability_g) / (tolerance_percent / 100)
-
-
-def least_on_g(scale: ScaleFacts, tolerance_percent: float) -> float:
-    """``least_weight_g`` of one scale; fewer than ten repeat weighings count as none."""
-    enough = len(scale.repeats_g) >= LEAST_WEIGHINGS
-    return least_weight_g(scale.readability_g, tolerance_percent, scale.repeats_g if enough else ())
+    return COVERAGE * LEAST_SPREAD_DIVISIONS * readability_g / (tolerance_percent / 100)
 
 
 def choose_scale(
@@ -76,17 +59,16 @@ def choose_scale(
     tolerance_percent: float,
     vessel_g: float,
     scales: Sequence[ScaleFacts],
-    boat_g: float = 5.0,
 ) -> tuple[ScaleFacts | None, bool]:
     """The scale for one weighing of ``target_g`` grams, and whether it has to go through a boat.
 
     Straight into the vessel (``vessel_g`` grams with what is in it) where a scale carries it and weighs the
     target well enough, the one with the coarsest display first: the pot stays where it stands. Else in a boat
-    of ``boat_g`` grams on a finer one. (None, False) where no scale will do.
+    on a finer one. (None, False) where no scale will do.
     """
     by_display = sorted(scales, key=lambda scale: scale.readability_g, reverse=True)
-    good = [s for s in by_display if least_on_g(s, tolerance_percent) <= target_g]
-    for gross, boat in ((vessel_g + target_g, False), (boat_g + target_g, True)):
+    good = [s for s in by_display if least_weight_g(s.readability_g, tolerance_percent) <= target_g]
+    for gross, boat in ((vessel_g + target_g, False), (BOAT_G + target_g, True)):
         for scale in good:
             if scale.carries(gross):
                 return scale, boat
@@ -138,7 +120,7 @@ def ways_out(
     """
     if not target_g > 0:
         raise ValueError(tr("the target is {target_g} g; it has to be more than 0 g", target_g=target_g))
-    least = least_on_g(scale, tolerance_percent)
+    least = least_weight_g(scale.readability_g, tolerance_percent)
     if least <= target_g:
         return ()
     out: list[FinerScale | BiggerBatch | PremixWay] = [FinerScale(_display_for(target_g, tolerance_percent))]

@@ -40,7 +40,6 @@ class Suggestion:
     mass_g: float
     in_band: float = 0.0
     ph_low: float = math.nan
-    ph_expected: float = math.nan
     ph_high: float = math.nan
     hindrance: str = ""
     dilute_to_percent: float = 0.0
@@ -208,8 +207,8 @@ def _best_g(useful_g: float, safe_g: float, in_band: Callable[[float], float]) -
 
 def forecast_ph(
     parts: Parts, batches: Sequence[Batch], now: PhReading, solution: Solution, mass_g: float
-) -> tuple[float, float, float]:
-    """Tenth, fiftieth and ninetieth percentile of the pH after the addition, from a part of the batches."""
+) -> tuple[float, float]:
+    """Tenth and ninetieth percentile of the pH after the addition, from a part of the batches."""
     then = replace(now, added=(*now.added, (solution, mass_g)))
     some = batches[:: max(len(batches) // 40, 1)]
     found = []
@@ -226,7 +225,7 @@ def forecast_ph(
                 high = middle
         found.append(_between(curve[low], curve[high], b))
     found.sort()
-    return found[len(found) // 10], found[len(found) // 2], found[len(found) * 9 // 10]
+    return found[len(found) // 10], found[len(found) * 9 // 10]
 
 
 def _between(

@@ -67,13 +67,10 @@ def _carry(
             over -= part
 
 
-def batch_for_bottles_g(
-    count: int, content_g: float, loss_percent: float = 0.0, samples_g: float = 0.0, step_g: float = 1.0
-) -> float:
-    """Grams to make so that ``count`` bottles of ``content_g`` grams can be filled, rounded up to ``step_g``.
+def batch_for_bottles_g(count: int, content_g: float, loss_percent: float = 0.0) -> float:
+    """Whole grams to make so that ``count`` bottles of ``content_g`` grams can be filled.
 
-    ``loss_percent`` of the batch stays in pots and on tools, ``samples_g`` are taken for tests:
-    batch = (count * content + samples) / (1 - loss). Plain arithmetic. Raises ValueError for a count or content
+    ``loss_percent`` of the batch stays in pots and on tools: batch = count * content / (1 - loss). Plain arithmetic. Raises ValueError for a count or content
     that is not positive, or a loss outside 0 to under 100 percent.
     """
     if count < 1 or not content_g > 0:
@@ -88,13 +85,13 @@ def batch_for_bottles_g(
         raise ValueError(
             tr("a loss of {loss_percent} % leaves nothing; give 0 to under 100 %", loss_percent=loss_percent)
         )
-    wanted = (count * _exact(content_g) + _exact(samples_g)) / (1 - _exact(loss_percent) / 100)
-    return float(_rounded(wanted, step_g, ROUND_CEILING))
+    wanted = count * _exact(content_g) / (1 - _exact(loss_percent) / 100)
+    return float(wanted.to_integral_value(rounding=ROUND_CEILING))
 
 
-def bottles_from(batch_g: float, content_g: float, loss_percent: float = 0.0, samples_g: float = 0.0) -> int:
-    """How many bottles of ``content_g`` grams a batch of ``batch_g`` grams fills after losses and samples."""
-    left = _exact(batch_g) * (1 - _exact(loss_percent) / 100) - _exact(samples_g)
+def bottles_from(batch_g: float, content_g: float, clings_g: float = 0.0) -> int:
+    """How many bottles of ``content_g`` grams a batch of ``batch_g`` grams fills when so much stays in its pot."""
+    left = _exact(batch_g) - _exact(clings_g)
     return max(int(left / _exact(content_g)), 0)
 
 

@@ -131,9 +131,9 @@ class Stillness:
         last_at, last = self._window[-1] if self._window else (0.0, 0.0)
         least_s, most_s = FLOW_S
         for when, value in reversed(self._window):
-            gone_s = last_at - when
-            told = exact(gone_s) >= least_s and abs(last - value) >= FLOW_DIVISIONS * self.division_g
-            if told or exact(gone_s) >= most_s:
+            gone_s = exact(last_at - when)
+            told = gone_s >= least_s and abs(last - value) >= FLOW_DIVISIONS * self.division_g
+            if told or gone_s >= most_s:
                 return (last - value) / gone_s
         return 0.0
 

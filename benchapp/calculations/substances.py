@@ -67,15 +67,13 @@ def same_name(name: str) -> str:
 @dataclass(frozen=True, slots=True)
 class ListedAcid:
     """What a ceiling counts as. ``anion`` ends the names of its salts ("Benzoate"); ``ester`` is the pattern of its
-    esters' names, ``other_esters`` are patterns of their other names; ``phenol`` where an ester makes salts of its own
-    (methylparaben does)."""
+    esters' names, ``other_esters`` are patterns of their other names."""
 
     name: str
     formula: str
     names: tuple[str, ...]
     anion: str
     ester: str = ""
-    phenol: bool = False
     other_esters: tuple[str, ...] = ()
 
     def factors(self, forms: Iterable[str]) -> dict[str, float]:

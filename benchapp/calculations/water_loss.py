@@ -6,7 +6,6 @@ from dataclasses import dataclass
 
 from benchapp.calculations.evaporation import (
     HUMIDITY,
-    STANDARD_PA,
     ashrae_still_air_g_min,
     shah_still_air_g_min,
 )
@@ -14,23 +13,16 @@ from benchapp.foundation.language import tr
 
 #: Published correlations for still air miss measured rates by up to this share.
 SPREAD = 0.26
-#: What a lid lets out (common practice, no source), and how much faster a stirred surface dries (no source).
-LID_LETS_OUT = 0.1
-STIRRED = 1.3
+#: The air of the room, in °C (common practice, no source).
+AIR_C = 21.0
 #: Films on walls and the water that clings to the jug while topping up, in grams (no source).
 CLINGS_G = 2.0
 
 
-def evaporation_g_min(
-    diameter_mm: float,
-    temp_c: float,
-    air_c: float,
-    humidity: float = HUMIDITY,
-    pressure_pa: float = STANDARD_PA,
-) -> float:
+def evaporation_g_min(diameter_mm: float, temp_c: float, air_c: float, humidity: float = HUMIDITY) -> float:
     """Water in g/min from an open vessel in still air: the mean of the ASHRAE and the Shah equation."""
     ashrae = ashrae_still_air_g_min(diameter_mm, temp_c, air_c, humidity)
-    return 0.5 * (ashrae + shah_still_air_g_min(diameter_mm, temp_c, air_c, humidity, pressure_pa))
+    return 0.5 * (ashrae + shah_still_air_g_min(diameter_mm, temp_c, air_c, humidity))
 
 
 @dataclass(frozen=True, slots=True)
@@ -42,10 +34,9 @@ class LossEstimate:
 
 
 def loss_while_heating(
-    diameter_mm: float, start_c: float, hold_c: float, heat_s: float, hold_s: float, *,
-    air_c: float = 21.0, humidity: float = HUMIDITY, lid: bool = False, stirred: bool = False,
-) -> LossEstimate:  # fmt: skip
-    """Water lost over a steady rise from ``start_c`` to ``hold_c`` and the hold, by Simpson's rule.
+    diameter_mm: float, start_c: float, hold_c: float, heat_s: float, hold_s: float
+) -> LossEstimate:
+    """Water lost from an open vessel over a steady rise from ``start_c`` to ``hold_c`` and the hold, by Simpson's rule.
 
     To keep ready: as much as the worst of the published correlations would ask for, and what clings.
     """
@@ -59,10 +50,9 @@ def loss_while_heating(
         )
     steps = 20
     rates = [
-        evaporation_g_min(diameter_mm, start_c + (hold_c - start_c) * i / steps, air_c, humidity)
+        evaporation_g_min(diameter_mm, start_c + (hold_c - start_c) * i / steps, AIR_C)
         for i in range(steps + 1)
     ]
     mean = (rates[0] + rates[-1] + 4.0 * sum(rates[1:-1:2]) + 2.0 * sum(rates[2:-1:2])) / (3.0 * steps)
     likely = (mean * heat_s + rates[-1] * hold_s) / 60.0
-    likely *= (LID_LETS_OUT if lid else 1.0) * (STIRRED if stirred else 1.0)
     return LossEstimate(likely, likely * (1.0 + SPREAD) + CLINGS_G)

@@ -7,7 +7,7 @@ import re
 from typing import TYPE_CHECKING
 
 from benchapp.commands.opening import answers
-from benchapp.commands.options import Parser, day, number, runs
+from benchapp.commands.options import Parser, batch_named, day, number, runs
 from benchapp.foundation.language import tr
 from benchapp.service.errors import CommandError
 
@@ -18,7 +18,7 @@ if TYPE_CHECKING:
 
 def cost(one: Parser) -> None:
     """benchapp cost"""
-    one.add_argument("batch", help=tr("its name, or the code on its containers"))
+    batch_named(one)
     one.add_argument("--hourly", type=number(0, 100_000), metavar="N", help=tr("what an hour of work costs"))
     one.add_argument(
         "--batch-size", metavar="SIZE", help=tr('the same formula in another size, such as "900g"')

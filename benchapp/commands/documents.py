@@ -7,7 +7,7 @@ import argparse
 from rich.console import Console
 
 from benchapp.commands.opening import answers, desk_in
-from benchapp.commands.options import Parser, runs
+from benchapp.commands.options import Parser, batch_named, runs
 from benchapp.commands.output import put, say_all
 from benchapp.foundation.language import tr, writing
 from benchapp.service.errors import DONE, CommandError
@@ -18,7 +18,7 @@ PAPERS = ("a4", "letter")
 
 def record(one: Parser) -> None:
     """benchapp record"""
-    one.add_argument("batch", help=tr("its name, or the code on its containers"))
+    batch_named(one)
     one.add_argument("--as", dest="form", choices=FORMS, default="text")
     one.add_argument("--out", metavar="FILE", help=tr("write it there; nothing is overwritten"))
     one.add_argument("--paper", choices=PAPERS, default="a4", help=tr("of the pdf"))

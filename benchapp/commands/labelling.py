@@ -9,7 +9,7 @@ from pathlib import Path
 from rich.console import Console
 
 from benchapp.commands.opening import desk_in
-from benchapp.commands.options import Parser, signs
+from benchapp.commands.options import Parser, batch_named, signs
 from benchapp.commands.output import ask_secret, put, say
 from benchapp.commands.procedure_named import procedure_named
 from benchapp.foundation.language import tr, writing
@@ -32,7 +32,7 @@ def approve_label(one: Parser) -> None:
 
 def label(one: Parser) -> None:
     """benchapp label"""
-    one.add_argument("batch", help=tr("its name, or the code on its containers"))
+    batch_named(one)
     one.add_argument("--out", metavar="FILE", help=tr("print labels into this PDF; without it, only compare"))
     one.add_argument("--containers", metavar="N-M", help=tr("which; all that were filled if not given"))
     one.add_argument(

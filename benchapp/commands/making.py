@@ -9,7 +9,7 @@ import sys
 from rich.console import Console
 
 from benchapp.commands.opening import bench_service
-from benchapp.commands.options import Parser, Run, batch_size, runs, simulated, terminal, voice
+from benchapp.commands.options import Parser, Run, batch_size, runs, simulated, substitute, terminal, voice
 from benchapp.commands.output import ask_secret, say
 from benchapp.commands.planning import old_and_new, size_of
 from benchapp.commands.procedure_named import procedure_named
@@ -51,11 +51,7 @@ def guide(one: Parser) -> None:
     one.add_argument("--bench", required=True, metavar="FILE", help=tr("the bench file"))
     batch_size(one)
     one.add_argument("--maker", required=True, metavar="NAME", help=tr("who makes it"))
-    one.add_argument(
-        "--substitute",
-        metavar="OLD=NEW",
-        help=tr("an ingredient replaced by a material of the shelf, in this batch alone"),
-    )
+    substitute(one)
     one.add_argument("--reason", default="", help=tr("why it is replaced"))
     one.add_argument(
         "--approved-by",

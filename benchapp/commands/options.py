@@ -47,6 +47,20 @@ def batch_size(one: Parser) -> None:
     )
 
 
+def batch_named(one: Parser) -> None:
+    """The batch a command is about."""
+    one.add_argument("batch", help=tr("its name, or the code on its containers"))
+
+
+def substitute(one: Parser) -> None:
+    """--substitute"""
+    one.add_argument(
+        "--substitute",
+        metavar="OLD=NEW",
+        help=tr("an ingredient replaced by a material of the shelf, in this batch alone"),
+    )
+
+
 def simulated(one: Parser) -> None:
     """--pace and --seed"""
     one.add_argument(

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 
 from rich.console import Console
 
-from benchapp.commands.options import Parser, batch_size, runs
+from benchapp.commands.options import Parser, batch_size, runs, substitute
 from benchapp.commands.output import say
 from benchapp.commands.procedure_named import arrived_in, procedure_named
 from benchapp.foundation.language import tr
@@ -37,11 +37,7 @@ def plan(one: Parser) -> None:
     one.add_argument("procedure")
     batch_size(one)
     one.add_argument("--bench", metavar="FILE", help=tr("plan for the scales of this bench file"))
-    one.add_argument(
-        "--substitute",
-        metavar="OLD=NEW",
-        help=tr("an ingredient replaced by a material of the shelf, in this batch alone"),
-    )
+    substitute(one)
     runs(one, run_plan)
 
 

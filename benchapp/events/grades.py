@@ -119,14 +119,6 @@ GRADES: dict[str, Grading] = {
 }  # fmt: skip
 
 
-def grading(kind: str) -> Grading | None:
-    """The row of a kind; those that name a device ("unchecked big", "overload: big") share one. None for one that is not
-    in the table."""
-    return GRADES.get(kind) or GRADES.get(
-        UNCHECKED if kind.startswith(f"{UNCHECKED} ") else kind.partition(":")[0]
-    )
-
-
 def grade_of(kind: str) -> Grade:
     """The grade of a kind that has but one, the mildest of another. Raises KeyError for one that is not in the table."""
     return GRADES[kind].grades[0]

@@ -39,12 +39,10 @@ def act_view_now(context: Context, act: Act | None, walk: StepMachine) -> tuple[
         )
     said = tuple(w for d in act.devices if (w := context.watch.complaint(d, context.now_s)))
     said += probe_answers.why_not(context, act)
+    if not said:
+        return act_view, None
     choices = (*act_view.choices, *probe_answers.choices(context, act))
-    return (
-        dataclasses.replace(act_view, not_yet=(*said, *act_view.not_yet), choices=choices)
-        if said
-        else act_view
-    ), None
+    return dataclasses.replace(act_view, not_yet=(*said, *act_view.not_yet), choices=choices), None
 
 
 def _lost(context: Context, act: Act, act_view: ActView) -> tuple[ActView, Trouble]:

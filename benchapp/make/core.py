@@ -6,23 +6,22 @@ import dataclasses
 from collections.abc import Iterable
 
 from benchapp import events as ev
-from benchapp.foundation.language import tr, tr_noop
+from benchapp.foundation.language import spoken, tr
 from benchapp.make import (
     alarms,
+    by_person,
     doubted_scale,
     free_order,
     hands_free,
     probe_answers,
     probes,
+    taking_back,
     trouble,
     weighing_ahead,
 )
 from benchapp.make.act_views import act_view_now
 from benchapp.make.acts.base import Act, Context, pressed
-from benchapp.make.acts.confirm import Cautions
-from benchapp.make.acts.more import additions_of
-from benchapp.make.acts.witness import witness_of
-from benchapp.make.cautions import shown_for
+from benchapp.make.agenda import Agenda
 from benchapp.make.filters import SensorFilters
 from benchapp.make.folding import apply
 from benchapp.make.inputs import (
@@ -48,14 +47,12 @@ from benchapp.make.inputs import (
     TypeValue,
 )  # fmt: skip
 from benchapp.make.noting import noted
+from benchapp.make.outline import outline_of
 from benchapp.make.plan import Plan
 from benchapp.make.state import State
 from benchapp.make.state_machine import ALARM, DOUBTED, HELD, LOST, StepMachine
-from benchapp.make.steps import acts_of
-from benchapp.make.taking_back import last_said
-from benchapp.make.view_model import ActView, Trouble
+from benchapp.make.view_model import ActView, Trouble, ViewModel
 from benchapp.make.vocabulary import ChoiceKey
-from procedures.steps import Finish, Step, Weigh
 
 #: How often the journal hears that nothing has happened, in seconds.
 WATCH_EVERY_S = 60.0
@@ -73,28 +70,14 @@ class Make:
         self.plan = plan
         self.state = State()
         self.watch = SensorFilters()
-        self.steps: dict[str, Step] = {s.key: s for s in plan.procedure.steps}
-        self.cautions = {k: shown_for(s, plan.procedure) for k, s in self.steps.items()}
-        self.acts: dict[str, tuple[Act, ...]] = {k: self._acts(s) for k, s in self.steps.items()}
-        #: By step: the waiting it surely takes, in seconds, and what it waits for that has no set time.
-        self.waits = {
-            k: (sum(x.sure_s for x in acts), next((x.open_end for x in acts if x.open_end), ""))
-            for k, acts in self.acts.items()
-        }
-        self.step_machine = StepMachine(tuple(self.steps), groups=free_order.groups_of(self.steps.values()))
-        self.names = {x.key: x.name for x in plan.procedure.formula.lines}
-        self._by_key = {(s, a.key): a for s, acts in self.acts.items() for a in acts}
-        self._divisions = {d.name: d.readability_g or 0.01 for d in plan.devices}
+        self.agenda = Agenda(plan)
+        self.step_machine = StepMachine(
+            tuple(self.agenda.steps), groups=free_order.groups_of(self.agenda.steps.values())
+        )
+        self._outlines: dict[str, ViewModel] = {}  # by language, until the next event
         for event in events:  # what was written down has happened: nothing of it is refused any more
             self._fold(event)
         self.step_machine.stand(self.state, self._needed())
-
-    def _acts(self, step: Step) -> tuple[Act, ...]:
-        shown = self.cautions[step.key]
-        acts = (*acts_of(step, self.plan), *witness_of(step, self.plan))
-        if shown and acts:
-            return (Cautions("cautions", step, cautions=shown), *acts)
-        return acts
 
     # --- the fold ------------------------------------------------------------------------------------
 
@@ -109,6 +92,7 @@ class Make:
 
     def _fold(self, event: ev.Event) -> None:
         apply(self.state, event)
+        self._outlines.clear()
         self.watch.turn(event, self.state.waiting)
 
     def _needed(self) -> frozenset[str]:
@@ -118,20 +102,7 @@ class Make:
 
     def act(self) -> Act | None:
         """The act the maker is at."""
-        progress = self.state.progress
-        if not self.state.step or progress.step != self.state.step:
-            return None
-        found = self._by_key.get((progress.step, progress.act))
-        if found is not None:
-            return found
-        return next((a for a in self.acts_now(progress.step) if a.key == progress.act), None)
-
-    def acts_now(self, step: str) -> tuple[Act, ...]:
-        """The acts of a step, with what a remedy put on top of them."""
-        return (
-            *self.acts[step],
-            *additions_of(self.steps[step], self.state.additions.get(step, ()), self.plan),
-        )
+        return self.agenda.act(self.state)
 
     def context(self, now_s: float | None = None) -> Context:
         """What an act may look at."""
@@ -143,9 +114,8 @@ class Make:
         progress = self.state.waiting
         if progress is None:
             return None
-        act = self._by_key[progress.step, progress.act]
         context = dataclasses.replace(self.context(now_s), progress=progress, counts=self.watch.waiting)
-        return context, act
+        return context, self.agenda.of(progress)
 
     def act_view(self, context: Context, act: Act | None) -> tuple[ActView, Trouble | None]:
         """What stands on the glass now, and the trouble it stands under."""
@@ -153,12 +123,19 @@ class Make:
         if act is None or above is not None:
             return act_view, above
         if self.state.waiting is not None:
-            title = self._by_key[self.state.waiting.step, self.state.waiting.act].step.title
+            title = self.agenda.steps[self.state.waiting.step].title
             return weighing_ahead.with_way_back(act_view, context, act, title), None
-        act_view = weighing_ahead.offered(
-            act_view, self._ahead(context, act, act_view), weighing_ahead.ready(context, act)
-        )
-        return free_order.offered(act_view, free_order.others(context, act)), None
+        if act.waits:
+            act_view = weighing_ahead.offered(context, act, act_view, self.agenda.acts)
+        return free_order.offered(context, act, act_view), None
+
+    def outline(self) -> ViewModel:
+        """What of the view only an event changes, in the language spoken here."""
+        language = spoken().code
+        found = self._outlines.get(language)
+        if found is None:
+            found = self._outlines[language] = outline_of(self.agenda, self.context(), self.act())
+        return found
 
     # --- deciding ------------------------------------------------------------------------------------
 
@@ -174,14 +151,19 @@ class Make:
         act = self.act()
         if act is not None and (act.step.key, act.key) in self.state.acts_done:
             act = None  # done, and what follows is not written down yet: nothing is decided twice
-        heard = self._hear(context, given, act) or self._beside(given)
-        if heard:
-            return noted(context, heard)
-        meant = self._meant(context, given, act)
-        decided = [] if meant is None else hands_free.with_how(self._decide(context, meant, act), meant)
-        if not decided and isinstance(given, Tick) and given.at_s - self.state.now_s >= WATCH_EVERY_S:
+        out = self._hear(context, given, act)
+        if not out and self.state.waiting is not None:
+            out = self._beside(given)
+        if not out:
+            meant = self._meant(context, given, act)
+            out = [] if meant is None else self._decide(context, meant, act)
+            if out and isinstance(meant, Press):
+                out = hands_free.with_how(out, meant)
+        if out:
+            return noted(context, out)
+        if isinstance(given, Tick) and given.at_s - self.state.now_s >= WATCH_EVERY_S:
             return [ev.Watched(at_s=given.at_s, step=self.state.step)]
-        return noted(context, decided)
+        return []
 
     def _hear(self, context: Context, given: Input, act: Act | None) -> list[ev.Event]:
         """What the bench itself says, before anybody asks for it."""
@@ -189,7 +171,7 @@ class Make:
             back = trouble.found_again(context, given.device, given.at_s)
             if back:
                 self.watch.forget_device(given.device, ())
-            self.watch.grams(given, self._divisions.get(given.device, 0.01))
+            self.watch.grams(given, self.plan.divisions_g[given.device])
             return back or doubted_scale.wrong_zero(context, given)
         if isinstance(given, Degrees):
             back = trouble.found_again(context, given.device, given.at_s)
@@ -231,19 +213,18 @@ class Make:
 
     def _meant(self, context: Context, given: Input, act: Act | None) -> Input | None:
         """What a foot or a push on an empty pan says as the input it stands for; everything else as it is."""
-        prompt = self.prompt()
         if isinstance(given, Grams):
-            if not hands_free.pushed_pan(context, act, given, prompt):
+            if not hands_free.pushed_pan(context, act, given):
                 return given
-            return hands_free.meant_by_pan(given, self.act_view(context, act)[0], prompt)
+            return hands_free.meant_by_pan(context, given, self.act_view(context, act)[0])
         if not isinstance(given, PedalDown | Pedal):
             return given
-        return hands_free.meant(given, self.act_view(context, act)[0], prompt, self.watch)
+        return hands_free.meant(context, given, self.act_view(context, act)[0])
 
     def _decide(self, context: Context, given: Input, act: Act | None) -> list[ev.Event]:
         if (
             isinstance(given, Press | TypeValue | Scanned | Sign | Skip | TakeBack)
-            and given.prompt != self.prompt()
+            and given.prompt != self.state.prompt
         ):
             return []  # meant for another moment
         place = self.step_machine.state
@@ -264,7 +245,7 @@ class Make:
             return act.take(context, given) if goes_on and act else alarms.calm(context, given)
         if place == HELD:
             back = isinstance(given, Resume) or pressed(given, ChoiceKey.RESUME)
-            return self._end_hold(context, act) if back else []
+            return by_person.hold_ended(context, act) if back else []
         return [] if act is None else self._at_step(context, given, act, place)
 
     def _at_step(self, context: Context, given: Input, act: Act, place: str) -> list[ev.Event]:
@@ -272,20 +253,16 @@ class Make:
             back = self._back(context, act, given)
             if back:
                 return back
-        if isinstance(given, Press) and given.key == ChoiceKey.AHEAD:
-            return self._step_aside(context, act, given.of)
-        if isinstance(given, Press) and given.key == ChoiceKey.INSTEAD:
-            off = free_order.put_off(context, act, given.of)
-            return [*off, *self._begun(context, given.of)] if off else []
+        if isinstance(given, Press):
+            said = self._pressed(context, act, given)
+            if said is not None:
+                return said
         if isinstance(given, Skip):
-            return self._skip(context, given, act)
+            return by_person.left_out(context, act, given) if self.step_machine.may("skip") else []
         if isinstance(given, TakeBack):
-            return self._take_back(context)
+            return taking_back.taken_back(self.state.log, context.now_s)
         if isinstance(given, TypeValue):
-            return self._typed(context, act, given)
-        said = probe_answers.vouched(context, act, given)
-        if said:
-            return said
+            return by_person.typed(context, act, given)
         if place == LOST:
             # Whatever a person can say without the device stays open: else a dead device would end the batch.
             return act.take(context, given) if isinstance(given, Press | Scanned | Sign | Tick) else []
@@ -294,77 +271,33 @@ class Make:
             return doubted_scale.reconcile(context, device, given, act)
         return act.take(context, given)
 
+    def _pressed(self, context: Context, act: Act, given: Press) -> list[ev.Event] | None:
+        """What a press means whatever the act; None where it is for the act to say."""
+        if given.key == ChoiceKey.AHEAD:
+            return self._step_aside(context, act, given.of)
+        if given.key == ChoiceKey.INSTEAD:
+            off = free_order.put_off(context, act, given.of)
+            return [*off, *self._begun(context, given.of)] if off else []
+        return (probe_answers.vouched(context, act) or None) if given.key == ChoiceKey.IN_POT else None
+
     def _step_aside(self, context: Context, act: Act, key: str) -> list[ev.Event]:
         """Into a weighing that can be done now. Its cautions come first, as always."""
-        into = next((s for s in self._ahead(context, act, act.act_view(context)) if s.key == key), None)
+        ahead = weighing_ahead.doable(context, act, act.act_view(context).forecast, self.agenda.acts)
+        into = next((s for s in ahead if s.key == key), None)
         if into is None:
             return []
         return [weighing_ahead.begun(context, act, into), *self._begun(context, key)]
-
-    def _ahead(self, context: Context, act: Act, act_view: ActView) -> tuple[Weigh, ...]:
-        return weighing_ahead.doable(context, act, act_view.forecast, self.acts)
 
     def _back(self, context: Context, act: Act, given: Input) -> list[ev.Event]:
         """Back to the wait, because it calls or because the maker says so; never with something half poured."""
         why = tr("the maker went back") if pressed(given, ChoiceKey.BACK) else self._calls(context.now_s)
         if not why or not weighing_ahead.empty_handed(context, act):
             return []
-        return [weighing_ahead.ended(context, self.acts_now(self.state.step), why)]
+        return [weighing_ahead.ended(context, self.agenda.acts_now(self.state.step, self.state), why)]
 
     def _calls(self, now_s: float) -> str:
         waits = self.waiting(now_s)
         return "" if waits is None else weighing_ahead.calls(*waits, waits[1].act_view(waits[0]).forecast)
-
-    def _take_back(self, context: Context) -> list[ev.Event]:
-        found = last_said(self.state.log)
-        if found is None:
-            return []
-        began = self.state.log[found[0]]
-        assert isinstance(began, ev.ActBegan)
-        return [ev.ActTakenBack(at_s=context.now_s, step=began.step, act=began.act)]
-
-    def _typed(self, context: Context, act: Act, given: TypeValue) -> list[ev.Event]:
-        """A typed value counts, where it can be meant at all; typed over a device that works, it is noted."""
-        ask = act.act_view(context).ask
-        if ask is None or not ask.low <= given.value <= ask.high:
-            return []
-        out = probe_answers.with_stated(context, act.take(context, given))
-        kind = tr_noop("typed over a device")
-        working = [d for d in act.devices if d not in self.state.lost and self.watch.speaks(d, context.now_s)]
-        noted = any(isinstance(e, ev.DeviationNoted) and e.kind == kind for e in out)
-        if not out or not working or noted:
-            return out
-        text = tr(
-            "{value:g} typed at {title} although the {working} was working.",
-            value=given.value,
-            title=act.step.title,
-            working=working[0],
-        )
-        return [act.deviation(context, ev.Grade.NOTE, kind, text), *out]
-
-    def _end_hold(self, context: Context, act: Act | None) -> list[ev.Event]:
-        since = self.state.held_since_s or context.now_s
-        held = round(context.now_s - since, 1)
-        out: list[ev.Event] = [ev.HoldEnded(at_s=context.now_s, held_s=held)]
-        if act is not None:
-            text = tr(
-                "Held for {held:.1f} min at {title}. {hold_reason}",
-                held=held / 60,
-                title=act.step.title,
-                hold_reason=self.state.hold_reason,
-            ).strip()
-            out.append(act.deviation(context, ev.Grade.NOTE, "held", text))
-        return out
-
-    def _skip(self, context: Context, given: Skip, act: Act) -> list[ev.Event]:
-        if not given.reason or isinstance(act.step, Finish) or not self.step_machine.may("skip"):
-            return []
-        grade = ev.Grade.MAJOR if act.step.of_kind.grave else ev.Grade.MINOR
-        text = tr("{title} left out: {reason}", title=act.step.title, reason=given.reason)
-        return [
-            act.deviation(context, grade, tr_noop("step skipped"), text),
-            ev.StepSkipped(at_s=context.now_s, step=act.step.key, reason=given.reason),
-        ]
 
     # --- what begins next ----------------------------------------------------------------------------
 
@@ -376,7 +309,7 @@ class Make:
         ahead = self.state.waiting is not None
         if not self.state.step:
             return [weighing_ahead.ended(context, (), tr("left out"))] if ahead else self._next_step(context)
-        acts = self.acts_now(self.state.step)
+        acts = self.agenda.acts_now(self.state.step, self.state)
         left = [a for a in acts if (self.state.step, a.key) not in self.state.acts_done]
         if not left:
             done = ev.StepFinished(at_s=context.now_s, step=self.state.step)
@@ -398,13 +331,8 @@ class Make:
         return self._begun(context, key)
 
     def _begun(self, context: Context, key: str) -> list[ev.Event]:
-        shown = self.cautions[key]
+        shown = self.agenda.cautions[key]
         return [
             ev.StepBegan(at_s=context.now_s, step=key),
             *(ev.CautionShown(at_s=context.now_s, step=key, caution=c.key) for c in shown),
         ]
-
-    def prompt(self) -> str:
-        """The name of what is being asked now; a press has to carry it."""
-        progress = self.state.progress
-        return f"{progress.step}/{progress.act}#{self.state.turn}"

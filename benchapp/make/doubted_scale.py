@@ -7,7 +7,6 @@ from benchapp.foundation.language import tr
 from benchapp.make.acts.base import Act, Context, pressed
 from benchapp.make.acts.vessel import agreement_g, pan_is_empty
 from benchapp.make.inputs import Grams, Input
-from benchapp.make.plan import decimals_of
 from benchapp.make.view_model import ActView, Choice, LiveValue, Want
 from benchapp.make.vocabulary import ChoiceKey, Stage, Verb
 
@@ -105,7 +104,7 @@ def _reconciled(context: Context, device: str, vessel: str, expected: float, fou
 def doubt_view(context: Context, device: str, act: Act) -> ActView:
     """Which of the two things is wanted, and the live gross."""
     gross = context.gross_g(device)
-    decimals = decimals_of(context.plan.device(device))
+    decimals = context.plan.decimals[device]
     live = (LiveValue(device, gross, "g", decimals, ev.Source.MEASURED, device),)
     still = context.still_g(device, 1.0)
     if context.state.doubted[device] == "empty pan":

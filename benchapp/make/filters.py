@@ -13,7 +13,7 @@ from benchapp.calculations.first_drop import FirstDrop
 from benchapp.calculations.forecast import Forecaster
 from benchapp.calculations.hold import HoldClock
 from benchapp.calculations.landing import Lateness
-from benchapp.calculations.pan_press import PanPress
+from benchapp.calculations.pan_press import COARSE_G, PanPress
 from benchapp.calculations.probe_curve import ProbeCurve
 from benchapp.calculations.settling import Stillness
 from benchapp.calculations.standing import Standing
@@ -44,6 +44,71 @@ class ProbeFilter:
         return self.follows.settled and self.follows.jump is None
 
 
+class ScaleFilter:
+    """One scale of a division of ``division_g`` grams: whether it rests and where, what came onto it all at once, how far
+    it crept, and how late it and the hand at it are."""
+
+    def __init__(self, division_g: float) -> None:
+        self.motion = Stillness(division_g)
+        self.sudden = Sudden(division_g)
+        self.creep = Creep(division_g)
+        self.drop = FirstDrop(division_g)
+        self.late = Lateness(division_g)
+        self.pan = PanPress(division_g) if division_g >= COARSE_G else None  # a finer pan is never pushed
+        self.objected = False  # a weighing that rests there is not to be taken
+        self._rest_g: float | None = None  # where it was last at rest
+        self._net: bool | None = None
+        self._says_gross = False
+
+    @property
+    def tared(self) -> bool:
+        """Whether the scale itself says that a tare is on. One that never says "gross" means nothing by "net"."""
+        return bool(self._net) and self._says_gross
+
+    @property
+    def last_g(self) -> tuple[float, float]:
+        """Between which two masses it stood last, in grams: at rest, and at the most within the last seconds."""
+        most = self.motion.highest_g()
+        return (most if self._rest_g is None else min(self._rest_g, most)), most
+
+    @property
+    def flow_g_s(self) -> float:
+        """Grams a second just now; 0 at rest."""
+        return 0.0 if self.motion.still else self.motion.flow_g_s
+
+    @property
+    def gone_again_g(self) -> float:
+        """What had come all at once, or went so, and is off it now; 0 where nothing is."""
+        return max(self.sudden.gone_g, -self.sudden.by_g, 0.0)
+
+    def hear(self, given: Grams) -> None:
+        """Take a reading."""
+        self.motion.push(given.at_s, given.value_g, given.stable)
+        rest_g = self.motion.rest_g if self.motion.still else None
+        self.sudden.hear(given.at_s, given.value_g, rest_g)
+        self.creep.hear(given.at_s, rest_g)
+        self.drop.hear(given.at_s, given.value_g, rest_g)
+        if rest_g is None:
+            self.objected = False
+        else:
+            self._rest_g = rest_g
+        self._net = given.net
+        self._says_gross = self._says_gross or given.net is False
+
+    def calm(self) -> None:
+        """What stood there before belongs there."""
+        self.sudden.calm()
+        self.creep.calm()
+        self.drop.calm()
+
+    def forget(self) -> None:
+        """Nothing it said before stands for now."""
+        self.motion.forget()
+        self.sudden.forget()
+        self.creep.forget()
+        self.drop.calm()
+
+
 @dataclass(frozen=True, slots=True)
 class LastForecast:
     """A forecast as it was last worked out: (middle, early, late) seconds from ``at_s``, what was noticed, the fan."""
@@ -70,24 +135,13 @@ class ActCounters:
 class SensorFilters:
     """All live channels of one make."""
 
-    scales: dict[str, Stillness] = field(default_factory=dict)
-    nets: dict[str, bool | None] = field(default_factory=dict)
+    scales: dict[str, ScaleFilter] = field(default_factory=dict)
     probes: dict[str, ProbeFilter] = field(default_factory=dict)
     ph: dict[str, list[tuple[float, float]]] = field(default_factory=dict)
     counts: ActCounters = field(default_factory=ActCounters)  # of the act the maker is at
     waiting: ActCounters = field(default_factory=ActCounters)  # of the wait the maker has stepped aside from
-    rests: dict[str, float] = field(default_factory=dict)  # where each scale was last at rest
     heard_at_s: dict[str, float] = field(default_factory=dict)
     complaints: dict[str, tuple[float, str]] = field(default_factory=dict)
-    says_gross: set[str] = field(default_factory=set)
-    late: dict[str, Lateness] = field(default_factory=dict)
-    pans: dict[str, PanPress] = field(default_factory=dict)  # of the large scales
-    objected: set[str] = field(default_factory=set)  # scales at rest whose weighing is not to be taken
-    sudden: dict[str, Sudden] = field(default_factory=dict)  # what came onto each scale all at once
-    creep: dict[str, Creep] = field(default_factory=dict)  # how far each scale wandered at rest
-    drops: dict[str, FirstDrop] = field(
-        default_factory=dict
-    )  # how far each scale crept before the first drop
     foot_objected: bool = False  # the foot that is down has objected already
     lots: tuple[LotOnHand, ...] = ()  # what the workshop has on hand
     draws: bool = False  # whether a face draws curves: what only a drawing shows is worked out only then
@@ -101,10 +155,10 @@ class SensorFilters:
         ``waiting`` is the progress of the wait the maker has stepped aside from, after the event.
         """
         if isinstance(event, ev.BaselineCrept):
-            self.drops[event.device].booked()
+            self.scales[event.device].drop.booked()
             return
         if isinstance(event, ev.PourBegan | ev.VesselReturned | ev.MassLost | ev.TareChanged):
-            self._calm()  # what stood there before belongs there
+            self._calm()
             return
         if isinstance(event, ev.ProbeMoved | ev.ProbeTrusted) and event.probe in self.probes:
             probe = self.probes[event.probe]
@@ -130,32 +184,13 @@ class SensorFilters:
             self.counts, self.waiting = self.waiting, ActCounters()
         else:
             return
-        self.objected.clear()
+        for scale in self.scales.values():
+            scale.objected = False
         self._calm()
 
     def _calm(self) -> None:
-        for sudden in self.sudden.values():
-            sudden.calm()
-        for creep in self.creep.values():
-            creep.calm()
-        for drop in self.drops.values():
-            drop.calm()
-
-    def came_at_once_g(self, device: str) -> float:
-        """What came onto that scale all at once and lies there still, in grams; less than 0 where it went so."""
-        heard = self.sudden.get(device)
-        return heard.by_g if heard is not None else 0.0
-
-    def gone_again_g(self, device: str) -> float:
-        """What had come onto that scale all at once, or went from it so, and is off it now; 0 where nothing is."""
-        heard = self.sudden.get(device)
-        return max(heard.gone_g, -heard.by_g, 0.0) if heard is not None else 0.0
-
-    def _forget(self, device: str) -> None:
-        self.scales[device].forget()
-        self.sudden[device].forget()
-        self.creep[device].forget()
-        self.drops[device].calm()
+        for scale in self.scales.values():
+            scale.calm()
 
     def speaks(self, device: str, now_s: float) -> bool:
         """Whether that device said a number a moment ago."""
@@ -165,7 +200,7 @@ class SensorFilters:
         """A device gave no number: what it said before no longer stands for now."""
         self.complaints[given.device] = (given.at_s, given.text)
         if given.device in self.scales and not given.lost:
-            self._forget(given.device)
+            self.scales[given.device].forget()
 
     def complaint(self, device: str, now_s: float) -> str:
         """The sentence of a device that gives no number just now, "" where it does."""
@@ -173,41 +208,15 @@ class SensorFilters:
         return text if now_s - at_s <= FRESH_S and self.heard_at_s.get(device, -math.inf) < at_s else ""
 
     def tared(self, device: str) -> bool:
-        """Whether the scale itself says that a tare is on. One that never says "gross" means nothing by "net"."""
-        return bool(self.nets.get(device)) and device in self.says_gross
-
-    def lateness(self, device: str, division_g: float) -> Lateness:
-        """How late that scale and the hand at it are together, learned from pour to pour."""
-        if device not in self.late:
-            self.late[device] = Lateness(division_g)
-        return self.late[device]
-
-    def pan(self, device: str, division_g: float) -> PanPress:
-        """Who listens for pushes on that scale's empty pan."""
-        if device not in self.pans:
-            self.pans[device] = PanPress(division_g)
-        return self.pans[device]
+        """Whether that scale says that a tare is on."""
+        return device in self.scales and self.scales[device].tared
 
     def grams(self, given: Grams, division_g: float) -> None:
-        """Take a scale's reading."""
-        still = self.scales.get(given.device)
-        if still is None:
-            still = self.scales[given.device] = Stillness(division_g)
-            self.sudden[given.device] = Sudden(division_g)
-            self.creep[given.device] = Creep(division_g)
-            self.drops[given.device] = FirstDrop(division_g)
-        still.push(given.at_s, given.value_g, given.stable)
-        rest_g = still.rest_g if still.still else None
-        self.sudden[given.device].hear(given.at_s, given.value_g, rest_g)
-        self.creep[given.device].hear(given.at_s, rest_g)
-        self.drops[given.device].hear(given.at_s, given.value_g, rest_g)
-        if still.still:
-            self.rests[given.device] = still.rest_g
-        else:
-            self.objected.discard(given.device)
-        self.nets[given.device] = given.net
-        if given.net is False:
-            self.says_gross.add(given.device)
+        """Take the reading of a scale of that division."""
+        scale = self.scales.get(given.device)
+        if scale is None:
+            scale = self.scales[given.device] = ScaleFilter(division_g)
+        scale.hear(given)
         self.heard_at_s[given.device] = given.at_s
 
     def degrees(self, given: Degrees) -> ProbeFilter:
@@ -235,7 +244,7 @@ class SensorFilters:
     def forget_device(self, device: str, channels: tuple[str, ...]) -> None:
         """Nothing this device said before counts any more."""
         if device in self.scales:
-            self._forget(device)
+            self.scales[device].forget()
         self.ph.pop(device, None)
         for channel in channels:
             self.probes.pop(channel, None)
@@ -247,7 +256,7 @@ class SensorFilters:
 
     def scale_g(self, device: str, now_s: float) -> float | None:
         """The scale's latest reading if it is fresh."""
-        seen = self.scales.get(device)
-        if seen is None or seen.latest_g is None or now_s - seen.latest_at_s > FRESH_S:
+        scale = self.scales.get(device)
+        if scale is None or now_s - scale.motion.latest_at_s > FRESH_S:
             return None
-        return seen.latest_g
+        return scale.motion.latest_g

@@ -34,8 +34,9 @@ def others(context: Context, act: Act) -> tuple[Step, ...]:
     )
 
 
-def offered(act_view: ActView, steps: tuple[Step, ...]) -> ActView:
+def offered(context: Context, act: Act, act_view: ActView) -> ActView:
     """The face of a step that has only just begun, with those that may come first."""
+    steps = others(context, act)
     more = tuple(Choice(ChoiceKey.INSTEAD, tr("First: {title}", title=s.title), of=s.key) for s in steps)
     return dataclasses.replace(act_view, choices=(*act_view.choices, *more)) if more else act_view
 

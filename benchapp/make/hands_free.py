@@ -6,11 +6,9 @@ import dataclasses
 from collections.abc import Sequence
 
 from benchapp import events as ev
-from benchapp.calculations.pan_press import COARSE_G
 from benchapp.foundation.language import tr_noop
 from benchapp.make.acts.base import Act, Context
-from benchapp.make.filters import SensorFilters
-from benchapp.make.inputs import Grams, Hold, Input, Pedal, PedalDown, Press, Resume
+from benchapp.make.inputs import Grams, Hold, Pedal, PedalDown, Press, Resume
 from benchapp.make.view_model import ActView, Choice
 from benchapp.make.vocabulary import ChoiceKey, Stage
 
@@ -53,13 +51,12 @@ def distinct_choice(act_view: ActView) -> Choice | None:
     return serious[0]
 
 
-def meant(
-    given: PedalDown | Pedal, act_view: ActView, prompt: str, watch: SensorFilters
-) -> Press | Hold | Resume | None:
+def meant(context: Context, given: PedalDown | Pedal, act_view: ActView) -> Press | Hold | Resume | None:
     """A foot's word as what it stands for; None where it says nothing here.
 
     While a weighing is about to be taken, the foot objects as soon as it comes down, and its release says nothing.
     """
+    prompt, watch = context.state.prompt, context.watch
     fits = given.prompt == prompt
     if isinstance(given, PedalDown):
         watch.foot_objected = fits and any(c.key == ChoiceKey.WAIT for c in act_view.choices)
@@ -74,32 +71,30 @@ def meant(
     return Hold(given.at_s, HELD_BY_PEDAL) if given.held else None
 
 
-def pushed_pan(context: Context, act: Act | None, given: Grams, prompt: str) -> bool:
+def pushed_pan(context: Context, act: Act | None, given: Grams) -> bool:
     """Whether three deliberate pushes on the empty pan of a large scale have just ended, begun while this prompt
     stood there. Only where the act does not use that scale, and never on a fine one."""
-    facts = context.plan.device(given.device)
-    if (facts.readability_g or 0.0) < COARSE_G:
+    scale = context.watch.scales[given.device]
+    if scale.pan is None:
         return False
-    pan = context.watch.pan(given.device, context.division_g(given.device))
-    doubted = given.device in context.state.doubted or context.watch.tared(given.device)
-    if act is None or given.device in act.uses or doubted:
-        pan.forget()
+    if act is None or given.device in act.uses or given.device in context.state.doubted or scale.tared:
+        scale.pan.forget()
         return False
-    return pan.push(given.at_s, given.value_g - context.zero_g(given.device), prompt) == prompt
+    prompt = context.state.prompt
+    return scale.pan.push(given.at_s, given.value_g - context.zero_g(given.device), prompt) == prompt
 
 
-def meant_by_pan(given: Grams, act_view: ActView, prompt: str) -> Press | None:
+def meant_by_pan(context: Context, given: Grams, act_view: ActView) -> Press | None:
     """The plain choice, by a push on the pan; nothing while nobody is there."""
     choice = None if act_view.stage == Stage.HELD else plain_choice(act_view)
-    return None if choice is None else Press(given.at_s, prompt, choice.word, by=PAN)
+    return None if choice is None else Press(given.at_s, context.state.prompt, choice.word, by=PAN)
 
 
-def with_how(events: Sequence[ev.Event], given: Input) -> list[ev.Event]:
+def with_how(events: Sequence[ev.Event], given: Press) -> list[ev.Event]:
     """The events, saying how the maker said yes where it was not by hand."""
-    by = given.by if isinstance(given, Press) else ""
-    if not by:
+    if not given.by:
         return list(events)
     return [
-        dataclasses.replace(e, how=by) if isinstance(e, ev.Confirmed | ev.CautionAcknowledged) else e
+        dataclasses.replace(e, how=given.by) if isinstance(e, ev.Confirmed | ev.CautionAcknowledged) else e
         for e in events
     ]

@@ -6,7 +6,7 @@ from collections.abc import Mapping
 
 from benchapp import events as ev
 from benchapp.calculations.composition import CompositionLine, Part, together
-from benchapp.calculations.fragrance import allergens, undeclared_fragrance
+from benchapp.calculations.fragrance import allergens, allergens_to_ask
 from benchapp.calculations.label import ingredient_list
 from benchapp.calculations.limits import (
     CHECK_YOUR_LAW,
@@ -53,32 +53,25 @@ def lines_of(
     )
 
 
-def label_lines(procedure: Procedure, grams: Mapping[str, float] | None = None) -> list[str]:
+def label_lines(procedure: Procedure) -> list[str]:
     """What a label would have to say, and where the supplier has to be asked."""
-    lines = lines_of(procedure, grams)
+    lines = lines_of(procedure)
     listed = ingredient_list(lines)
     out = [listed.text, *listed.doubts]
     out += [
         tr("Name on the label: {inci} ({percent:.4f} %).", inci=a.inci, percent=a.percent)
         for a in allergens(lines, procedure.formula.use)
     ]
-    out += [
-        tr("{m} is stated without what it consists of: ask its supplier for the allergens.", m=m)
-        for m in undeclared_fragrance(lines)
-    ]
-    return out
+    return [*out, *allergens_to_ask(lines)]
 
 
-def limit_lines(
-    procedure: Procedure, grams: Mapping[str, float] | None = None, lost_percent: float = LOST_PERCENT,
-    law: Law = DEFAULT_LAW,
-) -> list[str]:  # fmt: skip
-    """Every ceiling the formula touches, worst case of all ranges, with so much water lost; what else the law asks;
+def limit_lines(procedure: Procedure, law: Law = DEFAULT_LAW) -> list[str]:
+    """Every ceiling the formula touches, worst case of all ranges, with the usual water lost; what else the law asks;
     and, always, what no ceiling is known for."""
-    lines, use = lines_of(procedure, grams, with_caps=True), procedure.formula.use
+    lines, use = lines_of(procedure, with_caps=True), procedure.formula.use
     out = [
         c.sentence.removesuffix(f" {CHECK_YOUR_LAW}")
-        for c in check_limits(lines, use, lost_percent, procedure.formula.area, law)
+        for c in check_limits(lines, use, LOST_PERCENT, procedure.formula.area, law)
     ]
     out += conditions(lines)
     ph = procedure.formula.ph

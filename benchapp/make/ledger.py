@@ -14,7 +14,6 @@ class VesselAccount:
     heated: bool = False  # hot vessels lose water between two weighings
     lost_g: float = 0.0  # water found missing so far
     unknown_g: float = 0.0  # spilled, and nobody knows of which line: the contents are less by so much
-    seen_gross_g: float | None = None  # the last gross a scale showed for it
 
     @property
     def content_g(self) -> float:

@@ -15,7 +15,6 @@ from benchapp.make.vocabulary import ChoiceKey, Stage, Verb
 
 #: Two thermometers agree within so many kelvin.
 AGREE_K = 1.5
-ANSWERS = (ChoiceKey.IN_POT, ChoiceKey.STANDS, ChoiceKey.UNKNOWN)
 
 
 def answered(context: Context, given: Input) -> list[ev.Event]:
@@ -46,10 +45,8 @@ def answered(context: Context, given: Input) -> list[ev.Event]:
     ]
 
 
-def vouched(context: Context, act: Act, given: Input) -> list[ev.Event]:
-    """The same said later, while the probe is still in doubt."""
-    if not pressed(given, ChoiceKey.IN_POT):
-        return []
+def vouched(context: Context, act: Act) -> list[ev.Event]:
+    """That it is in its vessel, said later, while the probe is still in doubt."""
     first = _unanswered(context, act)[:1]
     together = [d for doubt in first for d in context.state.doubted_with(doubt.probe)]
     return [_said(context, doubt, ChoiceKey.IN_POT) for doubt in together]

@@ -88,54 +88,63 @@ def heard(context: Context, act: Act | None, given: Degrees) -> list[ev.Event]:
 def _found(
     context: Context, act: Act | None, given: Degrees, vessel: str, seen: ProbeFilter
 ) -> ev.ProbeDoubted | None:
-    name, jump, probe = context.vessel_name(vessel), seen.follows.jump, given.probe
-    began_s = seen.put_in_s if seen.put_in_s is not None else given.at_s
+    jump = seen.follows.jump
     if jump is not None:
-        if seen.follows.unproved and given.at_s - began_s < PUT_IN_S:
-            return None
-        unit = other_unit_c(jump.from_c, given.temp_c)
-        text = tr(
-            "{probe} went from {from_c:.1f} to {temp_c:.1f} °C at once. ",
-            probe=probe,
+        began_s = seen.put_in_s if seen.put_in_s is not None else given.at_s
+        unsure = seen.follows.unproved and given.at_s - began_s < PUT_IN_S
+        return None if unsure else _jumped(context, given, vessel, jump)
+    if act is None or vessel not in act.temperatures:
+        return None
+    return _stands(context, act, given, vessel, seen)
+
+
+def _jumped(context: Context, given: Degrees, vessel: str, jump: Jump) -> ev.ProbeDoubted:
+    """It left its vessel's curve: out of it, or another unit."""
+    probe, unit = given.probe, other_unit_c(jump.from_c, given.temp_c)
+    text = tr(
+        "{probe} went from {from_c:.1f} to {temp_c:.1f} °C at once. ",
+        probe=probe,
+        from_c=jump.from_c,
+        temp_c=given.temp_c,
+    )
+    if unit == "°F":
+        text += tr(
+            "{temp_c:.1f} °F would be {temp_c_2:.1f} °C: is it set to °F?",
+            temp_c=given.temp_c,
+            temp_c_2=(given.temp_c - 32.0) / 1.8,
+        )
+    elif unit:
+        text += tr(
+            "{from_c:.1f} °F would be {temp_c:.1f} °C: was it set from °F to °C?",
             from_c=jump.from_c,
             temp_c=given.temp_c,
         )
-        if unit == "°F":
-            text += tr(
-                "{temp_c:.1f} °F would be {temp_c_2:.1f} °C: is it set to °F?",
-                temp_c=given.temp_c,
-                temp_c_2=(given.temp_c - 32.0) / 1.8,
-            )
-        elif unit:
-            text += tr(
-                "{from_c:.1f} °F would be {temp_c:.1f} °C: was it set from °F to °C?",
-                from_c=jump.from_c,
-                temp_c=given.temp_c,
-            )
-        else:
-            text += tr("Is it still in the {name}?", name=name)
-        kind = UNIT if unit else JUMP
-        return ev.ProbeDoubted(
-            at_s=given.at_s, probe=probe, vessel=vessel, kind=kind, since_s=jump.at_s, from_c=round(jump.from_c, 2),
-            to_c=round(given.temp_c, 2), pace_k_s=round(jump.pace_k_s, 5), text=text,
-        )  # fmt: skip
-    if act is None or vessel not in act.temperatures:
-        return None
+    else:
+        text += tr("Is it still in the {name}?", name=context.vessel_name(vessel))
+    return ev.ProbeDoubted(
+        at_s=given.at_s, probe=probe, vessel=vessel, kind=UNIT if unit else JUMP, since_s=jump.at_s,
+        from_c=round(jump.from_c, 2), to_c=round(given.temp_c, 2), pace_k_s=round(jump.pace_k_s, 5), text=text,
+    )  # fmt: skip
+
+
+def _stands(
+    context: Context, act: Act, given: Degrees, vessel: str, seen: ProbeFilter
+) -> ev.ProbeDoubted | None:
+    """Its digits stand longer than their own noise allows."""
     in_air = not isinstance(act, Gate) and not isinstance(act.step, Heat)
-    stood = seen.digits.too_long_s(
-        given.at_s, balance_of(context, act, vessel, given.temp_c).cools_k_s, in_air
-    )
+    cools_k_s = balance_of(context, act, vessel, given.temp_c).cools_k_s
+    stood = seen.digits.too_long_s(given.at_s, cools_k_s, in_air)
     if not stood:
         return None
     text = tr(
         "{probe} has shown exactly {temp_c:g} °C for {stood:.0f} min. Stir the {name}: does it move?",
-        probe=probe,
+        probe=given.probe,
         temp_c=given.temp_c,
         stood=stood / 60,
-        name=name,
+        name=context.vessel_name(vessel),
     )
     return ev.ProbeDoubted(
-        at_s=given.at_s, probe=probe, vessel=vessel, kind=STANDS, since_s=seen.digits.since_s, from_c=given.temp_c,
+        at_s=given.at_s, probe=given.probe, vessel=vessel, kind=STANDS, since_s=seen.digits.since_s, from_c=given.temp_c,
         to_c=given.temp_c, pace_k_s=0.0, text=text,
     )  # fmt: skip
 

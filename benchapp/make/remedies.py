@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 
 from benchapp import events as ev
 from benchapp.calculations.overpour import BatchShare, Keep, OverpourLimits, Remedies, remedies
@@ -37,7 +37,6 @@ def worked_out(context: Context, line: str, net_g: float) -> Remedies:
             ceiling_percent=w.line.limit_percent,
             stock_g=_left_of_its_lot(context, key),
             tolerance_percent=w.line.within_percent,
-            evaporates=key in context.plan.water_lines,
             kettle=w.line.kettle,
         )
         for key, w in context.plan.weighings.items()
@@ -45,10 +44,8 @@ def worked_out(context: Context, line: str, net_g: float) -> Remedies:
     vessels = context.plan.procedure.vessels
     room = {k: FULL_SHARE * v.capacity_ml for k, v in vessels.items()}  # 1 g/ml, on the safe side for oils
     limits = OverpourLimits(largest_batch_g=context.plan.procedure.batch_g.high, vessel_g=room)
-    found = remedies(shares, line, limits)
     # Its suppliers' limits are among the ceilings asked for here, and with the water that is lost.
-    against = passed_now(context, in_the_end(context) | {line: net_g})
-    return replace(found, accept=replace(found.accept, over=(), against=against))
+    return remedies(shares, line, limits, passed_now(context, in_the_end(context) | {line: net_g}))
 
 
 def _left_of_its_lot(context: Context, line: str) -> float | None:
@@ -149,7 +146,7 @@ def made_good(context: Context, weighed_g: dict[str, float], lost: ev.MassLost) 
         tr(
             "{weighed_g:g} g of {line_name} are in, too much for {batch_g:.1f} g.",
             weighed_g=weighed_g[k],
-            line_name=context.line_name(k),
+            line_name=context.plan.line_name(k),
             batch_g=batch_g,
         )
         for k, target in now.items()

@@ -108,6 +108,11 @@ class State:
         return tuple(d for p, d in self.probe_doubts.items() if p in channels and d.kind == UNIT)
 
     @property
+    def prompt(self) -> str:
+        """The name of what is being asked now; a press has to carry it."""
+        return f"{self.progress.step}/{self.progress.act}#{self.turn}"
+
+    @property
     def over(self) -> str:
         """ "finished", "abandoned" or ""."""
         return "finished" if self.finished else "abandoned" if self.abandoned else ""

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 
 from benchapp import events as ev
 from benchapp.foundation.language import tr
@@ -49,23 +49,32 @@ def _unsayable(event: ev.Event) -> bool:
     return isinstance(event, SAID)
 
 
-def without(log: Sequence[ev.Event], taken_back: ev.ActTakenBack) -> list[ev.Event]:
+def taken_back(log: Sequence[ev.Event], at_s: float) -> list[ev.Event]:
+    """That the last act is taken back; nothing where it cannot be."""
+    found = last_said(log)
+    began = None if found is None else log[found[0]]
+    return (
+        [ev.ActTakenBack(at_s=at_s, step=began.step, act=began.act)] if isinstance(began, ev.ActBegan) else []
+    )
+
+
+def without(log: Sequence[ev.Event], of: ev.ActTakenBack) -> list[ev.Event]:
     """The log as it counts after an act was taken back: its words and marks gone, what happened beside it kept."""
     found = last_said(log)
     if found is None:
         return list(log)
     place, _ = found
     began = log[place]
-    if not isinstance(began, ev.ActBegan) or (began.step, began.act) != (taken_back.step, taken_back.act):
+    if not isinstance(began, ev.ActBegan) or (began.step, began.act) != (of.step, of.act):
         return list(log)
     return [*log[:place], *(e for e in log[place:] if isinstance(e, BESIDE))]
 
 
-def words(said: Sequence[ev.Event], names: dict[str, str]) -> str:
-    """What would be taken back, in a few words. ``names``: formula line → what the maker calls it."""
+def words(said: Sequence[ev.Event], name_of: Callable[[str], str]) -> str:
+    """What would be taken back, in a few words. ``name_of`` says what the maker calls a line of the formula."""
     event = said[-1]
     if isinstance(event, ev.WeightTaken):
-        return tr("{get}, {net_g:g} g typed", get=names.get(event.line, event.line), net_g=event.net_g)
+        return tr("{get}, {net_g:g} g typed", get=name_of(event.line), net_g=event.net_g)
     if isinstance(event, ev.PhTaken):
         return tr("pH {ph:g} typed", ph=event.ph)
     if isinstance(event, ev.NumberTaken):

@@ -2,41 +2,30 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
-
 from benchapp.calculations.minimum_weight import (
     BiggerBatch,
     FinerScale,
     PremixWay,
     ScaleFacts,
     choose_scale,
-    least_on_g,
+    least_weight_g,
     make_premix,
     ways_out,
 )  # fmt: skip
 from benchapp.events import DeviceFacts
 from benchapp.foundation.language import tr
-from procedures.formula import FormulaLine
+from benchapp.make.plan import PlannedBatch, ThinnedLine, division_of
+from procedures.formula import FormulaLine, carrier_for
 
 
-def warning(
-    line: FormulaLine,
-    target_g: float,
-    batch_g: float,
-    largest_g: float,
-    device: DeviceFacts,
-    scales: Sequence[DeviceFacts],
-    carrier: FormulaLine | None,
-    carrier_g: float,
-) -> str:
+def warning(planned: PlannedBatch, line: FormulaLine, device: DeviceFacts) -> str:
     """One sentence with the nearest way out, "" where the scale will do.
 
     The smallest mass a scale weighs well enough follows USP <41>'s repeatability rule, with this line's own
-    tolerance in place of 0.10 %. ``carrier`` is what it could be thinned in, ``carrier_g`` as much as the formula has.
+    tolerance in place of 0.10 %.
     """
-    tolerance = line.within_percent
-    facts = _facts(device)
-    least = least_on_g(facts, tolerance)
+    tolerance, target_g, facts = line.within_percent, planned.targets[line.key], _facts(device)
+    least = least_weight_g(facts.readability_g, tolerance)
     if target_g >= least:
         return ""
     text = tr(
@@ -46,7 +35,7 @@ def warning(
         readability_g=device.readability_g,
         least=least,
     )
-    better, in_boat = choose_scale(target_g, tolerance, 0.0, [_facts(d) for d in scales])
+    better, in_boat = choose_scale(target_g, tolerance, 0.0, [_facts(d) for d in planned.scales])
     if better is not None and better.name != device.name:
         return tr(
             "{text}. Weigh it{how} on the {name}.",
@@ -54,9 +43,11 @@ def warning(
             how=tr(" in a boat") if in_boat else "",
             name=better.name,
         )
-    out = ways_out(target_g, tolerance, batch_g, largest_g, facts, carrier_g if carrier else 0.0)
-    name = carrier.name if carrier else ""
-    return f"{text}. {' or '.join(_way(w, batch_g, name) for w in out)}."
+    carrier = carrier_for(line, [x for x in planned.procedure.formula.lines if x.kettle == line.kettle])
+    carrier_g = planned.targets.get(carrier.key, 0.0) if carrier else 0.0
+    largest_g, name = planned.procedure.batch_g.high, carrier.name if carrier else ""
+    out = ways_out(target_g, tolerance, planned.batch_g, largest_g, facts, carrier_g)
+    return f"{text}. {' or '.join(_way(w, planned.batch_g, name) for w in out)}."
 
 
 def mixture_for(
@@ -64,14 +55,15 @@ def mixture_for(
 ) -> PremixWay | None:
     """How ``line`` is thinned in ``carrier_g`` grams of its carrier on a scale that is too coarse for it; None where the
     scale will do, or no mixture would."""
-    least = least_on_g(_facts(device), line.within_percent)
+    least = least_weight_g(division_of(device), line.within_percent)
     if target_g >= least:
         return None
-    return make_premix(target_g, least, device.readability_g or 0.01, carrier_g)
+    return make_premix(target_g, least, division_of(device), carrier_g)
 
 
-def mixture_words(line: FormulaLine, target_g: float, carrier: str, way: PremixWay) -> str:
+def mixture_words(line: FormulaLine, target_g: float, mixture: ThinnedLine) -> str:
     """What the make will walk through, for the plan."""
+    way = mixture.way
     return tr(
         "{name}: {target_g:g} g in a mixture of {material_g:g} g with {carrier_g:g} g of "
         "{carrier} ({strength_percent:.3g} %), of which {dose_g:g} g are weighed",
@@ -79,14 +71,14 @@ def mixture_words(line: FormulaLine, target_g: float, carrier: str, way: PremixW
         target_g=target_g,
         material_g=way.material_g,
         carrier_g=way.carrier_g,
-        carrier=carrier,
+        carrier=mixture.carrier.name,
         strength_percent=way.strength_percent,
         dose_g=way.dose_g,
     )
 
 
 def _facts(device: DeviceFacts) -> ScaleFacts:
-    return ScaleFacts(device.name, device.readability_g or 0.01, device.capacity_g)
+    return ScaleFacts(device.name, division_of(device), device.capacity_g)
 
 
 def _way(way: FinerScale | BiggerBatch | PremixWay, batch_g: float, carrier: str) -> str:

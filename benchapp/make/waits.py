@@ -14,9 +14,12 @@ OBJECT = tr_noop("Wrong? Press Not yet, or pour on.")
 def wait(seconds: float) -> str:
     """A wait as a person says it: 40 s, 12 min, 1 h 20 min."""
     whole = round(max(seconds, 0.0))
-    if whole < 90:
-        return f"{whole} s"
-    minutes = round(whole / 60)
+    return f"{whole} s" if whole < 90 else hours(whole)
+
+
+def hours(seconds: float) -> str:
+    """A time in hours and minutes: 1 h 05 min, 40 min."""
+    minutes = round(seconds / 60)
     return (
         tr("{minutes} min", minutes=minutes)
         if minutes < 60

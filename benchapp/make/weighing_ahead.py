@@ -97,8 +97,9 @@ def calls(context: Context, act: Act, forecast: Forecast | None) -> str:
     return tr("{brief}: any moment now.", brief=act.brief)
 
 
-def offered(act_view: ActView, steps: Sequence[Weigh], ready: Sequence[str] = ()) -> ActView:
+def offered(context: Context, act: Act, act_view: ActView, acts: dict[str, tuple[Act, ...]]) -> ActView:
     """The face of a wait with what may be weighed meanwhile, and the vessels that stand ready."""
+    steps, ready = doable(context, act, act_view.forecast, acts), _ready(context, act)
     more = tuple(Choice(ChoiceKey.AHEAD, tr("Meanwhile: {title}", title=s.title), of=s.key) for s in steps)
     stands = tr("Weighed and ready: {names}. Keep it covered.", names=", ".join(ready)) if ready else ""
     if not more and not stands:
@@ -107,10 +108,8 @@ def offered(act_view: ActView, steps: Sequence[Weigh], ready: Sequence[str] = ()
     return dataclasses.replace(act_view, choices=(*act_view.choices, *more), note=note)
 
 
-def ready(context: Context, act: Act) -> tuple[str, ...]:
+def _ready(context: Context, act: Act) -> tuple[str, ...]:
     """The names of the vessels in which something was weighed ahead of this wait's step."""
-    if not act.waits:
-        return ()
     steps = context.plan.procedure.steps
     here = next(n for n, s in enumerate(steps) if s.key == act.step.key)
     done = [s for s in steps[here + 1 :] if isinstance(s, Weigh) and s.key in context.state.steps_done]
@@ -136,7 +135,7 @@ def empty_handed(context: Context, act: Act) -> bool:
     if progress.baseline_g is None:
         return True
     gross = context.still_g(act.device, IDLE_S) if act.device else None
-    return gross is not None and abs(act.net_g(context, gross)) <= 3 * context.division_g(act.device)
+    return gross is not None and abs(context.net_g(act.device, gross)) <= 3 * context.division_g(act.device)
 
 
 def begun(context: Context, act: Act, into: Weigh) -> ev.Event:

@@ -78,9 +78,3 @@ def about(findings: tuple[DraftFinding, ...], *places: Path) -> tuple[DraftFindi
 def of_formula(findings: tuple[DraftFinding, ...]) -> tuple[DraftFinding, ...]:
     """Those that the method has nothing to do with."""
     return about(findings, ("formula",), ("batch",), ("material",))
-
-
-def of_method(findings: tuple[DraftFinding, ...]) -> tuple[DraftFinding, ...]:
-    """The others."""
-    formula = set(of_formula(findings))
-    return tuple(x for x in findings if x not in formula)

@@ -138,13 +138,6 @@ def with_material(shelf: MaterialShelf, fields: Mapping[str, Any]) -> MaterialSh
     return MaterialShelf(text)
 
 
-def without_material(shelf: MaterialShelf, name: str) -> MaterialShelf:
-    """One material less. Raises NoSuchRecipe."""
-    key = slug(str(shelf.entry(name)["name"]))
-    keys = [slug(str(t.get("name", ""))) for t in tomllib.loads(shelf.text)["material"]]
-    return MaterialShelf(blocks.without_table(shelf.text, ("material", keys.index(key))))
-
-
 @dataclass(frozen=True, slots=True)
 class TakenOver:
     """The shelf after materials came from a procedure; names of those that are new, and of those it says otherwise."""

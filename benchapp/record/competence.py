@@ -15,7 +15,7 @@ from sqlalchemy import select
 from benchapp import events as ev
 from benchapp.foundation.language import tr, tr_noop
 from benchapp.record.journal import Journal
-from benchapp.record.people import People
+from benchapp.record.people import People, not_enrolled
 from benchapp.record.stored_event import StoredEvent
 from benchapp.record.tables import BATCH
 
@@ -137,7 +137,7 @@ def grant_problem(people: People, who: str, by: str) -> str:
     """ "" or why ``by`` may not grant ``who`` anything."""
     granter, person = people.find(by), people.find(who)
     if person is None:
-        return tr("{who} is not enrolled here.", who=who)
+        return not_enrolled(who)
     if granter is None or not {"maker", "releaser"} & set(granter.roles):
         return tr("{by} is neither a maker nor a releaser here.", by=by)
     if granter.who == person.who:

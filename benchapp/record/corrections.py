@@ -47,8 +47,8 @@ def corrected(event: ev.Event, field: str, new: str) -> ev.Event:
 def _number(text: str, kind: type, field: str) -> int | float:
     try:
         value = int(text) if kind is int else float(text)
-    except ValueError as error:
-        raise ValueError(tr("{field} is a number; {text!r} is none.", field=field, text=text)) from error
+    except ValueError:
+        value = math.nan
     if not math.isfinite(value):
         raise ValueError(tr("{field} is a number; {text!r} is none.", field=field, text=text))
     return value

@@ -13,7 +13,7 @@ from datetime import date
 from typing import Any
 
 from benchapp.calculations.composition import CompositionLine, Part, shares_as_added, together
-from benchapp.calculations.fragrance import allergens, labelled_as, undeclared_fragrance
+from benchapp.calculations.fragrance import allergens, allergens_to_ask, labelled_as
 from benchapp.calculations.label import FREE_BELOW_PERCENT, Durability, durability, ingredient_list
 from benchapp.calculations.limits import DEFAULT_LAW, Law, Use, check_limits, not_known, not_known_in_short
 from benchapp.foundation.language import tr
@@ -96,20 +96,19 @@ def _checked(data: dict[str, Any]) -> Label:
     return label
 
 
-def label_of(facts: ProcedureFacts, responsible: tuple[str, ...] = (), months: int = 0) -> tuple[Label, tuple[str, ...]]:  # fmt: skip
+def label_of(facts: ProcedureFacts) -> tuple[Label, tuple[str, ...]]:
     """A draft of a procedure's label, and what a person has to settle before approving it."""
     lines = lines_of(facts)
     listed = ingredient_list(lines)
     fill = next((s for s in facts.steps.values() if s.nominal is not None), None)
     contents = f"{fill.nominal:g} {fill.nominal_unit}" if fill else ""
-    doubts = list(listed.doubts)
-    doubts += [tr("{m} is stated without what it consists of: ask its supplier for the allergens.", m=m) for m in undeclared_fragrance(lines)]  # fmt: skip
+    doubts = [*listed.doubts, *allergens_to_ask(lines)]
     names, spare = list(listed.names), _only_as_needed(facts)
     names += [n for n in spare if n.casefold() not in {x.casefold() for x in names}]
     doubts += [
         tr("{n} goes in only where the pH asks for it; the label names it all the same.", n=n) for n in spare
     ]
-    return Label(facts.product, tuple(names), contents, months, responsible), tuple(doubts)
+    return Label(facts.product, tuple(names), contents, 0, ()), tuple(doubts)
 
 
 def _only_as_needed(facts: ProcedureFacts) -> tuple[str, ...]:

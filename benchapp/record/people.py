@@ -48,9 +48,9 @@ class People:
         """All who may sign now, by name."""
         return tuple(sorted((p for p in self.known.values() if not p.retired), key=lambda p: p.who))
 
-    def with_role(self, role: str) -> tuple[Person, ...]:
-        """All who may sign in this role."""
-        return tuple(p for p in self.signing() if role in p.roles)
+    def releasers(self) -> tuple[Person, ...]:
+        """All who may sign as a releaser."""
+        return tuple(p for p in self.signing() if "releaser" in p.roles)
 
 
 @dataclass(frozen=True, slots=True)
@@ -153,17 +153,22 @@ def enrolment_problem(people: People, who: str, roles: tuple[str, ...]) -> str:
     unknown = [r for r in roles if r not in ROLES]
     if unknown or not roles:
         return tr("A role is one of {names}.", names=", ".join(ROLES))
-    if not people.with_role("releaser") and "releaser" not in roles:
+    if not people.releasers() and "releaser" not in roles:
         return tr("The first person enrolled has to be a releaser: somebody must be able to decide.")
     return ""
+
+
+def not_enrolled(who: str) -> str:
+    """Said of a name that nobody signs by."""
+    return tr("{who} is not enrolled here.", who=who)
 
 
 def retirement_problem(people: People, who: str) -> str:
     """ "" or why this person cannot be retired."""
     person = people.find(who)
     if person is None:
-        return tr("{who} is not enrolled here.", who=who)
-    others = [p for p in people.with_role("releaser") if p.who != person.who]
+        return not_enrolled(who)
+    others = [p for p in people.releasers() if p.who != person.who]
     if not others:
         return tr("{who} is the only releaser. Enrol another first.", who=person.who)
     return ""

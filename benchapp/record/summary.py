@@ -6,11 +6,13 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
 from benchapp.events import TRIAL
-from benchapp.foundation.language import tr, tr_n, translated
+from benchapp.foundation.language import tr, tr_n, tr_noop, translated
 from benchapp.record.batch_record import Record
 from benchapp.record.documents.plain_text import clock, date_time, number, span
 from benchapp.record.lines import RecordLine
 
+#: What stands on a rehearsal's papers.
+REHEARSAL = tr_noop("REHEARSAL — not a batch record")
 #: So many deviations stand on the first page, the open and grave ones first, and so many signs of each.
 MOST_DEVIATIONS, LONGEST = 8, 200
 
@@ -38,7 +40,7 @@ def verdict(r: Record) -> SummaryLine:
         else ""
     )
     if r.rehearsal:
-        return SummaryLine("Verdict", tr("REHEARSAL — not a batch record"), True)
+        return SummaryLine("Verdict", tr(REHEARSAL), True)
     still += tr("; a trial, it does not leave") if r.version == TRIAL else ""
     if r.outcome != "finished":
         return SummaryLine("Verdict", f"{r.outcome}{f': {r.ended_why}' if r.ended_why else ''}{still}", True)
@@ -228,11 +230,27 @@ def _filled(found: Sequence[RecordLine]) -> tuple[str, bool]:
 
 
 def _after(r: Record) -> Iterable[SummaryLine]:
+    yield _retained(r)
+    yield _checked(r)
+    yield from _deviations(r)
+    signed = "; ".join(
+        tr(
+            "{who}, {meaning}, {date_time}",
+            who=s["who"],
+            meaning=s["meaning"],
+            date_time=date_time(s["wall"])[:16],
+        )
+        for s in r.signatures
+    )
+    yield SummaryLine("Signed", signed or tr("by nobody"), not r.signatures)
+
+
+def _retained(r: Record) -> SummaryLine:
     kept = "; ".join(
         tr("{pieces} in {where} until {until}", pieces=k["pieces"], where=k["where"], until=k["until"])
         for k in (x["stands"] for x in r.retained)
     )
-    yield SummaryLine(
+    return SummaryLine(
         tr("Retained samples"),
         kept
         or (
@@ -242,6 +260,9 @@ def _after(r: Record) -> Iterable[SummaryLine]:
         ),
         len(r.retained) == 0 and bool(r.to_retain) and r.outcome == "finished",
     )
+
+
+def _checked(r: Record) -> SummaryLine:
     results = {c["check"]: c for c in r.checks}
     said = [
         tr("{name} {how}", name=name, how=tr("passed") if c["passed"] else tr("FAILED"))
@@ -249,9 +270,13 @@ def _after(r: Record) -> Iterable[SummaryLine]:
     ]
     said += [tr("{name} not done", name=p.name) for p in r.release_plan if p.name not in results]
     bad = any(not c["passed"] for c in results.values()) or len(results) < len(r.release_plan)
-    yield SummaryLine(
+    return SummaryLine(
         tr("Release checks"), "; ".join(said) or tr("none asked for"), bad and r.decision == "released"
     )
+
+
+def _deviations(r: Record) -> Iterable[SummaryLine]:
+    """How many of each grade, then the open and grave ones."""
     grades = {g: sum(d["grade"] == g for d in r.deviations) for g in ("major", "minor", "note")}
     yield SummaryLine(
         "Deviations", ", ".join(f"{n} {translated(g)}" for g, n in grades.items() if n) or tr("none")
@@ -277,16 +302,6 @@ def _after(r: Record) -> Iterable[SummaryLine]:
             tr("and {count} more under Deviations", count=len(grave) - MOST_DEVIATIONS),
             not grave[MOST_DEVIATIONS]["closed"],
         )
-    signed = "; ".join(
-        tr(
-            "{who}, {meaning}, {date_time}",
-            who=s["who"],
-            meaning=s["meaning"],
-            date_time=date_time(s["wall"])[:16],
-        )
-        for s in r.signatures
-    )
-    yield SummaryLine("Signed", signed or tr("by nobody"), not r.signatures)
 
 
 def _short(text: str) -> str:

@@ -10,6 +10,7 @@ from sqlalchemy import select
 from benchapp import events as ev
 from benchapp.foundation.language import tr, tr_noop
 from benchapp.record.corrections import as_it_stands, corrected
+from benchapp.record.deviations import Deviation
 from benchapp.record.errors import NotAllowed, Unspecified, no_batch, no_lot
 from benchapp.record.facts import ProcedureFacts, ReleaseFacts
 from benchapp.record.journal import BatchLine, Journal
@@ -256,11 +257,16 @@ class Workshop:
         )
         return passed
 
+    def deviation(self, batch: str, number: int) -> Deviation:
+        """One deviation of a batch, as it stands. Raises NotAllowed where there is none of that number."""
+        found = next((d for d in self.standing(batch).deviations if d.number == number), None)
+        if found is None:
+            raise NotAllowed(tr("Batch {batch} has no deviation {number}.", batch=batch, number=number))
+        return found
+
     def close_deviation(self, batch: str, number: int, reason: str, by: str) -> None:
         """Accept an open deviation, with the reason why the product may still be used."""
-        known = next((d for d in self.standing(batch).deviations if d.number == number), None)
-        if known is None:
-            raise NotAllowed(tr("Batch {batch} has no deviation {number}.", batch=batch, number=number))
+        known = self.deviation(batch, number)
         if known.closed:
             raise NotAllowed(
                 tr("Deviation {number} is closed already: {closed}", number=number, closed=known.closed)

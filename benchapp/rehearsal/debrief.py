@@ -180,27 +180,7 @@ def _effects(frame: Sequence[ev.Event], started: ev.MakeStarted) -> list[str]:
     """What it did to the batch: shares, pH, temperature, time, waste."""
     if not frame:
         return []
-    out: list[str] = []
-    batch_g = next((e.batch_g for e in reversed(frame) if isinstance(e, ev.TargetsRevised)), started.batch_g)
-    for e in frame:
-        if isinstance(e, ev.WeightTaken) and not Band(e.low_g, e.high_g).holds(e.net_g) and e.target_g > 0:
-            share, meant = 100 * e.net_g / batch_g, 100 * e.target_g / batch_g
-            out.append(
-                tr(
-                    "{plain}: {share:.2f} % of the batch where {meant:.2f} % was meant.",
-                    plain=_plain(e.line),
-                    share=share,
-                    meant=meant,
-                )
-            )
-    if batch_g != started.batch_g:
-        out.append(
-            tr(
-                "The batch became {batch_g:.1f} g instead of {batch_g_2:.1f} g.",
-                batch_g=batch_g,
-                batch_g_2=started.batch_g,
-            )
-        )
+    out = _masses(frame, started)
     readings = [e for e in frame if isinstance(e, ev.PhTaken) and e.of == ""]
     if readings:
         out.append(tr("pH {ph:.2f} first, {ph_2:.2f} in the end.", ph=readings[0].ph, ph_2=readings[-1].ph))
@@ -224,6 +204,30 @@ def _effects(frame: Sequence[ev.Event], started: ev.MakeStarted) -> list[str]:
         e.grade.value for e in frame if isinstance(e, ev.DeviationNoted) and e.grade is not ev.Grade.NOTE
     ]
     out.append(tr("Deviations that would keep it from leaving: {count}.", count=len(grades)))
+    return out
+
+
+def _masses(frame: Sequence[ev.Event], started: ev.MakeStarted) -> list[str]:
+    """Shares that are not what was meant, and a batch that became larger."""
+    batch_g = next((e.batch_g for e in reversed(frame) if isinstance(e, ev.TargetsRevised)), started.batch_g)
+    out = [
+        tr(
+            "{plain}: {share:.2f} % of the batch where {meant:.2f} % was meant.",
+            plain=_plain(e.line),
+            share=100 * e.net_g / batch_g,
+            meant=100 * e.target_g / batch_g,
+        )
+        for e in frame
+        if isinstance(e, ev.WeightTaken) and e.target_g > 0 and not Band(e.low_g, e.high_g).holds(e.net_g)
+    ]
+    if batch_g != started.batch_g:
+        out.append(
+            tr(
+                "The batch became {batch_g:.1f} g instead of {batch_g_2:.1f} g.",
+                batch_g=batch_g,
+                batch_g_2=started.batch_g,
+            )
+        )
     return out
 
 

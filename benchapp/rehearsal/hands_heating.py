@@ -27,7 +27,7 @@ class Heating:
     def into_bath(self, want: Want, view: ViewModel) -> None:
         if not self._task.once():
             return
-        self._world.fill_bath(max(2500.0 - self._world.bath_level_g, 0.0), 60.0)
+        self._world.top_up_bath()
         self._world.bath_on(want.limit + 1.0)
         for vessel, probe in want.more:
             self._world.into_bath(vessel)
@@ -92,7 +92,7 @@ class Heating:
         if want.thing == "too hot":
             self._world.bath_off()
         elif want.thing == "not warming":
-            self._world.fill_bath(max(2500.0 - self._world.bath_level_g, 0.0), 60.0)
+            self._world.top_up_bath()
             self._world.bath_on(max(self._world.bath.set_c, 77.0))
         elif want.thing.startswith("probe"):
             self._put_probes_back()

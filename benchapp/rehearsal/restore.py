@@ -7,8 +7,11 @@ from benchapp.rehearsal.hands import Hands
 from drivers.simulated import SimulatedBench
 from drivers.simulated.simulated_vessel import Mixture
 
+#: A vessel whose temperature nobody logged stands in the room, in °C.
+ROOM_C = 21.0
 
-def restore(bench: SimulatedBench, hands: Hands, state: State, room_c: float = 21.0) -> None:
+
+def restore(bench: SimulatedBench, hands: Hands, state: State) -> None:
     """Fill the vessels with what the ledger says, as warm as last logged, and put them where they stood."""
     for key, account in state.ledger.vessels.items():
         vessel = bench.world.vessels.get(key)
@@ -16,7 +19,7 @@ def restore(bench: SimulatedBench, hands: Hands, state: State, room_c: float = 2
             continue
         if account.empty_g is not None:
             vessel.empty_g = account.empty_g
-        temp, _ = state.temps_c.get(key, (room_c, 0.0))
+        temp, _ = state.temps_c.get(key, (ROOM_C, 0.0))
         for line, grams in account.contents_g.items():
             if grams > 0:
                 vessel.receive(Mixture.of(hands.stuff(line), grams), temp)
@@ -33,7 +36,7 @@ def _bath(bench: SimulatedBench, state: State) -> None:
     """A make that was heating goes on in a hot bath."""
     if "heat" not in (state.progress.act, state.waiting.act if state.waiting else ""):
         return
-    bench.world.fill_bath(max(2500.0 - bench.world.bath_level_g, 0.0), 60.0)
+    bench.world.top_up_bath()
     bench.world.bath_on(77.0)
     for key in set(state.probes.values()):
         if key in bench.world.vessels:

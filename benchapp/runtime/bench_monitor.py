@@ -163,10 +163,11 @@ class BenchMonitor:
 
     def _rest(self, settings: DeviceSettings, reading: Reading, now: float) -> float | None:
         if settings.kind == "scale":
-            still = self._watch.scales.get(settings.name)
-            if still is None or not still.still or still.latest_at_s - still.still_since_s < STILL_S:
+            scale = self._watch.scales.get(settings.name)
+            if scale is None or not scale.motion.still:
                 return None
-            return to_division(still.rest_g, self._division_g(settings.name))
+            rested_s = scale.motion.latest_at_s - scale.motion.still_since_s
+            return None if rested_s < STILL_S else to_division(scale.motion.rest_g, scale.motion.division_g)
         window = [r for r in self._recent[(reading.device, reading.channel)] if r.at_s >= now - REST_S]
         values = [r.value for r in window]
         limit = REST_K if settings.kind == "thermometer" else REST_PH

@@ -9,26 +9,18 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from benchapp import events as ev
-from benchapp.calculations.own_limits import read_law
-from benchapp.events.grades import SUBSTITUTED, grade_of
 from benchapp.foundation.language import tr, writing
 from benchapp.make import inputs
 from benchapp.make.core import Make
-from benchapp.make.plan import Plan, make_plan
 from benchapp.make.view_building import view_model_of
 from benchapp.make.view_model import Trouble, ViewModel, Want
 from benchapp.make.vocabulary import Stage, TroubleKind, Verb
 from benchapp.record.errors import JournalUnavailable
-from benchapp.runtime.program import program_version
-from benchapp.runtime.substitution import Substitution
 from drivers.readings import LINK_FAULTS, Device, DeviceMessage, Quantity, Reading
 
 if TYPE_CHECKING:
     from benchapp.calculations.curves import Past
     from benchapp.record.journal import Journal
-    from benchapp.record.stored_event import StoredEvent
-    from drivers.settings import DeviceSettings
-    from procedures.model import Procedure
 
 #: How long to leave a disk alone that could not be written, in seconds.
 TRY_AGAIN_S = 2.0
@@ -47,28 +39,6 @@ class Answer:
         if self.value is not None:
             return inputs.TypeValue(at_s, prompt, self.value)
         return inputs.Press(at_s, prompt, self.choice, self.reason)
-
-
-@dataclass(frozen=True, slots=True)
-class BatchOrder:
-    """A make to be begun: what its first event keeps. ``role`` is the maker's where people are enrolled, ``witness``
-    the kinds of step a second person has to sign, ``scenario`` the text of the one that is rehearsed, ``law`` that of
-    the workshop's own file of law, ``ph_step`` what the pH was last read with on this bench, ``version`` the approved
-    master's (see MakeStarted)."""
-
-    procedure: Procedure
-    batch_g: float
-    devices: Sequence[ev.DeviceFacts]
-    maker: str
-    batch: str
-    rehearsal: bool = False
-    role: str = ""
-    witness: tuple[str, ...] = ()
-    scenario: str = ""
-    ph_step: float | None = None
-    law: str = ""
-    version: int | None = None
-    substitution: Substitution | None = None  # an ingredient that is replaced in this batch alone
 
 
 class Session:
@@ -139,16 +109,15 @@ class Session:
         now = self.clock()
         for device in self._devices:
             device.tend(now)
-        for spoken in self._drained():
-            given = as_input(spoken)
-            if given is not None:
-                self.put(given)
-            if isinstance(spoken, Reading):
-                self.given[spoken.device, spoken.channel] = spoken
-        if self.unwritten and self.clock() >= self._try_again_s:
-            # Whether it can be written again, by the smallest thing that is true: the program was watching.
-            self.write_down(ev.Watched(at_s=self.clock(), step=self.make.state.step))
-        self.put(inputs.Tick(self.clock()))
+        with writing():
+            for spoken in self._drained():
+                self._bring_about(as_input(spoken))
+                if isinstance(spoken, Reading):
+                    self.given[spoken.device, spoken.channel] = spoken
+            if self.unwritten and self.clock() >= self._try_again_s:
+                # Whether it can be written again, by the smallest thing that is true: the program was watching.
+                self.write_down(ev.Watched(at_s=self.clock(), step=self.make.state.step))
+            self._bring_about(inputs.Tick(self.clock()))
         return self.view()
 
     def _drained(self) -> list[DeviceMessage]:
@@ -164,23 +133,25 @@ class Session:
         While nothing can be written, nothing happens: the make stands where it stood, ``unwritten`` says why,
         and the same input brings about the same once the disk is back.
         """
-        try:
-            with writing():
-                self._bring_about(given)
-        except JournalUnavailable as error:
-            self._leave_alone(error)
+        with writing():
+            self._bring_about(given)
 
     def _bring_about(self, given: inputs.Input) -> None:
-        if isinstance(given, inputs.Scanned):
-            self._look_in_the_store(given.at_s)
-        self._commit(self.make.take(given))
-        while (
-            self.make.state.count != self._settled_at
-        ):  # what follows hangs on what has happened, on nothing else
-            following = self.make.follow(given.at_s)
-            if not following:
-                self._settled_at = self.make.state.count
-            self._commit(following)
+        try:
+            if isinstance(given, inputs.Scanned):
+                self._look_in_the_store(given.at_s)
+            events = self.make.take(given)
+            if events:
+                self._commit(events)
+            # What follows hangs on what has happened, on nothing else.
+            while self.make.state.count != self._settled_at:
+                following = self.make.follow(given.at_s)
+                if not following:
+                    self._settled_at = self.make.state.count
+                    return
+                self._commit(following)
+        except JournalUnavailable as error:
+            self._leave_alone(error)
 
     def write_down(self, event: ev.Event) -> bool:
         """Write down what the make itself cannot know, and nothing follows from; False while nothing can be."""
@@ -199,8 +170,6 @@ class Session:
         self._taken_up = n
 
     def _commit(self, events: Sequence[ev.Event]) -> None:
-        if not events:
-            return
         if any(isinstance(e, ev.StepBegan) for e in events):
             self._look_in_the_store(events[0].at_s)
         self._taken_up = self._journal.append(self.batch, events, self._taken_up)
@@ -258,7 +227,7 @@ def _nothing() -> None:
     """What happens when nobody waits for readings."""
 
 
-def as_input(spoken: DeviceMessage) -> inputs.Input | None:
+def as_input(spoken: DeviceMessage) -> inputs.Input:
     """A reading or fault in the words of a make."""
     if not isinstance(spoken, Reading):
         lost = spoken.kind in LINK_FAULTS
@@ -271,76 +240,3 @@ def as_input(spoken: DeviceMessage) -> inputs.Input | None:
     if spoken.quantity is Quantity.TEMPERATURE:
         return inputs.Degrees(at_s, device, spoken.channel, value, spoken.simulated)
     return inputs.PhRead(at_s, device, value, spoken.simulated)
-
-
-def facts_of(settings: DeviceSettings, checked: str = "") -> ev.DeviceFacts:
-    """What the record keeps of a device."""
-    return ev.DeviceFacts(
-        settings.name,
-        settings.kind,
-        settings.channels,
-        settings.readability_g,
-        settings.capacity_g,
-        checked,
-        settings.period_s,
-    )
-
-
-def begin(journal: Journal, order: BatchOrder, clock: Callable[[], float]) -> Session:
-    """A new make, its first event on disk. Raises ValueError for an impossible size, RecordError for the disk."""
-    if not order.maker.strip():
-        raise ValueError(tr("Say who makes it: the record and the signature need a name."))
-    procedure, devices = order.procedure, tuple(order.devices)
-    session = Session(
-        Make(make_plan(procedure, order.batch_g, devices, order.witness, read_law(order.law))),
-        journal,
-        order.batch,
-        clock,
-    )
-    started = ev.MakeStarted(
-        at_s=clock(), batch=order.batch, maker=order.maker, procedure=procedure.key,
-        procedure_sha256=procedure.sha256, procedure_text=procedure.text, batch_g=order.batch_g,
-        devices=devices, rehearsal=order.rehearsal, role=order.role, witness=order.witness, scenario=order.scenario,
-        ph_step=order.ph_step, law=order.law, version=order.version, program=program_version(),
-    )  # fmt: skip
-    first = [started, *_substituted(order.substitution, started.at_s)]
-    journal.append(order.batch, first)
-    session.make.apply(first)
-    session.put(inputs.Tick(clock()))
-    return session
-
-
-def _substituted(said: Substitution | None, at_s: float) -> list[ev.Event]:
-    """A deviation by plan, which a releaser is asked about, and the signature of whoever answers for it."""
-    if said is None:
-        return []
-    text = tr("{words}: {reason} Approved by {by}.", words=said.words, reason=said.reason, by=said.by)
-    noted = ev.DeviationNoted(
-        at_s=at_s, number=1, grade=grade_of(SUBSTITUTED), kind=SUBSTITUTED, step="", text=text
-    )
-    signed = ev.Signed(
-        at_s=at_s, step="", who=said.by, meaning=tr("approved: {words}", words=said.words), role="releaser" if said.proof else "",
-        proof=said.proof,
-    )  # fmt: skip
-    return [noted, signed]
-
-
-def plan_of(started: ev.MakeStarted) -> Plan:
-    """The plan as it was when the make was started, from what the journal kept."""
-    from procedures.reading import read_text
-
-    procedure = read_text(started.procedure_text, f"{started.procedure}.toml", as_made=True).procedure
-    return make_plan(procedure, started.batch_g, started.devices, started.witness, read_law(started.law))
-
-
-def reopen(
-    journal: Journal, stored: Sequence[StoredEvent], gap_s: float, clock: Callable[[], float]
-) -> Session:
-    """An unfinished make, standing where it stood. ``gap_s``: wall seconds since its last event."""
-    events = [s.event for s in stored]
-    started = events[0]
-    assert isinstance(started, ev.MakeStarted)
-    session = Session(Make(plan_of(started), events), journal, started.batch, clock)
-    session.taken_up_at(max((s.n for s in stored if isinstance(s.event, ev.MakeResumed)), default=0))
-    session.put(inputs.Resumed(clock(), max(gap_s, 0.0), program_version()))
-    return session

@@ -9,9 +9,10 @@ from typing import TYPE_CHECKING
 
 from benchapp.events import DeviceFacts
 from benchapp.foundation.language import tr
-from benchapp.make.plan import Plan, make_plan
+from benchapp.make.plan import Plan
+from benchapp.make.plan_making import make_plan
 from benchapp.runtime.device_checks import Check, checks_in, electrode, keep, passed_at, passed_channels
-from benchapp.runtime.session import facts_of
+from benchapp.runtime.session_start import facts_of
 from benchapp.service.errors import CommandError
 from drivers.settings import Bench, DeviceSettings
 from procedures.batch import check_batch

@@ -19,12 +19,13 @@ from benchapp.calculations.cost import (
     soonest_first,
 )
 from benchapp.foundation.language import tr
+from benchapp.make.waits import hours
 from benchapp.record.labour import MakeTimes, times_of
 from benchapp.record.tracing import LotInBatch, back
 from benchapp.service.errors import CommandError
 from benchapp.service.matter import Matter, Sheet
 from benchapp.service.signing import Pin, signed_if_enrolled
-from benchapp.service.wording import amount, hours
+from benchapp.service.wording import amount
 
 if TYPE_CHECKING:
     from benchapp.record.batch_events import BatchEvents

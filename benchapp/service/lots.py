@@ -177,10 +177,6 @@ def _short(lot: Lot, why: str) -> str:
     return lot.state if lot.state != "usable" else "expired" if "expired" in why else "empty"
 
 
-def _keeps(expires: str) -> str:
-    return tr("Use by {expires}.", expires=expires) if expires else ""
-
-
 def lots_on_hand(journal: Journal) -> tuple[LotOnHand, ...]:
     """Every lot that is in the store today, in the words of a make, those used last first; with the reason where one
     may not be used."""

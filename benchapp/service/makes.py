@@ -19,7 +19,8 @@ from benchapp.rehearsal.runner import SCENARIO_PACE, WATCHED_PACE, RehearsalRunn
 from benchapp.rehearsal.scenario import Scenario
 from benchapp.runtime.clocks import make_clock, seconds_since, today
 from benchapp.runtime.runner import Runner
-from benchapp.runtime.session import BatchOrder, Session, begin, reopen
+from benchapp.runtime.session import Session
+from benchapp.runtime.session_start import BatchOrder, begin, reopen
 from benchapp.runtime.settings import last_bench, remember_bench
 from benchapp.runtime.substitution import Substitution
 from benchapp.service.bench_devices import BenchDevices

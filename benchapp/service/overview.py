@@ -11,13 +11,13 @@ from statistics import median
 
 from benchapp import events as ev
 from benchapp.foundation.language import capitalised, tr, tr_n, tr_noop
+from benchapp.make.waits import hours
 from benchapp.record.elsewhere import BenchElsewhere
 from benchapp.record.live import LIVE, LiveMake, live_of, still_took_s
 from benchapp.record.release import DueCheck
 from benchapp.record.stored_event import StoredEvent
 from benchapp.service.matter import Matter, Sheet
 from benchapp.service.several_benches import ALONE, JOIN
-from benchapp.service.wording import hours
 
 #: So many earlier makes say how long one still takes, the newest of so many that came to that step.
 NEWEST = 3

@@ -7,7 +7,7 @@ import os
 from benchapp import events as ev
 from benchapp.foundation.language import tr, tr_noop
 from benchapp.record.bench_identity import identity_in
-from benchapp.record.people import Person, enrolment_problem, retirement_problem
+from benchapp.record.people import Person, enrolment_problem, not_enrolled, retirement_problem
 from benchapp.record.pin_file import PinFile
 from benchapp.record.pins import hashed, problem_with
 from benchapp.service.errors import CommandError
@@ -36,7 +36,7 @@ class Personnel(Matter):
 
     def releasers(self) -> tuple[str, ...]:
         """Who may enrol somebody; nobody where the first one enrols themselves."""
-        return tuple(p.who for p in self.records.people().with_role("releaser"))
+        return tuple(p.who for p in self.records.people().releasers())
 
     def enrol(self, who: str, roles: tuple[str, ...], by: str, by_pin: Pin, pin: Pin) -> str:
         """Enrol somebody with a new PIN, signed by a releaser, the first person by themselves."""
@@ -67,7 +67,7 @@ class Personnel(Matter):
         """One's own PIN with the old one; somebody else's by a releaser."""
         person = self.records.people().find(who)
         if person is None:
-            raise CommandError(tr("{who} is not enrolled here.", who=who))
+            raise CommandError(not_enrolled(who))
         own = by.strip().casefold() == person.who.casefold()
         if own and self._is_the_first(person):
             signer = person.who
@@ -84,7 +84,7 @@ class Personnel(Matter):
         identity = identity_in(self.journal)
         if identity is None or "releaser" not in person.roles:
             return False
-        return all(p.pin_at < identity.first for p in self.records.people().with_role("releaser"))
+        return all(p.pin_at < identity.first for p in self.records.people().releasers())
 
     def _new_pin(self, who: str, pin: Pin) -> str:
         """What is written down of a new PIN: its hash, and on a bench of a workshop, whose chain goes to the others, a seal of it."""

@@ -8,7 +8,7 @@ from typing import Any
 from benchapp.foundation.language import tr
 from benchapp.recipes.draft import LINE, STEP, VESSEL, Draft
 from benchapp.recipes.draft_store import History
-from benchapp.recipes.findings import DraftFinding, about, findings_of, of_formula, of_method, read_draft
+from benchapp.recipes.findings import DraftFinding, about, findings_of, of_formula, read_draft
 from benchapp.recipes.formula_sum import FormulaRow, FormulaSum, rows_of, sum_of
 from benchapp.recipes.material_shelf import UNKNOWN, hazards_of
 from benchapp.recipes.step_fields import field_words
@@ -154,11 +154,6 @@ def draft_facts(key: str, history: History) -> DraftFacts:
         home=history.home,
         saved=bool(history.home) and history.base == draft.text,
     )
-
-
-def method_faults(draft: Draft) -> tuple[str, ...]:
-    """What is wrong with the method alone."""
-    return tuple(x.sentence for x in of_method(findings_of(draft)) if x.grade == "error")
 
 
 def _unknown_hazards(draft: Draft) -> tuple[str, ...]:

@@ -9,7 +9,6 @@ from datetime import datetime
 from benchapp import events as ev
 from benchapp.events.grades import unchecked_device
 from benchapp.foundation.language import tr, tr_noop
-from benchapp.record.deviations import Deviation
 from benchapp.record.release import speaks_against
 from benchapp.runtime.device_checks import checks_in
 from benchapp.service.desk_facts import BatchFacts, CheckResult, Undecided
@@ -65,7 +64,7 @@ class Release(Matter):
 
         standing, line = self.records.standing(batch), self.journal.batch(batch)
         checks = self.records.checks(batch)
-        releasers = self.records.people().with_role("releaser")
+        releasers = self.records.people().releasers()
         labels = label_reasons(self.records, batch)
         against = speaks_against("released", standing, checks, labels) + self.records.against_elsewhere(batch)
         return BatchFacts(
@@ -87,7 +86,9 @@ class Release(Matter):
     def close_deviation(self, batch: str, number: int, reason: str, by: str, pin: Pin) -> str:
         """Accept an open deviation, signed by a releaser."""
         who = signed(self.journal, by, pin, "releaser").who
-        if unchecked_device(self._deviation(batch, number).kind) and not reason.startswith(NOT_CHECKED):
+        if unchecked_device(self.records.deviation(batch, number).kind) and not reason.startswith(
+            NOT_CHECKED
+        ):
             reason = f"{NOT_CHECKED} {reason}" if reason.strip() else ""
         return self._close(batch, number, reason, who)
 
@@ -95,7 +96,7 @@ class Release(Matter):
         """Accept that a device was not checked before a make, by the check it passed since; signed by a releaser.
         Raises CommandError where it passed none, or failed."""
         named(by, "releaser")
-        device = unchecked_device(self._deviation(batch, number).kind)
+        device = unchecked_device(self.records.deviation(batch, number).kind)
         if not device:
             raise CommandError(
                 tr(
@@ -141,12 +142,6 @@ class Release(Matter):
                     )
                 )
         return "; ".join(f"{newest[c].device_words}, {newest[c].words}" for c in wanted)
-
-    def _deviation(self, batch: str, number: int) -> Deviation:
-        found = next((d for d in self.records.standing(batch).deviations if d.number == number), None)
-        if found is None:
-            raise CommandError(tr("Batch {batch} has no deviation {number}.", batch=batch, number=number))
-        return found
 
     def _close(self, batch: str, number: int, reason: str, who: str) -> str:
         self.records.close_deviation(batch, number, reason, who)

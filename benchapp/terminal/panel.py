@@ -82,9 +82,9 @@ def _live(live: m.LiveValue) -> Text:
 
 def _picture(picture: m.Picture) -> RenderableType | None:
     if isinstance(picture, m.VesselPicture):
-        return _band_bar(picture.net_g, picture.low_g, picture.high_g, picture.scale_top_g, "g")
+        return _band_bar(picture.net_g, picture.low_g, picture.high_g, picture.scale_top_g)
     if isinstance(picture, m.BottlesPicture):
-        bar = _band_bar(picture.net_g, picture.low_g, picture.high_g, picture.high_g * 1.1, "g")
+        bar = _band_bar(picture.net_g, picture.low_g, picture.high_g, picture.high_g * 1.1)
         return Group(bar, Text(tr("filled: {count}", count=len(picture.filled_g))))
     if isinstance(picture, m.TimerPicture) and picture.total_s > 0:
         count = tr("  {count} of {of}", count=picture.count, of=picture.of) if picture.of else ""
@@ -113,7 +113,7 @@ def _filled(share: float) -> str:
     return "█" * full + "░" * (_BAR - full)
 
 
-def _band_bar(value: float | None, low: float, high: float, top: float, unit: str) -> Text:
+def _band_bar(value: float | None, low: float, high: float, top: float) -> Text:
     """A bar that fills, with the band marked on it."""
     out = Text()
     for cell in range(_BAR):
@@ -121,7 +121,7 @@ def _band_bar(value: float | None, low: float, high: float, top: float, unit: st
         inside = low - top / _BAR / 2 <= at <= high + top / _BAR / 2
         full = value is not None and at <= value
         out.append("█" if full else "▒" if inside else "░", "green" if inside else "cyan" if full else "dim")
-    return out.append(tr("  {low:g} to {high:g} {unit}", low=low, high=high, unit=unit))
+    return out.append(tr("  {low:g} to {high:g} {unit}", low=low, high=high, unit="g"))
 
 
 def _cautions(view: m.ViewModel) -> list[RenderableType]:

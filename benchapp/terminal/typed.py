@@ -99,18 +99,22 @@ def _command(word: str, reason: str) -> ParsedAnswer | None:
     if word in ALWAYS:
         return ParsedAnswer(ALWAYS[word], reason=reason)
     if word in WITH_REASON:
-        if not reason:
-            raise NotUnderstood(tr("{word} wants a reason: {word}: why", word=word))
+        _wanted(reason, word)
         return ParsedAnswer(WITH_REASON[word], reason=reason)
     return None
+
+
+def _wanted(reason: str, word: str) -> None:
+    if not reason:
+        raise NotUnderstood(tr("{word} wants a reason: {word}: why", word=word))
 
 
 def _pressed(text: str, word: str, reason: str, view: ViewModel) -> ParsedAnswer:
     choice = _choice(word, view)
     if choice is None:
         raise NotUnderstood(tr("{text!r} is not offered here. {offer}", text=text[:40], offer=_offer(view)))
-    if choice.reason and not reason:
-        raise NotUnderstood(tr("{word} wants a reason: {word}: why", word=choice.word))
+    if choice.reason:
+        _wanted(reason, choice.word)
     return ParsedAnswer("press", choice.word, reason)
 
 

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import fields
+
 from benchapp import events as ev
 from benchapp.foundation.language import number, tr, tr_noop, translated
 from benchapp.make.cautions import ADVICE
@@ -143,78 +145,29 @@ def call_line(view: ViewModel) -> str:
     return clean(f"  ! {beside(view.meanwhile)}")
 
 
+#: What is said of an event, its own fields in the places. Of the others nothing is said to a person.
+_RECORDED: dict[type[ev.Event], str] = {
+    ev.WeightTaken: tr_noop("  = {line}: {net_g:g} g {source} (target {target_g:g} g, band {band})"),
+    ev.DeviationNoted: tr_noop("  = deviation {number}, {grade}, {kind}: {text}"),
+    ev.SteppedBack: tr_noop("  = back at the wait: {why}"),
+    ev.BottleFilled: tr_noop("  = container {number}: {net_g:g} g {source}"),
+    ev.PhTaken: tr_noop("  = pH {ph:.2f} {source}"),
+    ev.DilutionMade: tr_noop("  = {name}: {solution_g:g} g {line} in {water_g:g} g {water}"),
+    ev.MassMoved: tr_noop("  = {origin} into {into}: {mass_g:g} g, {left_g:g} g stayed ({source})"),
+    ev.WaterLost: tr_noop("  = {vessel}: {lost_g:g} g of water lost"),
+    ev.AlarmRaised: tr_noop("  = ALARM: {text}"),
+    ev.ScaleReconciled: tr_noop("  = {device} agrees again: {found_g:g} g where {expected_g:g} g stood"),
+}
+
+
 def event_line(event: ev.Event) -> str:
     """What was recorded, in one line; "" for events that say nothing to a person."""
-    if isinstance(event, ev.WeightTaken):
-        band = f"{number(event.low_g)}–{number(event.high_g)} g"
-        return clean(
-            tr(
-                "  = {line}: {net_g:g} g {source} (target {target_g:g} g, band {band})",
-                line=event.line,
-                net_g=event.net_g,
-                source=event.source,
-                target_g=event.target_g,
-                band=band,
-            )
-        )
-    if isinstance(event, ev.DeviationNoted):
-        return clean(
-            tr(
-                "  = deviation {number}, {grade}, {kind}: {text}",
-                number=event.number,
-                grade=event.grade,
-                kind=event.kind,
-                text=event.text,
-            )
-        )
-    if isinstance(event, ev.SteppedBack):
-        return clean(tr("  = back at the wait: {why}", why=event.why))
-    if isinstance(event, ev.BottleFilled):
-        return clean(
-            tr(
-                "  = container {number}: {net_g:g} g {source}",
-                number=event.number,
-                net_g=event.net_g,
-                source=event.source,
-            )
-        )
-    if isinstance(event, ev.PhTaken):
-        return clean(tr("  = pH {ph:.2f} {source}", ph=event.ph, source=event.source))
-    if isinstance(event, ev.DilutionMade):
-        return clean(
-            tr(
-                "  = {name}: {solution_g:g} g {line} in {water_g:g} g {water}",
-                name=event.name,
-                solution_g=event.solution_g,
-                line=event.line,
-                water_g=event.water_g,
-                water=event.water,
-            )
-        )
-    if isinstance(event, ev.MassMoved):
-        return clean(
-            tr(
-                "  = {origin} into {into}: {mass_g:g} g, {left_g:g} g stayed ({source})",
-                origin=event.origin,
-                into=event.into,
-                mass_g=event.mass_g,
-                left_g=event.left_g,
-                source=event.source,
-            )
-        )
-    if isinstance(event, ev.WaterLost):
-        return clean(tr("  = {vessel}: {lost_g:g} g of water lost", vessel=event.vessel, lost_g=event.lost_g))
-    if isinstance(event, ev.AlarmRaised):
-        return clean(tr("  = ALARM: {text}", text=event.text))
     if isinstance(event, ev.DeviceLost):
         return clean(f"  = {event.text}")
-    if isinstance(event, ev.ScaleReconciled):
-        return clean(
-            tr(
-                "  = {device} agrees again: {found_g:g} g where {expected_g:g} g stood",
-                device=event.device,
-                found_g=event.found_g,
-                expected_g=event.expected_g,
-            )
-        )
-    return ""
+    sentence = _RECORDED.get(type(event))
+    if sentence is None:
+        return ""
+    given = {field.name: getattr(event, field.name) for field in fields(event)}
+    if isinstance(event, ev.WeightTaken):
+        given["band"] = f"{number(event.low_g)}–{number(event.high_g)} g"
+    return clean(tr(sentence, **given))

@@ -37,15 +37,15 @@ class Silent:
 
 
 class Announcer:
-    """Speaks (where ``speech``) and sounds through a queue. ``tell`` is given each trouble once, in one sentence."""
+    """Speaks and sounds through a queue. ``tell`` is given each trouble once, in one sentence."""
 
-    def __init__(self, queue: SoundQueue, tell: Callable[[str], object], speech: bool = True) -> None:
-        self._queue, self._tell, self._told, self._speech = queue, tell, 0, speech
+    def __init__(self, queue: SoundQueue, tell: Callable[[str], object]) -> None:
+        self._queue, self._tell, self._told = queue, tell, 0
         self._prompts, self._cues = Prompts(), Cues()
 
     def hear(self, view: ViewModel) -> None:
         """The latest view; call it with every one."""
-        utterance = self._prompts.next(view) if self._speech else None
+        utterance = self._prompts.next(view)
         if utterance is not None:
             self._queue.say(utterance)
         else:
@@ -66,7 +66,7 @@ class Announcer:
         self._queue.close()
 
 
-def voice_for(volume: int, tell: Callable[[str], object], speech: bool = True) -> Voice:
+def voice_for(volume: int, tell: Callable[[str], object]) -> Voice:
     """The voice of this machine at that volume in percent; silent where it has no player, and says so once."""
     if volume <= 0:
         return Silent()
@@ -75,4 +75,4 @@ def voice_for(volume: int, tell: Callable[[str], object], speech: bool = True) -
     except NoSound as error:
         tell(str(error))
         return Silent()
-    return Announcer(SoundQueue(Espeak().render, player, volume), tell, speech)
+    return Announcer(SoundQueue(Espeak().render, player, volume), tell)

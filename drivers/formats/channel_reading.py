@@ -18,10 +18,13 @@ QUANTITY: dict[DeviceKind, Quantity] = {
     "ph meter": Quantity.PH,
 }
 
+#: Said where a channel reads as no probe at all.
+NO_PROBE = tr_noop("no probe connected: check its plug and cable")
+
 FAULT_OF = {
     Meaning.OVERLOAD: (FaultKind.OVERLOAD, tr_noop("above its range")),
     Meaning.UNDERLOAD: (FaultKind.UNDERLOAD, tr_noop("below its range")),
-    Meaning.OPEN_PROBE: (FaultKind.OPEN_PROBE, tr_noop("no probe connected: check its plug and cable")),
+    Meaning.OPEN_PROBE: (FaultKind.OPEN_PROBE, NO_PROBE),
     Meaning.ERROR: (FaultKind.DEVICE_ERROR, tr_noop("the device reports an error: look at its display")),
 }
 

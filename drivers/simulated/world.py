@@ -25,6 +25,8 @@ from drivers.simulated.simulated_vessel import SimulatedVessel, Wall
 from drivers.simulated.water import Air
 
 HEAT_STEP_S = 1.0
+#: A full bath in grams of water, and how hot what it is filled up with is, in °C.
+FULL_BATH_G, TOPPED_UP_C = 2500.0, 60.0
 
 
 class World(BenchTop):
@@ -177,20 +179,16 @@ class World(BenchTop):
         """Switch the bath off."""
         self.bath.power_w = 0.0
 
-    def fill_bath(self, grams: float, temp_c: float | None = None) -> None:
-        """Pour water into the bath, at room temperature unless ``temp_c`` says otherwise."""
-        joules = self.bath.enthalpy_j + grams * 4.186 * (self.air.temp_c if temp_c is None else temp_c)
+    def top_up_bath(self) -> None:
+        """Fill the bath up with hot water."""
+        grams = max(FULL_BATH_G - self.bath.level_g, 0.0)
+        joules = self.bath.enthalpy_j + grams * 4.186 * TOPPED_UP_C
         self.bath.level_g += grams
         self.bath.temp_c = joules / self.bath.heat_j_k
 
-    def refill_bath(self, temp_c: float, level_g: float = 2500.0) -> None:
+    def refill_bath(self, temp_c: float, level_g: float = FULL_BATH_G) -> None:
         """Tip the bath out and fill it afresh: hot from a kettle, or cold to cool a batch."""
         self.bath.level_g, self.bath.temp_c = level_g, temp_c
-
-    @property
-    def bath_level_g(self) -> float:
-        """Water in the bath."""
-        return self.bath.level_g
 
     def into_bath(self, vessel: str) -> None:
         """Stand a vessel in the bath, from wherever it was."""
@@ -231,10 +229,9 @@ class World(BenchTop):
         """Wipe a temperature probe."""
         self.probe(probe).wipe()
 
-    def ph_probe_into(self, vessel: str | None, probe: str | None = None) -> None:
-        """Hang the pH probe (the only one, or the named one) into a vessel, or None for the air."""
-        name = probe or next(iter(self.ph_probes), "")
-        it = named("pH probe", name, self.ph_probes)
+    def ph_probe_into(self, vessel: str | None) -> None:
+        """Hang the bench's pH probe into a vessel, or None for the air."""
+        it = named("pH probe", next(iter(self.ph_probes), ""), self.ph_probes)
         if vessel is not None:
             self.vessel(vessel)
         it.where = vessel

@@ -17,7 +17,7 @@ from benchapp.make.vocabulary import ChoiceKey
 from benchapp.record.journal import Journal
 from benchapp.rehearsal import answers, hands
 from benchapp.rehearsal.run import Rehearsal, rehearse
-from benchapp.runtime.session import BatchOrder, begin, facts_of
+from benchapp.runtime.session_start import BatchOrder, begin, facts_of
 from drivers.simulated import SimulatedBench
 from procedures.reading import read_procedure
 from procedures.shelf import find

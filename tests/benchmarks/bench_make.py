@@ -18,7 +18,7 @@ from benchapp.make.view_building import view_model_of
 from benchapp.record.journal import Journal
 from benchapp.record.stored_event import StoredEvent
 from benchapp.rehearsal.run import rehearse
-from benchapp.runtime.session import BatchOrder, begin, facts_of, plan_of
+from benchapp.runtime.session_start import BatchOrder, begin, facts_of, plan_of
 from drivers.simulated import DEFAULT_DEVICES, PH_METER, SimulatedBench
 from procedures.reading import read_procedure
 from procedures.shelf import find

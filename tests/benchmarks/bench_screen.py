@@ -46,7 +46,7 @@ def wire(lines: int = 400) -> None:
     from benchapp.record.journal import Journal
     from benchapp.runtime.clocks import make_clock
     from benchapp.runtime.runner import Runner
-    from benchapp.runtime.session import BatchOrder, begin, facts_of
+    from benchapp.runtime.session_start import BatchOrder, begin, facts_of
     from benchapp.screens.app import BenchApp
     from benchapp.screens.make.loop import Loop
     from benchapp.service.bench_service import BenchService

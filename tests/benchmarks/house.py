@@ -76,7 +76,7 @@ def calls_of_a_poll() -> int:
     """Calls of the product's own functions while a session takes in one mass reading in the middle of a pour."""
     from benchapp.make.inputs import Press, Skip
     from benchapp.record.journal import Journal
-    from benchapp.runtime.session import BatchOrder, begin, facts_of
+    from benchapp.runtime.session_start import BatchOrder, begin, facts_of
     from drivers.readings import Quantity, Reading
     from drivers.simulated import DEFAULT_DEVICES
     from procedures.reading import read_procedure

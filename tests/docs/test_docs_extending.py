@@ -22,7 +22,7 @@ from benchapp.make.core import Make
 from benchapp.make.inputs import Press, Tick
 from benchapp import events as ev
 from benchapp.make.view_building import view_model_of
-from benchapp.make.plan import make_plan
+from benchapp.make.plan_making import make_plan
 from benchapp.service.procedure_facts import procedure_facts
 from procedures.describe import sentence
 from procedures.errors import ProcedureInvalid
@@ -59,9 +59,9 @@ def give(given):
     while more := make.follow(given.at_s):
         make.apply(more)
 print([c.key for c in view_model_of(make, 1.0).cautions])
-give(Press(1.0, make.prompt(), "understood"))
+give(Press(1.0, make.state.prompt, "understood"))
 print(view_model_of(make, 1.5).act_view.instruction, "|", view_model_of(make, 1.5).detail.why)
-give(Press(2.0, make.prompt(), "yes"))
+give(Press(2.0, make.state.prompt, "yes"))
 print(view_model_of(make, 3.0).act_view.instruction, view_model_of(make, 3.0).act_view.live[0].value)
 give(Tick(1300.0))
 print(make.state.steps_done[-1] == stand.key)

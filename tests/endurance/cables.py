@@ -16,7 +16,8 @@ from benchapp import events as ev
 from benchapp.make.view_model import ViewModel
 from benchapp.record.journal import Journal
 from benchapp.rehearsal.run import Rehearsal, rehearse
-from benchapp.runtime.session import Answer, BatchOrder, begin, facts_of
+from benchapp.runtime.session import Answer
+from benchapp.runtime.session_start import BatchOrder, begin, facts_of
 from drivers.simulated import DEFAULT_DEVICES, PH_METER, SimulatedBench
 from procedures.reading import read_procedure
 from procedures.shelf import find

@@ -26,7 +26,8 @@ from benchapp.make.view_building import view_model_of
 from benchapp.record.journal import Journal
 from benchapp.record.verifying import verify
 from benchapp.rehearsal.run import rehearse
-from benchapp.runtime.session import BatchOrder, Session, begin, facts_of, plan_of, reopen
+from benchapp.runtime.session import Session
+from benchapp.runtime.session_start import BatchOrder, begin, facts_of, plan_of, reopen
 from drivers.simulated import DEFAULT_DEVICES, PH_METER, SimulatedBench
 from procedures.reading import read_procedure
 from procedures.shelf import find, shipped
@@ -45,7 +46,7 @@ def digest_of(make: Make) -> str:
         if v.empty_g is not None or v.contents_g  # an account opened by looking at it holds nothing
     }
     told = (
-        make.prompt(),
+        make.state.prompt,
         ledger,
         round(state.now_s, 6),
         round(state.progress.held_s, 6),
@@ -157,7 +158,7 @@ def _look(folder: Path, told: list[str], tally: Tally) -> None:
         again = Make(plan_of(events[0]), events[: int(count)])  # type: ignore[arg-type]
         tally.by_step[view_model_of(again, again.state.now_s).step_kind or "over"] += 1
         if digest_of(again) != digest:
-            tally.faults.append(f"kill {tally.kills}: the make stands elsewhere at {again.prompt()}")
+            tally.faults.append(f"kill {tally.kills}: the make stands elsewhere at {again.state.prompt}")
     finally:
         journal.close()
 

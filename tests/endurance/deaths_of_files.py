@@ -23,7 +23,7 @@ from benchapp.record.journal import JOURNAL, Journal
 from benchapp.record.tables import INDEXES
 from benchapp.record.verifying import verify
 from benchapp.rehearsal.run import rehearse
-from benchapp.runtime.session import BatchOrder, begin, facts_of
+from benchapp.runtime.session_start import BatchOrder, begin, facts_of
 from benchapp.service.procedure_facts import record_in
 from drivers.simulated import DEFAULT_DEVICES, SimulatedBench
 from procedures.reading import read_procedure

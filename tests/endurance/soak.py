@@ -19,7 +19,7 @@ from pathlib import Path
 
 from benchapp.record.journal import Journal
 from benchapp.rehearsal.run import Rehearsal, rehearse
-from benchapp.runtime.session import BatchOrder, begin, facts_of
+from benchapp.runtime.session_start import BatchOrder, begin, facts_of
 from drivers.simulated import DEFAULT_DEVICES, PH_METER, SimulatedBench
 from procedures.reading import read_procedure
 from procedures.shelf import find

@@ -24,12 +24,12 @@ from benchapp import events as ev
 from benchapp.make import inputs
 from benchapp.make.core import Make
 from benchapp.make.hands_free import plain_choice
-from benchapp.make.plan import make_plan
+from benchapp.make.plan_making import make_plan
 from benchapp.make.view_building import view_model_of
 from benchapp.rehearsal.answers import Answers
 from benchapp.rehearsal.hands import Hands
 from benchapp.rehearsal.store import invented_lots
-from benchapp.runtime.session import facts_of
+from benchapp.runtime.session_start import facts_of
 from drivers.simulated import DEFAULT_DEVICES, PH_METER
 from drivers.simulated.simulated_scale import PanForce
 from drivers.simulated.water import Air

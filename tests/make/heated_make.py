@@ -50,12 +50,12 @@ class HeatedMake(Bench):
         self.give(Tick(self.now))
 
     def press(self, choice: str, reason: str = "") -> list[ev.Event]:
-        return self.give(Press(self.now, self.make.prompt(), choice, reason))
+        return self.give(Press(self.now, self.make.state.prompt, choice, reason))
 
     def yes_until(self, act: str) -> None:
         """Cautions understood and tasks done, as far as an act."""
         while self.make.state.progress.act != act:
-            self.press("understood" if "cautions" in self.make.prompt() else "yes")
+            self.press("understood" if "cautions" in self.make.state.prompt else "yes")
 
     def run(self, seconds: float, until=None) -> bool:
         """Let that much time pass; True where ``until`` came true before."""
@@ -74,7 +74,7 @@ class HeatedMake(Bench):
 
     def type_value(self, value: float) -> list[ev.Event]:
         """A temperature is typed."""
-        return self.give(TypeValue(self.now, self.make.prompt(), value))
+        return self.give(TypeValue(self.now, self.make.state.prompt, value))
 
     def kitchen_only(self, seconds: float) -> None:
         """Time passes at the bench, and nobody watches."""

@@ -32,7 +32,7 @@ from benchapp.make.inputs import (
     Tick,
     TypeValue,
 )
-from benchapp.make.plan import make_plan
+from benchapp.make.plan_making import make_plan
 from benchapp.make.view_building import view_model_of
 from procedures.cautions import cautions_for
 from procedures.reading import read_procedure
@@ -103,7 +103,7 @@ class Anybody:
             if not more:
                 return
             self.commit(more)
-        pytest.fail(f"it never comes to rest at {self.make.prompt()}")
+        pytest.fail(f"it never comes to rest at {self.make.state.prompt}")
 
     def second(self):
         """A second of the bench: readings ten times and once, then time, then perhaps a person."""

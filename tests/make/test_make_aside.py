@@ -348,7 +348,7 @@ def test_too_much_ahead_is_never_mended_out_of_a_pot_in_the_bath(heating):
 
 def test_left_out_it_is_back_at_the_wait(heating):
     heating.aside()
-    heating.give(Skip(heating.now, heating.make.prompt(), "not today"))
+    heating.give(Skip(heating.now, heating.make.state.prompt, "not today"))
     assert heating.make.state.step == WAIT
     assert LATER in heating.make.state.steps_done
 
@@ -363,7 +363,7 @@ def test_a_hold_holds_both(heating):
 
 
 def test_a_press_meant_for_the_wait_changes_nothing_at_the_weighing(heating):
-    before = heating.make.prompt()
+    before = heating.make.state.prompt
     heating.aside()
     heating.now += 1.0
     assert heating.give(Press(heating.now, before, f"{AHEAD}{LATER}")) == []
@@ -379,7 +379,7 @@ def test_what_was_said_at_the_weighing_can_be_taken_back_although_the_wait_has_l
         "the wait has logged since"
     )
     assert heating.view.take_back
-    heating.give(TakeBack(heating.now, heating.make.prompt()))
+    heating.give(TakeBack(heating.now, heating.make.state.prompt))
     assert heating.make.act().key.startswith("read")
     assert heating.make.state.waiting is not None
 

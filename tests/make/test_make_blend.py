@@ -49,7 +49,7 @@ def test_that_it_ran_is_recorded_as_stated(killed):
 
 
 def test_seconds_that_are_stated_are_recorded_as_stated(killed):
-    killed.give(TypeValue(killed.now, killed.make.prompt(), 15.0))
+    killed.give(TypeValue(killed.now, killed.make.state.prompt, 15.0))
     (burst,) = bursts(killed)
     assert (burst.seconds, burst.source) == (15.0, ev.Source.STATED)
     assert "blended less" in [d.kind for d in killed.make.state.deviations]

@@ -7,7 +7,7 @@ import pytest
 from benchapp.events import DeviceFacts
 from benchapp.make.acts.confirm import Cautions
 from benchapp.make.core import Make
-from benchapp.make.plan import make_plan
+from benchapp.make.plan_making import make_plan
 from procedures.cautions import cautions_for
 from procedures.reading import read_procedure
 from procedures.shelf import find, shipped
@@ -25,8 +25,8 @@ def test_every_step_with_a_caution_begins_with_all_of_them(name):
     make = Make(make_plan(procedure, procedure.default_batch_g, DEVICES))
     for step in procedure.steps:
         wanted = {c.key for c in cautions_for(step, procedure)}
-        if not wanted or not make.acts[step.key]:
+        if not wanted or not make.agenda.acts[step.key]:
             continue
-        first = make.acts[step.key][0]
+        first = make.agenda.acts[step.key][0]
         assert isinstance(first, Cautions), step.key
         assert {c.key for c in first.cautions} == wanted, step.key

@@ -43,7 +43,7 @@ def holding() -> Bench:
     bench = Bench()
     bench.to("06-heat")
     while bench.make.state.progress.act != "heat":
-        bench.press("understood" if "cautions" in bench.make.prompt() else "yes")
+        bench.press("understood" if "cautions" in bench.make.state.prompt else "yes")
     warm(bench, 60)
     return bench
 
@@ -121,10 +121,10 @@ def test_no_hold_by_typed_temperatures_counts_the_time_the_program_was_away(away
     bench.press("understood")
     bench.press("yes")
     for _ in range(2):
-        bench.give(TypeValue(bench.now + 1.0, bench.make.prompt(), 72.0))
+        bench.give(TypeValue(bench.now + 1.0, bench.make.state.prompt, 72.0))
     bench.now += 900.0
     bench.give(Resumed(bench.now, away_s))
-    bench.give(TypeValue(bench.now + 1.0, bench.make.prompt(), 72.0))
+    bench.give(TypeValue(bench.now + 1.0, bench.make.state.prompt, 72.0))
     assert (bench.make.state.step != "06-heat") is over
-    bench.give(TypeValue(bench.now + 610.0, bench.make.prompt(), 72.0))
+    bench.give(TypeValue(bench.now + 610.0, bench.make.state.prompt, 72.0))
     assert bench.make.state.step != "06-heat"

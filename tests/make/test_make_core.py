@@ -19,7 +19,7 @@ from benchapp.make.inputs import (
     Tick,
     TypeValue,
 )
-from benchapp.make.plan import make_plan
+from benchapp.make.plan_making import make_plan
 from benchapp.make.state_machine import derived
 from benchapp.make.view_building import view_model_of
 from procedures.reading import read_procedure
@@ -72,7 +72,7 @@ class Bench:
 
     def press(self, choice, reason=""):
         self.now += 1.0
-        return self.give(Press(self.now, self.make.prompt(), choice, reason))
+        return self.give(Press(self.now, self.make.state.prompt, choice, reason))
 
     def stand(self, grams, seconds=4.0, device="big"):
         """Poured within two seconds, then the scale shows the same value; ten readings a second."""
@@ -108,7 +108,7 @@ class Bench:
     def to(self, step):
         """Leave out everything before a step."""
         while self.make.state.step != step:
-            self.give(Skip(self.now, self.make.prompt(), "not part of this test"))
+            self.give(Skip(self.now, self.make.state.prompt, "not part of this test"))
 
     def jump(self, step):
         """Straight to the beginning of a step, everything before it done without a trace."""
@@ -215,7 +215,7 @@ def test_two_seconds_are_left_to_object(at_water):
 
 def test_typing_over_a_working_scale_is_a_note(at_water):
     at_water.stand(420.0)
-    at_water.give(TypeValue(at_water.now + 1, at_water.make.prompt(), 376.0))
+    at_water.give(TypeValue(at_water.now + 1, at_water.make.state.prompt, 376.0))
     (noted,) = [d for d in at_water.make.state.deviations if d.kind == "typed over a device"]
     assert noted.grade is ev.Grade.NOTE
 
@@ -244,7 +244,7 @@ def test_an_unchecked_device_is_noted_once():
 
 
 def test_a_press_for_another_prompt_or_a_second_one_does_nothing(at_water):
-    stale = at_water.make.prompt()
+    stale = at_water.make.state.prompt
     at_water.stand(420.0)
     assert at_water.give(Press(at_water.now, stale, "yes")) == []
 

@@ -69,7 +69,7 @@ def test_what_was_typed_of_a_boat_is_not_measured_by_weighing_it_emptied():
         bench.press("yes")
         bench.stand(6.0, device="fine")
         target_g = bench.view.act_view.picture.target_g
-        bench.give(TypeValue(bench.now + 1.0, bench.make.prompt(), target_g))
+        bench.give(TypeValue(bench.now + 1.0, bench.make.state.prompt, target_g))
     pour_in(bench, "11-add")
     bench.stand(0.0, device="fine")
     bench.stand(6.03, device="fine")

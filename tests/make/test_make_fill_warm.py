@@ -165,14 +165,14 @@ def test_one_cold_reading_is_no_cooling(filling):
 def test_without_a_probe_it_is_asked_and_asked_again():
     bench = at_the_first_tin(SCALES[:2])
     assert bench.view.act_view.ask.usual
-    bench.give(TypeValue(bench.now, bench.make.prompt(), 63.0))
+    bench.give(TypeValue(bench.now, bench.make.state.prompt, 63.0))
     bench.press("yes")
     tin(bench)
     bench.stand(0.0, 310.0)
     assert bench.view.act_view.instruction == "How warm is the fat pot?"
-    bench.give(TypeValue(bench.now, bench.make.prompt(), 54.0))
+    bench.give(TypeValue(bench.now, bench.make.state.prompt, 54.0))
     assert bench.view.act_view.instruction == "Warm the fat pot again."
-    bench.give(TypeValue(bench.now, bench.make.prompt(), 59.0))
+    bench.give(TypeValue(bench.now, bench.make.state.prompt, 59.0))
     bench.press("yes")
     bench.stand(0.0)
     assert bench.view.act_view.instruction == "Put empty tin 2 on the big."

@@ -35,7 +35,7 @@ def bottle(bench, net_g, empty_g=18.0):
 
 
 def typed(bench, net_g):
-    return bench.give(TypeValue(bench.now + 1.0, bench.make.prompt(), net_g))
+    return bench.give(TypeValue(bench.now + 1.0, bench.make.state.prompt, net_g))
 
 
 def test_how_many_bottles_is_said_before_the_first():

@@ -59,7 +59,7 @@ def test_taken_first_it_is_done_first_and_the_one_put_off_comes_next(begun):
 
 def test_what_comes_next_is_the_one_put_off(begun):
     begun.press(f"instead:{SECOND}")
-    begun.make.acts[SECOND] = begun.make.acts[SECOND][:1]
+    begun.make.agenda.acts[SECOND] = begun.make.agenda.acts[SECOND][:1]
     assert begun.view.next_up == "Weigh the first boat"
 
 
@@ -88,7 +88,7 @@ def test_in_their_own_order_nothing_is_pressed(begun):
 def test_taken_up_again_it_stands_in_the_step_that_was_taken(begun):
     begun.press(f"instead:{SECOND}")
     again = Make(begun.make.plan, begun.events)
-    assert (again.state.step, again.prompt()) == (SECOND, begun.make.prompt())
+    assert (again.state.step, again.state.prompt) == (SECOND, begun.make.state.prompt)
     assert view_model_of(again, begun.now).step_title == "Weigh the second boat"
 
 

@@ -16,7 +16,7 @@ def at_the_pour():
     for probe, vessel in (("probe 1", "water-pot"), ("probe 2", "oil-pot")):
         bench.commit([ev.ProbeMoved(at_s=bench.now, probe=probe, vessel=vessel)])
     while not bench.make.state.progress.act.startswith("pour"):
-        bench.press("understood" if "cautions" in bench.make.prompt() else "yes")
+        bench.press("understood" if "cautions" in bench.make.state.prompt else "yes")
     return bench
 
 

@@ -59,7 +59,7 @@ def test_one_burst_too_few_is_minor():
 
 def test_a_blend_that_is_left_out_is_major_too():
     bench = at("blend")
-    bench.give(Skip(bench.now, bench.make.prompt(), "no power"))
+    bench.give(Skip(bench.now, bench.make.state.prompt, "no power"))
     assert noted(bench)[-1] == ("step skipped", MAJOR)
 
 

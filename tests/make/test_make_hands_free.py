@@ -14,7 +14,7 @@ from benchapp.make.vocabulary import ChoiceKey
 
 def foot(bench, held=False, prompt=None, seconds=None):
     """Down and up again, or held; what came of both."""
-    meant = bench.make.prompt() if prompt is None else prompt
+    meant = bench.make.state.prompt if prompt is None else prompt
     bench.now += 0.5
     out = bench.give(PedalDown(bench.now, meant))
     bench.now += seconds if seconds is not None else 2.0 if held else 0.4
@@ -43,9 +43,9 @@ def test_by_hand_it_says_nothing_of_how(at_start):
 
 
 def test_what_stood_there_when_it_went_down_is_what_it_answers(at_start):
-    before = at_start.make.prompt()
+    before = at_start.make.state.prompt
     foot(at_start, held=True)
-    assert at_start.make.prompt() != before
+    assert at_start.make.state.prompt != before
     assert foot(at_start, prompt=before) == []
 
 
@@ -112,10 +112,10 @@ def test_a_press_by_hand_and_one_by_foot_bring_about_the_same(at_start):
         bench.stand(0.0)
         bench.place(420.0)
     at_start.now += 1.0
-    by_hand = at_start.give(Press(at_start.now, at_start.make.prompt(), "yes"))
+    by_hand = at_start.give(Press(at_start.now, at_start.make.state.prompt, "yes"))
     other.now += 1.0
-    other.give(PedalDown(other.now, other.make.prompt()))
-    by_foot = other.give(Pedal(other.now, other.make.prompt(), False))
+    other.give(PedalDown(other.now, other.make.state.prompt))
+    by_foot = other.give(Pedal(other.now, other.make.state.prompt, False))
     assert kinds(by_hand) == kinds(by_foot)
 
 
@@ -229,10 +229,10 @@ def test_it_is_said_how_soon_it_will_be_taken(nearly):
 
 
 def test_the_foot_objects_as_it_comes_down(nearly):
-    assert nearly.give(PedalDown(nearly.now, nearly.make.prompt())) == []
+    assert nearly.give(PedalDown(nearly.now, nearly.make.state.prompt)) == []
     nearly.stand(796.0, seconds=6.0)
     assert not weights(nearly)
-    assert nearly.give(Pedal(nearly.now, nearly.make.prompt(), False)) == [], "letting go is no yes"
+    assert nearly.give(Pedal(nearly.now, nearly.make.state.prompt, False)) == [], "letting go is no yes"
     nearly.stand(796.0, seconds=6.0)
     assert not weights(nearly)
     assert nearly.view.act_view.taking is None
@@ -283,4 +283,4 @@ def test_a_container_is_objected_to_as_well():
 def test_an_objection_is_forgotten_by_a_restart_and_the_two_seconds_begin_anew(nearly):
     foot(nearly)
     nearly.give(Resumed(nearly.now, 5.0))
-    assert not nearly.make.watch.objected
+    assert not any(s.objected for s in nearly.make.watch.scales.values())

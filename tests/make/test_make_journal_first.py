@@ -8,7 +8,7 @@ from benchapp import events as ev
 from benchapp.events import DeviceFacts
 from benchapp.make.inputs import Grams, Press
 from benchapp.record.errors import JournalUnavailable
-from benchapp.runtime.session import BatchOrder, begin
+from benchapp.runtime.session_start import BatchOrder, begin
 
 
 def test_a_press_that_cannot_be_written_changes_nothing(journal, lotion, mocker):

@@ -60,7 +60,7 @@ def test_none_without_a_reason_is_no_answer():
 @pytest.mark.parametrize(("typed", "short"), [(1.0, True), (2.0, False), (3.0, False)])
 def test_another_number_is_typed(typed, short):
     bench = filled(retain=2)
-    out = bench.give(TypeValue(bench.now + 1.0, bench.make.prompt(), typed))
+    out = bench.give(TypeValue(bench.now + 1.0, bench.make.state.prompt, typed))
     assert [k.pieces for k in of(out, ev.SampleRetained)] == [typed]
     assert bool(of(out, ev.DeviationNoted)) is short
 
@@ -68,7 +68,7 @@ def test_another_number_is_typed(typed, short):
 @pytest.mark.parametrize("typed", [0.5, 0.0, -1.0, 4.0])
 def test_no_part_of_a_tube_is_kept_and_no_more_than_were_filled(typed):
     bench = filled()
-    assert bench.give(TypeValue(bench.now + 1.0, bench.make.prompt(), typed)) == []
+    assert bench.give(TypeValue(bench.now + 1.0, bench.make.state.prompt, typed)) == []
 
 
 def test_what_is_not_declared_is_not_asked():
@@ -85,7 +85,7 @@ def test_the_lot_of_the_packaging_is_picked_or_scanned():
         bench = filled(packaging="tube-100", retain=0)
         bench.make.take(Store(bench.now, (TUBES,)))
         assert "Which lot are the tubes from?" in bench.view.act_view.instruction
-        given = Scanned(bench.now + 1.0, bench.make.prompt(), "47110001")
+        given = Scanned(bench.now + 1.0, bench.make.state.prompt, "47110001")
         out = bench.press(answer) if isinstance(answer, str) else bench.give(given)
         (used,) = of(out, ev.PiecesUsed)
         assert (used.lot, used.material, used.pieces) == ("T-7", "tube-100", 2)

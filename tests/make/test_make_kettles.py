@@ -10,7 +10,7 @@ from benchapp import events as ev
 from benchapp.make.core import Make
 from benchapp.make.inputs import Tick
 from benchapp.make.law import passed_now
-from benchapp.make.plan import make_plan
+from benchapp.make.plan_making import make_plan
 from procedures.batch import check_batch
 from procedures.reading import read_procedure, read_text
 from procedures.shelf import find

@@ -14,7 +14,7 @@ from benchapp.calculations.limits import DEFAULT_LAW, Law, check_limits, limit_f
 from benchapp.foundation.numbers import exact
 from benchapp.make.inputs import Tick, TypeValue
 from benchapp.make.law import LOST_PERCENT, in_the_end, lines_of, lost_percent, passed_by, passed_now
-from benchapp.runtime.session import BatchOrder, begin, facts_of, plan_of
+from benchapp.runtime.session_start import BatchOrder, begin, facts_of, plan_of
 from benchapp.service.errors import CommandError
 from benchapp.service.market import law_in, law_text
 from drivers.simulated import DEFAULT_DEVICES
@@ -127,8 +127,8 @@ def test_an_addition_that_passes_a_ceiling_says_so_before_it_is_made(percent, sa
             continue
         if bench.view.act_view.ask is not None:
             bench.now += 1.0
-            bench.give(TypeValue(bench.now, bench.make.prompt(), 6.6))
-        elif not bench.press("understood" if "cautions" in bench.make.prompt() else "yes"):
+            bench.give(TypeValue(bench.now, bench.make.state.prompt, 6.6))
+        elif not bench.press("understood" if "cautions" in bench.make.state.prompt else "yes"):
             bench.now += 10.0
             bench.give(Tick(bench.now))
     view = bench.view.act_view
@@ -142,7 +142,7 @@ def test_water_that_is_missing_is_said_where_it_is_topped_up():
     bench = Bench(law=own_law(planned_on_lotion() * 1.03))
     bench.jump("07-top-up")
     bench.weigh_everything()
-    act = next(a for a in bench.make.acts_now("07-top-up") if a.key == "replace")
+    act = next(a for a in bench.make.agenda.acts_now("07-top-up", bench.make.state) if a.key == "replace")
     context = bench.make.context()
     assert not any("ABOVE" in x for x in act.act_view(context).not_yet)
     bench.commit([

@@ -31,7 +31,7 @@ def reading_back(*lots: LotOnHand) -> Bench:
 
 def scan(bench: Bench, code: str) -> list[ev.Event]:
     bench.now += 1.0
-    return bench.give(Scanned(bench.now, bench.make.prompt(), code))
+    return bench.give(Scanned(bench.now, bench.make.state.prompt, code))
 
 
 def taken(bench: Bench) -> ev.LotTaken:

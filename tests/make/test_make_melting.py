@@ -8,7 +8,7 @@ from test_make_core import SCALES, Bench
 
 from benchapp import events as ev
 from benchapp.make.inputs import Tick, TypeValue
-from benchapp.make.plan import make_plan
+from benchapp.make.plan_making import make_plan
 from benchapp.make.steps import acts_of
 from procedures.cautions import cautions_for
 from procedures.errors import ProcedureInvalid
@@ -43,7 +43,7 @@ def noted(bench):
 
 
 def typed(bench, temp_c):
-    return bench.give(TypeValue(bench.now + 1.0, bench.make.prompt(), temp_c))
+    return bench.give(TypeValue(bench.now + 1.0, bench.make.state.prompt, temp_c))
 
 
 def test_it_is_set_to_melt_when_the_bench_is_ready_and_said_with_its_grams():

@@ -34,7 +34,7 @@ def test_it_comes_into_its_band_in_a_few_additions(at_the_ph, off):
         if bench.press("meter"):
             continue
         if stage == "read":
-            bench.give(TypeValue(bench.now, bench.make.prompt(), round(batch.ph(step.water_parts), 2)))
+            bench.give(TypeValue(bench.now, bench.make.state.prompt, round(batch.ph(step.water_parts), 2)))
         elif stage == "adjust":
             bench.press("add")
         elif stage == "dose":
@@ -42,8 +42,8 @@ def test_it_comes_into_its_band_in_a_few_additions(at_the_ph, off):
             doses.append((line, grams))
             inci = "Citric Acid" if line.startswith("citric") else "Sodium Hydroxide"
             batch.add(solution(inci, 10.0), grams)
-            bench.give(TypeValue(bench.now, bench.make.prompt(), grams))
-        elif not bench.press("understood" if "cautions" in bench.make.prompt() else "yes"):
+            bench.give(TypeValue(bench.now, bench.make.state.prompt, grams))
+        elif not bench.press("understood" if "cautions" in bench.make.state.prompt else "yes"):
             bench.give(Tick(bench.now))
     assert step.band.holds(round(batch.ph(step.water_parts), 2)), doses
     assert 1 <= len(doses) <= 3

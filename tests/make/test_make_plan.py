@@ -9,7 +9,7 @@ import pytest
 from benchapp.calculations.limits import Law, limit_from
 from benchapp.events import DeviceFacts
 from benchapp.make.law import limit_lines, passed_by
-from benchapp.make.plan import make_plan
+from benchapp.make.plan_making import make_plan
 from procedures.reading import read_procedure, read_text
 from procedures.shelf import find, shipped
 

@@ -11,7 +11,7 @@ from test_make_core import SCALES, Bench
 from benchapp import events as ev
 from benchapp.make.core import Make
 from benchapp.make.inputs import LotOnHand, Store, Tick
-from benchapp.make.plan import make_plan
+from benchapp.make.plan_making import make_plan
 from procedures.batch import check_batch
 from procedures.errors import ProcedureInvalid
 
@@ -60,7 +60,7 @@ def test_a_jug_that_is_too_heavy_itself_is_refused():
 def test_where_the_scale_carries_the_kettle_the_jug_stays_on_the_shelf():
     plan = make_plan(large_gel(), 10_000.0, (replace(SCALES[0], capacity_g=15_000.0), *SCALES[1:]))
     assert not plan.loads
-    assert [a.key for a in Make(plan).acts["02-weigh"]][:2] == ["vessel gel-pot", f"read {WATER}"]
+    assert [a.key for a in Make(plan).agenda.acts["02-weigh"]][:2] == ["vessel gel-pot", f"read {WATER}"]
 
 
 def test_the_plan_says_how_many_how_large_and_how_far_off():
@@ -163,7 +163,7 @@ def test_taken_up_again_it_stands_at_the_same_portion(pouring):
     pouring.stand(240.0 + 2190.0)
     emptied(pouring)
     again = Make(pouring.make.plan, pouring.events)
-    assert again.prompt() == pouring.make.prompt()
+    assert again.state.prompt == pouring.make.state.prompt
     assert again.act().target(again.context()).grams == pytest.approx(2176.7)
 
 

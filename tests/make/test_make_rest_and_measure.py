@@ -72,7 +72,7 @@ def numbers(bench):
 def test_a_number_within_its_limits_is_taken_at_once():
     bench = at("measure")
     assert bench.view.act_view.instruction == "Measure the spread, and type it in mm."
-    bench.give(TypeValue(bench.now, bench.make.prompt(), 55.0))
+    bench.give(TypeValue(bench.now, bench.make.state.prompt, 55.0))
     assert numbers(bench) == [("spread", 55.0, "mm", ev.Source.STATED)]
     assert here(bench) == "look"
     assert not bench.make.state.deviations
@@ -80,13 +80,13 @@ def test_a_number_within_its_limits_is_taken_at_once():
 
 def test_outside_it_is_measured_again_or_stays_with_a_reason():
     bench = at("measure")
-    bench.give(TypeValue(bench.now, bench.make.prompt(), 80.0))
+    bench.give(TypeValue(bench.now, bench.make.state.prompt, 80.0))
     assert bench.view.act_view.instruction == "80 mm?"
     assert bench.view.act_view.not_yet == ("It should be 45 to 65 mm.",)
     bench.press("typed anyway")
     assert here(bench) == "measure", "not without a reason"
     bench.press("type again")
-    bench.give(TypeValue(bench.now, bench.make.prompt(), 81.0))
+    bench.give(TypeValue(bench.now, bench.make.state.prompt, 81.0))
     bench.press("typed anyway", "a warm day")
     (noted,) = bench.make.state.deviations
     assert (noted.kind, noted.grade) == ("measured out of band", ev.Grade.MINOR)

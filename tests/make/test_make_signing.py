@@ -10,7 +10,7 @@ from test_make_core import SCALES, Bench
 from benchapp import events as ev
 from benchapp.make.core import Make
 from benchapp.make.inputs import Sign
-from benchapp.make.plan import make_plan
+from benchapp.make.plan_making import make_plan
 from procedures.reading import read_procedure
 from procedures.shelf import find
 
@@ -34,7 +34,7 @@ class Training(Bench):
 
     def sign(self, who, role, proof="pin"):
         self.now += 1.0
-        return self.give(Sign(self.now, self.make.prompt(), who, role, proof))
+        return self.give(Sign(self.now, self.make.state.prompt, who, role, proof))
 
     def signatures(self):
         return [(e.who, e.meaning, e.role, e.proof) for e in self.events if isinstance(e, ev.Signed)]
@@ -42,7 +42,7 @@ class Training(Bench):
 
 def test_a_step_with_something_critical_ends_with_a_witness_and_one_without_does_not():
     make = Training().make
-    assert [k for k, acts in make.acts.items() if any(a.key == "witness" for a in acts)] == [
+    assert [k for k, acts in make.agenda.acts.items() if any(a.key == "witness" for a in acts)] == [
         "11-weigh",
         "14-measure-ph",
     ]
@@ -52,7 +52,7 @@ def at_witness():
     """The cool-down ingredients are weighed, and the second person is called."""
     bench = Training(witness=("weigh",))
     bench.to("11-weigh")
-    acts = bench.make.acts["11-weigh"]
+    acts = bench.make.agenda.acts["11-weigh"]
     done = [ev.ActFinished(at_s=bench.now, step="11-weigh", act=a.key) for a in acts if a.key != "witness"]
     bench.commit(done)
     bench.commit(bench.make.follow(bench.now))
@@ -100,7 +100,7 @@ def test_where_nobody_is_enrolled_a_press_signs_and_says_that_nothing_was_proved
 
 
 def test_the_plan_of_a_resumed_make_still_wants_its_witness():
-    from benchapp.runtime.session import plan_of
+    from benchapp.runtime.session_start import plan_of
 
     started = Training().events[0]
     started = dataclasses.replace(started, procedure_text=Training().procedure.text)

@@ -8,7 +8,7 @@ from test_make_core import SCALES, Bench, kinds
 from benchapp import events as ev
 from benchapp.make.core import Make
 from benchapp.make.inputs import Grams, NoNumber, Press, Resumed, Tick, TypeValue
-from benchapp.make.plan import make_plan
+from benchapp.make.plan_making import make_plan
 from procedures.reading import read_procedure
 from procedures.shelf import find, shipped
 
@@ -77,17 +77,17 @@ def test_what_was_poured_before_it_was_asked_for_is_counted():
 
 
 def test_a_slip_of_the_finger_is_asked_about(pouring):
-    pouring.give(TypeValue(pouring.now, pouring.make.prompt(), 3.7))
+    pouring.give(TypeValue(pouring.now, pouring.make.state.prompt, 3.7))
     assert weights(pouring) == []
     assert pouring.view.act_view.instruction.startswith("3.7 g")
     pouring.press("type again")
-    pouring.give(TypeValue(pouring.now, pouring.make.prompt(), 376.0))
+    pouring.give(TypeValue(pouring.now, pouring.make.state.prompt, 376.0))
     (taken,) = weights(pouring)
     assert taken.net_g == 376.0
 
 
 def test_a_weight_typed_far_off_wants_a_reason(pouring):
-    pouring.give(TypeValue(pouring.now, pouring.make.prompt(), 300.0))
+    pouring.give(TypeValue(pouring.now, pouring.make.state.prompt, 300.0))
     pouring.press("typed anyway")
     assert weights(pouring) == []
     pouring.press("typed anyway", "no more water")
@@ -102,12 +102,12 @@ def test_a_typed_pot_that_cannot_be_it_is_asked_for_once_more_also_with_the_scal
     bench.stand(0.0)
     if lost:
         bench.give(NoNumber(bench.now + 1, "big", None, "unplugged", "big went away.", True))
-    bench.give(TypeValue(bench.now, bench.make.prompt(), 42.0))
+    bench.give(TypeValue(bench.now, bench.make.state.prompt, 42.0))
     assert bench.view.act_view.instruction == "42 g for the water pot?"
     assert bench.view.act_view.not_yet == ("The water pot should weigh about 420 g empty, not 42.0 g.",)
     bench.press("type again")
     assert bench.make.state.ledger.of("water-pot").empty_g is None
-    bench.give(TypeValue(bench.now, bench.make.prompt(), 42.0))
+    bench.give(TypeValue(bench.now, bench.make.state.prompt, 42.0))
     bench.press("typed anyway", "a smaller pot")
     assert bench.make.state.ledger.of("water-pot").empty_g == 42.0
     assert "vessel mass" in {d.kind for d in bench.make.state.deviations}
@@ -115,7 +115,7 @@ def test_a_typed_pot_that_cannot_be_it_is_asked_for_once_more_also_with_the_scal
 
 def test_a_weight_typed_far_off_is_asked_about_also_with_the_scale_gone(pouring):
     pouring.give(NoNumber(pouring.now + 1, "big", None, "unplugged", "big went away.", True))
-    pouring.give(TypeValue(pouring.now, pouring.make.prompt(), 900.0))
+    pouring.give(TypeValue(pouring.now, pouring.make.state.prompt, 900.0))
     assert pouring.view.act_view.instruction.startswith("900 g of ")
     assert pouring.view.trouble.kind == "device lost"
 
@@ -126,7 +126,7 @@ def test_what_is_typed_of_a_temperature_is_nowhere_called_measured():
     bench.press("understood")
     bench.press("yes")
     for _ in range(2):
-        bench.give(TypeValue(bench.now + 1.0, bench.make.prompt(), 72.0))
+        bench.give(TypeValue(bench.now + 1.0, bench.make.state.prompt, 72.0))
     entered = [e for e in bench.events if isinstance(e, ev.BandEntered)]
     assert {e.source for e in entered} == {ev.Source.STATED}
     assert {e.vessel for e in entered} == {"water-pot", "oil-pot"}
@@ -171,7 +171,7 @@ def test_a_device_that_dies_for_good_never_ends_the_batch(name):
     """Every act with devices, all of them lost: something a person can say goes on, or the step can be left out."""
     procedure = read_procedure(find(name)).procedure
     make = Make(make_plan(procedure, procedure.default_batch_g, SCALES))
-    for step, acts in make.acts.items():
+    for step, acts in make.agenda.acts.items():
         for act in acts:
             if not act.devices:
                 continue
@@ -183,14 +183,14 @@ def test_a_device_that_dies_for_good_never_ends_the_batch(name):
                 bench.give(NoNumber(2.0, device, None, "unplugged", f"{device} went away.", True))
             if bench.make.act() is None or bench.make.act().key != act.key:
                 continue  # it passed by itself
-            before = bench.make.prompt()
+            before = bench.make.state.prompt
             act_view = bench.view.act_view
             if act_view.ask is not None:
                 bench.give(TypeValue(3.0, before, (act_view.ask.low + act_view.ask.high) / 2))
             for choice in act_view.choices:
-                if bench.make.prompt() == before:
+                if bench.make.state.prompt == before:
                     bench.give(Press(3.0, before, choice.word, "a test"))
-            moved = bench.make.prompt() != before or len(bench.make.state.temps_c) > 0
+            moved = bench.make.state.prompt != before or len(bench.make.state.temps_c) > 0
             assert moved or bench.make.step_machine.may("skip"), f"{step}/{act.key}"
 
 
@@ -203,7 +203,7 @@ def test_far_too_much_typed_into_an_empty_pot_is_asked_for_and_taken_with_its_re
     bench.press("it is") if "it is" in [c.word for c in bench.view.act_view.choices] else None
     bench.press("yes")
     target = bench.view.act_view.picture.target_g
-    bench.give(TypeValue(bench.now + 1.0, bench.make.prompt(), 3 * target))
+    bench.give(TypeValue(bench.now + 1.0, bench.make.state.prompt, 3 * target))
     bench.press("typed anyway", "the bottle slipped")
     assert [w.net_g for w in weights(bench)] == [3 * target]
     assert bench.make.state.deviations[-1].grade is ev.Grade.MAJOR
@@ -213,7 +213,7 @@ def test_far_too_much_typed_into_an_empty_pot_is_asked_for_and_taken_with_its_re
 def test_what_cannot_be_meant_at_all_is_not_taken_whoever_types_it(pouring, value):
     ask = pouring.view.act_view.ask
     assert not ask.low <= value <= ask.high
-    assert pouring.give(TypeValue(pouring.now + 1.0, pouring.make.prompt(), value)) == []
+    assert pouring.give(TypeValue(pouring.now + 1.0, pouring.make.state.prompt, value)) == []
 
 
 def at_the_last_pour():
@@ -245,6 +245,6 @@ def test_the_last_weighing_of_a_step_typed_without_its_scale_ends_the_step(troub
     assert bench.view.trouble is not None
     bench.now += 1.0
     out = bench.give(
-        TypeValue(bench.now, bench.make.prompt(), bench.make.plan.weighings["chelator-solution"].target_g)
+        TypeValue(bench.now, bench.make.state.prompt, bench.make.plan.weighings["chelator-solution"].target_g)
     )
     assert [type(e).__name__ for e in out if "Step" in type(e).__name__] == ["StepFinished", "StepBegan"]

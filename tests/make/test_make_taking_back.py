@@ -13,7 +13,7 @@ from benchapp.make.inputs import TakeBack, TypeValue
 
 def take_back(bench: Bench) -> list[ev.Event]:
     bench.now += 1.0
-    return bench.give(TakeBack(bench.now, bench.make.prompt()))
+    return bench.give(TakeBack(bench.now, bench.make.state.prompt))
 
 
 def at_first_look() -> Bench:
@@ -36,12 +36,12 @@ def test_a_judgement_taken_back_is_asked_again():
 def test_a_typed_number_taken_back_counts_no_more_and_another_takes_its_place():
     bench = Bench()
     bench.to("16-density")
-    bench.give(TypeValue(bench.now + 1, bench.make.prompt(), 40.0))
+    bench.give(TypeValue(bench.now + 1, bench.make.state.prompt, 40.0))
     assert bench.make.state.numbers["density"] == pytest.approx(0.8)
     assert bench.view.take_back == "mass of the known volume, 40 g"
     take_back(bench)
     assert "density" not in bench.make.state.numbers
-    bench.give(TypeValue(bench.now + 1, bench.make.prompt(), 48.5))
+    bench.give(TypeValue(bench.now + 1, bench.make.state.prompt, 48.5))
     assert bench.make.state.numbers["density"] == pytest.approx(0.97)
 
 
@@ -60,7 +60,7 @@ def test_nothing_is_taken_back_twice_by_one_press():
     bench = at_first_look()
     bench.press("yes")
     bench.press("yes")
-    prompt = bench.make.prompt()
+    prompt = bench.make.state.prompt
     bench.give(TakeBack(bench.now + 1, prompt))
     assert bench.give(TakeBack(bench.now + 1, prompt)) == []
 
@@ -91,4 +91,4 @@ def test_the_state_after_a_taking_back_is_the_fold_of_the_journal():
     again.ledger = bench.make.state.ledger
     assert again == bench.make.state
     replayed = Make(bench.make.plan, bench.events)
-    assert replayed.prompt() == bench.make.prompt()
+    assert replayed.state.prompt == bench.make.state.prompt

@@ -41,7 +41,7 @@ def asked(large):
 
 def typed(bench, value):
     bench.now += 1.0
-    return bench.give(TypeValue(bench.now, bench.make.prompt(), value))
+    return bench.give(TypeValue(bench.now, bench.make.state.prompt, value))
 
 
 def lost(bench):

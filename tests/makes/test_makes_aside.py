@@ -8,7 +8,7 @@ from walking import walk
 
 from benchapp import events as ev
 from benchapp.make.folding import fold
-from benchapp.runtime.session import reopen
+from benchapp.runtime.session_start import reopen
 from procedures.cautions import cautions_for
 from procedures.reading import read_procedure
 from procedures.shelf import find

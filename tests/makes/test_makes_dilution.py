@@ -10,7 +10,7 @@ from benchapp.make.core import Make
 from benchapp.make.inputs import Tick
 from benchapp.make.steps.ph_known import PhAct
 from benchapp.record.batch_record import record_of
-from benchapp.runtime.session import plan_of
+from benchapp.runtime.session_start import plan_of
 from drivers.simulated import DEFAULT_DEVICES, PH_METER
 from procedures.reading import read_text
 from procedures.shelf import find
@@ -73,7 +73,7 @@ def test_killed_while_it_is_made_it_is_taken_up_where_it_stood(at_adjust, journa
     walk(rehearsal, lambda m: m.act_view.stage == "dilution solution")
     live, events = rehearsal.session.make, journal.events("b1")
     again = Make(plan_of(events[0]), events)
-    assert again.prompt() == live.prompt()
+    assert again.state.prompt == live.state.prompt
     assert again.state.progress.value == live.state.progress.value, "the water that is in the boat"
 
 

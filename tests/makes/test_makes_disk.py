@@ -11,7 +11,7 @@ from walking import walk
 from benchapp import events as ev
 from benchapp.make.inputs import Hold
 from benchapp.record.verifying import verify
-from benchapp.runtime.session import plan_of, reopen
+from benchapp.runtime.session_start import plan_of, reopen
 
 
 class Disk:

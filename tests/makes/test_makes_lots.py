@@ -10,7 +10,7 @@ from benchapp import events as ev
 from benchapp.make.inputs import Press, Scanned
 from benchapp.record.workshop import Workshop
 from benchapp.rehearsal.run import rehearse
-from benchapp.runtime.session import BatchOrder, begin, facts_of
+from benchapp.runtime.session_start import BatchOrder, begin, facts_of
 from benchapp.service.lots import lots_on_hand
 from drivers.simulated import DEFAULT_DEVICES, SimulatedBench
 

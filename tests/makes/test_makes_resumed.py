@@ -9,7 +9,7 @@ from acting import to_the_end
 
 from benchapp import events as ev
 from benchapp.rehearsal.run import rehearse
-from benchapp.runtime.session import reopen
+from benchapp.runtime.session_start import reopen
 from drivers.simulated import SimulatedBench
 from procedures.reading import read_procedure
 from procedures.shelf import find

@@ -9,7 +9,7 @@ from benchapp import events as ev
 from benchapp.calculations.limits import DEFAULT_LAW
 from benchapp.record.batch_record import record_of
 from benchapp.rehearsal.run import rehearse
-from benchapp.runtime.session import BatchOrder, begin, facts_of
+from benchapp.runtime.session_start import BatchOrder, begin, facts_of
 from benchapp.service.procedure_facts import procedure_facts
 from benchapp.service.substitution import substituted
 from drivers.simulated import DEFAULT_DEVICES, SimulatedBench

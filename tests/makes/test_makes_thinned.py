@@ -9,7 +9,7 @@ from benchapp import events as ev
 from benchapp.make.core import Make
 from benchapp.make.inputs import Press
 from benchapp.record.batch_record import record_of
-from benchapp.runtime.session import plan_of
+from benchapp.runtime.session_start import plan_of
 from drivers.simulated import DEFAULT_DEVICES
 from procedures.errors import ProcedureInvalid
 from procedures.reading import read_text
@@ -80,7 +80,7 @@ def test_taken_up_again_it_stands_where_it_stood(begun, journal):
     walk(begun, lambda m: m.act_view.stage == "dilution solution")
     live, events = begun.session.make, journal.events("b1")
     again = Make(plan_of(events[0]), events)
-    assert again.prompt() == live.prompt()
+    assert again.state.prompt == live.state.prompt
     walk(begun, lambda m: "of mixture D1 (Chelator solution)" in m.act_view.instruction)
     events = journal.events("b1")
     again = Make(plan_of(events[0]), events)
@@ -92,7 +92,7 @@ def test_taken_up_again_it_stands_where_it_stood(begun, journal):
 def test_where_the_scale_will_do_nothing_is_mixed(make_rehearsal):
     """1 g within 10 % on 0.1 g needs 0.82 g: it will do."""
     rehearsal = make_rehearsal(thinned("Chelator solution"), devices=DEFAULT_DEVICES)
-    assert not [a for a in rehearsal.session.make.acts_now("02-weigh") if a.key.startswith("mix ")]
+    assert not [a for a in rehearsal.session.make.agenda.acts["02-weigh"] if a.key.startswith("mix ")]
 
 
 def test_what_cannot_be_thinned_in_this_step_is_refused_with_its_place():

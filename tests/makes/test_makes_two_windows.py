@@ -6,7 +6,7 @@ import pytest
 
 from benchapp import events as ev
 from benchapp.make.inputs import Press, Resumed
-from benchapp.runtime.session import reopen
+from benchapp.runtime.session_start import reopen
 
 
 @pytest.fixture

@@ -13,7 +13,7 @@ from benchapp.make.folding import fold
 from benchapp.make.guidance import guided
 from benchapp.make.guidance_levels import LEVELS
 from benchapp.record.batch_record import record_of
-from benchapp.runtime.session import plan_of
+from benchapp.runtime.session_start import plan_of
 from drivers.simulated import DEFAULT_DEVICES, PH_METER
 from procedures.cautions import cautions_for
 from procedures.reading import read_procedure
@@ -98,7 +98,7 @@ def test_a_replay_of_the_journal_is_the_make(make_rehearsal, journal, lotion):
     live = rehearsal.session.make
     events = journal.events("b1")
     again = Make(plan_of(events[0]), events)
-    assert again.prompt() == live.prompt()
+    assert again.state.prompt == live.state.prompt
     assert again.state.now_s == live.state.now_s
     assert again.state.deviations == live.state.deviations
     assert {k: v.contents_g for k, v in again.state.ledger.vessels.items()} == {

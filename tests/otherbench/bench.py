@@ -12,7 +12,7 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from typing import Protocol
 
-from benchapp.runtime.session import BatchOrder, begin, facts_of
+from benchapp.runtime.session_start import BatchOrder, begin, facts_of
 from drivers.devices import open_bench
 from drivers.settings import Bench, DeviceSettings
 from otherbench.scale import Pouring, Scale, Vessel

@@ -10,7 +10,7 @@ from typing import get_args
 import pytest
 from procedure_edits import edited
 
-from benchapp.make.plan import make_plan
+from benchapp.make.plan_making import make_plan
 from benchapp.make.steps import acts_of
 from benchapp.record.competence import STEP_KINDS, WITNESSED
 from procedures import steps

@@ -28,7 +28,7 @@ def folder(tmp_path) -> Path:
 
 
 def test_it_is_gone_on_with_to_its_end_and_each_program_is_named(folder, monkeypatch):
-    monkeypatch.setattr("benchapp.runtime.session.program_version", lambda: "9.9.9")
+    monkeypatch.setattr("benchapp.runtime.session_start.program_version", lambda: "9.9.9")
     said = command("resume", BATCH, "--pace", "0", "--data", str(folder))
     assert said.returncode == 0, said.stderr
     journal = Journal(folder, lambda: "2026-11-29T12:00:00.000+01:00")

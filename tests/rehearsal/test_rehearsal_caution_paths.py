@@ -15,7 +15,7 @@ import pytest
 from benchapp import events as ev
 from benchapp.make import inputs
 from benchapp.make.core import Make
-from benchapp.make.plan import make_plan
+from benchapp.make.plan_making import make_plan
 from benchapp.make.view_building import view_model_of
 from procedures.cautions import cautions_for
 from procedures.reading import read_procedure

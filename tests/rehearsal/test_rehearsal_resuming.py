@@ -18,7 +18,7 @@ from benchapp.rehearsal.resuming import resume_rehearsal
 from benchapp.rehearsal.run import rehearse
 from benchapp.rehearsal.scenario_reading import find_scenario
 from benchapp.rehearsal.scoring import BROKEN_OFF, judge
-from benchapp.runtime.session import BatchOrder, begin, facts_of, reopen
+from benchapp.runtime.session_start import BatchOrder, begin, facts_of, reopen
 from drivers.simulated import SimulatedBench
 from procedures.reading import read_procedure
 from procedures.shelf import find

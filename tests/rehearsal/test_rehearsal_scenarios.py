@@ -22,7 +22,7 @@ from benchapp.rehearsal.scenario_reading import (
     scenarios,
 )
 from benchapp.rehearsal.scoring import judge
-from benchapp.runtime.session import BatchOrder, begin, facts_of
+from benchapp.runtime.session_start import BatchOrder, begin, facts_of
 from drivers.simulated import SimulatedBench
 from procedures.reading import read_procedure
 from procedures.shelf import find

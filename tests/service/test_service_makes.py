@@ -12,7 +12,7 @@ from benchapp import events as ev
 from benchapp.cli import main
 from benchapp.make.inputs import Skip
 from benchapp.runtime.device_checks import Check
-from benchapp.runtime.session import BatchOrder, begin, facts_of
+from benchapp.runtime.session_start import BatchOrder, begin, facts_of
 from benchapp.runtime.settings import last_bench, remember_bench
 from benchapp.service.bench_service import BenchService
 from benchapp.service.errors import CommandError
@@ -98,7 +98,9 @@ def test_a_make_goes_on_after_the_bench_file_was_brought_to_the_unit_the_scale_s
     assert "bench scale" not in session.make.watch.scales
     shop.end()
     shop, session = resumed("0.01 oz")
-    assert session.make.watch.scales["bench scale"].latest_g == pytest.approx(12.36 * 28.349523125, abs=0.01)
+    assert session.make.watch.scales["bench scale"].motion.latest_g == pytest.approx(
+        12.36 * 28.349523125, abs=0.01
+    )
     assert kinds_of(journal.events(left)).count("MakeResumed") == 2
     shop.end()
     os.close(far)

@@ -15,7 +15,7 @@ from benchapp.make.law import label_lines
 from benchapp.record.batch_record import record_of
 from benchapp.record.pins import hashed
 from benchapp.record.release import standing_of, why_not
-from benchapp.runtime.session import plan_of
+from benchapp.runtime.session_start import plan_of
 from benchapp.service.bench_service import BenchService
 from benchapp.service.desk import Desk
 from benchapp.service.errors import CommandError

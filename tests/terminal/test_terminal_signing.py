@@ -8,7 +8,7 @@ from benchapp import events as ev
 from benchapp.make.inputs import Skip
 from benchapp.record.pins import hashed
 from benchapp.record.workshop import Workshop
-from benchapp.runtime.session import BatchOrder, begin
+from benchapp.runtime.session_start import BatchOrder, begin
 from benchapp.service.errors import CommandError
 from benchapp.service.signing import prover, who_makes
 from benchapp.terminal.guide import _obey

@@ -25,7 +25,7 @@ def balanced(act: Act, context: Context, device: str, gross_g: float) -> list[ev
     ]  # fmt: skip
     if not short:
         return [seen]
-    names = ", ".join(context.line_name(w.line) for w in short)
+    names = ", ".join(context.plan.line_name(w.line) for w in short)
     way = tr("less") if off_g > 0 else tr("more")
     text = tr(
         "The empty {device} shows {gross_g:+.2f} g where it stood before {names} was "

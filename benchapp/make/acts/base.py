@@ -9,7 +9,7 @@ from benchapp.foundation.language import tr, tr_noop
 from benchapp.foundation.numbers import exact, to_division
 from benchapp.make.filters import ActCounters, SensorFilters
 from benchapp.make.inputs import Input, Press
-from benchapp.make.plan import BY_HAND_G, Plan
+from benchapp.make.plan import Plan
 from benchapp.make.state import Progress, State
 from benchapp.make.view_model import ActView, Choice, LiveValue
 from benchapp.make.vocabulary import ChoiceKey, Stage
@@ -41,17 +41,18 @@ class Context:
 
     def still_g(self, device: str, for_s: float = 0.0) -> float | None:
         """The gross mass at rest for at least ``for_s`` seconds; None while it moves."""
-        seen = self.watch.scales.get(device)
-        if seen is None or not seen.still or self.gross_g(device) is None or self.watch.tared(device):
+        scale = self.watch.scales.get(device)
+        if scale is None or not scale.motion.still or self.gross_g(device) is None or scale.tared:
             return None
-        if exact(seen.latest_at_s - seen.still_since_s) < for_s:
+        motion = scale.motion
+        if exact(motion.latest_at_s - motion.still_since_s) < for_s:
             return None
-        return exact(to_division(seen.rest_g, self.division_g(device)) - self.zero_g(device))
+        return exact(to_division(motion.rest_g, self.division_g(device)) - self.zero_g(device))
 
     def sways(self, device: str) -> bool:
         """Whether the scale goes to and fro by a few divisions and does not come to rest."""
-        seen = self.watch.scales.get(device)
-        return seen is not None and seen.sways
+        scale = self.watch.scales.get(device)
+        return scale is not None and scale.motion.sways
 
     def unrest(self, device: str) -> str:
         """Why a scale that moves is not at rest."""
@@ -59,10 +60,11 @@ class Context:
 
     def since_g(self, device: str) -> float | None:
         """The gross mass at which the scale came to rest after something surely moved it; None where nothing is known."""
-        crept = self.watch.creep.get(device)
-        if crept is None or crept.since_g is None:
+        scale = self.watch.scales.get(device)
+        since_g = None if scale is None else scale.creep.since_g
+        if since_g is None:
             return None
-        return exact(to_division(crept.since_g, self.division_g(device)) - self.zero_g(device))
+        return exact(to_division(since_g, self.division_g(device)) - self.zero_g(device))
 
     def base_g(self, device: str) -> float:
         """The gross mass at which the pour on that scale began, in grams."""
@@ -74,25 +76,20 @@ class Context:
 
     def last_gross_g(self, device: str) -> tuple[float, float] | None:
         """Between which two gross masses the scale stood last: at rest, and at the most within the last seconds."""
-        seen = self.watch.scales.get(device)
-        if seen is None or seen.latest_g is None:
+        scale = self.watch.scales.get(device)
+        if scale is None or scale.motion.latest_g is None:
             return None
-        zero = self.zero_g(device)
-        most = seen.highest_g()
-        return min(self.watch.rests.get(device, most), most) - zero, most - zero
+        least, most = scale.last_g
+        return least - self.zero_g(device), most - self.zero_g(device)
 
     def division_g(self, device: str) -> float:
         """The scale's division in grams."""
-        return self.plan.device(device).readability_g or BY_HAND_G
+        return self.plan.divisions_g[device]
 
     def vessel_name(self, key: str) -> str:
         """What the maker calls that vessel."""
         vessel = self.plan.procedure.vessels.get(key)
         return vessel.name if vessel else key
-
-    def line_name(self, key: str) -> str:
-        """What the maker calls that line of the formula."""
-        return next((x.name for x in self.plan.procedure.formula.lines if x.key == key), key)
 
     def probe_in(self, vessel: str) -> str | None:
         """The probe that stands in a vessel."""
@@ -215,6 +212,33 @@ class Act:
         """The maker said yes to a sentence."""
         return ev.Confirmed(at_s=context.now_s, step=self.step.key, act=self.key, text=text)
 
+    def number_taken(
+        self, context: Context, what: str, value: float, unit: str, source: ev.Source = ev.Source.STATED
+    ) -> ev.Event:
+        """A value was taken down."""
+        return ev.NumberTaken(
+            at_s=context.now_s,
+            step=self.step.key,
+            act=self.key,
+            what=what,
+            value=value,
+            unit=unit,
+            source=source,
+        )
+
+    def logged(
+        self, context: Context, *temps_c: tuple[str, float], source: ev.Source = ev.Source.MEASURED
+    ) -> ev.Event:
+        """The temperatures of these vessels, in °C."""
+        return ev.TemperaturesLogged(at_s=context.now_s, step=self.step.key, temps_c=temps_c, source=source)
+
+    def pour_began(self, context: Context, line: str, device: str, gross_g: float) -> ev.Event:
+        """That line goes in from this gross mass on."""
+        return ev.PourBegan(
+            at_s=context.now_s, step=self.step.key, act=self.key, line=line, device=device,
+            baseline_g=round(gross_g + context.zero_g(device), 4),
+        )  # fmt: skip
+
     def deviation(self, context: Context, grade: ev.Grade, kind: str, text: str) -> ev.Event:
         """A deviation; the core numbers it."""
         return ev.DeviationNoted(
@@ -225,6 +249,14 @@ class Act:
 def pressed(given: Input, *choices: ChoiceKey) -> bool:
     """Whether this input is a press of one of these choices."""
     return isinstance(given, Press) and given.key in choices
+
+
+def doubted_choices(again: str) -> tuple[Choice, Choice]:
+    """What may be said of a typed value that can hardly be meant: ``again``, or that it is so, with the reason."""
+    return (
+        Choice(ChoiceKey.TYPE_AGAIN, again),
+        Choice(ChoiceKey.TYPED_ANYWAY, tr("It is so"), serious=True, reason=True),
+    )
 
 
 YES = Choice(ChoiceKey.YES, "Done")

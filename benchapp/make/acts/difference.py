@@ -13,7 +13,6 @@ from benchapp.foundation.language import tr, tr_noop
 from benchapp.foundation.numbers import exact
 from benchapp.make.acts.base import Act, Context
 from benchapp.make.inputs import Input, Press
-from benchapp.make.plan import decimals_of
 from benchapp.make.view_model import Choice
 from benchapp.make.vocabulary import ChoiceKey, Stage
 
@@ -106,7 +105,7 @@ class Difference:
 
     @property
     def _places(self) -> int:
-        return decimals_of(self.context.plan.device(self.device))
+        return self.context.plan.decimals[self.device]
 
     def answered(self, given: Input) -> list[ev.Event]:
         """What an answer brings about; what was spilled is asked for where it is not plain."""
@@ -174,9 +173,9 @@ class Difference:
                 context, ev.Grade.MINOR, "spilled", tr("{gone}, of everything in it.", gone=gone)
             )
         if how == "only":
-            text = tr("{gone}, of {line_name} alone.", gone=gone, line_name=context.line_name(line))
+            text = tr("{gone}, of {line_name} alone.", gone=gone, line_name=context.plan.line_name(line))
             return self.act.deviation(context, ev.Grade.MINOR, "spilled", text)
-        among = ", ".join(context.line_name(k) for k in self.contents_g)
+        among = ", ".join(context.plan.line_name(k) for k in self.contents_g)
         text = tr(
             "{gone}, and nobody knows of what: each of {among} may be short by as much.",
             gone=gone,

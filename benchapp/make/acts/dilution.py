@@ -11,10 +11,10 @@ from benchapp.foundation.band import Target
 from benchapp.foundation.language import tr
 from benchapp.foundation.numbers import to_division
 from benchapp.make.acts.base import Act, Context, pressed
+from benchapp.make.acts.boat import BoatWeighing
 from benchapp.make.acts.lot import take_lot
-from benchapp.make.acts.taking import DWELL_S, Taking
-from benchapp.make.acts.vessel import cleared, pan_is_empty
-from benchapp.make.inputs import Grams, Input, TypeValue
+from benchapp.make.acts.vessel import cleared
+from benchapp.make.inputs import Input, TypeValue
 from benchapp.make.state import DILUTION_VESSEL
 from benchapp.make.vocabulary import ChoiceKey, Stage
 from procedures.formula import FormulaLine
@@ -137,37 +137,15 @@ def _weighed(act: DilutionAct, context: Context, given: Input, plan: DilutionPla
     target = part_of(plan, context)
     if isinstance(given, TypeValue) and 0 < given.value <= PART_MOST_G:
         return _part_taken(act, context, plan, given.value, ev.Source.STATED)
-    if not act.scale:
-        return []
-    taking = taking_part(act, context, target)
-    if taking.objecting(given):
-        return []
-    at_once = taking.insisted(given)
-    if not at_once and (not isinstance(given, Grams) or given.device != act.scale or taking.objected):
-        return []
-    still = context.still_g(act.scale, 0.0 if at_once else DWELL_S)
+    boat = boat_of(act, context, target)
+    still = boat.rested_g(given)
     if still is None:
         return []
-    if context.progress.baseline_g is None:
-        return (
-            []
-            if pan_is_empty(context, act.scale, still)
-            else [_began(act, context, plan.carrier_line.key, still)]
-        )
-    if not taking.fits(still) or (not at_once and taking.held_back):
-        return []
+    if not boat.begun:
+        return [act.pour_began(context, plan.carrier_line.key, act.scale, still)]
     out = _part_taken(act, context, plan, context.net_g(act.scale, still), ev.Source.MEASURED)
-    pouring_on = (
-        [_began(act, context, plan.line.key, still)] if context.progress.stage == Stage.DILUTION_WATER else []
-    )
-    return [*out, *pouring_on]
-
-
-def _began(act: DilutionAct, context: Context, line: str, still_g: float) -> ev.Event:
-    return ev.PourBegan(
-        at_s=context.now_s, step=act.step.key, act=act.key, line=line, device=act.scale,
-        baseline_g=round(still_g + context.zero_g(act.scale), 4),
-    )  # fmt: skip
+    pouring_on = context.progress.stage == Stage.DILUTION_WATER
+    return [*out, act.pour_began(context, plan.line.key, act.scale, still)] if pouring_on else out
 
 
 def part_of(plan: DilutionPlan, context: Context) -> Target:
@@ -175,12 +153,9 @@ def part_of(plan: DilutionPlan, context: Context) -> Target:
     return plan.carrier if context.progress.stage == Stage.DILUTION_WATER else plan.part
 
 
-def taking_part(act: DilutionAct, context: Context, target: Target) -> Taking:
-    """How a part is taken as it rests: by itself within its band."""
-    begun = context.progress.baseline_g is not None
-    return Taking(
-        context, act.scale, lambda gross: begun and target.band.holds(context.net_g(act.scale, gross))
-    )
+def boat_of(act: DilutionAct, context: Context, target: Target) -> BoatWeighing:
+    """The boat the mixture is made in."""
+    return BoatWeighing(context, act.scale, target, DILUTION_VESSEL)
 
 
 def _part_taken(
@@ -188,10 +163,13 @@ def _part_taken(
 ) -> list[ev.Event]:
     if context.progress.stage == Stage.DILUTION_WATER:
         name = plan.carrier_line.name.casefold()
-        carrier = ev.NumberTaken(
-            at_s=context.now_s, step=act.step.key, act=act.key, what=tr("{name} for a dilution of {name_2}", name=name, name_2=plan.line.name),
-            value=grams, unit="g", source=source,
-        )  # fmt: skip
+        carrier = act.number_taken(
+            context,
+            tr("{name} for a dilution of {name_2}", name=name, name_2=plan.line.name),
+            grams,
+            "g",
+            source,
+        )
         return [carrier, act.stage(context, Stage.DILUTION_SOLUTION)]
     lots = context.state.lots
     of_line, of_carrier = lots.get(plan.line.key), lots.get(plan.carrier_line.key)

@@ -2,22 +2,22 @@
 
 from __future__ import annotations
 
-from benchapp import events as ev
+from dataclasses import replace
+
 from benchapp.foundation.language import tr
 from benchapp.make.acts.base import Context
 from benchapp.make.acts.dilution import (
     PART_MOST_G,
     DilutionAct,
     DilutionPlan,
+    boat_of,
     lot_asked,
     part_of,
-    taking_part,
 )
 from benchapp.make.acts.lot import lot_question
-from benchapp.make.acts.vessel import pan_is_empty
 from benchapp.make.state import DILUTION_VESSEL
-from benchapp.make.view_model import ActView, Choice, LiveValue, NumberRequest, VesselPicture, Want
-from benchapp.make.vocabulary import ChoiceKey, Stage, Verb
+from benchapp.make.view_model import ActView, NumberRequest, Want
+from benchapp.make.vocabulary import Stage, Verb
 
 _LOTS = (Stage.DILUTION_LOT, Stage.DILUTION_OTHER_LOTS, Stage.DILUTION_REFUSED)
 
@@ -59,42 +59,16 @@ def _part_view(act: DilutionAct, context: Context, plan: DilutionPlan) -> ActVie
         return ActView(
             tr("{pour} and type what it was.", pour=pour[:-1]), stage, ask=ask, note=note, want=want
         )
-    begun, gross = context.progress.baseline_g is not None, context.gross_g(act.scale)
-    net = context.net_g(act.scale, gross) if gross is not None and begun else None
-    live = (LiveValue(line.name, net, "g", 2, ev.Source.MEASURED, act.scale, "", act.scale_checked),)
-    band = target.band
-    picture = VesselPicture(DILUTION_VESSEL, net, target.grams, band.low, band.high, band.high * 1.3)
-    again = Choice(ChoiceKey.START_OVER, tr("Begin with an empty boat"), serious=True)
-    if not begun:
-        want = Want(Verb.PUT_ON, DILUTION_VESSEL, DILUTION_VESSEL, act.scale)
-        return ActView(
-            tr("Put a clean weighing boat on the {scale}.", scale=act.scale),
-            stage,
-            live,
-            picture,
-            ask=ask,
-            want=want,
-            note=note,
-        )
-    still = context.still_g(act.scale, 1.0)
-    if still is not None and pan_is_empty(context, act.scale, still):
-        want = Want(Verb.PUT_BACK, DILUTION_VESSEL, DILUTION_VESSEL, act.scale)
-        return ActView(
-            tr("Put the boat back on the {scale}.", scale=act.scale),
-            stage,
-            live,
-            picture,
-            choices=(again,),
-            ask=ask,
-            want=want,
-        )
-    if net is not None and band.above(net):
+    boat = boat_of(act, context, target)
+    face, net = boat.face(line.name, act.scale_checked, ask), boat.net_g
+    if not boat.begun:
+        text = tr("Put a clean weighing boat on the {scale}.", scale=act.scale)
+        return replace(face, instruction=text, want=boat.want(Verb.PUT_ON), note=note)
+    lifted = boat.lifted(face)
+    if lifted is not None:
+        return lifted
+    if net is not None and target.band.above(net):
         said = tr("too much: throw it away and begin with an empty boat.")
-        return ActView(f"{net - target.grams:.2f} g {said}", stage, live, picture, choices=(again,), ask=ask,
-                       want=Want(Verb.REMEDY))  # fmt: skip
-    taking = taking_part(act, context, target)
-    in_band = net is not None and band.holds(net)
-    about, said, objection = (taking.gone, taking.word, taking.choices) if in_band else (None, "", ())
-    return ActView((taking.question if in_band else "") or pour, stage, live, picture, note=note, choices=objection,
-                   ask=ask, taking=about, not_yet=(said,) if said else (),
-                   want=Want(Verb.POUR, line.key, DILUTION_VESSEL, act.scale, target.grams, band.high))  # fmt: skip
+        text = f"{net - target.grams:.2f} g {said}"
+        return replace(face, instruction=text, choices=(boat.start_over,), want=Want(Verb.REMEDY))
+    return boat.filling(replace(face, note=note), pour, line.key)

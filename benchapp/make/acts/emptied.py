@@ -8,9 +8,16 @@ from benchapp import events as ev
 from benchapp.foundation.language import tr, tr_noop
 from benchapp.make.acts.base import Act, Context, pressed
 from benchapp.make.acts.pour_line import FAR
-from benchapp.make.acts.vessel import REPEAT_DIVISIONS, STAND_S, agreement_g, cleared, live_of, pan_is_empty
+from benchapp.make.acts.vessel import (
+    REPEAT_DIVISIONS,
+    STAND_S,
+    agreement_g,
+    cleared,
+    live_of,
+    pan_is_empty,
+    taking_off,
+)
 from benchapp.make.inputs import Input
-from benchapp.make.plan import decimals_of
 from benchapp.make.view_model import ActView, Choice, Want
 from benchapp.make.vocabulary import ChoiceKey, Verb
 
@@ -98,7 +105,9 @@ class Emptied(Act):
         if left <= REPEAT_DIVISIONS * context.division_g(self.device):
             return ""  # no more than two weighings of one vessel may differ by
         share = left / account.content_g if account.content_g else 1.0
-        lacking = [context.line_name(k) for k, times in self._lacking(context, share).items() if times > 1.0]
+        lacking = [
+            context.plan.line_name(k) for k, times in self._lacking(context, share).items() if times > 1.0
+        ]
         if not lacking and share <= LEFT_SHARE:
             return ""
         of = tr(", too much for {names}", names=", ".join(lacking)) if lacking else ""
@@ -158,12 +167,7 @@ class Emptied(Act):
         choices: tuple[Choice, ...] = (Choice(ChoiceKey.NOT_WEIGHED, tr("Do not weigh it"), serious=True),)
         other = None if still is None else self._in_the_way(context, still)
         if other is not None:
-            text = tr(
-                "Take the {vessel_name} off the {device}.",
-                vessel_name=context.vessel_name(other),
-                device=self.device,
-            )
-            want = Want(Verb.LIFT, vessel=other, device=self.device)
+            text, want = taking_off(context, self.device, other)
         elif still is not None and not pan_is_empty(context, self.device, still):
             want, not_yet, said = self._standing(context, still, want)
             choices = (*said, *choices)
@@ -197,7 +201,7 @@ class Emptied(Act):
         if much:
             said = Choice(ChoiceKey.THAT_IS_ALL, tr("That is all I can get"), serious=True)
             return pour_out, tr("{much} Scrape it out once more.", much=much), (said,)
-        decimals = decimals_of(context.plan.device(self.device))
+        decimals = context.plan.decimals[self.device]
         why = tr(
             "Empty it weighed {empty:.{decimals}f} g: {left:.{decimals}f} g stayed in it. If it is another one, take it off.",
             empty=empty,

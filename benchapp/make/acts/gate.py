@@ -138,11 +138,7 @@ class Gate(Act):
             vessel = self._unknown(context)
             if vessel is None:
                 return []
-            return [
-                ev.TemperaturesLogged(
-                    at_s=context.now_s, step=self.step.key, temps_c=((vessel, given.value),), source=ev.Source.STATED
-                )
-            ]  # fmt: skip
+            return [self.logged(context, (vessel, given.value), source=ev.Source.STATED)]
         why = self.why_not(context)
         if not self._why_not(context, self.vessels):
             self._remember(context)
@@ -186,13 +182,7 @@ class Gate(Act):
             (v, round(then.get(f"right {v}", t), 2)) for v in self.vessels
             if (p := context.probe_in(v)) and (t := context.probe_c(p)) is not None
         )  # fmt: skip
-        if not temps:
-            return []
-        return [
-            ev.TemperaturesLogged(
-                at_s=context.now_s, step=self.step.key, temps_c=temps, source=ev.Source.MEASURED
-            )
-        ]
+        return [self.logged(context, *temps)] if temps else []
 
     def act_view(self, context: Context) -> ActView:
         """The sentence, the temperatures, what is not right."""

@@ -51,15 +51,12 @@ class PourLine(Act):
         return context.state.revised.get(self.line) or context.plan.weighings[self.line].target
 
     def name(self, context: Context) -> str:
-        return context.line_name(self.line)
-
-    def net_g(self, context: Context, gross: float) -> float:
-        return context.net_g(self.device, gross)
+        return context.plan.line_name(self.line)
 
     def taking(self, context: Context) -> Taking:
         """How the weight as it rests is taken: by itself within the band."""
         band = self.target(context).band
-        return Taking(context, self.device, lambda gross: band.holds(self.net_g(context, gross)))
+        return Taking(context, self.device, lambda gross: band.holds(context.net_g(self.device, gross)))
 
     def fits(self, context: Context, still: float, expected: float) -> bool:
         """Whether an untouched vessel still stands there: a little noise, and steam where it is hot."""
@@ -115,7 +112,7 @@ class PourLine(Act):
         if context.progress.lifted:
             return self.changed(context, still)
         base = context.base_g(self.device)
-        if not context.watch.drops[self.device].fallen or still >= base - agreement_g(
+        if not context.watch.scales[self.device].drop.fallen or still >= base - agreement_g(
             context.division_g(self.device), still
         ):
             return None

@@ -21,10 +21,7 @@ def typed(pour: PourLine, context: Context, value: float) -> list[ev.Event]:
     if pour.target(context).band.holds(value):
         return [*pour.taken(context, value, None, ev.Source.STATED), pour.finish(context)]
     # A slip of the finger must not become a weight: far from the target it is asked for once more.
-    asked = ev.NumberTaken(
-        at_s=context.now_s, step=pour.step.key, act=pour.key, what=TYPED, value=value, unit="g",
-        source=ev.Source.STATED,
-    )  # fmt: skip
+    asked = pour.number_taken(context, TYPED, value, "g")
     return [asked, pour.stage(context, Stage.TYPED)]
 
 
@@ -53,7 +50,7 @@ def chosen(pour: PourLine, context: Context, given: Press) -> list[ev.Event]:
     if begun and taking.objecting(given):
         return []
     if begun and taking.insisted(given) and still is not None:
-        return at_rest(pour, context, pour.net_g(context, still), still)
+        return at_rest(pour, context, context.net_g(pour.device, still), still)
     about = [] if still is None else _about_the_vessel(pour, context, given, still)
     if about:
         return about
@@ -81,7 +78,7 @@ def _about_the_vessel(pour: PourLine, context: Context, given: Press, still: flo
     if found is not None and (out := spill.answered(found, given)):
         return out
     if context.progress.baseline_g is not None:
-        net = pour.net_g(context, still)
+        net = context.net_g(pour.device, still)
         return _crept(pour, context, given, net, still) if pour.in_doubt(context, net) else []
     if given.key == ChoiceKey.HAD_BEGUN:
         return _had_begun(pour, context, still)
@@ -92,7 +89,7 @@ def _keep(pour: PourLine, context: Context, still: float) -> list[ev.Event]:
     found = pour.remedies(context)
     if found is None or found.keep.why_not:
         return []
-    net = pour.net_g(context, still)
+    net = context.net_g(pour.device, still)
     name, batch = pour.name(context), context.state.batch_g or context.plan.batch_g
     chosen = ev.RemedyChosen(
         at_s=context.now_s, step=pour.step.key, act=pour.key, line=pour.line,
@@ -148,12 +145,7 @@ def _had_begun(pour: PourLine, context: Context, still: float) -> list[ev.Event]
     expected = context.state.ledger.of(pour.vessel).gross_g
     if expected is None or still <= expected:
         return []
-    return [
-        ev.PourBegan(
-            at_s=context.now_s, step=pour.step.key, act=pour.key, line=pour.line, device=pour.device,
-            baseline_g=round(expected + context.zero_g(pour.device), 4),
-        )
-    ]  # fmt: skip
+    return [pour.pour_began(context, pour.line, pour.device, expected)]
 
 
 def _from_here(pour: PourLine, context: Context, still: float) -> list[ev.Event]:
@@ -175,7 +167,7 @@ def _from_here(pour: PourLine, context: Context, still: float) -> list[ev.Event]
 
 
 def _accept(pour: PourLine, context: Context, given: Press, still: float) -> list[ev.Event]:
-    net = pour.net_g(context, still)
+    net = context.net_g(pour.device, still)
     band = pour.target(context).band
     outside = band.below(net) if given.key == ChoiceKey.ACCEPT_LESS else band.above(net)
     if not given.reason or not outside:

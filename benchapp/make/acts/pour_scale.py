@@ -3,14 +3,14 @@
 from __future__ import annotations
 
 from benchapp import events as ev
-from benchapp.calculations.landing import stop_in_s
+from benchapp.calculations.landing import Lateness, stop_in_s
 from benchapp.foundation.band import Band
 from benchapp.foundation.language import tr, tr_noop
-from benchapp.foundation.numbers import to_division
 from benchapp.make.acts.base import Context
 from benchapp.make.acts.pour_line import PourLine
 from benchapp.make.acts.taking import DWELL_S
 from benchapp.make.acts.vessel import REPEAT_DIVISIONS, pan_is_empty
+from benchapp.make.filters import ScaleFilter
 from benchapp.make.vocabulary import Stage
 
 #: "Enough" is said one reading early, because the next one may be too late.
@@ -32,21 +32,11 @@ def weighed(pour: PourLine, context: Context) -> list[ev.Event]:
         return _begin_pour(pour, context)
     base = context.base_g(pour.device)
     if not progress.lifted and gross < LIFTED_SHARE * base:
-        least, most = context.last_gross_g(pour.device) or (base, base)
-        least = max(least, base)
-        return [
-            ev.VesselLifted(
-                at_s=context.now_s,
-                vessel=pour.vessel,
-                device=pour.device,
-                gross_g=round(gross, 3),
-                least_g=round(least, 3),
-                most_g=round(max(most, least), 3),
-            )
-        ]
+        return [_lifted(pour, context, gross, base)]
     if progress.lifted:
         return _returned(pour, context)
-    crept = to_division(context.watch.drops[pour.device].crept_g, context.division_g(pour.device))
+    scale = context.watch.scales[pour.device]
+    crept = scale.drop.crept_g
     if crept and progress.stage == Stage.FIRST:
         return [
             ev.BaselineCrept(
@@ -54,12 +44,15 @@ def weighed(pour: PourLine, context: Context) -> list[ev.Event]:
             )
         ]
     still = context.still_g(pour.device, DWELL_S)
-    _learn(pour, context, gross, still)
-    if still is not None and progress.stage == Stage.REMEDY and context.watch.gone_again_g(pour.device):
-        return _lay_there(pour, context)
-    if still is None or pour.taking(context).held_back:
+    if still is None:
+        _cue(pour, context, scale, gross)
         return []
-    return at_rest(pour, context, pour.net_g(context, still), still)
+    net = context.net_g(pour.device, still)
+    scale.late.landed(net)
+    context.counts.scratch.pop("cued", None)
+    if progress.stage == Stage.REMEDY and scale.gone_again_g:
+        return _lay_there(pour, context, scale.gone_again_g)
+    return [] if pour.taking(context).held_back else at_rest(pour, context, net, still)
 
 
 def _begin_pour(pour: PourLine, context: Context) -> list[ev.Event]:
@@ -70,12 +63,7 @@ def _begin_pour(pour: PourLine, context: Context) -> list[ev.Event]:
     if expected is not None and not pour.fits(context, still, expected):
         last = pour.late_drop_of(context, still)
         return [] if last is None else _late_drop(pour, context, last, still - expected)
-    return [
-        ev.PourBegan(
-            at_s=context.now_s, step=pour.step.key, act=pour.key, line=pour.line, device=pour.device,
-            baseline_g=round(still + context.zero_g(pour.device), 4),
-        )
-    ]  # fmt: skip
+    return [pour.pour_began(context, pour.line, pour.device, still)]
 
 
 def _late_drop(pour: PourLine, context: Context, last: ev.WeightTaken, more_g: float) -> list[ev.Event]:
@@ -89,7 +77,7 @@ def _late_drop(pour: PourLine, context: Context, last: ev.WeightTaken, more_g: f
     total = last.net_g + more_g
     if not Band(last.low_g, last.high_g).above(total):
         return [found]
-    name = next(x.name for x in context.plan.procedure.formula.lines if x.key == last.line)
+    name = context.plan.line_name(last.line)
     text = tr(
         "{name}: a late drop made it {total:g} g, band {low_g:g} to {high_g:g} g.",
         name=name,
@@ -98,6 +86,15 @@ def _late_drop(pour: PourLine, context: Context, last: ev.WeightTaken, more_g: f
         high_g=last.high_g,
     )
     return [found, pour.deviation(context, ev.Grade.MINOR, tr_noop("late drop"), text)]
+
+
+def _lifted(pour: PourLine, context: Context, gross: float, base: float) -> ev.Event:
+    least, most = context.last_gross_g(pour.device) or (base, base)
+    least = max(least, base)
+    return ev.VesselLifted(
+        at_s=context.now_s, vessel=pour.vessel, device=pour.device, gross_g=round(gross, 3),
+        least_g=round(least, 3), most_g=round(max(most, least), 3),
+    )  # fmt: skip
 
 
 def _returned(pour: PourLine, context: Context) -> list[ev.Event]:
@@ -111,9 +108,8 @@ def _returned(pour: PourLine, context: Context) -> list[ev.Event]:
     return [pour.back(context, still)]
 
 
-def _lay_there(pour: PourLine, context: Context) -> list[ev.Event]:
+def _lay_there(pour: PourLine, context: Context, gone_g: float) -> list[ev.Event]:
     """Too much went all at once before anybody chose a remedy: it was no ingredient, and nothing was taken out."""
-    gone_g = context.watch.gone_again_g(pour.device)
     text = tr(
         "{name}: {gone_g:.1f} g went all at once, as if it had only lain on the {device}.",
         name=pour.name(context),
@@ -157,29 +153,17 @@ def _took_out(pour: PourLine, context: Context, net: float) -> bool:
     return (context.progress.taken_g or 0.0) - net > REPEAT_DIVISIONS * context.division_g(pour.device)
 
 
-def stop_now(pour: PourLine, context: Context, net: float, target: float) -> bool:
+def stop_now(net_g: float, flow_g_s: float, target_g: float, late: Lateness) -> bool:
     """Whether scale and hand together are so late that the pour has to end now."""
-    seen = context.watch.scales.get(pour.device)
-    if seen is None or seen.still:
-        return False
-    left = stop_in_s(
-        net,
-        seen.flow_g_s,
-        target,
-        context.watch.lateness(pour.device, context.division_g(pour.device)).late_s,
-    )
+    left = stop_in_s(net_g, flow_g_s, target_g, late.late_s)
     return left is not None and left <= CUE_AHEAD_S
 
 
-def _learn(pour: PourLine, context: Context, gross: float, still: float | None) -> None:
-    """Note when "stop" was said and where it came to rest, so that the next cue is nearer."""
-    late = context.watch.lateness(pour.device, context.division_g(pour.device))
-    if still is not None:
-        late.landed(pour.net_g(context, still))
-        context.counts.scratch.pop("cued", None)
+def _cue(pour: PourLine, context: Context, scale: ScaleFilter, gross: float) -> None:
+    """Note when "stop" was said; from where it then comes to rest the next cue is nearer."""
+    if "cued" in context.counts.scratch:
         return
-    net = pour.net_g(context, gross)
-    seen = context.watch.scales[pour.device]
-    if "cued" not in context.counts.scratch and stop_now(pour, context, net, pour.target(context).grams):
+    net, flow = context.net_g(pour.device, gross), scale.flow_g_s
+    if stop_now(net, flow, pour.target(context).grams, scale.late):
         context.counts.scratch["cued"] = 1.0
-        late.cue(net, seen.flow_g_s)
+        scale.late.cue(net, flow)

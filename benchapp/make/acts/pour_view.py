@@ -3,18 +3,19 @@
 from __future__ import annotations
 
 import dataclasses
+from dataclasses import dataclass
 
 from benchapp import events as ev
 from benchapp.calculations.landing import landing_g
+from benchapp.calculations.overpour import Remedies
 from benchapp.foundation.band import Target
-from benchapp.foundation.language import tr, tr_noop, translated
+from benchapp.foundation.language import tr, tr_noop
 from benchapp.foundation.numbers import exact
 from benchapp.make.acts import spill
-from benchapp.make.acts.base import Context
+from benchapp.make.acts.base import Context, doubted_choices
 from benchapp.make.acts.pour_line import FAR, PourLine
 from benchapp.make.acts.pour_scale import stop_now
-from benchapp.make.acts.vessel import live_of, pan_is_empty
-from benchapp.make.plan import decimals_of
+from benchapp.make.acts.vessel import TARE_IS_ON, live_of, pan_is_empty
 from benchapp.make.remedies import offer
 from benchapp.make.view_model import ActView, Choice, LiveValue, NumberRequest, VesselPicture, Want
 from benchapp.make.vocabulary import ChoiceKey, Stage, Verb
@@ -23,103 +24,101 @@ from benchapp.make.vocabulary import ChoiceKey, Stage, Verb
 STOP = tr_noop("Enough")
 #: From this share of its target on, a line is poured slowly (common practice, no source).
 NEAR_SHARE = 0.9
+#: The drawing ends a quarter above the band's upper limit.
+TOP_SHARE = 1.25
+
+
+@dataclass(frozen=True, slots=True)
+class _Instant:
+    """How a pour stands at one instant, worked out once for all that is shown of it. Masses in grams, flow in grams a
+    second: ``gross_g`` None where nothing fresh is known, ``net_g`` None before it has begun, ``to_go_g`` None in the band,
+    less than nothing above it."""
+
+    pour: PourLine
+    context: Context
+    target: Target
+    name: str
+    vessel: str
+    gross_g: float | None
+    net_g: float | None
+    to_go_g: float | None
+    flow_g_s: float
+
+    @property
+    def decimals(self) -> int:
+        """Digits behind the point of its scale's display."""
+        return self.context.plan.decimals[self.pour.device]
+
+    @property
+    def may_be_taken(self) -> bool:
+        """Whether the weight as it rests would be taken by itself."""
+        progress, net = self.context.progress, self.net_g
+        if net is None or progress.lifted or progress.stage not in (Stage.FIRST, Stage.REMEDY, Stage.REMOVE):
+            return False
+        if progress.stage == Stage.REMEDY and self.context.watch.scales[self.pour.device].gone_again_g:
+            return False  # it only lay there
+        return self.to_go_g is None and not self.pour.in_doubt(self.context, net)
+
+    def want(self, verb: Verb) -> Want:
+        """That of it, up to its band, from the bench."""
+        thing = self.pour.thing(self.context) if verb == Verb.POUR else self.pour.line
+        pour, target = self.pour, self.target
+        return Want(verb, thing, pour.vessel, pour.device, target.grams, target.band.high)
 
 
 def act_view_of(pour: PourLine, context: Context) -> ActView:
     """The ingredient, the live net mass, the vessel that fills to its band."""
-    target = pour.target(context)
-    decimals = decimals_of(context.plan.device(pour.device) if pour.device else None)
-    name = pour.name(context)
+    target, name, stage = pour.target(context), pour.name(context), context.progress.stage
+    decimals = context.plan.decimals[pour.device]
     ask = NumberRequest(
         tr("mass of {name}", name=name), "g", 0.0, 50_000.0, decimals, usual=not pour.device, band=target.band
     )
-    if context.progress.stage == Stage.TYPED:
+    if stage == Stage.TYPED:
         return _typed_view(pour, context, name, ask)
-    if context.progress.stage == Stage.MAKE_GOOD:
+    if stage == Stage.MAKE_GOOD:
         return spill.remedy_view(context)
     if not pour.device:
-        text = tr(
-            "Weigh {grams:.{decimals}f} g of {name} and type what the scale shows.",
-            grams=target.grams,
-            decimals=decimals,
-            name=name,
-        )
-        return ActView(
-            text, ask=ask, want=Want(Verb.TYPE, pour.thing(context), pour.vessel, amount=target.grams)
-        )
+        return _by_hand(pour, context, name, ask)
     found = pour.difference(context)
-    if found is not None and (found.pouring or context.progress.stage == Stage.SPILL):
+    if found is not None and (found.pouring or stage == Stage.SPILL):
         return dataclasses.replace(spill.asked(found, (live_of(context, pour.device),)), ask=ask)
-    gross = context.gross_g(pour.device)
-    began = context.progress.baseline_g is not None
-    net = pour.net_g(context, gross) if gross is not None and began else None
-    word = word_of(target, net)
+    gross, scale = context.gross_g(pour.device), context.watch.scales.get(pour.device)
+    begun = gross if context.progress.baseline_g is not None else None
+    net = None if begun is None else context.net_g(pour.device, begun)
+    flow, to_go = 0.0 if scale is None else scale.flow_g_s, to_go_of(target, net)
+    vessel = context.vessel_name(pour.vessel)
+    now = _Instant(pour, context, target, name, vessel, gross, net, to_go, flow)
     live = LiveValue(
-        name,
-        net,
-        "g",
-        decimals,
-        ev.Source.MEASURED,
-        pour.device,
-        word,
-        pour.checked,
-        to_go=to_go_of(target, net),
-    )
-    landing = _landing_g(pour, context, net)
+        name, net, "g", decimals, ev.Source.MEASURED, pour.device, word_of(target, net), pour.checked,
+        to_go=to_go,
+    )  # fmt: skip
     picture = VesselPicture(
-        context.vessel_name(pour.vessel),
-        net,
-        target.grams,
-        target.band.low,
-        target.band.high,
-        _top(target.band.high),
-        landing,
-    )
-    text, not_yet, choices, want = _prompt(pour, context, net, gross)
-    about = pour.taking(context).gone if _may_be_taken(pour, context, net) else None
-    move = _move(text, target, net, want)
-    return ActView(
-        text,
-        context.progress.stage,
-        (live,),
-        picture,
-        not_yet,
-        choices,
-        ask,
-        want=want,
-        taking=about,
-        move=move,
+        vessel, net, target.grams, target.band.low, target.band.high,
+        TOP_SHARE * target.band.high, None if net is None else landing_g(net, flow),
+    )  # fmt: skip
+    taking = pour.taking(context).gone if now.may_be_taken else None
+    return dataclasses.replace(
+        _prompt(now), stage=stage, live=(live,), picture=picture, ask=ask, taking=taking
     )
 
 
-def _may_be_taken(pour: PourLine, context: Context, net: float | None) -> bool:
-    """Whether the weight as it rests would be taken by itself."""
-    progress = context.progress
-    if progress.stage == Stage.REMEDY and context.watch.gone_again_g(pour.device):
-        return False  # it only lay there
-    if net is not None and pour.in_doubt(context, net):
-        return False
-    stages = (Stage.FIRST, Stage.REMEDY, Stage.REMOVE)
-    ready = net is not None and not progress.lifted and progress.stage in stages
-    return ready and net is not None and pour.target(context).band.holds(net)
+def _by_hand(pour: PourLine, context: Context, name: str, ask: NumberRequest) -> ActView:
+    grams = pour.target(context).grams
+    text = tr(
+        "Weigh {grams:.{decimals}f} g of {name} and type what the scale shows.",
+        grams=grams,
+        decimals=ask.decimals,
+        name=name,
+    )
+    return ActView(text, ask=ask, want=Want(Verb.TYPE, pour.thing(context), pour.vessel, amount=grams))
 
 
 def _typed_view(pour: PourLine, context: Context, name: str, ask: NumberRequest) -> ActView:
     target = pour.target(context)
     value = context.progress.value or 0.0
-    choices = (
-        Choice(ChoiceKey.TYPE_AGAIN, tr("Type it again")),
-        Choice(ChoiceKey.TYPED_ANYWAY, tr("It is so"), serious=True, reason=True),
-    )
+    choices = doubted_choices(tr("Type it again"))
     return ActView(tr("{value:g} g of {name}?", value=value, name=name), Stage.TYPED, not_yet=(tr("The band is {low:g} to {high:g} g.", low=target.band.low, high=target.band.high),), choices=choices,
                 ask=ask, want=Want(Verb.TYPE, pour.thing(context), pour.vessel, amount=target.grams))  # fmt: skip
-
-
-def _landing_g(pour: PourLine, context: Context, net: float | None) -> float | None:
-    seen = context.watch.scales.get(pour.device)
-    if net is None or seen is None or seen.still:
-        return net
-    return landing_g(net, seen.flow_g_s)
 
 
 def word_of(target: Target, net: float | None) -> str:
@@ -133,123 +132,126 @@ def to_go_of(target: Target, net: float | None) -> float | None:
     return None if net is None or target.band.holds(net) else exact(target.grams - net)
 
 
-def _move(text: str, target: Target, net: float | None, want: Want) -> str:
-    """What the pouring hand does next; "" where the act wants something else."""
-    if text.startswith(translated(STOP)):
-        return STOP
-    if want.verb != Verb.POUR or not net:
-        return ""
-    return tr("Pour on") if net < NEAR_SHARE * target.grams else tr("Pour slowly")
+def _prompt(now: _Instant) -> ActView:
+    """What to do now, why not yet, what may be said, and what the hands do next."""
+    if now.context.progress.lifted:
+        text = tr("Put the {vessel} back on the {device}.", vessel=now.vessel, device=now.pour.device)
+        return _put_back(now, text)
+    if now.net_g is None:
+        return _waiting(now)
+    if now.context.progress.stage == Stage.REMEDY:
+        return _too_much(now, now.net_g)
+    if now.context.progress.stage == Stage.REMOVE:
+        return _taking_out(now, now.net_g)
+    return _pouring(now, now.net_g)
 
 
-def _prompt(
-    pour: PourLine, context: Context, net: float | None, gross: float | None
-) -> tuple[str, tuple[str, ...], tuple[Choice, ...], Want]:
-    target, band = pour.target(context).grams, pour.target(context).band
-    decimals = decimals_of(context.plan.device(pour.device))
-    name, vessel = pour.name(context), context.vessel_name(pour.vessel)
-    progress = context.progress
-    back = Want(Verb.PUT_ON, vessel=pour.vessel, device=pour.device)
-    if progress.lifted:
-        return tr("Put the {vessel} back on the {device}.", vessel=vessel, device=pour.device), (), (), back
-    if net is None:
-        return _waiting(pour, context, gross, back)
-    go_on = Want(Verb.POUR, pour.thing(context), pour.vessel, pour.device, target, band.high)
-    if progress.stage == Stage.REMEDY and _may_be_taken(pour, context, net):
-        return _in_band(pour, context, tr("{name} is in its band again.", name=name))
-    if progress.stage == Stage.REMEDY:
-        taken = progress.taken_g or net
-        text = tr("{taken:.{decimals}f} g of {name} is too much.", taken=taken, decimals=decimals, name=name)
-        found = pour.remedies(context)
-        want = Want(Verb.REMEDY, pour.line, pour.vessel, pour.device, target)
-        return text, offer(found) if found else (), _ways(pour, context), want
-    if progress.stage == Stage.REMOVE:
-        text = tr(
-            "Take out {net:.{decimals}f} g of {name}. It is waste now.",
-            net=max(net - target, 0),
-            decimals=decimals,
-            name=name,
-        )
-        if _may_be_taken(pour, context, net):
-            return _in_band(pour, context, text)
-        return text, (), (Choice(ChoiceKey.ACCEPT, tr("Accept it"), serious=True, reason=True),), Want(
-            Verb.REMOVE, pour.line, pour.vessel, pour.device, target, band.high
-        )  # fmt: skip
+def _pouring(now: _Instant, net: float) -> ActView:
+    pour, context, target = now.pour, now.context, now.target.grams
     text = tr(
         "Pour {target:.{decimals}f} g of {name} into the {vessel}.",
         target=target,
-        decimals=decimals,
-        name=name,
-        vessel=vessel,
+        decimals=now.decimals,
+        name=now.name,
+        vessel=now.vessel,
     )
-    if net < target and stop_now(pour, context, net, target):
-        return tr("{stop}. {name} lands on its target.", stop=STOP, name=name), (), (), go_on
-    if band.below(net):
-        less = (
-            (Choice(ChoiceKey.ACCEPT_LESS, tr("No more left"), serious=True, reason=True),) if net > 0 else ()
-        )
-        return text, (), less, go_on
+    if net < target and stop_now(net, now.flow_g_s, target, context.watch.scales[pour.device].late):
+        lands = tr("{stop}. {name} lands on its target.", stop=STOP, name=now.name)
+        return ActView(lands, want=now.want(Verb.POUR), move=STOP)
+    if now.to_go_g is not None and now.to_go_g > 0:
+        less = Choice(ChoiceKey.ACCEPT_LESS, tr("No more left"), serious=True, reason=True)
+        choices = (less,) if net > 0 else ()
+        return ActView(text, choices=choices, want=now.want(Verb.POUR), move=_move(net, target))
     if pour.in_doubt(context, net) and context.still_g(pour.device, 0.5) is not None:
-        return _scale_or_line(pour, context, name)
-    if band.holds(net):
-        return _in_band(pour, context, text)
-    if pour.taking(context).at_once_g:
-        return _in_band(pour, context, text)  # above it, but perhaps not by what was poured
+        return _scale_or_line(now)
+    # Above its band, but perhaps not by what was poured: asked like what is in it.
+    if now.to_go_g is None or pour.taking(context).at_once_g:
+        return _in_band(now, text)
     over = tr(
         "{stop}. {net:.{decimals}f} g of {name} too much.",
         stop=STOP,
         net=net - target,
-        decimals=decimals,
-        name=name,
+        decimals=now.decimals,
+        name=now.name,
     )
-    return over, (tr("Above the band: stop."),), (), Want(Verb.REST)
+    return ActView(over, not_yet=(tr("Above the band: stop."),), want=Want(Verb.REST), move=STOP)
 
 
-def _scale_or_line(
-    pour: PourLine, context: Context, name: str
-) -> tuple[str, tuple[str, ...], tuple[Choice, ...], Want]:
-    crept, decimals = context.progress.crept_g, decimals_of(context.plan.device(pour.device))
+def _move(net: float, target: float) -> str:
+    """What the pouring hand does next; "" before the first drop."""
+    if not net:
+        return ""
+    return tr("Pour on") if net < NEAR_SHARE * target else tr("Pour slowly")
+
+
+def _taking_out(now: _Instant, net: float) -> ActView:
+    text = tr(
+        "Take out {net:.{decimals}f} g of {name}. It is waste now.",
+        net=max(net - now.target.grams, 0),
+        decimals=now.decimals,
+        name=now.name,
+    )
+    if now.may_be_taken:
+        return _in_band(now, text)
+    accept = Choice(ChoiceKey.ACCEPT, tr("Accept it"), serious=True, reason=True)
+    return ActView(text, choices=(accept,), want=now.want(Verb.REMOVE))
+
+
+def _too_much(now: _Instant, net: float) -> ActView:
+    """An over-pour: the remedies, until it is in its band again."""
+    if now.may_be_taken:
+        return _in_band(now, tr("{name} is in its band again.", name=now.name))
+    text = tr(
+        "{taken:.{decimals}f} g of {name} is too much.",
+        taken=now.context.progress.taken_g or net,
+        decimals=now.decimals,
+        name=now.name,
+    )
+    found, pour = now.pour.remedies(now.context), now.pour
+    want = Want(Verb.REMEDY, pour.line, pour.vessel, pour.device, now.target.grams)
+    return ActView(text, not_yet=offer(found) if found else (), choices=_ways(now, found), want=want)
+
+
+def _scale_or_line(now: _Instant) -> ActView:
+    crept, device = now.context.progress.crept_g, now.pour.device
     way = tr("rose") if crept > 0 else tr("fell")
     why = tr(
         "Before the first drop the {device} {way} by {crept:.{decimals}f} g.",
-        device=pour.device,
+        device=device,
         way=way,
         crept=abs(crept),
-        decimals=decimals,
+        decimals=now.decimals,
     )
     choices = (
         Choice(ChoiceKey.FROM_HERE, tr("It was the scale"), serious=True),
         Choice(ChoiceKey.HAD_BEGUN, tr("I had begun to pour"), serious=True),
         Choice(ChoiceKey.UNKNOWN, tr("I don't know"), serious=True),
     )
-    return tr("Was that the scale, or {name}?", name=name), (why,), choices, Want(Verb.REST)
+    asked = tr("Was that the scale, or {name}?", name=now.name)
+    return ActView(asked, not_yet=(why,), choices=choices, want=Want(Verb.REST))
 
 
-def _in_band(
-    pour: PourLine, context: Context, text: str
-) -> tuple[str, tuple[str, ...], tuple[Choice, ...], Want]:
-    taking = pour.taking(context)
+def _in_band(now: _Instant, text: str) -> ActView:
+    taking, context, device = now.pour.taking(now.context), now.context, now.pour.device
     word = taking.word or (
-        context.unrest(pour.device) if context.sways(pour.device) else tr("Hands off: it is taken by itself.")
+        context.unrest(device) if context.sways(device) else tr("Hands off: it is taken by itself.")
     )
-    return taking.question or text, (word,), taking.choices, Want(Verb.REST)
+    return ActView(taking.question or text, not_yet=(word,), choices=taking.choices, want=Want(Verb.REST))
 
 
-def _ways(pour: PourLine, context: Context) -> tuple[Choice, ...]:
+def _ways(now: _Instant, found: Remedies | None) -> tuple[Choice, ...]:
     """The remedies that can be had now."""
-    found = pour.remedies(context)
-    decimals = decimals_of(context.plan.device(pour.device))
-    target, taken = pour.target(context).grams, context.progress.taken_g or 0.0
+    target, taken = now.target.grams, now.context.progress.taken_g or 0.0
     out: list[Choice] = []
     if found is None or not found.remove.why_not:
         waste = tr(
             "{taken:.{decimals}f} g become waste, the batch stays as it is",
             taken=max(taken - target, 0.0),
-            decimals=decimals,
+            decimals=now.decimals,
         )
         out.append(Choice(ChoiceKey.REMOVE, tr("Take some out"), serious=True, effect=waste))
     if found is not None and not found.keep.why_not:
-        was = context.state.batch_g or context.plan.batch_g
+        was = now.context.state.batch_g or now.context.plan.batch_g
         larger = tr(
             "{was:.0f} g become {batch_g:.0f} g, {sum:.2f} g on top",
             was=was,
@@ -262,46 +264,37 @@ def _ways(pour: PourLine, context: Context) -> tuple[Choice, ...]:
     stays = tr(
         "{taken:.{decimals}f} g stay in, {target:.{decimals}f} g were wanted",
         taken=taken,
-        decimals=decimals,
+        decimals=now.decimals,
         target=target,
     )
     out.append(Choice(ChoiceKey.ACCEPT, label, serious=True, reason=True, effect=stays))
     return tuple(out)
 
 
-def _waiting(
-    pour: PourLine, context: Context, gross: float | None, back: Want
-) -> tuple[str, tuple[str, ...], tuple[Choice, ...], Want]:
-    vessel = context.vessel_name(pour.vessel)
-    still = context.still_g(pour.device, 0.3)
-    if context.watch.tared(pour.device):
-        said = tr("The scale says that a tare is on. Empty the pan and press its zero or tare key.")
-        return (
-            tr("Clear the scale's tare."),
-            (said,),
-            (),
-            Want(Verb.CLEAR_TARE, vessel=pour.vessel, device=pour.device),
-        )
-    if gross is None:
-        return tr("Wait for the scale."), (tr("No reading yet."),), (), Want(Verb.REST)
-    if still is not None and pan_is_empty(context, pour.device, still):
-        return tr("Put the {vessel} on the {device}.", vessel=vessel, device=pour.device), (), (), back
+def _put_back(now: _Instant, text: str) -> ActView:
+    want = Want(Verb.PUT_ON, vessel=now.pour.vessel, device=now.pour.device)
+    return ActView(text, want=want)
+
+
+def _waiting(now: _Instant) -> ActView:
+    """Before it has begun: what the scale waits for."""
+    pour, context, device = now.pour, now.context, now.pour.device
+    still = context.still_g(device, 0.3)
+    if context.watch.tared(device):
+        said = tr(TARE_IS_ON)
+        want = Want(Verb.CLEAR_TARE, vessel=pour.vessel, device=device)
+        return ActView(tr("Clear the scale's tare."), not_yet=(said,), want=want)
+    if now.gross_g is None:
+        return ActView(tr("Wait for the scale."), not_yet=(tr("No reading yet."),), want=Want(Verb.REST))
+    if still is not None and pan_is_empty(context, device, still):
+        return _put_back(now, tr("Put the {vessel} on the {device}.", vessel=now.vessel, device=device))
     found = pour.difference(context)
-    if found is not None:
-        drifted = Choice(ChoiceKey.FROM_HERE, tr("The scale drifted: go on from here"), serious=True)
-        begun = (
-            (Choice(ChoiceKey.HAD_BEGUN, tr("I had begun to pour"), serious=True),) if found.gained_g else ()
-        )
-        ways = (*begun, drifted, *found.choices)
-        return (
-            tr("Put the {vessel} on the {device}, and nothing else.", vessel=vessel, device=pour.device),
-            (found.why,),
-            ways,
-            back,
-        )
-    return tr("Hands off for a moment."), (context.unrest(pour.device),), (), Want(Verb.REST)
-
-
-def _top(high_g: float) -> float:
-    """Where the drawing ends: a quarter more than the band's upper limit."""
-    return high_g * 1.25
+    if found is None:
+        moves = (context.unrest(device),)
+        return ActView(tr("Hands off for a moment."), not_yet=moves, want=Want(Verb.REST))
+    drifted = Choice(ChoiceKey.FROM_HERE, tr("The scale drifted: go on from here"), serious=True)
+    begun = (Choice(ChoiceKey.HAD_BEGUN, tr("I had begun to pour"), serious=True),) if found.gained_g else ()
+    asked = _put_back(
+        now, tr("Put the {vessel} on the {device}, and nothing else.", vessel=now.vessel, device=device)
+    )
+    return dataclasses.replace(asked, not_yet=(found.why,), choices=(*begun, drifted, *found.choices))

@@ -51,7 +51,12 @@ def asked(found: Difference, live: tuple[LiveValue, ...]) -> ActView:
     choices = (
         Choice(ChoiceKey.MIXED, tr("Everything, mixed"), serious=True),
         *(
-            Choice(ChoiceKey.ONLY, tr("Only {line_name}", line_name=context.line_name(k)), serious=True, of=k)
+            Choice(
+                ChoiceKey.ONLY,
+                tr("Only {line_name}", line_name=context.plan.line_name(k)),
+                serious=True,
+                of=k,
+            )
             for k in reversed(named)
         ),
         Choice(ChoiceKey.UNKNOWN, tr("I don't know"), serious=True),
@@ -80,7 +85,7 @@ def decided(act: Act, context: Context, given: Input) -> list[ev.Event]:
     if keep is not None and not keep.why_not and pressed(given, ChoiceKey.KEEP):
         return [*keep_formula(context, keep, context.state.batch_g or context.plan.batch_g), done]
     if isinstance(given, Press) and given.key == ChoiceKey.WITH_LESS and given.reason:
-        short = ", ".join(context.line_name(line) for line, _ in _lost(context).lines)
+        short = ", ".join(context.plan.line_name(line) for line, _ in _lost(context).lines)
         text = tr("{short}: less than the formula after a spill. {reason}", short=short, reason=given.reason)
         return [act.deviation(context, ev.Grade.MAJOR, tr_noop("formula not kept"), text), done]
     return []

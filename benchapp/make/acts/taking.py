@@ -41,12 +41,14 @@ class Taking:
     @property
     def objected(self) -> bool:
         """Whether somebody has objected since the scale came to rest. Pouring on or lifting ends it."""
-        return self.device in self.context.watch.objected
+        scale = self.context.watch.scales.get(self.device)
+        return scale is not None and scale.objected
 
     @property
     def at_once_g(self) -> float:
         """What came or went all at once, as if something had been laid down, in grams; 0 where it may be a pour."""
-        by_g = self.context.watch.came_at_once_g(self.device)
+        scale = self.context.watch.scales.get(self.device)
+        by_g = 0.0 if scale is None else scale.sudden.by_g
         return 0.0 if by_g < 0 and self.context.progress.stage in TAKING_OUT else by_g
 
     @property
@@ -60,16 +62,16 @@ class Taking:
     @property
     def gone(self) -> float | None:
         """How much of the time to object has gone, 0 to 1; None where it moves or is not to be taken by itself."""
-        seen = self.context.watch.scales.get(self.device)
-        if seen is None or self.context.still_g(self.device) is None or self.held_back:
+        scale = self.context.watch.scales.get(self.device)
+        if scale is None or self.context.still_g(self.device) is None or self.held_back:
             return None
-        return min(max((seen.latest_at_s - seen.still_since_s) / DWELL_S, 0.0), 1.0)
+        return min(max((scale.motion.latest_at_s - scale.motion.still_since_s) / DWELL_S, 0.0), 1.0)
 
     def objecting(self, given: Input) -> bool:
         """Take an objection down. Nothing is recorded: nothing has happened yet."""
         if not pressed(given, ChoiceKey.WAIT) or self.context.still_g(self.device) is None:
             return False
-        self.context.watch.objected.add(self.device)
+        self.context.watch.scales[self.device].objected = True
         return True
 
     def insisted(self, given: Input) -> bool:

@@ -12,6 +12,8 @@ from benchapp.make.acts.base import Act, Context, pressed
 from benchapp.make.inputs import Input, Press
 from benchapp.make.view_model import ActView, Choice, Forecast, LiveValue, TimerPicture, Want
 from benchapp.make.vocabulary import ChoiceKey, Stage, Verb
+from procedures.formula import Vessel
+from procedures.steps import Step
 
 
 @dataclass(frozen=True)
@@ -95,3 +97,9 @@ class Timed(Act):
             forecast=Forecast("done", left, left, left),
             want=Want(self.verb, self.text, self.vessel),
         )
+
+
+def stirring(key: str, step: Step, vessel: Vessel, wait_s: float) -> Timed:
+    """A vessel stirred for so long, in seconds."""
+    text = tr("Stir the {name}", name=vessel.name)
+    return Timed(key, step, text=text, wait_s=wait_s, vessel=vessel.key, verb=Verb.STIR)

@@ -9,10 +9,9 @@ from benchapp import events as ev
 from benchapp.foundation.language import tr, tr_noop
 from benchapp.make.acts import spill
 from benchapp.make.acts.balance import balanced
-from benchapp.make.acts.base import Act, Context, pressed
+from benchapp.make.acts.base import Act, Context, doubted_choices, pressed
 from benchapp.make.acts.difference import Difference
 from benchapp.make.inputs import Grams, Input, Press, TypeValue
-from benchapp.make.plan import decimals_of
 from benchapp.make.view_model import ActView, Choice, LiveValue, NumberRequest, Want
 from benchapp.make.vocabulary import ChoiceKey, Stage, Verb
 
@@ -30,6 +29,9 @@ EMPTY_DIVISIONS, LIGHT_SHARE = 10.0, 0.4
 
 #: By so many divisions two weighings of an untouched vessel may differ (common practice, no source).
 REPEAT_DIVISIONS = 3
+
+#: Said where a scale itself says so: its display is no gross mass.
+TARE_IS_ON = tr_noop("The scale says that a tare is on. Empty the pan and press its zero or tare key.")
 
 
 def agreement_g(division_g: float, gross_g: float) -> float:
@@ -55,8 +57,16 @@ def pan_is_empty(context: Context, device: str, gross_g: float, vessel: str = ""
 
 def live_of(context: Context, device: str) -> LiveValue:
     """What that scale shows, as a value on the glass."""
-    decimals = decimals_of(context.plan.device(device))
+    decimals = context.plan.decimals[device]
     return LiveValue(device, context.gross_g(device), "g", decimals, ev.Source.MEASURED, device)
+
+
+def taking_off(context: Context, device: str, vessel: str) -> tuple[str, Want]:
+    """What is asked, and wanted, where another vessel stands on that scale."""
+    text = tr(
+        "Take the {vessel_name} off the {device}.", vessel_name=context.vessel_name(vessel), device=device
+    )
+    return text, Want(Verb.LIFT, vessel=vessel, device=device)
 
 
 def cleared(act: Act, context: Context, device: str, still_g: float) -> list[ev.Event] | None:
@@ -150,10 +160,7 @@ class VesselOn(Act):
         """A typed mass; one that cannot be the vessel's is asked for once more."""
         if not self._problem(context, value):
             return [self._placed(context, value, ev.Source.STATED), self.finish(context)]
-        asked = ev.NumberTaken(
-            at_s=context.now_s, step=self.step.key, act=self.key, what="typed mass", value=value, unit="g",
-            source=ev.Source.STATED,
-        )  # fmt: skip
+        asked = self.number_taken(context, "typed mass", value, "g")
         return [asked, self.stage(context, Stage.TYPED)]
 
     def _decided(self, context: Context, given: Input) -> list[ev.Event]:
@@ -265,59 +272,52 @@ class VesselOn(Act):
         """Which vessel, and what the scale shows."""
         name = context.vessel_name(self.vessel)
         ask = NumberRequest(tr("gross mass of the {name}", name=name), "g", 0.1, 50_000.0, 2, usual=False)
-        choices: tuple[Choice, ...] = ()
         if context.progress.stage == Stage.TYPED:
-            value = context.progress.value or 0.0
-            choices = (
-                Choice(ChoiceKey.TYPE_AGAIN, tr("Type it again")),
-                Choice(ChoiceKey.TYPED_ANYWAY, tr("It is so"), serious=True, reason=True),
-            )
-            why, want = self._problem(context, value), Want(Verb.TYPE, vessel=self.vessel)
-            return ActView(
-                tr("{value:g} g for the {name}?", value=value, name=name),
-                Stage.TYPED,
-                not_yet=(why,),
-                choices=choices,
-                ask=ask,
-                want=want,
-            )
+            return self._typed_view(context, name, ask)
         if context.progress.stage == Stage.MAKE_GOOD:
             return spill.remedy_view(context)
-        gross = context.gross_g(self.device)
-        live = live_of(context, self.device)
-        other = self._in_the_way(context)
-        want = Want(Verb.PUT_ON, vessel=self.vessel, device=self.device)
-        not_yet: tuple[str, ...] = ()
+        live, still = live_of(context, self.device), context.still_g(self.device, STAND_S)
         text = tr("Put the {name} on the {device}.", name=name, device=self.device)
         if context.state.ledger.of(self.vessel).empty_g is None:
             text = tr("Put the empty, dry {name} on the {device}.", name=name, device=self.device)
-        still = context.still_g(self.device, STAND_S)
+        want = Want(Verb.PUT_ON, vessel=self.vessel, device=self.device)
+        view = ActView(text, live=(live,), ask=ask, want=want)
+        other = self._in_the_way(context)
         if other is not None:
-            text = tr(
-                "Take the {vessel_name} off the {device}.",
-                vessel_name=context.vessel_name(other),
-                device=self.device,
-            )
-            want = Want(Verb.LIFT, vessel=other, device=self.device)
-        elif context.watch.tared(self.device):
-            not_yet = (tr("The scale says that a tare is on. Empty the pan and press its zero or tare key."),)
-        elif still is None:
-            not_yet = (context.unrest(self.device),) if gross is not None else (tr("No reading yet."),)
-        elif pan_is_empty(context, self.device, still, self.vessel):
-            not_yet = (tr("The pan is empty."),)
-        else:
-            found = self._difference(context, still)
-            steam = self._as_steam(context, still)
-            if found is not None and (context.progress.stage == Stage.SPILL or not steam):
-                return dataclasses.replace(spill.asked(found, (live,)), ask=ask)
-            problem = self._problem(context, still)
-            if problem or not self._known_again(context, still):
-                text, why = self._question(context, still)
-                not_yet = (problem or why,)
-                choices = (Choice(ChoiceKey.IT_IS, tr("It is the {name}", name=name), serious=bool(problem)),)
-                if found is not None and found.may_be_spilled:
-                    choices = (
-                        *choices,
-                        Choice(ChoiceKey.SPILLED, tr("Some of it was spilled"), serious=True),
-                    )
-        return ActView(text, live=(live,), not_yet=not_yet, choices=choices, ask=ask, want=want)
+            text, want = taking_off(context, self.device, other)
+            return dataclasses.replace(view, instruction=text, want=want)
+        if context.watch.tared(self.device):
+            return dataclasses.replace(view, not_yet=(tr(TARE_IS_ON),))
+        if still is None:
+            moves = tr("No reading yet.") if live.value is None else context.unrest(self.device)
+            return dataclasses.replace(view, not_yet=(moves,))
+        if pan_is_empty(context, self.device, still, self.vessel):
+            return dataclasses.replace(view, not_yet=(tr("The pan is empty."),))
+        return self._standing_view(context, view, still)
+
+    def _typed_view(self, context: Context, name: str, ask: NumberRequest) -> ActView:
+        value = context.progress.value or 0.0
+        return ActView(
+            tr("{value:g} g for the {name}?", value=value, name=name),
+            Stage.TYPED,
+            not_yet=(self._problem(context, value),),
+            choices=doubted_choices(tr("Type it again")),
+            ask=ask,
+            want=Want(Verb.TYPE, vessel=self.vessel),
+        )
+
+    def _standing_view(self, context: Context, view: ActView, still: float) -> ActView:
+        """Something stands there: is it the one?"""
+        found = self._difference(context, still)
+        asked = context.progress.stage == Stage.SPILL or not self._as_steam(context, still)
+        if found is not None and asked:
+            return dataclasses.replace(spill.asked(found, view.live), ask=view.ask)
+        problem = self._problem(context, still)
+        if not problem and self._known_again(context, still):
+            return view
+        text, why = self._question(context, still)
+        named = tr("It is the {name}", name=context.vessel_name(self.vessel))
+        choices: tuple[Choice, ...] = (Choice(ChoiceKey.IT_IS, named, serious=bool(problem)),)
+        if found is not None and found.may_be_spilled:
+            choices += (Choice(ChoiceKey.SPILLED, tr("Some of it was spilled"), serious=True),)
+        return dataclasses.replace(view, instruction=text, not_yet=(problem or why,), choices=choices)

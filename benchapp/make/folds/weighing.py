@@ -14,7 +14,6 @@ def _vessel_placed(s: State, e: ev.VesselPlaced) -> None:
     account = s.ledger.account(e.vessel)
     if e.empty:
         account.empty_g = e.gross_g - s.zero_g.get(e.device, 0.0)
-    account.seen_gross_g = e.gross_g
     if e.device:
         for device, vessel in list(s.on_scale.items()):
             if vessel == e.vessel:
@@ -50,8 +49,6 @@ def _weight(s: State, e: ev.WeightTaken) -> None:
     s.ledger.put(e.vessel, e.line, e.net_g)
     if e.diluted_g:
         s.diluted_left_g[e.line] = s.diluted_left_g.get(e.line, 0.0) - e.diluted_g
-    if e.gross_g is not None:
-        s.ledger.account(e.vessel).seen_gross_g = e.gross_g
 
 
 def _overpour(s: State, e: ev.OverpourFound) -> None:

@@ -6,11 +6,10 @@ from benchapp import events as ev
 from benchapp.foundation.language import tr, tr_noop
 from benchapp.make.acts.base import Act
 from benchapp.make.acts.gate import Gate, ensure_probe
-from benchapp.make.acts.timed import Timed
+from benchapp.make.acts.timed import stirring
 from benchapp.make.plan import Plan
 from benchapp.make.steps.transfer import PourLimits, boats_into, pour_over
 from benchapp.make.steps.weigh import pours
-from benchapp.make.vocabulary import Verb
 from procedures.steps import Add, Combine
 
 
@@ -38,17 +37,7 @@ def add(step: Add, plan: Plan) -> tuple[Act, ...]:
             out.append(_gate(step, plan))
         out += pours(step, step.vessel, direct, plan)
     if step.stir_s > 0:
-        name = plan.vessel(step.vessel).name
-        out.append(
-            Timed(
-                "stir",
-                step,
-                text=tr("Stir the {name}", name=name),
-                wait_s=step.stir_s,
-                vessel=step.vessel,
-                verb=Verb.STIR,
-            )
-        )
+        out.append(stirring("stir", step, plan.vessel(step.vessel), step.stir_s))
     return tuple(out)
 
 

@@ -77,7 +77,7 @@ class CoolDown(Act):
     def take(self, context: Context, given: Input) -> list[ev.Event]:
         """The gate opens on measured (or typed) temperature only."""
         if isinstance(given, TypeValue):
-            logged = self._logged(context, given.value, ev.Source.STATED)
+            logged = self.logged(context, (self.vessel, round(given.value, 2)), source=ev.Source.STATED)
             if self.cold_enough(given.value):
                 return [logged, *self._too_far(context, given.value), self.finish(context)]
             return [logged]
@@ -94,7 +94,7 @@ class CoolDown(Act):
         out: list[ev.Event] = []
         if context.now_s - scratch.get("logged", -1e9) >= LOG_EVERY_S:
             scratch["logged"] = context.now_s
-            out.append(self._logged(context, temp, ev.Source.MEASURED))
+            out.append(self.logged(context, (self.vessel, round(temp, 2))))
         if not self.cold_enough(temp):
             scratch.pop("below since", None)
             return out
@@ -102,7 +102,7 @@ class CoolDown(Act):
         if context.now_s - since < DWELL_S:
             return out
         return [
-            self._logged(context, temp, ev.Source.MEASURED),
+            self.logged(context, (self.vessel, round(temp, 2))),
             *self._too_far(context, temp),
             self.finish(context),
         ]
@@ -117,11 +117,6 @@ class CoolDown(Act):
             not_below_c=self.not_below_c,
         )
         return [self.deviation(context, ev.Grade.MINOR, tr_noop("cooled too far"), text)]
-
-    def _logged(self, context: Context, temp: float, source: ev.Source) -> ev.Event:
-        return ev.TemperaturesLogged(
-            at_s=context.now_s, step=self.step.key, temps_c=((self.vessel, round(temp, 2)),), source=source
-        )
 
     def act_view(self, context: Context) -> ActView:
         """The curve and the threshold."""

@@ -6,7 +6,7 @@ from benchapp.foundation.language import tr
 from benchapp.make.acts.base import Act
 from benchapp.make.acts.confirm import Task
 from benchapp.make.acts.gate import ensure_probe
-from benchapp.make.acts.timed import Timed
+from benchapp.make.acts.timed import Timed, stirring
 from benchapp.make.plan import Plan
 from benchapp.make.steps.transfer import PourLimits, boats_into
 from benchapp.make.view_model import Want
@@ -27,16 +27,7 @@ def acts(step: Disperse, plan: Plan) -> tuple[Act, ...]:
         text = step.note or tr("Start stirring the {name}.", name=name)
         out.append(Task("start", step, text, yes="Stirring", want=Want(Verb.STIR, vessel=step.vessel)))
     if step.stir_s > 0:
-        out.append(
-            Timed(
-                "stir",
-                step,
-                text=tr("Stir the {name}", name=name),
-                wait_s=step.stir_s,
-                vessel=step.vessel,
-                verb=Verb.STIR,
-            )
-        )
+        out.append(stirring("stir", step, plan.vessel(step.vessel), step.stir_s))
     if step.rest_s > 0:
         out.append(
             Timed(

@@ -83,12 +83,7 @@ class Bottles(ContainerFill):
         if progress.baseline_g is None:
             if pan_is_empty(context, self.device, still):
                 return []
-            return [
-                ev.PourBegan(
-                    at_s=context.now_s, step=self.step.key, act=self.key, line="", device=self.device,
-                    baseline_g=round(still + context.zero_g(self.device), 4),
-                )
-            ]  # fmt: skip
+            return [self.pour_began(context, "", self.device, still)]
         return (
             self._bottle(context, context.net_g(self.device, still), ev.Source.MEASURED)
             if self.fits(context, still)
@@ -134,10 +129,7 @@ class Bottles(ContainerFill):
             return []
         step_g = context.division_g(self.device) if self.device else 0.1
         judged = judge_fill(nets, self.nominal(context), tolerable, step_g)
-        mean = ev.NumberTaken(
-            at_s=context.now_s, step=self.step.key, act=self.key, what="mean content", value=round(judged.mean_g, 3),
-            unit="g", source=ev.Source.COMPUTED,
-        )  # fmt: skip
+        mean = self.number_taken(context, "mean content", round(judged.mean_g, 3), "g", ev.Source.COMPUTED)
         if judged.passed:
             return [mean]
         before = self.before(context)

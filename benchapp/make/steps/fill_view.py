@@ -9,7 +9,6 @@ from benchapp.foundation.band import Target
 from benchapp.foundation.language import tr
 from benchapp.make.acts.base import Context
 from benchapp.make.acts.pour_view import NEAR_SHARE, STOP, to_go_of, word_of
-from benchapp.make.plan import decimals_of
 from benchapp.make.steps.fill_count import ContainerFill
 from benchapp.make.steps.fill_warm import cooled_view, with_warmth
 from benchapp.make.steps.fill_words import how_many
@@ -22,7 +21,7 @@ def act_view_of(fill: ContainerFill, context: Context) -> ActView:
     if fill.warm is not None and context.progress.stage == Stage.COOLED:
         return cooled_view(fill, fill.warm, context)
     number, progress = fill.next_number(context), context.progress
-    decimals = decimals_of(context.plan.device(fill.device) if fill.device else None)
+    decimals = context.plan.decimals[fill.device]
     gross = context.gross_g(fill.device) if fill.device else None
     began = progress.baseline_g is not None and progress.stage not in (Stage.CLEAR, Stage.LIFT)
     net = context.net_g(fill.device, gross) if began and gross is not None else None

@@ -88,7 +88,7 @@ def _read(fill: ContainerFill, gate: Gate, context: Context, given: Degrees) -> 
         forecaster(context, fill.vessel, "cool", gate.low_c).push(context.now_s, temp)
     last = context.state.temps_c.get(fill.vessel)
     if last is None or context.now_s - last[1] >= LOG_EVERY_S:
-        out.append(_logged(fill, context, temp))
+        out.append(fill.logged(context, (fill.vessel, round(temp, 2))))
     if gate.low_c is None or temp >= gate.low_c + BACK_K:
         counts.pop("cool since", None)
     if not gate.band.below(temp):
@@ -104,13 +104,7 @@ def _read(fill: ContainerFill, gate: Gate, context: Context, given: Degrees) -> 
         low_c=gate.low_c,
     )
     noted = fill.deviation(context, grade_of(COOLED_FILLING), COOLED_FILLING, text)
-    return [_logged(fill, context, temp), noted, fill.stage(context, Stage.COOLED)]
-
-
-def _logged(fill: ContainerFill, context: Context, temp: float) -> ev.Event:
-    return ev.TemperaturesLogged(
-        at_s=context.now_s, step=fill.step.key, temps_c=((fill.vessel, round(temp, 2)),), source=ev.Source.MEASURED
-    )  # fmt: skip
+    return [fill.logged(context, (fill.vessel, round(temp, 2))), noted, fill.stage(context, Stage.COOLED)]
 
 
 def _again(gate: Gate) -> Gate:

@@ -39,7 +39,7 @@ def how_many(
     if first and left <= 0:
         return ""
     clings_g = context.plan.procedure.loss_percent / 100 * context.plan.batch_g
-    least, most = bottles_from(left, target_g, samples_g=clings_g), bottles_from(left, target_g)
+    least, most = bottles_from(left, target_g, clings_g), bottles_from(left, target_g)
     name = context.vessel_name(vessel)
     if most == 0:
         return tr(

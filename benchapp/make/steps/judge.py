@@ -101,22 +101,15 @@ class MeasureDensity(Act):
             return []
         temp_c = self._temp_c(context)
         value = round(density_at_20_g_ml(given.value / self.volume_ml, 20.0 if temp_c is None else temp_c), 4)
-        mass = ev.NumberTaken(
-            at_s=context.now_s, step=self.step.key, act=self.key, what="mass of the known volume",
-            value=given.value, unit="g", source=ev.Source.STATED,
-        )  # fmt: skip
-        taken = ev.NumberTaken(
-            at_s=context.now_s, step=self.step.key, act=self.key, what="density", value=value, unit="g/ml",
-            source=ev.Source.COMPUTED,
-        )  # fmt: skip
+        mass = self.number_taken(context, "mass of the known volume", given.value, "g")
+        taken = self.number_taken(context, "density", value, "g/ml", ev.Source.COMPUTED)
         out: list[ev.Event] = [mass]
         if temp_c is not None:
             out.append(
-                ev.NumberTaken(
-                    at_s=context.now_s, step=self.step.key, act=self.key, what="temperature of the known volume",
-                    value=round(temp_c, 1), unit="°C", source=ev.Source.MEASURED,
+                self.number_taken(
+                    context, "temperature of the known volume", round(temp_c, 1), "°C", ev.Source.MEASURED
                 )
-            )  # fmt: skip
+            )
         out.append(taken)
         band = self.step.expect_g_ml if isinstance(self.step, Density) else None
         if band is not None and not band.holds(value):

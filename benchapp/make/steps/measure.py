@@ -6,10 +6,10 @@ from dataclasses import dataclass
 
 from benchapp import events as ev
 from benchapp.foundation.language import tr, tr_noop
-from benchapp.make.acts.base import Act, Context, pressed
+from benchapp.make.acts.base import Act, Context, doubted_choices, pressed
 from benchapp.make.inputs import Input, Press, TypeValue
 from benchapp.make.plan import Plan
-from benchapp.make.view_model import ActView, BandPicture, Choice, NumberRequest, Want
+from benchapp.make.view_model import ActView, BandPicture, NumberRequest, Want
 from benchapp.make.vocabulary import ChoiceKey, Stage, Verb
 from procedures.steps import Measure
 
@@ -40,10 +40,7 @@ class TypedNumber(Act):
         """In its limits it is taken; outside, the maker measures again or says that it is so."""
         step, band = self._measure, self._measure.expect
         if isinstance(given, TypeValue):
-            taken = ev.NumberTaken(
-                at_s=context.now_s, step=step.key, act=self.key, what=step.what, value=given.value,
-                unit=step.unit, source=ev.Source.STATED,
-            )  # fmt: skip
+            taken = self.number_taken(context, step.what, given.value, step.unit)
             if band is None or band.holds(given.value):
                 return [taken, self.finish(context)]
             return [taken, self.stage(context, Stage.TYPED)]
@@ -79,10 +76,7 @@ class TypedNumber(Act):
         if not typed:
             text = tr("Measure the {what}, and type it in {unit}.", what=step.what, unit=step.unit)
             return ActView(text, context.progress.stage, picture=picture, note=step.how, ask=ask, want=want)
-        choices = (
-            Choice(ChoiceKey.TYPE_AGAIN, tr("Measure again")),
-            Choice(ChoiceKey.TYPED_ANYWAY, tr("It is so"), serious=True, reason=True),
-        )
+        choices = doubted_choices(tr("Measure again"))
         limits = (
             tr("It should be {low:g} to {high:g} {unit}.", low=band.low, high=band.high, unit=step.unit)
             if band

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from benchapp import events as ev
 from benchapp.events.grades import MELTED_TOO_HOT, WEIGHED_SOLID, grade_of
 from benchapp.foundation.language import tr
-from benchapp.make.acts.base import Act, Context, pressed
+from benchapp.make.acts.base import Act, Context, doubted_choices, pressed
 from benchapp.make.acts.confirm import Task
 from benchapp.make.inputs import Input, Press, TypeValue
 from benchapp.make.plan import Plan
@@ -82,7 +82,7 @@ class Melted(Act):
         """Clear, or weighed solid with a reason; a temperature that was read is taken down."""
         if isinstance(given, TypeValue):
             return self._typed(context, given.value)
-        name = context.line_name(self.line)
+        name = context.plan.line_name(self.line)
         if context.progress.stage == Stage.TYPED:
             if pressed(given, ChoiceKey.TYPE_AGAIN):
                 return [self.stage(context, Stage.FIRST)]
@@ -108,10 +108,12 @@ class Melted(Act):
         return []
 
     def _typed(self, context: Context, temp_c: float) -> list[ev.Event]:
-        read = ev.NumberTaken(
-            at_s=context.now_s, step=self.step.key, act=self.key, what=tr("temperature of {line_name}", line_name=context.line_name(self.line)),
-            value=temp_c, unit="°C", source=ev.Source.STATED,
-        )  # fmt: skip
+        read = self.number_taken(
+            context,
+            tr("temperature of {line_name}", line_name=context.plan.line_name(self.line)),
+            temp_c,
+            "°C",
+        )
         hot = self.at_most_c is not None and temp_c > self.at_most_c
         return [read, self.stage(context, Stage.TYPED if hot else Stage.READ)]
 
@@ -124,14 +126,11 @@ class Melted(Act):
 
     def act_view(self, context: Context) -> ActView:
         """Clear or not, and the temperature where one was read."""
-        name, stage = context.line_name(self.line), context.progress.stage
+        name, stage = context.plan.line_name(self.line), context.progress.stage
         ask = NumberRequest(tr("temperature of {name}", name=name), "°C", 0.0, 110.0, 1, usual=False)
         want = Want(Verb.CONFIRM, self.line)
         if stage == Stage.TYPED:
-            choices = (
-                Choice(ChoiceKey.TYPE_AGAIN, tr("Type it again")),
-                Choice(ChoiceKey.TYPED_ANYWAY, tr("It is so"), serious=True, reason=True),
-            )
+            choices = doubted_choices(tr("Type it again"))
             why = tr("It should be {at_most_c:g} °C at most.", at_most_c=self.at_most_c)
             text = tr("{value:g} °C for {name}?", value=context.progress.value or 0.0, name=name)
             return ActView(text, stage, not_yet=(why,), choices=choices, ask=ask, want=want)

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 from benchapp import events as ev
 from benchapp.events.grades import ADDED_TOO_FAST, grade_of
-from benchapp.foundation.language import tr, tr_noop, translated
+from benchapp.foundation.language import tr, tr_noop
 from benchapp.foundation.numbers import exact
 from benchapp.make.acts.base import Act, Context, pressed
 from benchapp.make.acts.gate import Gate
@@ -146,7 +146,7 @@ class SlowPour(Pour):
         gross, noise_g = context.gross_g(self.device), NOISE_DIVISIONS * context.division_g(self.device)
         if context.progress.baseline_g is None or gross is None:
             return
-        net, counts = self.net_g(context, gross), context.counts.lasting
+        net, counts = context.net_g(self.device, gross), context.counts.lasting
         if net <= noise_g:
             return
         since = counts.setdefault("first drop", context.now_s)
@@ -169,7 +169,7 @@ class SlowPour(Pour):
         live = LiveValue(
             "rate", None if rate is None else 60 * rate, "g/min", 1, ev.Source.COMPUTED, "", word
         )
-        hurry = fast and not view.instruction.startswith(translated(STOP))
+        hurry = fast and view.move != STOP
         return dataclasses.replace(
             view, instruction=tr("Slower. {instruction}", instruction=view.instruction) if hurry else view.instruction, live=(dataclasses.replace(view.live[0], name="weighed"), live),
             move="Slower" if hurry else view.move, want=dataclasses.replace(view.want, pace_g_s=wanted),

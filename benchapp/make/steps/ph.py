@@ -9,7 +9,7 @@ from benchapp.foundation.language import tr, tr_noop
 from benchapp.make.acts.base import Act, Context, pressed
 from benchapp.make.acts.dilution import begin_dilution, dilute, discarded
 from benchapp.make.inputs import Input, PhRead, Press, TypeValue
-from benchapp.make.plan import Plan
+from benchapp.make.plan import Plan, scales_of
 from benchapp.make.steps.ph_dose import STIR_S, TRIAL_STIR_S, clear, next_stage, take_lot_of, weigh_dose
 from benchapp.make.steps.ph_known import STRIP_STEPS_PH, TRIAL_G, PhAct
 from benchapp.make.steps.ph_view import act_view_of
@@ -24,10 +24,7 @@ MAJOR_PH = 0.5
 def acts(step: MeasurePh, plan: Plan) -> tuple[Act, ...]:
     """One act: sample, read, adjust, again."""
     meter = plan.ph_meter
-    fine = min(
-        (d for d in plan.devices if d.kind == "scale" and d.readability_g), key=lambda d: d.readability_g or 0,
-        default=None,
-    )  # fmt: skip
+    fine = next(iter(scales_of(plan.devices)), None)
     return (
         Adjust(
             "ph", step, vessel=step.vessel, band=step.band, sample_g=step.sample_g, settle_s=step.settle_s,

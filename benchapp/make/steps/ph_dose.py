@@ -4,12 +4,12 @@ from __future__ import annotations
 
 from benchapp import events as ev
 from benchapp.make.acts.base import Context, pressed
+from benchapp.make.acts.boat import BoatWeighing
 from benchapp.make.acts.dilution import dosed_parts
 from benchapp.make.acts.lot import take_lot
-from benchapp.make.acts.taking import DWELL_S, Taking
-from benchapp.make.acts.vessel import cleared, pan_is_empty
+from benchapp.make.acts.vessel import cleared
 from benchapp.make.dosing import Dose
-from benchapp.make.inputs import Grams, Input, TypeValue
+from benchapp.make.inputs import Input, TypeValue
 from benchapp.make.steps.ph_known import TRIAL_MOST_G, PhAct
 from benchapp.make.vocabulary import ChoiceKey, Stage
 
@@ -17,6 +17,8 @@ from benchapp.make.vocabulary import ChoiceKey, Stage
 STIR_S = 120.0
 #: The same for a trial sample: it is small.
 TRIAL_STIR_S = 30.0
+#: What a dose is weighed in.
+DOSE_BOAT = "boat"
 
 
 def next_stage(act: PhAct, context: Context, trial: bool) -> ev.Event:
@@ -57,30 +59,18 @@ def weigh_dose(act: PhAct, context: Context, given: Input, trial: bool) -> list[
         return [act.stage(context, Stage.CLEAR.tried(trial))]
     if isinstance(given, TypeValue) and 0 < given.value <= most:
         return _dosed(act, context, found, given.value, ev.Source.STATED, trial)
-    taking = taking_of(act, context, found)
-    if act.scale and taking.objecting(given):
+    boat = boat_of(act, context, found)
+    still = boat.rested_g(given)
+    if still is None:
         return []
-    at_once = bool(act.scale) and taking.insisted(given)
-    if not at_once and (not isinstance(given, Grams) or given.device != act.scale):
-        return []
-    still = context.still_g(act.scale, 0.0 if at_once else DWELL_S)
-    if still is None or (not at_once and taking.objected):
-        return []
-    if context.progress.baseline_g is None:
-        return [] if pan_is_empty(context, act.scale, still) else [
-            ev.PourBegan(at_s=context.now_s, step=act.step.key, act=act.key, line=found.of.line.key,
-                         device=act.scale, baseline_g=round(still + context.zero_g(act.scale), 4))
-        ]  # fmt: skip
-    net = context.net_g(act.scale, still)
-    if not taking.fits(still) or (not at_once and taking.held_back):
-        return []
-    return _dosed(act, context, found, net, ev.Source.MEASURED, trial)
+    if not boat.begun:
+        return [act.pour_began(context, found.of.line.key, act.scale, still)]
+    return _dosed(act, context, found, context.net_g(act.scale, still), ev.Source.MEASURED, trial)
 
 
-def taking_of(act: PhAct, context: Context, dose: Dose) -> Taking:
-    """How a dose is taken as it rests in its boat: by itself within its band."""
-    band, begun = act.dose_target(context, dose).band, context.progress.baseline_g is not None
-    return Taking(context, act.scale, lambda gross: begun and band.holds(context.net_g(act.scale, gross)))
+def boat_of(act: PhAct, context: Context, dose: Dose) -> BoatWeighing:
+    """The boat a dose is weighed in."""
+    return BoatWeighing(context, act.scale, act.dose_target(context, dose), DOSE_BOAT)
 
 
 def _dosed(

@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
+from dataclasses import replace
+
 from benchapp import events as ev
 from benchapp.calculations.ph_electrode import reading_marks
 from benchapp.calculations.ph_formula import percents_after, product_after_g
@@ -11,11 +14,10 @@ from benchapp.make.acts.base import Context
 from benchapp.make.acts.dilution import DilutionPlan
 from benchapp.make.acts.dilution_view import dilution_view
 from benchapp.make.acts.lot import lot_question
-from benchapp.make.acts.vessel import pan_is_empty
 from benchapp.make.dosing import Dose
 from benchapp.make.law import in_the_end, passed_now
 from benchapp.make.state import DILUTION_VESSEL
-from benchapp.make.steps.ph_dose import STIR_S, TRIAL_STIR_S, taking_of
+from benchapp.make.steps.ph_dose import STIR_S, TRIAL_STIR_S, boat_of
 from benchapp.make.steps.ph_known import STRIP_STEPS_PH, TRIAL_G, TRIAL_MOST_G, TRIAL_VESSEL, PhAct
 from benchapp.make.view_model import (
     ActView,
@@ -27,7 +29,6 @@ from benchapp.make.view_model import (
     Picture,
     TimerPicture,
     TitrationPicture,
-    VesselPicture,
     Want,
 )
 from benchapp.make.vocabulary import ChoiceKey, Stage, Verb
@@ -155,60 +156,53 @@ def _lot_view(act: PhAct, context: Context, trial: bool) -> ActView:
 
 
 def _adjust_view(act: PhAct, context: Context) -> ActView:
-    ph = act.last_ph(context) or 0.0
-    dose, plan = act.dose(context), act.dilution_plan(context)
-    stays = tr("pH {ph:.2f} stays, outside {low:g} to {high:g}", ph=ph, low=act.band.low, high=act.band.high)
-    choices = [
-        Choice(ChoiceKey.AGAIN, tr("Measure again"), effect=tr("a new sample, nothing added")),
-        Choice(ChoiceKey.ACCEPT, tr("Accept it"), serious=True, reason=True, effect=stays),
-    ]
-    if plan is not None:
-        choices.insert(
-            0,
-            Choice(
-                ChoiceKey.DILUTE,
-                tr("Dilute it to {percent:g} %", percent=plan.percent),
-                effect=_mixed(plan),
-            ),
-        )
-    if act.may_try(context):
-        choices.insert(
-            0,
-            Choice(
-                ChoiceKey.TRY,
-                tr("Try it on {trial_g:g} g first", trial_g=TRIAL_G),
-                effect=tr("a sample that is thrown away"),
-            ),
-        )
+    ph, dose, plan = act.last_ph(context) or 0.0, act.dose(context), act.dilution_plan(context)
     # Where nothing is suggested, why not is what holds it up: a small glass may leave a note to *More*, never that.
     note = _adjust_note(act, context, dose, plan)
-    against: tuple[str, ...] = (_in_short(note),) if dose is None else ()
-    if dose is not None:
-        key, grams = dose.of.line.key, dose.grams * dose.of.share
-        before = in_the_end(context)
-        after = before | {key: before.get(key, 0.0) + grams}
-        against = tuple(x for x in passed_now(context, after) if x not in passed_now(context, before))
-        found = act.suggested(context)
-        reads = (
-            tr(
-                ", then pH {ph_low:.2f} to {ph_high:.2f} (computed)",
-                ph_low=found.ph_low,
-                ph_high=found.ph_high,
-            )
-            if found is not None
-            else ""
-        )
-        effect = f"{dose.of.name}{reads}"
-        choices.insert(
-            0,
-            Choice(
-                ChoiceKey.ADD, tr("Add {grams:.2f} g", grams=dose.grams), serious=bool(against), effect=effect
-            ),
-        )
+    against = (_in_short(note),) if dose is None else _passed_with(context, dose)
+    first = () if dose is None else (_adding(act, context, dose, serious=bool(against)),)
     text = tr("pH {ph:.2f} is outside {low:g}–{high:g}.", ph=ph, low=act.band.low, high=act.band.high)
     source = next((e.source for e in reversed(context.state.phs) if e.step == act.step.key), ev.Source.STATED)
-    return ActView(text, Stage.ADJUST, (_live(act, ph, source),), _next_picture(act, context, dose), not_yet=against,
-                choices=tuple(choices), want=Want(Verb.ADJUST_PH), note=note)  # fmt: skip
+    return ActView(
+        text, Stage.ADJUST, (_live(act, ph, source),), _next_picture(act, context, dose), not_yet=against,
+        choices=(*first, *_ways_on(act, context, ph, plan)), want=Want(Verb.ADJUST_PH), note=note,
+    )  # fmt: skip
+
+
+def _passed_with(context: Context, dose: Dose) -> tuple[str, ...]:
+    """The ceilings that this addition would pass, and that are not passed yet."""
+    key, before = dose.of.line.key, in_the_end(context)
+    after = before | {key: before.get(key, 0.0) + dose.grams * dose.of.share}
+    passed = passed_now(context, before)
+    return tuple(x for x in passed_now(context, after) if x not in passed)
+
+
+def _adding(act: PhAct, context: Context, dose: Dose, *, serious: bool) -> Choice:
+    found = act.suggested(context)
+    reads = (
+        tr(
+            ", then pH {ph_low:.2f} to {ph_high:.2f} (computed)",
+            ph_low=found.ph_low,
+            ph_high=found.ph_high,
+        )
+        if found is not None
+        else ""
+    )
+    label = tr("Add {grams:.2f} g", grams=dose.grams)
+    return Choice(ChoiceKey.ADD, label, serious=serious, effect=f"{dose.of.name}{reads}")
+
+
+def _ways_on(act: PhAct, context: Context, ph: float, plan: DilutionPlan | None) -> Iterator[Choice]:
+    """What else may be done: a trial, a dilution, another sample, or it stays."""
+    if act.may_try(context):
+        label = tr("Try it on {trial_g:g} g first", trial_g=TRIAL_G)
+        yield Choice(ChoiceKey.TRY, label, effect=tr("a sample that is thrown away"))
+    if plan is not None:
+        label = tr("Dilute it to {percent:g} %", percent=plan.percent)
+        yield Choice(ChoiceKey.DILUTE, label, effect=_mixed(plan))
+    yield Choice(ChoiceKey.AGAIN, tr("Measure again"), effect=tr("a new sample, nothing added"))
+    stays = tr("pH {ph:.2f} stays, outside {low:g} to {high:g}", ph=ph, low=act.band.low, high=act.band.high)
+    yield Choice(ChoiceKey.ACCEPT, tr("Accept it"), serious=True, reason=True, effect=stays)
 
 
 def _in_short(note: str) -> str:
@@ -285,45 +279,34 @@ def _share_after(act: PhAct, context: Context, dose: Dose) -> str:
 
 
 def _dose_view(act: PhAct, context: Context, vessel: str, trial: bool) -> ActView:
-    stage = context.progress.stage
     found = act.dose(context, trial)
     if found is None:
-        return ActView(tr("Nothing is to be added."), stage)
-    of, dose = found.of, found.grams
-    line = of.line
-    band = act.dose_target(context, found).band
-    name = vessel if trial else context.vessel_name(act.vessel)
+        return ActView(tr("Nothing is to be added."), context.progress.stage)
+    of, dose, into = found.of, found.grams, vessel if trial else context.vessel_name(act.vessel)
+    thing = DILUTION_VESSEL if of.dilution else of.line.key
     most = TRIAL_MOST_G if trial else of.cap_left_g
     ask = NumberRequest(tr("mass of {name} added", name=of.name), "g", 0.0, most, 2, usual=not act.scale)
     enough = (Choice(ChoiceKey.ENOUGH, tr("Enough tried")),) if trial else ()
     if not act.scale:
-        return ActView(tr("Add {dose:.2f} g of {name} to the {name_2} and type what it was.", dose=dose, name=of.name, name_2=name), stage, ask=ask,
-                    choices=enough, want=Want(Verb.TYPE, DILUTION_VESSEL if of.dilution else line.key, vessel, amount=dose))  # fmt: skip
-    begun, gross = context.progress.baseline_g is not None, context.gross_g(act.scale)
-    net = context.net_g(act.scale, gross) if gross is not None and begun else None
-    live = (LiveValue(of.name, net, "g", 2, ev.Source.MEASURED, act.scale, "", act.scale_checked),)
-    picture = VesselPicture("boat", net, dose, band.low, band.high, band.high * 1.3)
-    if not begun:
-        text, want = (
-            tr("Put an empty weighing boat on the {scale}.", scale=act.scale),
-            Want(Verb.PUT_ON, "boat", "boat", act.scale),
+        text = tr(
+            "Add {dose:.2f} g of {name} to the {name_2} and type what it was.",
+            dose=dose,
+            name=of.name,
+            name_2=into,
         )
-        return ActView(text, stage, live, picture, choices=enough, ask=ask, want=want)
-    still = context.still_g(act.scale, 1.0)
-    if still is not None and pan_is_empty(context, act.scale, still):
-        again = Choice(ChoiceKey.START_OVER, tr("Begin with an empty boat"), serious=True)
-        return ActView(tr("Put the boat back on the {scale}.", scale=act.scale), stage, live, picture, choices=(again,), ask=ask,
-                    want=Want(Verb.PUT_BACK, "boat", "boat", act.scale))  # fmt: skip
-    if net is not None and band.above(net):
+        want = Want(Verb.TYPE, thing, vessel, amount=dose)
+        return ActView(text, context.progress.stage, ask=ask, choices=enough, want=want)
+    boat = boat_of(act, context, found)
+    face, net = boat.face(of.name, act.scale_checked, ask), boat.net_g
+    if not boat.begun:
+        text = tr("Put an empty weighing boat on the {scale}.", scale=act.scale)
+        return replace(face, instruction=text, choices=enough, want=boat.want(Verb.PUT_ON))
+    lifted = boat.lifted(face)
+    if lifted is not None:
+        return lifted
+    if net is not None and boat.target.band.above(net):
         text = tr("Take {net:.2f} g out of the boat again. It is waste.", net=net - dose)
-        want = Want(Verb.REMOVE, line.key, "boat", act.scale, dose, band.high)
-        return ActView(text, stage, live, picture, ask=ask, want=want)
-    in_band = net is not None and band.holds(net)
-    taking = taking_of(act, context, found)
-    about, said, objection = (taking.gone, taking.word, taking.choices) if in_band else (None, "", ())
-    text = (taking.question if in_band else "") or tr(
-        "Weigh {dose:.2f} g of {name}.", dose=dose, name=of.name
-    )
-    note = tr("Into the boat, then stir it into the {name}.", name=name)
-    return ActView(text, stage, live, picture, note=note, choices=(*objection, *enough), ask=ask, taking=about,
-                not_yet=(said,) if said else (), want=Want(Verb.POUR, DILUTION_VESSEL if of.dilution else line.key, "boat", act.scale, dose, band.high))  # fmt: skip
+        return replace(face, instruction=text, want=boat.want(Verb.REMOVE, of.line.key))
+    text = tr("Weigh {dose:.2f} g of {name}.", dose=dose, name=of.name)
+    note = tr("Into the boat, then stir it into the {name}.", name=into)
+    return boat.filling(replace(face, note=note), text, thing, enough)

@@ -64,7 +64,7 @@ class Thinning(DilutionAct):
         if isinstance(given, Press) and given.key == ChoiceKey.ANYWAY and given.reason:
             text = tr(
                 "{line_name} is weighed as it is: {reason}",
-                line_name=context.line_name(self.line),
+                line_name=context.plan.line_name(self.line),
                 reason=given.reason,
             )
             return [
@@ -171,7 +171,7 @@ def _carrier(context: Context, step: str, made: ev.DilutionMade, by_g: float) ->
     band = band_of(context, made.water, grams)
     what = tr("is weighed by itself") if by_g < 0 else tr("is in, with what the mixture brought")
     return ev.TargetsRevised(
-        at_s=context.now_s, step=step, why=f"{context.line_name(made.water)}: {grams:g} g {what} ({made.name})",
+        at_s=context.now_s, step=step, why=f"{context.plan.line_name(made.water)}: {grams:g} g {what} ({made.name})",
         batch_g=context.state.batch_g or context.plan.batch_g, additions=(),
         targets=((made.water, grams, band.low, band.high),),
     )  # fmt: skip

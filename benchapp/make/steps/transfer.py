@@ -9,11 +9,12 @@ from benchapp.foundation.language import tr, tr_noop
 from benchapp.make.acts.base import Act
 from benchapp.make.acts.emptied import Emptied
 from benchapp.make.acts.gate import Gate
-from benchapp.make.acts.timed import Timed
+from benchapp.make.acts.timed import stirring
 from benchapp.make.plan import Plan
 from benchapp.make.steps.paced import PartGate, SlowGate
 from benchapp.make.view_model import Want
 from benchapp.make.vocabulary import Verb
+from procedures.formula import Vessel
 from procedures.steps import Step
 from procedures.steps.pace import Pace
 
@@ -55,10 +56,10 @@ def pour_over(step: Step, origin: str, into: str, what: str, plan: Plan, limits:
     )  # fmt: skip
     scale = plan.scale_for(origin)
     back = Emptied(f"emptied {origin}", step, vessel=origin, into=into, device=scale.name if scale else "")
-    return [*_paced(gate, source, target, limits.pace), back]
+    return [*_paced(gate, source, plan.vessel(into), limits.pace), back]
 
 
-def _paced(gate: Gate, source: str, target: str, pace: Pace) -> list[Act]:
+def _paced(gate: Gate, source: str, into: Vessel, pace: Pace) -> list[Act]:
     """The pour as it is to go in: at once, slowly, or part by part behind the same gate each time."""
     given = {name: getattr(gate, name) for name in gate.__dataclass_fields__}
     if pace.during_s:
@@ -72,7 +73,7 @@ def _paced(gate: Gate, source: str, target: str, pace: Pace) -> list[Act]:
             n=n,
             portions=pace.portions,
             source=source,
-            target=target,
+            target=into.name,
         )
         part = replace(gate, key=f"{gate.key} {n}", text=text, yes="That part is in", note="", emptied="")
         out.append(
@@ -82,15 +83,10 @@ def _paced(gate: Gate, source: str, target: str, pace: Pace) -> list[Act]:
             )
         )
         if pace.between_s:
-            out.append(
-                Timed(
-                    f"rest {gate.key} {n}", gate.step, text=tr("Stir the {target}", target=target), wait_s=pace.between_s,
-                    vessel=gate.vessels[0], verb=Verb.STIR,
-                )
-            )  # fmt: skip
+            out.append(stirring(f"rest {gate.key} {n}", gate.step, into, pace.between_s))
     return [
         *out,
         replace(
-            gate, text=tr("Pour the rest of the {source} into the {target}.", source=source, target=target)
+            gate, text=tr("Pour the rest of the {source} into the {target}.", source=source, target=into.name)
         ),
     ]

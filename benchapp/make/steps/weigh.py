@@ -6,18 +6,16 @@ from dataclasses import dataclass
 from typing import Any
 
 from benchapp.calculations.portions import Portion
-from benchapp.foundation.language import tr
 from benchapp.make.acts.base import Act
 from benchapp.make.acts.confirm import ReadBack
 from benchapp.make.acts.pour import Pour
-from benchapp.make.acts.timed import Timed
+from benchapp.make.acts.timed import stirring
 from benchapp.make.acts.vessel import VesselOn
 from benchapp.make.plan import Plan
 from benchapp.make.steps.melting import melted_before
 from benchapp.make.steps.paced import SlowPour
 from benchapp.make.steps.portions import PortionPour, portioned
 from benchapp.make.steps.thinning import ThinnedPour, Thinning
-from benchapp.make.vocabulary import Verb
 from procedures.steps import Add, Step, Weigh
 from procedures.steps.pace import Pace
 
@@ -80,15 +78,5 @@ def _poured(where: _Where, pace: Pace, thinned: bool, plan: Plan) -> list[Act]:
             PortionPour(f"pour {line} {n}", step, **given, portion=Portion(line, each, n, pace.portions))
         )
         if pace.between_s and n < pace.portions:
-            text = tr("Stir the {name}", name=plan.vessel(where.vessel).name)
-            out.append(
-                Timed(
-                    f"rest {line} {n}",
-                    step,
-                    text=text,
-                    wait_s=pace.between_s,
-                    vessel=where.vessel,
-                    verb=Verb.STIR,
-                )
-            )
+            out.append(stirring(f"rest {line} {n}", step, plan.vessel(where.vessel), pace.between_s))
     return out

@@ -19,6 +19,7 @@ from benchapp.record.aftercare import complaint_name, complaint_weight
 from benchapp.record.batch_record import Record
 from benchapp.record.documents.plain_text import visible
 from benchapp.record.lines import RecordLine, by_number
+from benchapp.record.summary import REHEARSAL
 
 BOM = "\ufeff"
 #: What a spreadsheet takes for the beginning of a formula, full-width forms included; tab and line ends lead it on.
@@ -89,6 +90,12 @@ def _rows(r: Record) -> Iterator[Row]:
         yield Row(
             "kettle", None, r.ended, None, "", what, grams, grams, "g", source="computed", note=kettle.words
         )
+    yield from _remarks(r)
+    yield from _afterwards(r)
+
+
+def _remarks(r: Record) -> Iterator[Row]:
+    """Deviations, remedies, signatures, corrections."""
     for d in r.deviations:
         note = (
             tr("closed by {closed_by}: {closed_why}", closed_by=d["closed_by"], closed_why=d["closed_why"])
@@ -113,6 +120,10 @@ def _rows(r: Record) -> Iterator[Row]:
             new=c["new"],
         )
         yield Row("correction", c["n"], c["wall"], c["at_s"], "", what, note=f"{c['reason']} ({c['by']})")
+
+
+def _afterwards(r: Record) -> Iterator[Row]:
+    """Checks, decisions, where it went, complaints."""
     for k in r.checks:
         yield Row(
             tr("release check"), k["n"], k["wall"], k["at_s"], "", k["check"], k["value"],
@@ -141,7 +152,7 @@ def _rows(r: Record) -> Iterator[Row]:
 
 
 def _head(r: Record) -> Iterator[Row]:
-    kind = tr("REHEARSAL — not a batch record") if r.rehearsal else ""
+    kind = tr(REHEARSAL) if r.rehearsal else ""
     yield Row("batch", None, r.begun, 0.0, "", r.batch, note=kind)
     yield Row("product", None, r.begun, 0.0, "", r.product, r.batch_g, r.batch_g, "g", source="stated", note=r.procedure_sha256)  # fmt: skip
     yield Row("outcome", None, r.ended, None, "", r.outcome, r.product_g, r.product_g, "g", source="computed", note=r.maker)  # fmt: skip

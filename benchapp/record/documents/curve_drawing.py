@@ -19,6 +19,8 @@ STROKES: tuple[tuple[Color, tuple[float, ...]], ...] = (
 BAND = HexColor("#E3EEE3")
 EDGE = HexColor("#7FA087")
 LEFT, BOTTOM, TOP = 26.0, 22.0, 36.0
+#: How high the drawing is, in points.
+HEIGHT = 205.0
 #: How many numbers may stand one above the other.
 LEVELS = 4
 
@@ -27,12 +29,15 @@ class Temperatures(Flowable):  # type: ignore[misc]
     """Degrees over minutes. Steps are marked by their number in the table of steps."""
 
     def __init__(
-        self, curves: tuple[Curve, ...], bands: tuple[BandSpan, ...], steps: tuple[StepTime, ...], width: float,
-        height: float = 205.0,
-    ) -> None:  # fmt: skip
+        self,
+        curves: tuple[Curve, ...],
+        bands: tuple[BandSpan, ...],
+        steps: tuple[StepTime, ...],
+        width: float,
+    ) -> None:
         super().__init__()
         self.curves, self.bands, self.steps = curves, bands, steps
-        self.width, self.height = width, height
+        self.width, self.height = width, HEIGHT
         self.end_s = max([t.to_s for t in steps] + [p[0] for c in curves for p in c.points] + [60.0])
         temps = [p[1] for c in curves for p in c.points]
         limits = [x for b in bands for x in (b.low_c, b.high_c) if x is not None]

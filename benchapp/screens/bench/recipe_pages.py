@@ -8,6 +8,7 @@ from functools import partial
 from typing import TYPE_CHECKING
 
 from benchapp.foundation.language import tr
+from benchapp.make.waits import hours
 from benchapp.screens.bench.weigh_sheet import draw_weigh_sheet
 from benchapp.screens.display import design as d
 from benchapp.screens.display.dates import day
@@ -18,7 +19,7 @@ from benchapp.screens.widgets.page_base import Page, body_size
 from benchapp.screens.widgets.pager import Paging
 from benchapp.screens.widgets.rows_page import RowsPage, RowSpec
 from benchapp.screens.widgets.text_line import TextLine
-from benchapp.service.wording import NOT_APPROVED, hours
+from benchapp.service.wording import NOT_APPROVED
 from procedures.phrases import plural
 
 if TYPE_CHECKING:

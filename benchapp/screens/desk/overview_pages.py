@@ -7,6 +7,7 @@ from functools import partial
 from typing import TYPE_CHECKING
 
 from benchapp.foundation.language import capitalised, tr, tr_noop
+from benchapp.make.waits import hours
 from benchapp.screens.display import design as d
 from benchapp.screens.display.dates import in_words
 from benchapp.screens.display.sizes import Sizes
@@ -14,7 +15,6 @@ from benchapp.screens.widgets.button import ButtonSpec
 from benchapp.screens.widgets.pager import PagedText, Paging
 from benchapp.screens.widgets.rows_page import RowsPage, RowSpec
 from benchapp.screens.widgets.text_line import TextLine
-from benchapp.service.wording import hours
 
 if TYPE_CHECKING:
     from collections.abc import Sequence as Channels

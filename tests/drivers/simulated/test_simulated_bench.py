@@ -283,7 +283,7 @@ def test_a_dry_bath_is_felt_by_a_probe_in_it(bench: SimulatedBench) -> None:
     bench.world.probe_into("probe 1", "bath")
     for _ in range(1800):
         bench.advance(1.0)
-    assert bench.world.bath_level_g < 150.0
+    assert bench.world.bath.level_g < 150.0
     assert bench.world.bath.temp_c > 110.0
 
 

@@ -21,10 +21,10 @@ def main() -> None:
     """First page, the page with the curve, and a label."""
     pdf = as_pdf(record(*after()), "0123456789abcdef" * 4)
     curve = next(n for n, page in enumerate(text_of(pdf), 1) if "limits of the step" in page)
-    label, _ = label_of(
-        procedure_facts(lotion()), ("Low Tide Bench (invented)", "1 Harbour Row, Saltmarsh"), 24
-    )
-    label = replace(label, cautions=("For external use only.",))
+    label = replace(
+        label_of(procedure_facts(lotion()))[0], durability_months=24,
+        responsible=("Low Tide Bench (invented)", "1 Harbour Row, Saltmarsh"), cautions=("For external use only.",),
+    )  # fmt: skip
     printed = labels_pdf(label, LabelledBatch("260302-NAPFEFM5", date(2026, 3, 2)), [1], (60, 90))
     for name, source, page, dots in (
         ("record-page-1", pdf, 1, 90), ("record-curve", pdf, curve, 90), ("label", printed, 1, 150),

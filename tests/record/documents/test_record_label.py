@@ -21,8 +21,10 @@ from procedures.reading import read_procedure
 from procedures.shelf import find, shipped
 
 FACTS = procedure_facts(lotion())
-DRAFT, DOUBTS = label_of(FACTS, ("Low Tide Bench (invented)", "1 Harbour Row, Saltmarsh"), 24)
-LABEL = replace(DRAFT, cautions=("For external use only.",))
+DRAFT, DOUBTS = label_of(FACTS)
+LABEL = replace(
+    DRAFT, durability_months=24, responsible=("Low Tide Bench (invented)", "1 Harbour Row, Saltmarsh"), cautions=("For external use only.",)
+)  # fmt: skip
 BATCH = LabelledBatch("260302-NAPFEFM5", date(2026, 3, 2))
 GTIN = "09501101530003"  # the GS1 General Specifications' own example number
 
@@ -80,7 +82,7 @@ def test_a_batch_as_planned_is_as_its_label_says():
 @pytest.mark.parametrize("name", shipped())
 def test_every_shipped_procedure_is_what_its_own_draft_says_and_has_room_on_a_label(name):
     facts = procedure_facts(read_procedure(find(name)).procedure)
-    label, _ = label_of(facts, ("Low Tide Bench (invented)",), 24)
+    label = replace(label_of(facts)[0], durability_months=24, responsible=("Low Tide Bench (invented)",))
     planned = {key: x.percent for key, x in facts.lines.items() if x.percent}
     assert differences(label, facts, planned, 3.0) == ()
     assert label_from(label.to_text()) == label

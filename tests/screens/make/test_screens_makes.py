@@ -6,7 +6,7 @@ import pytest
 
 from benchapp import events as ev
 from benchapp.record.journal import Journal
-from benchapp.runtime.session import BatchOrder, begin, facts_of
+from benchapp.runtime.session_start import BatchOrder, begin, facts_of
 from drivers.simulated import DEFAULT_DEVICES
 
 #: What holds a make, on the sheet that stops it.

@@ -10,7 +10,7 @@ from benchapp.make.inputs import Hold, Press
 from benchapp.make.view_model import LiveValue
 from benchapp.record.journal import Journal
 from benchapp.runtime.runner import Runner
-from benchapp.runtime.session import BatchOrder, begin, facts_of
+from benchapp.runtime.session_start import BatchOrder, begin, facts_of
 from benchapp.screens.make.loop import Loop
 from benchapp.screens.make.make_screen import NOT_WRITTEN, WRITING
 from drivers.readings import Quantity, Reading

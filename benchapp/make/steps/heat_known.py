@@ -1,0 +1,79 @@
+"""What every part of heating and holding knows: the vessels, their band, and how long it is held."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+
+from benchapp.calculations.hold import HoldClock
+from benchapp.foundation.band import Band
+from benchapp.foundation.language import tr, tr_noop
+from benchapp.make.acts.base import Act, Context
+
+
+@dataclass(frozen=True)
+class HeatedVessels(Act):
+    """Vessels that are to come into ``band`` together and stay there for ``hold_s`` seconds; hotter than ``over_c`` °C is far
+    too hot."""
+
+    vessels: tuple[str, ...] = ()
+    thermometers: tuple[str, ...] = ()
+    band: Band = field(default_factory=lambda: Band(70.0, 75.0))
+    hold_s: float = 0.0
+    over_c: float = 85.0
+    probed: bool = False  # a probe stands in every vessel
+
+    @property
+    def devices(self) -> tuple[str, ...]:
+        """The thermometers."""
+        return self.thermometers
+
+    @property
+    def waits(self) -> bool:
+        """While a thermometer watches every vessel."""
+        return self.probed
+
+    @property
+    def sure_s(self) -> float:
+        """The hold."""
+        return self.hold_s
+
+    @property
+    def open_end(self) -> str:
+        """It warms as fast as it warms."""
+        return tr_noop("heating")
+
+    @property
+    def temperatures(self) -> tuple[str, ...]:
+        """All of them."""
+        return self.vessels
+
+    @property
+    def ties(self) -> frozenset[str]:
+        """What it is about."""
+        return frozenset(self.vessels)
+
+    @property
+    def brief(self) -> str:
+        """Where to and how long."""
+        return tr(
+            "Heat to {low:g}–{high:g} °C, hold {hold_s:g} min",
+            low=self.band.low,
+            high=self.band.high,
+            hold_s=self.hold_s / 60,
+        )
+
+    def clock(self, context: Context) -> HoldClock:
+        """What counts the hold."""
+        if context.counts.hold is None:
+            context.counts.hold = HoldClock(self.band.low, context.progress.held_s)
+        return context.counts.hold
+
+    def next_vessel(self, here: str) -> str:
+        """Where the one probe goes from there."""
+        place = self.vessels.index(here)
+        return self.vessels[(place + 1) % len(self.vessels)]
+
+    def asked(self, context: Context) -> str:
+        """The vessel whose temperature is typed next."""
+        cold = [v for v in self.vessels if v not in context.progress.in_band]
+        return cold[0] if cold else self.vessels[0]

@@ -1,0 +1,106 @@
+"""What heating and holding shows: the vessels in the bath, what each lacks, and when it will do."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+from benchapp.foundation.language import tr, tr_noop
+from benchapp.foundation.numbers import exact
+from benchapp.make.acts.base import Context
+from benchapp.make.acts.waiting import curve_of, foretold
+from benchapp.make.steps.heat_known import HeatedVessels
+from benchapp.make.view_model import ActView, Choice, Forecast, HeatPicture, LiveValue, NumberRequest, Want
+from benchapp.make.vocabulary import ChoiceKey, Verb
+
+
+def _foretold(heat: HeatedVessels, context: Context, held: float) -> tuple[Forecast | None, tuple[str, ...]]:
+    """The end of the hold; before that, when the vessel that takes longest is warm enough."""
+    cold = [v for v in heat.vessels if (t := context.temp_c(v)) is None or heat.band.below(t)]
+    if not cold:
+        left = max(0.0, heat.hold_s - held)
+        return Forecast("held", left, left, left), ()
+    answers = [foretold(context, v, _warm_enough(heat, context, v)) for v in cold]
+    noticed = tuple(word for _, words in answers for word in words)
+    known = [answer for answer, _ in answers if answer is not None]
+    if len(known) < len(cold):
+        return None, noticed
+    return max(known, key=lambda f: f.middle_s), noticed
+
+
+def _warm_enough(heat: HeatedVessels, context: Context, vessel: str) -> str:
+    """What is foretold of a vessel, which is named where it is one of several."""
+    if len(heat.vessels) == 1:
+        return tr("at {low:g} °C", low=heat.band.low)
+    name = context.vessel_name(vessel)
+    return tr("{vessel_name} at {low:g} °C", vessel_name=name, low=heat.band.low)
+
+
+def act_view_of(heat: HeatedVessels, context: Context) -> ActView:
+    """Both vessels in the bath with their temperatures."""
+    temps = tuple((v, context.temp_c(v)) for v in heat.vessels)
+    rows = tuple((context.vessel_name(v), t, t is not None and not heat.band.below(t)) for v, t in temps)
+    held = heat.clock(context).held_s
+    curves = tuple(curve_of(context, v) for v in heat.vessels)
+    picture = HeatPicture(rows, heat.band.low, heat.band.high, heat.over_c, held, heat.hold_s, curves)
+    live = tuple(_live(heat, context, v, t) for v, t in temps)
+    not_yet = tuple(x.lacks for x in live if x.lacks)
+    unread = any(t is None and context.probe_in(v) is not None for v, t in temps)
+    if not not_yet and unread:
+        not_yet = (_uncounted(heat, context),)
+    elif not not_yet and held < heat.hold_s:
+        not_yet = (
+            tr(
+                "Held {held:.0f} of {hold_s:.0f} min in the band.",
+                held=held / 60,
+                hold_s=heat.hold_s / 60,
+            ),
+        )
+    forecast, noticed = _foretold(heat, context, held)
+    text = tr("Heat to {low:g}–{high:g} °C.", low=heat.band.low, high=heat.band.high)
+    then = tr("Then hold {minutes:g} min.", minutes=heat.hold_s / 60) if heat.hold_s else ""
+    if unread and not any(x.lacks for x in live):
+        text, then = tr("See that the heat is on."), text
+    too_hot = any(heat.band.above(t) for _, t in temps if t is not None)
+    cold = any(t is None or heat.band.below(t) for _, t in temps)
+    move = tr("Turn it down") if too_hot else tr("Heat it up") if unread else "" if cold else tr("Hold it")
+    choices: tuple[Choice, ...] = ()
+    if heat.thermometers and len(heat.vessels) > len([v for v in heat.vessels if context.probe_in(v)]):
+        here = next((v for v in heat.vessels if context.probe_in(v)), heat.vessels[0])
+        there = context.vessel_name(heat.next_vessel(here))
+        choices = (Choice(ChoiceKey.MOVED, tr("Probe wiped and moved to the {there}", there=there)),)
+    asked = context.vessel_name(heat.asked(context))
+    ask = NumberRequest(
+        tr("temperature of the {asked}", asked=asked), "°C", 0.0, 110.0, 1, usual=not heat.thermometers
+    )
+    return ActView(text, context.progress.stage, live, picture, (*not_yet, *noticed), choices, ask, forecast=forecast,
+                want=Want(Verb.HEAT, amount=heat.band.low, limit=heat.band.high), note=then, move=move, then=then)  # fmt: skip
+
+
+def _uncounted(heat: HeatedVessels, context: Context) -> str:
+    """What to do while a probe reads nothing that counts: it gives nothing, or was only just put in."""
+    for vessel in heat.vessels:
+        probe = context.probe_in(vessel)
+        if probe is not None and context.shown_c(probe) is None:
+            name = context.vessel_name(vessel)
+            return tr("No reading from the {name}: put its probe in.", name=name)
+    return tr("What the probes read counts in a moment.")
+
+
+def _live(heat: HeatedVessels, context: Context, vessel: str, temp: float | None) -> LiveValue:
+    """A vessel's temperature, and how much it lacks."""
+    live = context.live_temp(vessel, _word(heat, temp))
+    if temp is None or not heat.band.below(temp):
+        return live
+    lacks = tr(
+        "{vessel_name}: {temp:.1f} °C, needs {low:g} °C.",
+        vessel_name=context.vessel_name(vessel),
+        temp=temp,
+        low=heat.band.low,
+    )
+    return replace(live, to_go=exact(heat.band.low - temp), lacks=lacks)
+
+
+def _word(heat: HeatedVessels, temp: float | None) -> str:
+    if temp is None:
+        return tr_noop("no reading")
+    return tr_noop("far above") if temp >= heat.over_c else heat.band.word(temp)
