@@ -118,7 +118,7 @@ class Replicator:
                 received = False
                 if now_s - sealed_s >= self._pace.seal_s and sealer.seal():
                     sealed_s = now_s
-            told = told or server.told(0.0 if more or self._behind else self._pace.look_s)
+            told |= server.told(0.0 if told or more or self._behind else self._pace.look_s)
 
     def _note(self, exchange: Exchange, as_of: str = "") -> None:
         """How it stands; written down when something else than the minute changed."""

@@ -151,5 +151,6 @@ class Server:
         cut(self.connection)
 
     def told(self, seconds: float) -> bool:
-        """Whether something was said to have been added within this time."""
-        return any(True for _ in self.connection.notifies(timeout=seconds, stop_after=1))
+        """Whether something was said to have been added since this was last asked, or is within this time."""
+        # All of them, or what was said meanwhile would pile up, and wake us for each.
+        return bool(list(self.connection.notifies(timeout=seconds, stop_after=1)))

@@ -246,3 +246,16 @@ def test_what_a_bench_announces_is_known_before_it_is_sent(workshop, benches):
 def test_how_far_another_bench_is_known(member, head, said):
     found = heard_of(MemberBench(*member), head and ChainHead(head, GENESIS), "2026-11-28T10:50:00.000+01:00")
     assert found == said
+
+
+def test_what_was_said_while_something_was_asked_wakes_once_and_does_not_pile_up(workshop, benches):
+    east, west = benches("east"), benches("west")
+    with connected(west.address) as connection:
+        server = Server(connection)
+        server.listen()
+        for n in range(5):
+            east.note(f"e{n}")
+            east.sync()
+            server.members()  # what arrives meanwhile waits on the connection
+        assert server.told(0.0)
+        assert not server.told(0.0)
