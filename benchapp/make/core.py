@@ -74,7 +74,9 @@ class Make:
         self.step_machine = StepMachine(
             tuple(self.agenda.steps), groups=free_order.groups_of(self.agenda.steps.values())
         )
-        self._outlines: dict[str, ViewModel] = {}  # by language, until the next event
+        # Until the next event: the act the maker is at, and by language the outline of the view.
+        self._act: tuple[Act | None, ...] = ()
+        self._outlines: dict[str, ViewModel] = {}
         for event in events:  # what was written down has happened: nothing of it is refused any more
             self._fold(event)
         self.step_machine.stand(self.state, self._needed())
@@ -92,6 +94,7 @@ class Make:
 
     def _fold(self, event: ev.Event) -> None:
         apply(self.state, event)
+        self._act = ()
         self._outlines.clear()
         self.watch.turn(event, self.state.waiting)
 
@@ -102,7 +105,9 @@ class Make:
 
     def act(self) -> Act | None:
         """The act the maker is at."""
-        return self.agenda.act(self.state)
+        if not self._act:
+            self._act = (self.agenda.act(self.state),)
+        return self._act[0]
 
     def context(self, now_s: float | None = None) -> Context:
         """What an act may look at."""
