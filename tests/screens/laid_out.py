@@ -52,7 +52,7 @@ def poured_too_much(seen):
     seen[f"{key} past the band"] = (longer, dataclasses.replace(view, act_view=face))
     remedies = (
         Choice(ChoiceKey.REMOVE, "Take some out", serious=True, effect="3.66 g become waste, the batch stays as it is"),
-        Choice(ChoiceKey.KEEP, "Keep the formula", serious=True, effect="500 g become 608 g, 102.4 g on top"),
+        Choice(ChoiceKey.KEEP, "Keep the formula", serious=True, effect="500 g become 608 g: 102.40 g now, the rest as it comes"),
         Choice(ChoiceKey.ACCEPT, "Accept over the limit", serious=True, reason=True, effect="23.66 g stay in, 20.00 g were wanted"),
     )  # fmt: skip
     choose = dataclasses.replace(

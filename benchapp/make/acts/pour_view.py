@@ -253,7 +253,7 @@ def _ways(now: _Instant, found: Remedies | None) -> tuple[Choice, ...]:
     if found is not None and not found.keep.why_not:
         was = now.context.state.batch_g or now.context.plan.batch_g
         larger = tr(
-            "{was:.0f} g become {batch_g:.0f} g, {sum:.2f} g on top",
+            "{was:.0f} g become {batch_g:.0f} g: {sum:.2f} g now, the rest as it comes",
             was=was,
             batch_g=found.keep.batch_g,
             sum=sum(found.keep.additions_g.values()),

@@ -24,7 +24,7 @@ if TYPE_CHECKING:
 
 
 #: What an open ring says in words.
-UNCHECKED = tr_noop("not checked")
+UNCHECKED, SIMULATED = tr_noop("not checked"), tr_noop("simulated")
 #: The widest value, and the widest words beside it, in widths of their fonts.
 VALUE_EMS, WORDS_EMS = 5.4, 8.5
 #: With less room than this beside the value, its words stand over it.
@@ -43,7 +43,8 @@ class DeviceTile(Widget):
         super().__init__(size_hint=(None, None))
         self.sizes, self.key, self.font = sizes, (device.name, channel), font
         self._device = device
-        self._checked = tr("checked {day}", day=day(checked)) if checked else UNCHECKED
+        ring = UNCHECKED if device.port else SIMULATED  # on a simulated pan no weight is ever put
+        self._checked = tr("checked {day}", day=day(checked)) if checked else ring
         several = len(device.channels) > 1
         self._names = [f"{device.name}, {channel}", channel] if several else [device.name]
         with self.canvas.before:
@@ -182,8 +183,8 @@ class DeviceTile(Widget):
         text = tr("pH {value}", value=value) if unit == "pH" else f"{value} {unit}"
         if not seen.fresh:
             return text, tr("{age_s:.0f} s old", age_s=seen.age_s), "gap", d.CORAL
-        if self._checked == UNCHECKED:
-            return text, UNCHECKED, "ring", d.SLATE
+        if self._checked in (UNCHECKED, SIMULATED):
+            return text, self._checked, "ring", d.SLATE
         return text, self._checked, "tick", d.KELP
 
 

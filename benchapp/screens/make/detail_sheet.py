@@ -22,7 +22,7 @@ class DetailSheet(Surface):
     """
 
     def __init__(self, sizes: Sizes, view: ViewModel, buttons: Sequence[ButtonSpec]) -> None:
-        """``buttons``: what may be pressed beside turning the page, the way back last."""
+        """``buttons``: what may be pressed beside turning the page, the way back first."""
         super().__init__(sizes)
         self._buttons = list(buttons)
         usual = sizes.note if self.panel.width >= 1024 or self.panel.portrait else sizes.small
@@ -67,7 +67,7 @@ class DetailSheet(Surface):
         self.fits = y >= s.pad + s.action
         buttons = list(self._buttons)
         if len(self.pages) > 1:
-            buttons.insert(-1, next_button(self.page, len(self.pages), self.turn))
+            buttons.append(next_button(self.page, len(self.pages), self.turn))
         self.row(buttons, self.wide)
 
 

@@ -117,10 +117,9 @@ class SheetLayer(Widget):
         m = self.view
         if m is None:
             return
-        buttons: list[ButtonSpec] = [("Wipe", self.show_lock, "plain")]
+        buttons: list[ButtonSpec] = [("Back", self.close_overlay, "plain"), ("Wipe", self.show_lock, "plain")]
         if m.take_back:
             buttons.append((tr("Take back"), self._taking_back(m.take_back), "serious"))
-        buttons.append(("Back", self.close_overlay, "plain"))
         self._open(DetailSheet(self.sizes, m, buttons))
 
     def _taking_back(self, shown: str) -> Callable[[], None]:

@@ -120,7 +120,7 @@ class SheetController:
         whole = not facts.understood.unreadable
         more: list[ButtonSpec] = [
             (tr("Change the columns"), partial(self._columns, path, reading, facts), "plain"),
-            (tr("Take it") if whole else tr("Take what can be read"), partial(self._name, path, facts, reading), "main" if whole else "serious"),
+            (tr("Take it") if whole else tr("Leave the unread rows out"), partial(self._name, path, facts, reading), "main" if whole else "serious"),
         ]  # fmt: skip
         self._nav.show(sheet_page(self._nav.sizes, facts, paging, more))
 

@@ -253,7 +253,7 @@ def test_a_sheet_is_shown_beside_what_was_understood_and_becomes_a_draft(pilot):
     pilot.press("From a spreadsheet")
     pilot.press("kelp.csv")
     assert 'B4: "7-8" is no amount.' in pilot.words()
-    pilot.press("Take what can be read")
+    pilot.press("Leave the unread rows out")
     pilot.press("Enter")
     pilot.press("leave-on")
     pilot.press("Back")
