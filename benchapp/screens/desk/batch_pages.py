@@ -118,8 +118,9 @@ def batch_page(sizes: Sizes, b: BatchFacts, links: BatchLinks, number: int = 0) 
         (tr("Beside another"), links.compare, "plain"), (tr("Its trend"), links.trend, "plain"),
         (tr("Its record"), links.record, "plain"), (tr("What is in it"), links.contents, "plain"),
         (tr("Make this again"), links.again, "plain" if pressing or open_still else "main"),
-        ("Release", links.release, "main" if pressing else "plain"),
     ]  # fmt: skip
+    if not b.line.rehearsal:  # nothing of one ever leaves
+        more.append(("Release", links.release, "main" if pressing else "plain"))
     rows = [_check_row(c, links.release) for c in (*pressing, *others)]
     rows += [_deviation_row(x, links.record) for x in b.deviations]
     paging = Paging(links.back, links.turn, number)
