@@ -89,6 +89,7 @@ from benchapp.events.walk import (
     Watched,
 )
 from benchapp.events.weighing import (
+    SHORT,
     BaselineCrept,
     LateDropFound,
     MassLost,
@@ -137,6 +138,7 @@ from benchapp.events.workshop import (
 
 __all__ = [
     "KINDS",
+    "SHORT",
     "TRIAL",
     "WORKSHOP",
     "ActBegan",

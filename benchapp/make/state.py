@@ -12,8 +12,6 @@ from benchapp.make.vocabulary import Stage
 
 #: What a doubt is called where a probe seems to speak another unit.
 UNIT = "unit"
-#: The name under which a last container that did not get full is taken out.
-SHORT = tr_noop("short last container")
 #: The vessel a dilution stands in; it is no vessel of the method.
 DILUTION_VESSEL = tr_noop("dilution boat")
 

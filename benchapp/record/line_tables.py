@@ -7,7 +7,7 @@ from dataclasses import replace
 from benchapp import events as ev
 from benchapp.foundation.language import tr
 from benchapp.record.line_writing import MEASURED, STATED, Lines, LineTable, Writer
-from benchapp.record.reconciliation import LATE_DROP, SHORT, WATER_LOST
+from benchapp.record.reconciliation import LATE_DROP, WATER_LOST
 from benchapp.record.stored_event import StoredEvent
 
 
@@ -124,7 +124,7 @@ def _late_drop(w: Writer, s: StoredEvent, e: ev.LateDropFound) -> Lines:
 
 
 def _sample(w: Writer, s: StoredEvent, e: ev.SampleTaken) -> Lines:
-    kind = "short" if e.what == SHORT else "sample"
+    kind = "short" if e.what == ev.SHORT else "sample"
     of = e.what if kind == "short" else tr("sample ({what})", what=e.what)
     return (
         w.line(

@@ -10,8 +10,6 @@ from benchapp.foundation.language import tr_noop
 from benchapp.record.batch_events import BatchEvents
 from benchapp.record.lines import RecordLine
 
-#: The name under which the make takes a last container out that did not get full: a rest, counted as product.
-SHORT = tr_noop("short last container")
 #: Keys of the lines of what dried off and of what fell in late.
 WATER_LOST, LATE_DROP = "water lost", tr_noop("late drop")
 
@@ -103,7 +101,7 @@ def more_product_g(was: ev.Event, now: ev.Event, filled: bool) -> float:
     ``filled``."""
     if isinstance(was, ev.BottleFilled) and isinstance(now, ev.BottleFilled):
         return now.net_g - was.net_g
-    if isinstance(was, ev.SampleTaken) and isinstance(now, ev.SampleTaken) and was.what == SHORT:
+    if isinstance(was, ev.SampleTaken) and isinstance(now, ev.SampleTaken) and was.what == ev.SHORT:
         return now.mass_g - was.mass_g
     if isinstance(was, ev.WeightTaken) and isinstance(now, ev.WeightTaken) and not filled:
         return now.net_g - was.net_g

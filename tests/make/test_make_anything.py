@@ -32,6 +32,7 @@ from benchapp.make.inputs import (
     Tick,
     TypeValue,
 )
+from benchapp.make.outline import outline_of
 from benchapp.make.plan_making import make_plan
 from benchapp.make.view_building import view_model_of
 from procedures.cautions import cautions_for
@@ -196,6 +197,11 @@ def holds(anybody):
         assert anybody.make.waiting(anybody.now) is not None
     assert len(state.steps_done) == len(set(state.steps_done)), "no step is done twice"
     view_model_of(anybody.make, anybody.now)
+    make = anybody.make
+    assert make.act() == make.agenda.act(state), "the act is that of the last event"
+    assert make.outline() == outline_of(make.agenda, make.context(), make.act()), (
+        "nothing but an event changes the outline"
+    )
 
 
 def walked(name, seed, seconds=WALK_S):

@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 import pytest
+from catalogue import read
 
+from benchapp.foundation.catalogues import SHIPPED
 from benchapp.make.next_move import MOST_WORDS, MOVES
 
 
@@ -48,6 +50,14 @@ def test_the_waiting_left_goes_down_and_ends_at_nothing(views):
     spans = views[0].spans
     assert [span.open_end for span in spans if span.open_end] == ["heating", "cooling"]
     assert all(span.state == "next" for span in spans[1:])
+
+
+def test_every_word_that_stands_by_itself_can_be_said_in_another_language(views):
+    known = {message.id for message in read(SHIPPED / "de.po")}
+    ends = {span.open_end for view in views for span in view.spans}
+    stands = {live.word for view in views for live in view.act_view.live}
+    assert {"cooling", "in band"} <= ends | stands
+    assert (ends | stands) - {""} <= known
 
 
 def test_the_finished_batch_says_where_all_its_mass_went(views):

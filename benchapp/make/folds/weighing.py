@@ -7,7 +7,7 @@ from typing import Any
 
 from benchapp import events as ev
 from benchapp.foundation.band import Band, Target
-from benchapp.make.state import DILUTION_VESSEL, SHORT, State
+from benchapp.make.state import DILUTION_VESSEL, State
 
 
 def _vessel_placed(s: State, e: ev.VesselPlaced) -> None:
@@ -120,7 +120,7 @@ def _rebased(s: State, vessel: str, device: str, by_g: float, gross_g: float) ->
 
 
 def _sample(s: State, e: ev.SampleTaken) -> None:
-    if e.what == SHORT:
+    if e.what == ev.SHORT:
         s.short_g += e.mass_g
     else:
         s.samples_g += e.mass_g

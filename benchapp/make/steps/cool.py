@@ -53,7 +53,7 @@ class CoolDown(Act):
     @property
     def open_end(self) -> str:
         """It cools as fast as it cools."""
-        return "cooling"
+        return tr_noop("cooling")
 
     @property
     def temperatures(self) -> tuple[str, ...]:

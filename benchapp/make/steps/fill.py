@@ -12,7 +12,6 @@ from benchapp.make.acts.taking import DWELL_S
 from benchapp.make.acts.vessel import cleared, pan_is_empty
 from benchapp.make.inputs import Grams, Input, Press, TypeValue
 from benchapp.make.plan import Plan
-from benchapp.make.state import SHORT
 from benchapp.make.steps import fill_view, kept_back
 from benchapp.make.steps.fill_count import ContainerFill
 from benchapp.make.steps.fill_warm import before_filling, warm_gate, watched
@@ -154,7 +153,7 @@ class Bottles(ContainerFill):
             return []
         return [
             ev.SampleTaken(
-                at_s=context.now_s, step=self.step.key, vessel=self.vessel, mass_g=net, what=SHORT,
+                at_s=context.now_s, step=self.step.key, vessel=self.vessel, mass_g=net, what=ev.SHORT,
                 source=ev.Source.MEASURED,
             )
         ]  # fmt: skip
