@@ -38,7 +38,7 @@ def _measured(kind: q.Kind, *, none: bool = False) -> Callable[[object], float]:
             raise refuse(error.what, error.instead) from error
         if found == 0.0 and kind is not q.TEMPERATURE and not none:
             raise refuse(
-                tr('"{value}" is nothing', value=value),
+                tr('"{value}" is nothing', value=str(value)),
                 tr('Write more than that, like "{example}"', example=kind.example),
             )
         return found

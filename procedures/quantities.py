@@ -9,7 +9,7 @@ from __future__ import annotations
 import functools
 import re
 from dataclasses import dataclass
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING, Any, TypeGuard
 
 from benchapp.foundation.language import tr, tr_noop
 
@@ -105,7 +105,7 @@ def quantity(text: object, kind: Kind) -> float:
     value = _converted(float(number), kind.units[unit], kind.target)
     if not kind.low <= value <= kind.high:
         raise QuantityError(
-            tr('"{text}" is no sensible value for {name}', text=text, name=kind.name),
+            tr('"{text}" is no sensible value for {name}', text=str(text), name=kind.name),
             tr(
                 "It has to lie between {low:g} and {high:g} {shown}",
                 low=kind.low,
@@ -169,7 +169,7 @@ def _unknown_unit(text: str, unit: str, number: str, kind: Kind) -> QuantityErro
     )
 
 
-def _is_number(value: object) -> bool:
+def _is_number(value: object) -> TypeGuard[int | float]:
     return isinstance(value, int | float) and not isinstance(value, bool)
 
 

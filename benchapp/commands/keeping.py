@@ -194,7 +194,7 @@ def _say_known(found: Verification, file: Path, console: Console) -> None:
     if found.others:
         last = found.others[-1]
         say(console, tr("ALTERED another journal lay in this folder on {day}, its head {last}. Put it back, "
-                        "or, if it was taken away on purpose, take its lines out of {file}.", day=_day(last), last=last, file=file))  # fmt: skip
+                        "or, if it was taken away on purpose, take its lines out of {file}.", day=_day(last), last=str(last), file=file))  # fmt: skip
     if found.missing:
         last = max(found.missing, key=lambda h: h.seq)
         say(console, tr("ALTERED {count} of {count_2} heads kept in {file} are not in this chain, the "
@@ -256,7 +256,7 @@ def run_backup(args: argparse.Namespace, console: Console) -> int:
         tr(
             "{file} is written. It holds the head {head}, or a later one.",
             file=args.file,
-            head=head or GENESIS,
+            head=str(head or GENESIS),
         ),
     )
     if head is not None:

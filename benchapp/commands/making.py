@@ -13,7 +13,7 @@ from benchapp.commands.options import Parser, Run, batch_size, runs, simulated, 
 from benchapp.commands.output import ask_secret, say
 from benchapp.commands.planning import old_and_new, size_of
 from benchapp.commands.procedure_named import procedure_named
-from benchapp.foundation.language import tr
+from benchapp.foundation.language import Sayable, tr
 from benchapp.make.view_model import ViewModel
 from benchapp.record.journal import Journal
 from benchapp.rehearsal.debrief import debrief_lines
@@ -202,7 +202,7 @@ def _goodbye(session: Session, view: ViewModel, console: Console) -> int:
 
 def _announce(console: Console, session: Session, where: str) -> None:
     plan = session.make.plan
-    made = {"batch": session.batch, "batch_g": plan.batch_g, "name": plan.procedure.name}
+    made: dict[str, Sayable] = {"batch": session.batch, "batch_g": plan.batch_g, "name": plan.procedure.name}
     say(
         console,
         tr("Batch {batch}: {batch_g:g} g of {name} on {where}.", where=where, **made)

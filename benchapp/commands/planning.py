@@ -79,7 +79,7 @@ def run_check(args: argparse.Namespace, console: Console) -> int:
             say(console, tr("error: {error}", error=error))
             continue
         for problem in checked.warnings:
-            say(console, tr("warning: {problem}", problem=problem))
+            say(console, tr("warning: {problem}", problem=str(problem)))
         for text in limit_lines(checked.procedure, law=law):
             say(console, text)
         say(console, tr("{name}: {name_2} can be made.", name=name, name_2=checked.procedure.name))
@@ -117,7 +117,7 @@ def run_plan(args: argparse.Namespace, console: Console) -> int:
         say(console, tr("warning: {warning}", warning=warning))
     for problem in devices.problems(procedure, batch_g):
         if problem.grade == "warning":
-            say(console, tr("warning: {problem}", problem=problem))
+            say(console, tr("warning: {problem}", problem=str(problem)))
     for text in (*label_lines(procedure), *limit_lines(procedure, law=law_in(data_folder(args.data)))):
         say(console, text)
     if bench is None:

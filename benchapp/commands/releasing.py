@@ -9,7 +9,8 @@ from rich.console import Console
 from benchapp.commands.opening import answers, desk_in
 from benchapp.commands.options import Parser, day, number, runs, signs
 from benchapp.commands.output import ask_secret, say, show
-from benchapp.foundation.language import tr
+from benchapp.foundation.language import tr, tr_noop
+from benchapp.record.deviations import Deviation
 from benchapp.record.release import DECISIONS
 from benchapp.service.desk import Desk
 from benchapp.service.desk_facts import BatchFacts, CheckResult
@@ -104,6 +105,21 @@ def run_release(args: argparse.Namespace, console: Console) -> int:
     return DONE
 
 
+def _deviation(d: Deviation) -> str:
+    state = (
+        tr("accepted by {closed_by}: {closed_why}", closed_by=d.closed_by, closed_why=d.closed)
+        if d.closed
+        else tr_noop("open")
+    )
+    return tr(
+        "Deviation {number}, {grade}: {text} ({state})",
+        number=d.number,
+        grade=d.grade,
+        text=d.text,
+        state=state,
+    )
+
+
 def _stand(b: BatchFacts, console: Console) -> int:
     line = b.line
     say(
@@ -119,7 +135,7 @@ def _stand(b: BatchFacts, console: Console) -> int:
     if rows:
         show(console, ("check", tr("has to be"), "due", "", "result"), rows)
     for deviation in b.deviations:
-        say(console, tr("deviation {deviation}", deviation=deviation))
+        say(console, _deviation(deviation))
     for kept in b.retained:
         say(console, kept)
     for reason in b.against:

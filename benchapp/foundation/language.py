@@ -12,10 +12,13 @@ from contextlib import contextmanager
 from contextvars import ContextVar
 from dataclasses import dataclass, field
 from gettext import NullTranslations
+from pathlib import PurePath
 from typing import Any
 
 #: The language the code is written in.
 SOURCE = "en"
+#: What stands in the places of a sentence: words, numbers, a path, an error; what has no words of its own would show its fields.
+Sayable = str | int | float | PurePath | Exception | None
 
 
 @dataclass(frozen=True, slots=True)
@@ -91,7 +94,7 @@ def writing() -> Iterator[None]:
         yield
 
 
-def tr(sentence: str, /, **given: Any) -> str:
+def tr(sentence: str, /, **given: Sayable) -> str:
     """The sentence in the language spoken here, with what is given in its places: words that have a sentence of their own
     in that language too, unless they are a ``Name``; numbers with its decimal mark."""
     language = spoken()
@@ -101,7 +104,7 @@ def tr(sentence: str, /, **given: Any) -> str:
     return _Places(language).vformat(sentence, (), given) if given else sentence
 
 
-def tr_n(one: str, many: str, /, n: int, **given: Any) -> str:
+def tr_n(one: str, many: str, /, n: int, **given: Sayable) -> str:
     """The form of the sentence for ``n`` things, which it may name as {n}."""
     language = spoken()
     return _Places(language).vformat(language.form(one, many, n), (), {"n": n, **given})

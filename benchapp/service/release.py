@@ -72,7 +72,7 @@ class Release(Matter):
             tuple(standing.deviations),
             against, tuple(p.who for p in releasers),
             practised_in(self.journal, batch) if line.rehearsal else "",
-            tuple(tr("{pieces} kept in {where} until {until}", pieces=kept.pieces, where=kept.where, until=kept.until) for kept in standing.retained),
+            tuple(tr("{pieces} kept back: {where}, until {until}", pieces=kept.pieces, where=kept.where, until=kept.until) for kept in standing.retained),
             *unknown_to_law_of(self.records, batch),
         )  # fmt: skip
 
@@ -175,7 +175,7 @@ class Release(Matter):
             batch, ev.SampleRetained(at_s=0.0, pieces=pieces, where=where, until=until, by=who)
         )
         return tr(
-            "{pieces} of {batch} kept in {where} until {until}.",
+            "{pieces} of {batch} kept back: {where}, until {until}.",
             pieces=pieces,
             batch=batch,
             where=where,

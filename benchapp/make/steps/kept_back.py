@@ -18,7 +18,7 @@ from procedures.steps import Fill
 #: So many lots of packaging are offered at once; others are scanned.
 OFFERED = 4
 #: Until when, where the maker can't say more: the paper beside the sample does.
-UNTIL = tr_noop("as the sample's own label says")
+UNTIL = tr_noop("the date on its own label")
 
 
 def acts(step: Fill) -> tuple[Act, ...]:
