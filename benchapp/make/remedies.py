@@ -11,7 +11,7 @@ from benchapp.foundation.band import Band
 from benchapp.foundation.language import tr
 from benchapp.foundation.numbers import exact
 from benchapp.make.acts.base import Context
-from benchapp.make.law import in_the_end, passed_now
+from benchapp.make.law_now import in_the_end, passed_now
 from benchapp.make.plan import Weighing
 
 #: A vessel may be filled to this share of its brim (common practice, no source).

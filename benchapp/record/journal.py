@@ -313,6 +313,10 @@ class Journal:
         """Makes that are not over, newest first."""
         return self._lines(select(BATCH).where(BATCH.c.end == "").order_by(BATCH.c.seq.desc()).limit(limit))
 
+    def to_go_on_with(self) -> BatchLine | None:
+        """The make to take up unless one is named: a real one before any rehearsal, the newest of each first."""
+        return next(iter(sorted(self.unfinished(), key=lambda b: b.rehearsal)), None)
+
     def waiting(self, limit: int = 200) -> list[BatchLine]:
         """Finished batches nobody has released or rejected yet, newest first; never rehearsals."""
         return self._lines(select(BATCH).where(BATCH.c.waiting).order_by(BATCH.c.seq.desc()).limit(limit))

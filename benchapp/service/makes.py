@@ -138,8 +138,8 @@ class Makes:
         return self._on_bench(reopen(self._journal, stored, gap_s, clock), bench)
 
     def unfinished(self) -> BatchLine | None:
-        """What to go on with unless something is named: a real make before any rehearsal, the newest of each first."""
-        return next(iter(sorted(self._journal.unfinished(), key=lambda b: b.rehearsal)), None)
+        """What to go on with unless something is named."""
+        return self._journal.to_go_on_with()
 
     def end(self) -> None:
         """Let go of the devices of the make that is open."""

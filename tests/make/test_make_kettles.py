@@ -9,7 +9,7 @@ from two_gels import two_gels, two_gels_text
 from benchapp import events as ev
 from benchapp.make.core import Make
 from benchapp.make.inputs import Tick
-from benchapp.make.law import passed_now
+from benchapp.make.law_now import passed_now
 from benchapp.make.plan_making import make_plan
 from procedures.batch import check_batch
 from procedures.reading import read_procedure, read_text

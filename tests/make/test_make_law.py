@@ -13,7 +13,8 @@ from benchapp import events as ev
 from benchapp.calculations.limits import DEFAULT_LAW, Law, check_limits, limit_from
 from benchapp.foundation.numbers import exact
 from benchapp.make.inputs import Tick, TypeValue
-from benchapp.make.law import LOST_PERCENT, in_the_end, lines_of, lost_percent, passed_by, passed_now
+from benchapp.make.law import LOST_PERCENT, lines_of, passed_by
+from benchapp.make.law_now import in_the_end, lost_percent, passed_now
 from benchapp.runtime.session_start import BatchOrder, begin, facts_of, plan_of
 from benchapp.service.errors import CommandError
 from benchapp.service.market import law_in, law_text

@@ -7,7 +7,7 @@ from benchapp.foundation.language import tr, tr_noop
 from benchapp.make.acts.base import Act, Context, pressed
 from benchapp.make.acts.difference import Difference
 from benchapp.make.inputs import Input, Press
-from benchapp.make.law import in_the_end, passed_now
+from benchapp.make.law_now import in_the_end, passed_now
 from benchapp.make.remedies import MadeGood, keep_formula, made_good, offer_to_keep
 from benchapp.make.view_model import ActView, Choice, LiveValue, Want
 from benchapp.make.vocabulary import ChoiceKey, Stage, Verb

@@ -11,7 +11,7 @@ from benchapp.foundation.language import tr, tr_noop
 from benchapp.make.acts.base import Act, Context, pressed
 from benchapp.make.inputs import Input
 from benchapp.make.inputs import Sign as Signature
-from benchapp.make.law import passed_now
+from benchapp.make.law_now import passed_now
 from benchapp.make.plan import Plan
 from benchapp.make.steps.finish_picture import batch_picture
 from benchapp.make.view_model import ActView, Choice, LiveValue, Want

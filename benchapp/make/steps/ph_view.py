@@ -15,7 +15,7 @@ from benchapp.make.acts.dilution import DilutionPlan
 from benchapp.make.acts.dilution_view import dilution_view
 from benchapp.make.acts.lot import lot_question
 from benchapp.make.dosing import Dose
-from benchapp.make.law import in_the_end, passed_now
+from benchapp.make.law_now import in_the_end, passed_now
 from benchapp.make.state import DILUTION_VESSEL
 from benchapp.make.steps.ph_dose import STIR_S, TRIAL_STIR_S, boat_of
 from benchapp.make.steps.ph_known import STRIP_STEPS_PH, TRIAL_G, TRIAL_MOST_G, TRIAL_VESSEL, PhAct

@@ -12,7 +12,7 @@ from benchapp.foundation.language import tr
 from benchapp.foundation.numbers import to_division
 from benchapp.make.acts.base import Context
 from benchapp.make.acts.pour import Pour
-from benchapp.make.law import in_the_end, passed_now
+from benchapp.make.law_now import in_the_end, passed_now
 from benchapp.make.view_model import ActView
 
 
