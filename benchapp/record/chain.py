@@ -14,6 +14,8 @@ from benchapp.record.errors import JournalDamaged, JournalTooNew
 
 #: What stands before the first event.
 GENESIS = "0" * 64
+#: What every stored text holds.
+_FIELDS = frozenset(("batch", "n", "wall", "kind", "fields"))
 
 
 def text_of(batch: str, n: int, wall: str, event: ev.Event) -> str:
@@ -40,7 +42,7 @@ def row_of(text: str) -> dict[str, Any]:
         raise JournalDamaged(
             tr("An event in the journal cannot be read ({error}). Restore a backup.", error=error)
         ) from error
-    if not isinstance(row, dict) or not {"batch", "n", "wall", "kind", "fields"} <= row.keys():
+    if not isinstance(row, dict) or not row.keys() >= _FIELDS:
         raise JournalDamaged(tr("An event in the journal lacks a field. Restore a backup."))
     return row
 

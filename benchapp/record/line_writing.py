@@ -9,6 +9,7 @@ from typing import Any, overload
 
 from benchapp import events as ev
 from benchapp.calculations.filling import fill_target
+from benchapp.foundation.band import Band
 from benchapp.record.batch_events import BatchEvents
 from benchapp.record.facts import ProcedureFacts
 from benchapp.record.lines import Correction, RecordLine
@@ -70,9 +71,10 @@ class Writer:
     ) -> RecordLine:
         """One line of one event."""
         more.setdefault("lot_now", more.get("lot", ""))
+        outside = value is not None and not Band.of(more.get("low"), more.get("high")).holds(value)
         return RecordLine(
             s.wall, s.event.at_s, step, what, value, unit, source, n=s.n, corrections=self.corrections.get(s.n, ()),
-            now=value, **more,
+            now=value, outside=outside, **more,
         )  # fmt: skip
 
 

@@ -5,8 +5,6 @@ from __future__ import annotations
 from collections.abc import Iterable
 from dataclasses import dataclass
 
-from benchapp.foundation.band import Band
-
 
 @dataclass(frozen=True, slots=True)
 class Correction:
@@ -50,14 +48,7 @@ class RecordLine:
     vessel: str = ""
     note: str = ""
     corrections: tuple[Correction, ...] = ()
-
-    @property
-    def outside(self) -> bool:
-        """Whether the value, as it stands, lies outside its limits."""
-        now = self.now
-        if now is None:
-            return False
-        return not Band.of(self.low, self.high).holds(now)
+    outside: bool = False  # whether the value, as it stands, lies outside its limits
 
 
 def by_number(*parts: Iterable[RecordLine]) -> list[RecordLine]:

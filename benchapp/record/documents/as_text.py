@@ -44,16 +44,22 @@ def _weighings(r: Record) -> Iterator[str]:
             if x.device
             else translated(x.source)
         )
-        lot = (
-            tr("lot {lot_now}{how}", lot_now=x.lot_now, how=tr(" ({how})", how=x.how) if x.how else "")
-            if x.lot_now
-            else tr("lot unknown")
-        )
+        lot = _lot(x)
         mark = "!" if x.outside else " "
         note = f", {x.note}" if x.note else ""
         yield f"{clock(x.wall)[:5]} {translated(x.what):<{wide}.{wide}}{mark}{number(x.now):>7} g {band:>13} {share:>8}  {by}, {lot}{note}"
         yield from _fixes(x)
     yield from r.portion_sums
+
+
+def _lot(x: RecordLine) -> str:
+    if not x.lot_now:
+        return tr("lot unknown")
+    return (
+        tr("lot {lot_now} ({how})", lot_now=x.lot_now, how=x.how)
+        if x.how
+        else tr("lot {lot_now}", lot_now=x.lot_now)
+    )
 
 
 def _fixes(x: RecordLine) -> Iterator[str]:
