@@ -16,7 +16,6 @@ from benchapp.events.base import (
     Event,
     Grade,
     Remedy,
-    Source,
 )
 from benchapp.events.benches import (
     BenchJoined,
@@ -135,6 +134,7 @@ from benchapp.events.workshop import (
     PinRefused,
     SampleRetained,
 )
+from benchapp.foundation.source import Source
 
 __all__ = [
     "KINDS",

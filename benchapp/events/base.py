@@ -1,17 +1,9 @@
-"""What every event shares: where a value comes from, how grave a deviation is, and the root."""
+"""What every event shares: how grave a deviation is, a device as it stood, and the root."""
 
 from __future__ import annotations
 
 from dataclasses import dataclass
 from enum import StrEnum
-
-
-class Source(StrEnum):
-    """Where a value comes from."""
-
-    MEASURED = "measured"
-    STATED = "stated"
-    COMPUTED = "computed"
 
 
 class Grade(StrEnum):

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from benchapp.events.base import Event, Source
+from benchapp.events.base import Event
+from benchapp.foundation.source import Source
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -4,8 +4,9 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from benchapp.events.base import Event, Remedy, Source
+from benchapp.events.base import Event, Remedy
 from benchapp.foundation.language import tr_noop
+from benchapp.foundation.source import Source
 
 #: What is taken out of a vessel as a last container that did not get full (see SampleTaken): a rest, counted as product.
 SHORT = tr_noop("short last container")

@@ -7,9 +7,9 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from benchapp.events import Source
 from benchapp.foundation.band import Band
 from benchapp.foundation.language import tr, tr_noop
+from benchapp.foundation.source import Source
 from benchapp.make.vocabulary import ChoiceKey, Stage, TroubleKind, Verb
 
 

@@ -3,9 +3,12 @@
 from __future__ import annotations
 
 import math
+from typing import TYPE_CHECKING
 
 from benchapp.foundation.language import number, tr, tr_noop
-from benchapp.make.view_model import Forecast, Meanwhile
+
+if TYPE_CHECKING:
+    from benchapp.make.view_model import Forecast, Meanwhile
 
 #: How a weighing that is about to be taken is objected to.
 OBJECT = tr_noop("Wrong? Press Not yet, or pour on.")

@@ -16,13 +16,6 @@ from kivy.uix.widget import Widget
 from benchapp.foundation.language import tr
 from benchapp.runtime.settings import Preferences
 from benchapp.screens.bench.bench_controller import BenchController
-from benchapp.screens.bench.check_controller import CheckController
-from benchapp.screens.bench.recipe_controller import RecipeController
-from benchapp.screens.bench.settings_controller import SettingsController
-from benchapp.screens.desk.batch_controller import BatchController
-from benchapp.screens.desk.lot_controller import LotController
-from benchapp.screens.desk.overview_controller import OverviewController
-from benchapp.screens.desk.release_controller import ReleaseController
 from benchapp.screens.display.sizes import panel_for
 from benchapp.screens.failures import FailureHandler
 from benchapp.screens.input.code_keys import CodeKeys
@@ -31,7 +24,7 @@ from benchapp.screens.input.touch_filter import TouchFilter
 from benchapp.screens.input.typed_keys import TypedKeys
 from benchapp.screens.make.make_controller import MakeController
 from benchapp.screens.navigator import Navigator, Routes
-from benchapp.screens.training.practice_controller import PracticeController
+from benchapp.screens.subjects import Subjects
 from benchapp.screens.widgets.page_base import wait_page
 
 if TYPE_CHECKING:
@@ -90,26 +83,25 @@ class BenchApp(App):
         return nav.root
 
     def _routes(self, nav: Navigator) -> Routes:
-        """A controller for each subject, and where their pages lead."""
-        batches, releases, practices = BatchController(nav), ReleaseController(nav), PracticeController(nav)
-        recipes, benches = RecipeController(nav), OverviewController(nav, self._office, self._now)
+        """Where the pages of each subject lead."""
+        to = self._subjects = Subjects(nav, self._office, self._now)
         return Routes(
-            home=benches.overview if self._office else self.bench.home,
-            checks=CheckController(nav).devices,
-            settings=SettingsController(nav).settings,
-            recipes=recipes.shelf,
-            own_recipes=self._own_recipes,
-            size=recipes.size,
-            batches=batches.past,
-            batch=batches.batch,
-            benches=benches.overview,
-            release=releases.release,
-            undecided=releases.undecided,
-            lots=LotController(nav).lots,
-            practices=practices.practices,
-            competence=self._competence,
-            debrief=practices.debrief,
-            ended_practice=practices.debrief_of_ended,
+            home=(lambda: to.benches.overview()) if self._office else self.bench.home,
+            checks=lambda: to.checks.devices(),
+            settings=lambda: to.settings.settings(),
+            recipes=lambda: to.recipes.shelf(),
+            own_recipes=lambda: to.drafts.drafts(),
+            size=lambda procedure, batch_g: to.recipes.size(procedure, batch_g),
+            batches=lambda: to.batches.past(),
+            batch=lambda batch: to.batches.batch(batch),
+            benches=lambda: to.benches.overview(),
+            release=lambda batch: to.releases.release(batch),
+            undecided=lambda: to.releases.undecided(),
+            lots=lambda: to.lots.lots(),
+            practices=lambda: to.practices.practices(),
+            competence=lambda: to.competence.people(),
+            debrief=lambda batch: to.practices.debrief(batch),
+            ended_practice=lambda batch: to.practices.debrief_of_ended(batch),
             make=self.make.show,
             begin=self.make.begin,
             resume=self.make.resume,
@@ -117,18 +109,6 @@ class BenchApp(App):
             practise=self.make.practise,
             stop_watching=self.bench.stop_watching,
         )
-
-    def _own_recipes(self) -> None:
-        """Loaded when it is wanted, too."""
-        from benchapp.screens.recipes.draft_controller import DraftController
-
-        DraftController(self.navigator).drafts()
-
-    def _competence(self) -> None:
-        """Loaded when it is wanted: the record takes a while to import, and the first frame does not wait for it."""
-        from benchapp.screens.training.competence_controller import CompetenceController
-
-        CompetenceController(self.navigator).people()
 
     def _first_frame(self, *_: object) -> None:
         Window.unbind(on_flip=self._first_frame)
@@ -139,6 +119,7 @@ class BenchApp(App):
             self.navigator.fetch(lambda shop: shop.makes.unfinished(), self._unfinished)
         else:
             self.navigator.routes.home()
+        self.navigator.background.prepare(self._subjects.load)
 
     def _unfinished(self, line: BatchLine | None) -> None:
         """A rehearsal is not gone on with by itself: nothing stands on a real scale that it would lose."""

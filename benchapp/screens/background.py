@@ -20,6 +20,10 @@ class BackgroundWorker:
         """Do ``work`` in the thread; ``then`` gets what came of it, in ``look``'s thread."""
         self._newest = (self._pool.submit(work), then)
 
+    def prepare(self, work: Callable[[], object]) -> None:
+        """Do ``work`` after what was asked for so far. Nobody waits for it; whoever needs it and does not find it done does it."""
+        self._pool.submit(work)
+
     @property
     def busy(self) -> bool:
         """Whether something wanted has not been handed over yet."""

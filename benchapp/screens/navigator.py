@@ -9,9 +9,7 @@ from typing import TYPE_CHECKING, TypeVar
 
 from kivy.uix.widget import Widget
 
-from benchapp.make.view_model import NumberRequest
 from benchapp.runtime.languages import speak_as_chosen
-from benchapp.runtime.settings import Preferences
 from benchapp.screens.background import BackgroundWorker
 from benchapp.screens.display import design as d
 from benchapp.screens.display.figures import Figures
@@ -22,6 +20,8 @@ from benchapp.screens.widgets.page_base import message_page, wait_page
 from benchapp.screens.widgets.signature_pad import SignaturePad
 
 if TYPE_CHECKING:
+    from benchapp.make.view_model import NumberRequest
+    from benchapp.runtime.settings import Preferences
     from benchapp.service.bench_service import BenchService
     from benchapp.service.training_facts import Practice
     from procedures.model import Procedure

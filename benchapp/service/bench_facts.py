@@ -13,6 +13,8 @@ if TYPE_CHECKING:
     from drivers.settings import DeviceSettings
 
 
+#: What a channel is measured in, by its device's kind.
+UNIT = {"scale": "g", "thermometer": "°C", "ph meter": "pH"}
 #: What is typed where no device of a kind is there, in a sentence each.
 MISSING = (
     ("scale", tr_noop("No scale is here: weights will be typed.")),

@@ -12,13 +12,12 @@ from benchapp.calculations.ph_buffers import BUFFERS, TEMPS_C, buffer_ph
 from benchapp.foundation.language import tr, tr_noop
 from benchapp.make.view_model import NumberRequest
 from benchapp.runtime.device_checks import BUFFER_PH, PROBE_K, Check, weight_allowed_g
+from benchapp.service.bench_facts import UNIT
 from benchapp.service.errors import CommandError
 
 if TYPE_CHECKING:
     from drivers.settings import DeviceSettings
 
-#: What a channel is measured in, by its device's kind.
-UNIT = {"scale": "g", "thermometer": "°C", "ph meter": "pH"}
 #: What to do before the reading is taken, by the device's kind.
 HOW = {
     "scale": tr_noop("Which weight have you got?"),

@@ -5,7 +5,10 @@ from __future__ import annotations
 import subprocess
 import sys
 
-LATER = ("sqlalchemy", "pydantic", "pint", "babel", "transitions", "benchapp.make.core", "procedures.model")
+LATER = (
+    "sqlalchemy", "pydantic", "pint", "babel", "transitions", "procedures.model", "benchapp.events", "benchapp.make.core",
+    "benchapp.make.view_model", "benchapp.screens.desk", "benchapp.screens.training", "benchapp.screens.recipes",
+)  # fmt: skip
 
 
 def test_nothing_heavy_is_loaded_before_the_first_frame(window):

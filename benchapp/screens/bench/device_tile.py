@@ -16,7 +16,7 @@ from benchapp.screens.display.sizes import Sizes
 from benchapp.screens.drawings.shapes import draw_shape
 from benchapp.screens.widgets.surface import Area
 from benchapp.screens.widgets.text_label import TextLabel
-from benchapp.service.references import UNIT
+from benchapp.service.bench_facts import UNIT
 
 if TYPE_CHECKING:
     from benchapp.runtime.bench_monitor import ChannelStatus

@@ -7,13 +7,13 @@ import re
 from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
-from benchapp.events import Source
 from benchapp.foundation.language import tr, tr_noop
-from benchapp.make.view_model import Forecast, LiveValue
+from benchapp.foundation.source import Source
 from benchapp.make.waits import wait
 from benchapp.screens.display.figures import Figures
 
 if TYPE_CHECKING:
+    from benchapp.make.view_model import Forecast, LiveValue
     from benchapp.record.journal import BatchLine
 
 PLAIN = Figures()

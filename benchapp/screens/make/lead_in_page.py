@@ -3,15 +3,18 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from typing import TYPE_CHECKING
 
 from benchapp.foundation.language import tr
-from benchapp.make.view_model import ViewModel
 from benchapp.screens.display import design as d
-from benchapp.screens.display.sizes import Sizes
 from benchapp.screens.widgets.page_base import Page
 from benchapp.screens.widgets.text_label import TextLabel
 from benchapp.screens.widgets.text_line import TextLine
-from benchapp.service.training_facts import Practice
+
+if TYPE_CHECKING:
+    from benchapp.make.view_model import ViewModel
+    from benchapp.screens.display.sizes import Sizes
+    from benchapp.service.training_facts import Practice
 
 
 class LeadInPage(Page):

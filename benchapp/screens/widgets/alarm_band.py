@@ -2,15 +2,19 @@
 
 from __future__ import annotations
 
+from typing import TYPE_CHECKING
+
 from kivy.graphics import Color, Rectangle
 from kivy.uix.widget import Widget
 
 from benchapp.foundation.language import tr
-from benchapp.make.view_model import ViewModel
 from benchapp.make.vocabulary import TroubleKind
 from benchapp.screens.display import design as d
-from benchapp.screens.display.sizes import Sizes
 from benchapp.screens.widgets.text_label import TextLabel
+
+if TYPE_CHECKING:
+    from benchapp.make.view_model import ViewModel
+    from benchapp.screens.display.sizes import Sizes
 
 
 class AlarmBand(Widget):

@@ -3,14 +3,17 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from typing import TYPE_CHECKING
 
 from benchapp.foundation.language import tr
-from benchapp.make.view_model import NumberRequest, ViewModel
 from benchapp.screens.display import design as d
-from benchapp.screens.display.sizes import Sizes
-from benchapp.screens.widgets.button import ButtonSpec
 from benchapp.screens.widgets.surface import Area, Surface, same_act
 from benchapp.screens.widgets.text_label import TextLabel, natural_wide, wrapped_high
+
+if TYPE_CHECKING:
+    from benchapp.make.view_model import NumberRequest, ViewModel
+    from benchapp.screens.display.sizes import Sizes
+    from benchapp.screens.widgets.button import ButtonSpec
 
 #: As many digits as can be typed.
 LONGEST = 7

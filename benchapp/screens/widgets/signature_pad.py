@@ -4,15 +4,18 @@ from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 from functools import partial
+from typing import TYPE_CHECKING
 
 from benchapp.foundation.language import tr
-from benchapp.make.view_model import ViewModel
 from benchapp.screens.display import design as d
-from benchapp.screens.display.sizes import Sizes
 from benchapp.screens.widgets.button import ABSENT, ButtonSpec
 from benchapp.screens.widgets.keypad import pad_layout, side_font
 from benchapp.screens.widgets.surface import Area, Surface, same_act
 from benchapp.screens.widgets.text_label import TextLabel
+
+if TYPE_CHECKING:
+    from benchapp.make.view_model import ViewModel
+    from benchapp.screens.display.sizes import Sizes
 
 #: As many digits as a PIN may have.
 LONGEST = 12

@@ -3,14 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
-from typing import NamedTuple
+from typing import TYPE_CHECKING, NamedTuple
 
 from kivy.graphics import Color, Rectangle
 from kivy.uix.widget import Widget
 
-from benchapp.make.view_model import ViewModel
 from benchapp.screens.display import design as d
-from benchapp.screens.display.sizes import Sizes
 from benchapp.screens.widgets.action_row import lay_row, shrunk
 from benchapp.screens.widgets.button import (
     ABSENT,
@@ -19,6 +17,10 @@ from benchapp.screens.widgets.button import (
     least_width,
 )
 from benchapp.screens.widgets.text_label import wrapped_high
+
+if TYPE_CHECKING:
+    from benchapp.make.view_model import ViewModel
+    from benchapp.screens.display.sizes import Sizes
 
 
 class Area(NamedTuple):
