@@ -6,14 +6,13 @@ from collections.abc import Callable, Sequence
 from dataclasses import replace
 
 from kivy.clock import Clock
-from kivy.graphics import Color, Rectangle
 
 from benchapp.foundation.language import tr, tr_noop, translated
 from benchapp.make.guidance_levels import Level
 from benchapp.make.view_model import Choice, LiveValue, ViewModel
 from benchapp.make.vocabulary import ChoiceKey, Verb
-from benchapp.screens.display import design as d
 from benchapp.screens.display.sizes import Sizes
+from benchapp.screens.drawings.ground import draw_ground
 from benchapp.screens.make.caution_pages import CautionPages
 from benchapp.screens.make.make_header import MakeHeader
 from benchapp.screens.make.sheet_layer import MakeActions, SheetLayer
@@ -58,9 +57,7 @@ class MakeScreen(SheetLayer):
         self.notice = ""  # what was typed in vain, for a few seconds
         self._behind = False  # whether the readings show more than is written down
         self._laid: tuple[object, ...] = ()
-        with self.canvas.before:
-            Color(*d.SAND)
-            self._ground = Rectangle(size=self.size)
+        draw_ground(self.canvas.before)
         self.header = MakeHeader(sizes, rehearsing)
         for part in self.header.parts:
             self.add_widget(part)
@@ -145,7 +142,6 @@ class MakeScreen(SheetLayer):
     def _lay_out(self, m: ViewModel) -> None:
         s = self.sizes
         self._clear()
-        self._ground.size = self.size
         left, right = s.pad, self.panel.width - s.pad
         top = self.header.lay_out(m)
         low, rows = self._action_row(m, top)

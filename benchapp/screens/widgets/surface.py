@@ -5,10 +5,9 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 from typing import TYPE_CHECKING, NamedTuple
 
-from kivy.graphics import Color, Rectangle
 from kivy.uix.widget import Widget
 
-from benchapp.screens.display import design as d
+from benchapp.screens.drawings.ground import draw_ground
 from benchapp.screens.widgets.action_row import lay_row, shrunk
 from benchapp.screens.widgets.button import (
     ABSENT,
@@ -49,9 +48,7 @@ class Surface(Widget):
         self.panel, self.sizes = sizes.panel, sizes
         self.way_back: Callable[[], None] | None = None
         super().__init__(size=(self.panel.width, self.panel.height), size_hint=(None, None))
-        with self.canvas.before:
-            Color(*d.SAND)
-            Rectangle(size=self.size)
+        draw_ground(self.canvas.before)
 
     @property
     def left(self) -> float:
