@@ -217,3 +217,15 @@ def unit_key_seen(before: AtRest, one: ChannelStatus) -> bool:
     if one.fault in OTHER_UNIT:
         return True
     return one.fresh and one.reading is not None and one.reading.unit != before.unit
+
+
+def line_sentence(heard: PortReport, settings: DeviceSettings) -> str:
+    """Where a device is heard, how, and how often."""
+    speed = tr(", {baud} baud", baud=heard.baud) if heard.baud else ""
+    return tr(
+        "{port}{speed}, {format}, a line every {period_s:g} s.",
+        port=heard.port,
+        speed=speed,
+        format=settings.format,
+        period_s=settings.period_s,
+    )

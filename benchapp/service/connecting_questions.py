@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Generator
 from dataclasses import dataclass
 from enum import StrEnum
 
@@ -73,3 +73,7 @@ class Sight:
     ready: bool = True
     done: bool = False
     line: str = ""
+
+
+#: Questions whose last answer is a word.
+Answered = Generator[ConnectingStep, str, str]
