@@ -71,7 +71,7 @@ def _weight(report: bytes, layout: ReportLayout, limits: PossibleRange) -> Chann
     code = layout.unit.read(report)
     usage = layout.unit_codes.get(code)
     if usage not in READ_UNITS:
-        name = OTHER_UNITS.get(usage or 0, f"a unit of number {code}")
+        name = OTHER_UNITS.get(usage or 0, tr("a unit of number {code}", code=code))
         return ChannelReading(
             0, None, FaultKind.WRONG_UNIT, tr("it shows {name}: set it to g on the scale", name=name)
         )

@@ -54,7 +54,7 @@ GRADES: dict[str, Grading] = {
                                              "did not.")),
     "pH out of band": Grading((MINOR, MAJOR), tr_noop("Preservation and skin depend on it; major from 0.5 pH off.")),
     # --- what a weight is worth
-    UNCHECKED: Grading((MINOR,), tr_noop("Every value of the device may be wrong until it is held against a known one.")),
+    UNCHECKED: Grading((MINOR,), tr_noop("Every value of the device may be wrong until it is held against a known one. Not in a rehearsal, where nothing can be put on the scale.")),
     "vessel mass": Grading((NOTE, MINOR, MAJOR), tr_noop("A note where a tool explains it, major where nothing does. A vessel is not what the "
                                                          "ledger knows: something may be in it, or missing.")),
     "scale drift": Grading((NOTE, MINOR), tr_noop("A note where it was seen before anything was poured. The zero moved: weights since "

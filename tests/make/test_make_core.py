@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import dataclasses
+
 import pytest
 
 from benchapp import events as ev
@@ -35,17 +37,19 @@ SCALES = (
 class Bench:
     """A make whose inputs are written down one by one, with time under the test's thumb."""
 
-    def __init__(self, devices=SCALES, procedure="oat-hand-lotion", batch_g=500.0, law=DEFAULT_LAW):
+    def __init__(
+        self, devices=SCALES, procedure="oat-hand-lotion", batch_g=500.0, law=DEFAULT_LAW, rehearsal=False
+    ):
         self.procedure = (
             read_procedure(find(procedure)).procedure if isinstance(procedure, str) else procedure
         )
         self.make = Make(make_plan(self.procedure, batch_g, devices, law=law))
-        self.events = []
+        self.events, self.simulated = [], rehearsal
         self.now, self.shown = 0.0, {}
         self.commit([
             ev.MakeStarted(
                 at_s=0.0, batch="b", maker="Mara Lind", procedure="p", procedure_sha256="", procedure_text="",
-                batch_g=batch_g, devices=devices,
+                batch_g=batch_g, devices=devices, rehearsal=rehearsal,
             )
         ])  # fmt: skip
         self.give(Tick(0.0))
@@ -58,6 +62,8 @@ class Bench:
         assert self.make.step_machine.state == stands, "the machine is no second truth"
 
     def give(self, given):
+        if self.simulated and isinstance(given, Grams | Degrees):
+            given = dataclasses.replace(given, simulated=True)
         self.now = given.at_s
         out = self.make.take(given)
         self.commit(out)

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import pytest
-from test_make_core import SCALES, Bench
+from test_make_core import SCALES, Bench, kinds
 
 from benchapp import events as ev
 from benchapp.make.inputs import Skip, Tick
@@ -104,6 +104,17 @@ def test_an_unchecked_scale_keeps_the_batch():
     bench.at_the_first_pour()
     bench.stand(796.0)
     assert ("unchecked big", MINOR) in noted(bench)
+
+
+def test_a_simulated_scale_cannot_be_checked_and_is_not_noted():
+    unchecked = tuple(
+        ev.DeviceFacts(d.name, d.kind, d.channels, d.readability_g, d.capacity_g) for d in SCALES
+    )
+    bench = Bench(unchecked, rehearsal=True)
+    bench.at_the_first_pour()
+    bench.stand(796.0)
+    assert "WeightTaken" in kinds(bench.events)
+    assert not [kind for kind, _ in noted(bench) if kind.startswith("unchecked")]
 
 
 @pytest.mark.parametrize(("grams", "above"), [(4.5, False), (12.0, True)])

@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-import dataclasses
-
 import pytest
 from test_make_core import Bench, kinds
 
@@ -65,10 +63,9 @@ def test_temperatures_and_ph_are_refused_the_same(real, given):
 
 
 def test_a_rehearsal_refuses_a_real_scale():
-    bench = Bench()
-    bench.events[0] = dataclasses.replace(bench.events[0], rehearsal=True)
-    bench.make.state.started = bench.events[0]
+    bench = Bench(rehearsal=True)
     bench.to("02-weigh")
+    bench.simulated = False
     (lost,) = [e for e in of_the_other_kind(bench) if isinstance(e, ev.DeviceLost)]
     assert "rehearsal" in lost.text
     assert "VesselPlaced" not in kinds(bench.events)

@@ -382,6 +382,12 @@ def test_a_scale_checked_afterwards_closes_its_deviation_with_device_and_result(
     assert "checked afterwards: bench scale" in unchecked("release", "b-9")[1]
 
 
+def test_a_deviation_is_said_with_its_number_its_grade_and_whether_it_is_open(unchecked):
+    assert "Deviation 1, minor: The bench scale (open)" in unchecked("release", "b-9")[1]
+    sign(unchecked, *CLOSE, "--reason", "the weights were away")
+    assert "Deviation 1, minor: The bench scale (accepted by Mara" in unchecked("release", "b-9")[1]
+
+
 def test_every_probe_of_a_thermometer_has_to_pass(unchecked, tmp_path):
     ice = {"device": "thermo", "against": "ice in water", "expected": 0.0, "allowed": 1.0, "unit": "°C"}
     checked(tmp_path, 0.3, channel="probe 1", **ice)
