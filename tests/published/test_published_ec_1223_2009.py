@@ -220,11 +220,16 @@ def test_every_limit_names_its_entry_its_text_and_its_markets() -> None:
         assert limit.rinse_off_percent is not None or limit.leave_on_percent is not None
 
 
-def test_a_figure_from_memory_says_so() -> None:
-    """The prohibition of methyldibromo glutaronitrile was not read in a text."""
-    (check,) = check_limits(one("Methyldibromo Glutaronitrile", 0.1), "leave-on")
+@pytest.mark.parametrize(
+    "name", ["Methyldibromo Glutaronitrile", "Hydroquinone", "Tretinoin", "Retinoic Acid"]
+)
+def test_a_prohibition_that_was_not_read_in_a_text_says_so(name) -> None:
+    (check,) = check_limits(one(name, 0.1), "leave-on")
     assert "not allowed in this use" in check.sentence
     assert FROM_MEMORY in check.sentence
+
+
+def test_a_figure_that_was_read_says_nothing_of_memory() -> None:
     alone, together = check_limits(one("Sodium Benzoate", 0.1), "leave-on")
     assert "This figure" not in alone.sentence
     assert "our own reading of two entries together" in together.sentence
