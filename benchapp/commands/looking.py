@@ -9,7 +9,7 @@ from rich.console import Console
 from benchapp.commands.opening import desk_in
 from benchapp.commands.options import Parser, runs
 from benchapp.commands.output import say, show
-from benchapp.foundation.language import tr
+from benchapp.foundation.language import number, tr
 from benchapp.record.journal import BatchLine
 from benchapp.service.batches import CHART_LEAST
 from benchapp.service.errors import DONE, CommandError
@@ -50,8 +50,8 @@ def _row(b: BatchLine, practised: str) -> tuple[str, ...]:
         if b.rehearsal
         else end
     )
-    product = "" if b.product_g is None else f"{b.product_g:.1f}"
-    return b.batch, b.procedure, f"{b.batch_g:g}", b.maker, b.wall[:16], kind, product
+    product = "" if b.product_g is None else number(b.product_g, ".1f")
+    return b.batch, b.procedure, number(b.batch_g), b.maker, b.wall[:16], kind, product
 
 
 def run_trends(args: argparse.Namespace, console: Console) -> int:

@@ -11,7 +11,7 @@ from rich.console import Console
 from benchapp.commands.options import Parser, batch_size, runs, substitute
 from benchapp.commands.output import say
 from benchapp.commands.procedure_named import arrived_in, procedure_named
-from benchapp.foundation.language import tr
+from benchapp.foundation.language import number, tr, translated
 from benchapp.foundation.text_files import NoTextFile, read_text_file
 from benchapp.runtime.settings import data_folder
 from benchapp.service.errors import DONE, REFUSED, CommandError
@@ -122,7 +122,9 @@ def run_plan(args: argparse.Namespace, console: Console) -> int:
         say(console, text)
     if bench is None:
         scales = (
-            f"{d.capacity_g:g} g × {d.readability_g:g} g" for d in devices.devices() if d.kind == "scale"
+            f"{number(d.capacity_g or 0.0)} g × {number(d.readability_g or 0.0)} g"
+            for d in devices.devices()
+            if d.kind == "scale"
         )
         say(console, tr("No bench given: planned for the simulated one ({names}).", names=", ".join(scales)))
     return DONE
@@ -157,12 +159,12 @@ def _show(planned: Plan, console: Console) -> None:
 
     from benchapp.make.plan import decimals_of
 
-    table = Table(title=f"{clean(planned.procedure.name)}, {planned.batch_g:g} g")
+    table = Table(title=f"{clean(planned.procedure.name)}, {number(planned.batch_g)} g")
     for name in ("phase", "ingredient", "grams", "from", "to", "vessel", "scale"):
-        table.add_column(name, justify="right" if name in ("grams", "from", "to") else "left")
+        table.add_column(translated(name), justify="right" if name in ("grams", "from", "to") else "left")
     for w in planned.weighings.values():
         digits = decimals_of(w.device)
-        numbers = (f"{g:.{digits}f}" for g in (w.target.grams, w.target.band.low, w.target.band.high))
+        numbers = (number(g, f".{digits}f") for g in (w.target.grams, w.target.band.low, w.target.band.high))
         scale = w.device.name if w.device else tr("by hand")
         vessel = planned.procedure.vessels[w.vessel].name if w.vessel else ""
         table.add_row(*(Text(clean(c)) for c in (w.line.phase, w.line.name, *numbers, vessel, scale)))

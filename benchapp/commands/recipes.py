@@ -198,7 +198,7 @@ def _list(desk: RecipeDesk, _: argparse.Namespace) -> Sheet:
     head = () if rows else (tr("No recipe is being written."),)
     return Sheet(
         head,
-        ("key", "recipe", tr("where it stands")),
+        (tr("key"), tr("recipe"), tr("where it stands")),
         rows,
         (tr("Procedures: {names}.", names=", ".join(desk.procedures())),),
     )

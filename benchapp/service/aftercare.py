@@ -55,7 +55,7 @@ class Aftercare(Matter):
             )
             for c, done in sorted(log, key=lambda pair: pair[1].on)
         )
-        return Sheet((), ("equipment", "task", "due", "last", "found", "by"), tuple(rows), notes)
+        return Sheet((), ("equipment", "task", "due", tr("last"), "found", "by"), tuple(rows), notes)
 
     def care_lines(self) -> tuple[str, ...]:
         """What is due, a sentence each."""
@@ -130,7 +130,7 @@ class Aftercare(Matter):
              c.received.sender, f"{c.answer.found}; {c.answer.done} ({c.answer.by})" if c.answer else tr("not answered"))
             for c in found
         )  # fmt: skip
-        return Sheet((), ("batch", "no.", "on", "what", "container", "words", "from", "answer"), rows)
+        return Sheet((), ("batch", tr("no."), "on", "what", "container", "words", "from", tr("answer")), rows)
 
     def complaint_lines(self) -> tuple[str, ...]:
         """Complaints that nobody has answered, the serious ones first, a sentence each."""

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from benchapp.foundation.language import tr
+from benchapp.foundation.language import number, tr, tr_noop, translated
 from benchapp.service.desk_facts import Trend
 from benchapp.service.matter import Matter, Sheet
 
@@ -42,7 +42,7 @@ class Batches(Matter):
             () if same else (tr("They were made by different procedures, or by different versions of one."),)
         )
         rows = tuple(
-            (f"{p.group}: {p.what}" if p.group else p.what, _value(p, p.first), _value(p, p.second), _difference(p))
+            (f"{translated(p.group)}: {translated(p.what)}" if p.group else p.what, _value(p, p.first), _value(p, p.second), _difference(p))
             for p in compare(one, other)
         )  # fmt: skip
         return Sheet(head, ("", one.batch, other.batch, "difference"), rows)
@@ -74,7 +74,7 @@ def _value(pair: Pair, value: float | None) -> str:
         from benchapp.record.documents.plain_text import span
 
         return span(value)
-    return f"{round(value, 2):g} {pair.unit}".strip()
+    return f"{number(round(value, 2))} {translated(pair.unit)}".strip()
 
 
 def _difference(pair: Pair) -> str:
@@ -82,4 +82,4 @@ def _difference(pair: Pair) -> str:
     if found is None:
         return ""
     sign = "−" if found < 0 else "+"
-    return "same" if round(found, 2) == 0 else sign + _value(pair, abs(found))
+    return tr_noop("same") if round(found, 2) == 0 else sign + _value(pair, abs(found))

@@ -18,7 +18,7 @@ from benchapp.calculations.cost import (
     resized,
     soonest_first,
 )
-from benchapp.foundation.language import tr
+from benchapp.foundation.language import number, tr
 from benchapp.make.waits import hours
 from benchapp.record.labour import MakeTimes, times_of
 from benchapp.record.tracing import LotInBatch, back
@@ -64,7 +64,7 @@ class Costs(Matter):
         stored = self.journal.by_kind(line.batch)
         filled = [e.net_g for e in stored.counted.standing.events(ev.BottleFilled)]
         times = times_of(stored, _facts(stored))
-        containers, made = len(filled), f"{line.batch}, {line.batch_g:g} g"
+        containers, made = len(filled), f"{line.batch}, {number(line.batch_g)} g"
         head: tuple[str, ...] = ()
         if batch_g is not None:
             factor = batch_g / line.batch_g
@@ -74,7 +74,7 @@ class Costs(Matter):
             made, head = tr("{batch} in a size of {batch_g:g} g", batch=line.batch, batch_g=batch_g), (basis,)
         found = batch_cost(drawn, containers, times.worked_s, hourly)
         return Sheet(
-            (tr("What {made} {how}:", made=made, how=tr("would cost") if head else tr("cost")), *head),
+            (tr("What {made} would cost:", made=made) if head else tr("What {made} cost:", made=made), *head),
             ("what", "lot", "drawn", "cost"),
             tuple((d.what, d.lot, amount(d.amount, d.unit), _money(d.cost, currency)) for d in drawn),
             _sums(found, times, currency, hourly),
@@ -167,7 +167,7 @@ class Costs(Matter):
         )  # fmt: skip
         return Sheet(
             (tr("{count} batches, by what may be used on {day}:", count=len(batches), day=day),),
-            ("what", "needed", tr("on hand"), "missing", tr("runs out")),
+            ("what", tr("needed"), tr("on hand"), "missing", tr("runs out")),
             rows,
             _as_needed(plan),
         )
@@ -220,7 +220,7 @@ def _of(found: LotInBatch, names: dict[str, str], price: float | None) -> Drawn:
 
 
 def _money(value: float | None, currency: str) -> str:
-    return tr("not known") if value is None else f"{value:.2f} {currency}".strip()
+    return tr("not known") if value is None else f"{number(value, '.2f')} {currency}".strip()
 
 
 def _sums(found: BatchCost, times: MakeTimes, currency: str, hourly: float | None) -> tuple[str, ...]:

@@ -59,7 +59,7 @@ class Tracing(Matter):
                     took_s=took_s,
                 ),
             ),
-            ("call", "batch", "containers", "pieces", tr("sent on"), "note"),
+            (tr("call"), "batch", "containers", "pieces", tr("sent on"), "note"),
             rows,
             (
                 tr(

@@ -81,7 +81,7 @@ class Training(Matter):
         if not rows:
             begin = tr("Begin with: benchapp rehearse --scenario NAME --maker WHO.")
             return Sheet((tr("Nothing is on record yet. {begin}", begin=begin),))
-        return Sheet((), ("who", tr("kind of step"), "level", "since", "by"), rows)
+        return Sheet((), ("who", tr("kind of step"), tr("level"), "since", "by"), rows)
 
     def granters(self, who: str) -> tuple[str, ...]:
         """Who may grant ``who`` something."""

@@ -105,6 +105,35 @@ def test_no_sentence_stands_outside_the_catalogue():
     assert found == []
 
 
+def column_titles(tree):
+    """The words above the columns of what is shown as a table: they are looked up where it is drawn."""
+    for node in ast.walk(tree):
+        if (
+            isinstance(node, ast.Call)
+            and isinstance(node.func, ast.Name)
+            and node.func.id in ("Sheet", "show", "table")
+        ):
+            for given in node.args:
+                if isinstance(given, ast.Tuple):
+                    yield from (
+                        (x.lineno, x.value)
+                        for x in given.elts
+                        if isinstance(x, ast.Constant) and isinstance(x.value, str)
+                    )
+
+
+def test_every_title_of_a_column_is_in_the_catalogue():
+    known = {m.id for m in sentences()} | {"", "SHA-256", "g"}
+    found = [
+        f"{path.relative_to(ROOT)}:{line}: {words}"
+        for room in ("service", "commands", "record/documents")
+        for path in sorted((ROOT / "benchapp" / room).rglob("*.py"))
+        for line, words in column_titles(ast.parse(path.read_text(encoding="utf-8")))
+        if words not in known
+    ]
+    assert found == []
+
+
 def test_the_scan_sees_what_is_not_looked_up():
     code = 'def f(x):\n    """A docstring it is."""\n    return tr("Looked up it is."), "Not looked up.", f"Nor is {x} this."\n'
     assert [words for _, words in outside(ast.parse(code))] == ["Not looked up.", "Nor is … this."]

@@ -167,7 +167,7 @@ class SlowPour(Pour):
         fast = "fast" in context.counts.lasting
         word = "waiting" if rate is None else "above" if fast else tr_noop("in band")
         live = LiveValue(
-            "rate", None if rate is None else 60 * rate, "g/min", 1, ev.Source.COMPUTED, "", word
+            tr_noop("rate"), None if rate is None else 60 * rate, "g/min", 1, ev.Source.COMPUTED, "", word
         )
         hurry = fast and view.move != STOP
         return dataclasses.replace(

@@ -27,7 +27,9 @@ def amended(r: Record, wide: float) -> list[Flowable]:
         for x in r.taken_back
     ]  # fmt: skip
     return (
-        [table(("time", "what", "was", "is", tr("why and who")), rows, (6, 9, 5, 5, 8), wide)] if rows else []
+        [table(("time", "what", "was", tr("is"), tr("why and who")), rows, (6, 9, 5, 5, 8), wide)]
+        if rows
+        else []
     )
 
 
@@ -89,7 +91,7 @@ def signatures(r: Record, wide: float) -> list[Flowable]:
          tr("own PIN") if s["proof"] == "pin" else tr("name only, not proven")]
         for s in r.signatures
     ]  # fmt: skip
-    made: list[Flowable] = [table(("name", "meaning", tr("date and time"), "proof"), rows, (8, 9, 9, 6), wide)] if rows else [para(tr("Nobody has signed."))]  # fmt: skip
+    made: list[Flowable] = [table(("name", tr("meaning"), tr("date and time"), "proof"), rows, (8, 9, 9, 6), wide)] if rows else [para(tr("Nobody has signed."))]  # fmt: skip
     line = [[tr("checked by, on paper"), "", ""], [tr("released by, on paper"), "", ""]]
     return [
         KeepTogether(

@@ -59,7 +59,9 @@ def cautions(r: Record, wide: float) -> list[Flowable]:
         [c["step_title"], c["text"], clock(c["shown"]), clock(c["acknowledged"]) if c["acknowledged"] else tr("shown only")]
         for c in r.cautions
     ]  # fmt: skip
-    return [table(("step", "caution", "shown", "acknowledged"), rows, (7, 18, 3, 4), wide)] if rows else []
+    return (
+        [table(("step", "caution", "shown", tr("acknowledged")), rows, (7, 18, 3, 4), wide)] if rows else []
+    )
 
 
 def moves(r: Record, wide: float) -> list[Flowable]:
@@ -79,7 +81,7 @@ def steps(r: Record, wide: float) -> list[Flowable]:
          elapsed(t.from_s), span(t.to_s - t.from_s)]
         for n, t in enumerate(r.steps, 1)
     ]  # fmt: skip
-    return [table(("no", "step", "begun", "ended", "at", "took"), rows, (1.5, 14, 7, 4, 3.5, 4), wide, (4, 5))] if rows else []  # fmt: skip
+    return [table(("no", "step", "begun", "ended", tr("at"), "took"), rows, (1.5, 14, 7, 4, 3.5, 4), wide, (4, 5))] if rows else []  # fmt: skip
 
 
 def kettles(r: Record, wide: float) -> list[Flowable]:
