@@ -8,7 +8,7 @@ from difflib import SequenceMatcher
 from itertools import zip_longest
 from typing import Any
 
-from benchapp.foundation.language import tr, tr_noop
+from benchapp.foundation.language import number, tr, tr_noop
 
 from .reading import parse_toml
 
@@ -73,7 +73,7 @@ def _words(value: object) -> str:
     if isinstance(value, bool):
         return "yes" if value else "no"
     if isinstance(value, float):
-        return f"{value:g}"
+        return number(value)
     if isinstance(value, dict):
         return ", ".join(f"{k} {_words(v)}" for k, v in value.items())
     if isinstance(value, list):
@@ -115,7 +115,7 @@ def _whole(where: str, one: dict[str, Any] | None, other: dict[str, Any] | None)
 
 
 def _percent(value: object) -> str:
-    return f"{value:g} %" if isinstance(value, int | float) else str(value)
+    return f"{number(value)} %" if isinstance(value, int | float) else str(value)
 
 
 def _steps(old: Sequence[dict[str, Any]], new: Sequence[dict[str, Any]]) -> Iterator[FieldChange]:

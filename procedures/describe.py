@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from benchapp.foundation.language import tr
+from benchapp.foundation.language import number, tr
 
 from .cautions import cautions_for
 from .formula import FormulaLine
@@ -25,8 +25,8 @@ def describe(procedure: Procedure, batch_g: float | None = None) -> list[str]:
         lines.append(f"  {phase}")
         lines += [f"    {_share(x, batch)}" for x in procedure.formula.lines if x.phase == phase]
     lines += ["", "Method"]
-    for number, step in enumerate(procedure.steps, 1):
-        lines.append(f"  {number}. {step.title}: {sentence(step, procedure)}")
+    for place, step in enumerate(procedure.steps, 1):
+        lines.append(f"  {place}. {step.title}: {sentence(step, procedure)}")
         lines += [f"     {_caution_word(c.word)}{c.text}" for c in cautions_for(step, procedure)]
     if procedure.release:
         lines += ["", tr("Before release")]
@@ -81,7 +81,7 @@ def _share(line: FormulaLine, batch_g: float) -> str:
         if line.active_percent is None
         else tr("{active_percent:g} % active, ", active_percent=line.active_percent)
     )
-    return f"{line.name}: {line.percent:g} % ({active}{line.percent / 100 * batch_g:.5g} g)"
+    return f"{line.name}: {number(line.percent)} % ({active}{number(line.percent / 100 * batch_g, '.5g')} g)"
 
 
 def _caution_word(word: str) -> str:

@@ -79,5 +79,5 @@ def run_trends(args: argparse.Namespace, console: Console) -> int:
         ),
     )
     for batch, value, flag in zip(found.batches, found.values, found.flags, strict=True):
-        say(console, f"{batch}  {value:.2f} %  {flag}".rstrip())
+        say(console, f"{batch}  {number(value, '.2f')} %  {flag}".rstrip())
     return DONE

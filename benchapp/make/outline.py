@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from benchapp import events as ev
-from benchapp.foundation.language import tr
+from benchapp.foundation.language import number, tr, translated
 from benchapp.make.acts.base import Act, Context
 from benchapp.make.agenda import Agenda
 from benchapp.make.phase_sheet import after_s, sheet_of, spans_of
@@ -85,4 +85,4 @@ def _last(context: Context) -> str:
             last = taken[-1]
     if last is None:
         return ""
-    return f"{context.plan.line_name(last.line)}: {last.net_g:g} g {last.source}"
+    return f"{context.plan.line_name(last.line)}: {number(last.net_g)} g {translated(last.source)}"

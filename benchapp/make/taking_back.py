@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 
 from benchapp import events as ev
-from benchapp.foundation.language import tr
+from benchapp.foundation.language import number, tr
 
 #: What a person said: it can be unsaid.
 SAID = (ev.Confirmed, ev.NumberTaken, ev.LookJudged, ev.LotTaken)
@@ -79,8 +79,8 @@ def words(said: Sequence[ev.Event], name_of: Callable[[str], str]) -> str:
         return tr("pH {ph:g} typed", ph=event.ph)
     if isinstance(event, ev.NumberTaken):
         first = said[0]
-        number = first if isinstance(first, ev.NumberTaken) else event
-        return f"{number.what}, {number.value:g} {number.unit}".rstrip()
+        taken = first if isinstance(first, ev.NumberTaken) else event
+        return f"{taken.what}, {number(taken.value)} {taken.unit}".rstrip()
     if isinstance(event, ev.LookJudged):
         return tr(
             "{name}: {how}", name=event.name, how=tr("as described") if event.as_expected else tr("different")

@@ -8,7 +8,7 @@ from typing import Any
 
 from pydantic import TypeAdapter, ValidationError
 
-from benchapp.foundation.language import tr, tr_noop
+from benchapp.foundation.language import number, tr, tr_noop
 from benchapp.foundation.numbers import exact
 from benchapp.recipes.draft import LINE, Draft, materials_of
 from procedures import fields as f
@@ -115,4 +115,4 @@ def _share_words(table: Mapping[str, Any], percent: float | None, total: Formula
         return tr("rest, {rest:.6g} %", rest=total.rest)
     if table.get("percent") == "as needed":
         return tr("as needed, at most {cap}", cap=table["cap"]) if table.get("cap") else tr_noop("as needed")
-    return tr("no share yet") if percent is None else f"{percent:.6g} %"
+    return tr("no share yet") if percent is None else f"{number(percent, '.6g')} %"

@@ -12,7 +12,7 @@ from dataclasses import dataclass, replace
 from benchapp import events as ev
 from benchapp.events.grades import CORRECTED, CORRECTED_OUT, LOT_UNKNOWN, grade_of
 from benchapp.foundation.band import Band
-from benchapp.foundation.language import tr
+from benchapp.foundation.language import number, tr
 from benchapp.record.batch_events import BatchEvents
 from benchapp.record.facts import ProcedureFacts
 from benchapp.record.stored_event import StoredEvent
@@ -134,7 +134,7 @@ def _outside(was: ev.Event | None, now: ev.Event | None, facts: ProcedureFacts) 
         band, value = Band.of(step.low, step.high), now.yield_percent
     if band.holds(value):
         return ""
-    low, high = ("" if x is None else f"{x:g}" for x in (band.low, band.high))
+    low, high = ("" if x is None else number(x) for x in (band.low, band.high))
     return (
         tr(", outside {low} to {high}", low=low, high=high)
         if low and high

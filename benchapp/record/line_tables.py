@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 
 from benchapp import events as ev
-from benchapp.foundation.language import tr
+from benchapp.foundation.language import number, tr
 from benchapp.record.line_writing import MEASURED, STATED, Lines, LineTable, Writer
 from benchapp.record.reconciliation import LATE_DROP, WATER_LOST
 from benchapp.record.stored_event import StoredEvent
@@ -140,7 +140,9 @@ def _sample(w: Writer, s: StoredEvent, e: ev.SampleTaken) -> Lines:
 
 
 def _spilled(w: Writer, s: StoredEvent, e: ev.MassLost) -> Lines:
-    of = ", ".join(f"{w.facts.line(k)} {g:.3g} g" for k, g in e.lines) or tr("nobody knows of what")
+    of = ", ".join(f"{w.facts.line(k)} {number(g, '.3g')} g" for k, g in e.lines) or tr(
+        "nobody knows of what"
+    )
     what = tr("spilled from {vessel} ({of})", vessel=w.facts.vessel(e.vessel), of=of)
     return (w.line(s, e.step, what, e.lost_g, "g", MEASURED, key="spilled", device=e.device),)
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 from pathlib import Path
 
-from benchapp.foundation.language import tr
+from benchapp.foundation.language import number, tr
 from benchapp.recipes.draft import BatchSizes, Draft
 from benchapp.recipes.errors import ChangeRefused, SheetUnreadable
 from benchapp.recipes.sheets.columns import columns_of
@@ -118,7 +118,7 @@ def as_table(facts: SheetFacts) -> Sheet:
     found = facts.understood
     rows = tuple(
         (address(x.row - 1, 0)[1:], x.name, x.phase, x.written,
-         x.word or (tr("cannot be read") if x.percent is None else f"{x.percent:g} %"), x.role)
+         x.word or (tr("cannot be read") if x.percent is None else f"{number(x.percent)} %"), x.role)
         for x in found.lines
     )  # fmt: skip
     head = (

@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 
 from benchapp.calculations.evaporation import boiling_at_altitude_c, boiling_c
 from benchapp.calculations.ph_buffers import BUFFERS, TEMPS_C, buffer_ph
-from benchapp.foundation.language import tr, tr_noop
+from benchapp.foundation.language import number, tr, tr_noop
 from benchapp.make.view_model import NumberRequest
 from benchapp.runtime.device_checks import BUFFER_PH, PROBE_K, Check, weight_allowed_g
 from benchapp.service.bench_facts import UNIT
@@ -93,7 +93,7 @@ def reference_choices(device: DeviceSettings) -> list[ReferenceChoice]:
     if device.kind == "scale":
         step, capacity = device.readability_g or 0.1, device.capacity_g or 3000.0
         weights = [_weight(g, step, capacity) for g in WEIGHTS_G if g <= capacity]
-        return [ReferenceChoice(f"{w.expected:g} g", partial(_fixed, w)) for w in weights]
+        return [ReferenceChoice(f"{number(w.expected)} g", partial(_fixed, w)) for w in weights]
     if device.kind == "thermometer":
         height = NumberRequest(tr("how high above the sea is the bench?"), "m", 0.0, 4000.0, 0, True)
         air = NumberRequest(

@@ -7,7 +7,7 @@ from typing import ClassVar, Literal
 
 from pydantic import Field
 
-from benchapp.foundation.language import tr, tr_noop
+from benchapp.foundation.language import number, tr, tr_noop
 
 from .. import fields as f
 from ..bench import BenchState
@@ -76,7 +76,7 @@ class Fill(Step):
         content = (
             tr("{nominal_ml:g} ml", nominal_ml=self.nominal_ml)
             if self.nominal_ml is not None
-            else f"{self.nominal_g:g} g"
+            else f"{number(self.nominal_g or 0.0)} g"
         )
         count = (
             tr("{count} times", count=self.count)

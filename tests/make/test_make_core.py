@@ -37,6 +37,8 @@ SCALES = (
 class Bench:
     """A make whose inputs are written down one by one, with time under the test's thumb."""
 
+    simulated = False
+
     def __init__(
         self, devices=SCALES, procedure="oat-hand-lotion", batch_g=500.0, law=DEFAULT_LAW, rehearsal=False
     ):

@@ -10,6 +10,7 @@ from benchapp.calculations.composition import CompositionLine, Part, in_finished
 from benchapp.calculations.fragrance import allergens, labelled_as
 from benchapp.calculations.label import durability, ingredient_list
 from benchapp.calculations.limits import FROM_MEMORY, Law, check_limits, known_limits, table
+from benchapp.foundation.language import Language, speaking
 
 # (INCI, use, highest percent that passes): salts at the edge of their acid's ceiling, computed with library molmass.
 EDGES = [
@@ -304,3 +305,9 @@ def test_markets_differ() -> None:
 ])  # fmt: skip
 def test_a_plant_counts_by_genus_species_and_part(name: str, label: str) -> None:
     assert labelled_as(name) == label
+
+
+def test_a_share_is_written_with_the_decimal_mark_of_the_language() -> None:
+    with speaking(Language("xx", decimal=",")):
+        (check,) = check_limits(one("Phenoxyethanol", 0.6), "leave-on")
+        assert "0,600 %" in check.sentence

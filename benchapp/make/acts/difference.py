@@ -9,7 +9,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from benchapp import events as ev
-from benchapp.foundation.language import tr, tr_noop
+from benchapp.foundation.language import number, tr, tr_noop
 from benchapp.foundation.numbers import exact
 from benchapp.make.acts.base import Act, Context
 from benchapp.make.inputs import Input, Press
@@ -79,7 +79,7 @@ class Difference:
     def question(self) -> str:
         """What does not fit, as it is asked."""
         way = "heavier" if self.gained_g else "lighter"
-        by = f"{abs(self._changed_g):.{self._places}f} g"
+        by = f"{number(abs(self._changed_g), f'.{self._places}f')} g"
         return tr(
             "Why is the {vessel_name} {by} {way}?",
             vessel_name=self.context.vessel_name(self.vessel),
@@ -91,7 +91,7 @@ class Difference:
     def why(self) -> str:
         """The two masses, and what needs no answer."""
         name, places = self.context.vessel_name(self.vessel), self._places
-        stood = f"{self.least_g:.{places}f}"
+        stood = number(self.least_g, f".{places}f")
         if self.most_g - self.least_g >= 0.1:
             stood += tr(" to {most_g:.{places}f}", most_g=self.most_g, places=places)
         return tr(
@@ -184,7 +184,10 @@ class Difference:
         return self.act.deviation(context, ev.Grade.MAJOR, "spilled", text)
 
     def _note(self, grade: ev.Grade, said: str) -> ev.Event:
-        name, by = self.context.vessel_name(self.vessel), f"{abs(self._changed_g):.{self._places}f} g"
+        name, by = (
+            self.context.vessel_name(self.vessel),
+            f"{number(abs(self._changed_g), f'.{self._places}f')} g",
+        )
         way = "heavier" if self._changed_g > 0 else "lighter"
         return self.act.deviation(
             self.context,

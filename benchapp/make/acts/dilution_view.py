@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-from benchapp.foundation.language import tr
+from benchapp.foundation.language import number, tr
 from benchapp.make.acts.base import Context
 from benchapp.make.acts.dilution import (
     PART_MOST_G,
@@ -69,6 +69,6 @@ def _part_view(act: DilutionAct, context: Context, plan: DilutionPlan) -> ActVie
         return lifted
     if net is not None and target.band.above(net):
         said = tr("too much: throw it away and begin with an empty boat.")
-        text = f"{net - target.grams:.2f} g {said}"
+        text = f"{number(net - target.grams, '.2f')} g {said}"
         return replace(face, instruction=text, choices=(boat.start_over,), want=Want(Verb.REMEDY))
     return boat.filling(replace(face, note=note), pour, line.key)

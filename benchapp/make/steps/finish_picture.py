@@ -6,7 +6,7 @@ from collections import Counter
 
 from benchapp import events as ev
 from benchapp.foundation.band import Band
-from benchapp.foundation.language import tr, tr_n, translated
+from benchapp.foundation.language import number, tr, tr_n, translated
 from benchapp.foundation.numbers import exact
 from benchapp.make.acts.base import Context
 from benchapp.make.view_model import BatchPicture
@@ -47,7 +47,7 @@ def _facts(context: Context) -> tuple[tuple[str, str], ...]:
     deviations = ", ".join(f"{count} {translated(grade)}" for grade, count in sorted(grades.items())) or tr(
         "none"
     )
-    ph = f"{state.phs[-1].ph:.2f}" if state.phs else ""
+    ph = number(state.phs[-1].ph, ".2f") if state.phs else ""
     later = sorted(context.plan.procedure.release, key=lambda c: c.due_s)
     due = tuple(
         (check.name, tr("in {days}", days=_days(check.due_s)) if check.due_s else "now") for check in later

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from benchapp import events as ev
-from benchapp.foundation.language import tr, tr_noop
+from benchapp.foundation.language import number, tr, tr_noop
 from benchapp.make.acts.base import Act, Context, doubted_choices, pressed
 from benchapp.make.inputs import Input, Press, TypeValue
 from benchapp.make.plan import Plan
@@ -50,7 +50,7 @@ class TypedNumber(Act):
             return [self.stage(context, Stage.FIRST)]
         if not pressed(given, ChoiceKey.TYPED_ANYWAY) or not given.reason or band is None:
             return []
-        found = f"{step.what}: {context.progress.value or 0.0:g} {step.unit}"
+        found = f"{step.what}: {number(context.progress.value or 0.0)} {step.unit}"
         text = tr(
             "{found}, expected {low:g} to {high:g} {unit}. {reason}",
             found=found,
@@ -82,5 +82,5 @@ class TypedNumber(Act):
             if band
             else ""
         )
-        return ActView(f"{value or 0.0:g} {step.unit}?", Stage.TYPED, picture=picture, not_yet=(limits,),
+        return ActView(f"{number(value or 0.0)} {step.unit}?", Stage.TYPED, picture=picture, not_yet=(limits,),
                        choices=choices, ask=ask, note=step.how, want=want)  # fmt: skip

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from benchapp import events as ev
 from benchapp.calculations.overpour import Remedies
 from benchapp.foundation.band import Target
-from benchapp.foundation.language import tr, tr_noop
+from benchapp.foundation.language import number, tr, tr_noop
 from benchapp.foundation.numbers import to_division
 from benchapp.make.acts.base import Context, pressed
 from benchapp.make.acts.dilution import (
@@ -171,7 +171,7 @@ def _carrier(context: Context, step: str, made: ev.DilutionMade, by_g: float) ->
     band = band_of(context, made.water, grams)
     what = tr("is weighed by itself") if by_g < 0 else tr("is in, with what the mixture brought")
     return ev.TargetsRevised(
-        at_s=context.now_s, step=step, why=f"{context.plan.line_name(made.water)}: {grams:g} g {what} ({made.name})",
+        at_s=context.now_s, step=step, why=f"{context.plan.line_name(made.water)}: {number(grams)} g {what} ({made.name})",
         batch_g=context.state.batch_g or context.plan.batch_g, additions=(),
         targets=((made.water, grams, band.low, band.high),),
     )  # fmt: skip
