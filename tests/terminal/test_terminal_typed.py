@@ -13,9 +13,10 @@ from benchapp.make.view_model import ActView, Choice, Detail, Meanwhile, NumberR
 from benchapp.make.vocabulary import ChoiceKey, Verb
 from benchapp.make.waits import wait
 from benchapp.rehearsal.runner import RehearsalRunner
+from benchapp.terminal.announcements import Announcements
 from benchapp.terminal.guide import Sure, _answer_late, fits
 from benchapp.terminal.typed import NotUnderstood, ParsedAnswer, understand
-from benchapp.terminal.words import call_line, clean, offer_lines
+from benchapp.terminal.words import call_line, clean, offer_lines, offered_words
 
 PH = NumberRequest("pH", "pH", 0.0, 14.0, 2, usual=True)
 FACE = ActView(
@@ -134,7 +135,7 @@ def test_what_may_be_said_only_by_now_is_offered_with_its_reason():
         choices=(*FACE.choices, Choice(ChoiceKey.TAKE, "Take it")),
     )  # fmt: skip
     told = FACE.instruction
-    offered = {c.word for c in FACE.choices}
+    offered = offered_words(MOMENT)
     assert offer_lines(dataclasses.replace(MOMENT, act_view=act_view), offered, told) == [
         "  . 25.0 g came all at once. Take it?",
         "  . If something lies there, take it off.",
@@ -143,6 +144,20 @@ def test_what_may_be_said_only_by_now_is_offered_with_its_reason():
     assert offer_lines(MOMENT, offered, told) == []
     objecting = dataclasses.replace(FACE, choices=(*FACE.choices, Choice(ChoiceKey.WAIT, "Not yet")))
     assert offer_lines(dataclasses.replace(MOMENT, act_view=objecting), offered, told) == []
+
+
+def test_a_number_that_is_asked_for_only_by_now_is_asked_for_aloud():
+    """What the pH is read with is asked once on a bench; the pH itself follows at the same prompt."""
+    asked = dataclasses.replace(FACE, instruction="What do you read the pH with?", ask=None)
+    number = NumberRequest("pH", "pH", 0.0, 14.0, 2, usual=True)
+    then = dataclasses.replace(FACE, instruction="Read the pH and type it.", choices=(), ask=number)
+    said: list[str] = []
+    told = Announcements(said.append)
+    told.tell(dataclasses.replace(MOMENT, act_view=asked))
+    said.clear()
+    for _ in range(2):
+        told.tell(dataclasses.replace(MOMENT, act_view=then))
+    assert said == ["  . Read the pH and type it.", "  > a number: " + number.words]
 
 
 def test_a_hold_is_ended_by_whoever_asked_for_it(make_rehearsal, lotion):
