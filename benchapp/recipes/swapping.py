@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 from typing import Any
 
-from benchapp.foundation.language import tr
+from benchapp.foundation.language import tr, translated
 from benchapp.foundation.toml_places import Path
 from benchapp.recipes.draft import LINE, STEP, Draft, materials_of, own_fields, place_of_material, with_fields
 from benchapp.recipes.errors import ChangeRefused
@@ -106,7 +106,7 @@ def _differences(old: Mapping[str, Any], new: Mapping[str, Any]) -> Iterator[str
             inci_2=_inci(new),
         )
     if not hazards_known(new):
-        yield f"{name}: {UNKNOWN}"
+        yield f"{name}: {translated(UNKNOWN)}"
     elif old.get("statements", []) != new.get("statements", []):
         yield tr(
             "Its hazards are others: {names}.",
