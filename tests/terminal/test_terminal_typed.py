@@ -115,6 +115,22 @@ def test_a_code_is_a_lot_while_an_ingredient_is_fetched(line, said):
     assert understand(line, FETCH) == said
 
 
+@pytest.mark.parametrize("line", ["type: -5", "skip", "abandon:", "accept less", "sign"])
+def test_a_slip_in_what_can_be_said_now_is_answered_and_keeps_nothing_back(line):
+    """Kept for later it would never fit, and hold would wait behind it."""
+    less = Choice(ChoiceKey.ACCEPT_LESS, "No more left", reason=True)
+    weight = NumberRequest("weight", "g", 0.0, 3000.0, 1, usual=False)
+    pouring = dataclasses.replace(
+        MOMENT,
+        act_view=ActView("Pour 282.0 g", choices=(less,), ask=weight, want=Want(Verb.POUR)),
+    )
+    assert not pouring.awaits_person
+    with pytest.raises(NotUnderstood):
+        understand(line, pouring)
+    assert fits(line, pouring)
+    assert not fits("yes", pouring), "what is for later still waits"
+
+
 def test_a_code_sent_ahead_waits_for_the_ingredient_it_names():
     assert not fits("scan: G1", MOMENT)
     assert fits("scan: G1", FETCH)
