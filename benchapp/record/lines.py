@@ -49,6 +49,7 @@ class RecordLine:
     how: str = ""  # how the lot was read back: scanned, picked, remembered
     vessel: str = ""
     note: str = ""
+    portions: int = 1  # in how many its line was weighed
     corrections: tuple[Correction, ...] = ()
 
     @property

@@ -28,9 +28,10 @@ class LotDesk(Matter):
 
     def stock_list(self, material: str = "") -> Sheet:
         """All lots, or those of one material, and in a word why one may not be used."""
+        book, today = self.records.lots(), self.today()
         rows = tuple(
-            (x.lot, x.material, _left(x), x.expires, x.supplier, x.supplier_lot, _short(x, why))
-            for x, why in self._stock()
+            (x.lot, x.material, _left(x), x.expires, x.supplier, x.supplier_lot, book.hindrance(x.lot, today))
+            for x, _ in self._stock()
             if not material or x.material == material
         )
         if not rows:
@@ -169,12 +170,6 @@ class LotDesk(Matter):
 
 def _left(lot: Lot) -> str:
     return tr("on tap") if lot.on_tap else amount(lot.left, lot.unit)
-
-
-def _short(lot: Lot, why: str) -> str:
-    if not why:
-        return ""
-    return lot.state if lot.state != "usable" else "expired" if "expired" in why else "empty"
 
 
 def lots_on_hand(journal: Journal) -> tuple[LotOnHand, ...]:

@@ -4,10 +4,13 @@ from __future__ import annotations
 
 import subprocess
 import sys
+from dataclasses import replace
 
 import pytest
 
 from benchapp import events as ev
+from benchapp.foundation.catalogues import language_of
+from benchapp.foundation.language import speaking
 from benchapp.record.pins import hashed
 from benchapp.service.desk import Desk, PageDesk
 from benchapp.service.desk_facts import CheckResult, StoredLot
@@ -82,6 +85,32 @@ def test_a_delivery_is_the_same_from_a_page_and_from_a_command(desk):
     assert desk.lots() == (
         StoredLot("oil-1", "Sunflower oil", "2 000.0 g", "2099-01-31", "Harbour Oils", False, ""),
     )
+
+
+def test_in_german_an_expired_lot_is_not_called_empty(desk):
+    with speaking(language_of("de")):
+        desk.receive(replace(OIL, expires="2020-01-31"), "Jonas", "8203")
+        (row,) = desk.stock_list("sunflower-oil").rows
+    assert row[2] == "2 000,0 g"
+    assert row[-1] == "expired", "a word that the table looks up"
+
+
+def test_a_yield_on_the_chart_is_of_what_the_batch_became(desk):
+    """It grew from 300 g to 360 g to keep its formula: 342 g are 95 %, and not 114 %."""
+    for number in (1, 2, 3):
+        name = f"20260301-toner-{number}"
+        grown = ev.TargetsRevised(at_s=5.0, step="s", why="", batch_g=360.0, additions=(), targets=())
+        desk.journal.append(name, [
+            ev.MakeStarted(
+                at_s=0.0, batch=name, maker="Mara", procedure="toner", procedure_sha256="", procedure_text="",
+                batch_g=300.0, devices=(), rehearsal=False,
+            ),
+            *([grown] if number == 3 else []),
+            ev.MakeFinished(at_s=9.0, product_g=342.0 if number == 3 else 285.0, yield_percent=95.0),
+        ])  # fmt: skip
+    trend = desk.trend("toner")
+    assert trend is not None
+    assert trend.values == pytest.approx((95.0, 95.0, 95.0))
 
 
 def test_a_trace_is_one_sheet_drawn_as_a_table_or_as_lines(desk):
