@@ -148,7 +148,11 @@ def checked_answer(question: Question, answer: str) -> str:
         low, high = ph_limits(answer)
         return f"{low:g} to {high:g}"
     raise ChangeRefused(
-        tr("{answer!r} is none of: {names}.", answer=answer, names=", ".join(map(translated, question.choices)))
+        tr(
+            "{answer!r} is none of: {names}.",
+            answer=answer,
+            names=", ".join(map(translated, question.choices)),
+        )
     )
 
 

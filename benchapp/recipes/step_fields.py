@@ -191,7 +191,11 @@ def field_value(field: StepField, answer: str | list[str]) -> Any:
     if answer in ("", []):
         if field.needed:
             raise ChangeRefused(
-                tr("{name} is needed here. Write {value}.", name=field.name, value=translated(field.kind.value))
+                tr(
+                    "{name} is needed here. Write {value}.",
+                    name=field.name,
+                    value=translated(field.kind.value),
+                )
             )
         return None
     if isinstance(answer, list):
@@ -231,7 +235,11 @@ def _band(field: StepField, answer: str) -> list[Any]:
     low, to, high = answer.partition(" to ")
     if not to:
         raise ChangeRefused(
-            tr('{name}: write {value}, with "to" between them.', name=field.name, value=translated(field.kind.value))
+            tr(
+                '{name}: write {value}, with "to" between them.',
+                name=field.name,
+                value=translated(field.kind.value),
+            )
         )
     if not field.units:
         return [_number(field, low), _number(field, high)]

@@ -73,7 +73,9 @@ class Heating:
     def wait_gate(self, want: Want, view: ViewModel) -> None:
         """Too cold to go on: back into the bath; too hot: stir in the air."""
         self.low_c = want.amount
-        cold = any(x.unit == "°C" and x.value is not None and x.value < want.amount for x in view.act_view.live)
+        cold = any(
+            x.unit == "°C" and x.value is not None and x.value < want.amount for x in view.act_view.live
+        )
         if cold and self._world.bath.temp_c < want.amount:
             self._world.refill_bath(want.amount)
         if cold:

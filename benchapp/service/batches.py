@@ -59,7 +59,9 @@ class Batches(Matter):
         if len(found) < CHART_LEAST:
             return None
         names = tuple(b.batch for b in found)
-        grown = self.journal.of_batches((ev.TargetsRevised,), names)  # of more than was planned, to keep the formula
+        grown = self.journal.of_batches(
+            (ev.TargetsRevised,), names
+        )  # of more than was planned, to keep the formula
         whole_g = [_last_g(grown[b.batch], b.batch_g) for b in found]
         values = tuple(100 * (b.product_g or 0.0) / g for b, g in zip(found, whole_g, strict=True))
         step_g = finest_step([b.product_g or 0.0 for b in found])
@@ -73,7 +75,9 @@ class Batches(Matter):
 
 
 def _last_g(revised: Sequence[StoredEvent], planned_g: float) -> float:
-    return next((s.event.batch_g for s in reversed(revised) if isinstance(s.event, ev.TargetsRevised)), planned_g)
+    return next(
+        (s.event.batch_g for s in reversed(revised) if isinstance(s.event, ev.TargetsRevised)), planned_g
+    )
 
 
 def _value(pair: Pair, value: float | None) -> str:

@@ -169,7 +169,9 @@ _RECORDED: dict[type[ev.Event], str] = {
     ev.MassMoved: tr_noop("  = {origin} into {into}: {mass_g:g} g, {left_g:g} g stayed ({source})"),
     ev.WaterLost: tr_noop("  = {vessel}: {lost_g:g} g of water lost"),
     ev.AlarmRaised: tr_noop("  = ALARM: {text}"),
-    ev.ScaleReconciled: tr_noop("  = {device} is known again: it shows {found_g:g} g, {expected_g:g} g stood there"),
+    ev.ScaleReconciled: tr_noop(
+        "  = {device} is known again: it shows {found_g:g} g, {expected_g:g} g stood there"
+    ),
 }
 
 

@@ -54,7 +54,9 @@ def test_a_scale_without_divisions_is_an_error_and_not_a_number():
 
 
 @given(st.integers(1, 10**8), st.integers(0, 10**6), st.integers(0, 3))
-def test_limits_that_are_shown_with_fewer_decimals_admit_nothing_the_band_refuses(low: int, width: int, decimals: int):
+def test_limits_that_are_shown_with_fewer_decimals_admit_nothing_the_band_refuses(
+    low: int, width: int, decimals: int
+):
     """Independent: every number of the display between the shown limits is asked in decimal arithmetic."""
     lower, upper = Decimal(low).scaleb(-6), Decimal(low + width).scaleb(-6)
     shown = Band(float(lower), float(upper)).shown(decimals)

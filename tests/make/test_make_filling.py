@@ -76,7 +76,9 @@ def test_a_full_bottle_on_the_scale_counts_when_it_is_said_to_be_the_last(net_g,
     assert filled == [100.3, net_g]
     mean = next(e for e in bench.make.state.log if isinstance(e, ev.NumberTaken) and e.what == "mean content")
     assert mean.value == pytest.approx((100.3 + net_g) / 2, abs=0.001)
-    assert [e.kind for e in bench.make.state.log if isinstance(e, ev.DeviationNoted) and "filled" in e.kind] == kinds
+    assert [
+        e.kind for e in bench.make.state.log if isinstance(e, ev.DeviationNoted) and "filled" in e.kind
+    ] == kinds
 
 
 def test_the_last_bottle_is_counted_once_though_it_still_stands_on_the_scale():

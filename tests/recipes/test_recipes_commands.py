@@ -99,6 +99,7 @@ def test_what_brings_a_caution_is_never_taken_for_no(run, field):
     run("material", "take-over", "tide-pool-gel")
     name = "Xanthan gum" if field == "powder" else "Denatured alcohol"
     assert run("material", "set", name, f"{field}=ys", code=3) == f"{field}: write yes or no.\n"
+
     def shown():
         return [x.split() for x in run("material", "show", name).splitlines()]
 

@@ -184,7 +184,7 @@ def test_a_correction_stands_beside_what_it_corrects(finished):
 
 def test_the_samples_kept_back_stand_with_the_batch(finished):
     assert sign(finished, "retain", BATCH, "1", "--where", "cold box", "--until", "2027-03-01")[0] == 0
-    assert "1 kept in cold box until 2027-03-01" in finished("release", BATCH)[1]
+    assert "1 kept back: cold box, until 2027-03-01" in finished("release", BATCH)[1]
 
 
 def test_an_altered_journal_is_said_so_with_exit_6(finished, tmp_path):

@@ -77,14 +77,51 @@ def test_a_name_is_enrolled_without_the_blanks_around_it_and_a_role_once(desk):
 
 def test_a_delivery_is_the_same_from_a_page_and_from_a_command(desk):
     said = PageDesk(desk.journal).receive(OIL, "Jonas", "8203")
-    assert said == (
-        "Lot oil-1: 2 000.0 g of Sunflower oil received. "
-        "It is the first lot of sunflower-oil: see that a procedure names that material so."
-    )
+    assert said == ("Lot oil-1: 2 000.0 g of Sunflower oil received.")
     assert desk.stock_list("sunflower-oil").rows[0][:3] == ("oil-1", "sunflower-oil", "2 000.0 g")
     assert desk.lots() == (
         StoredLot("oil-1", "Sunflower oil", "2 000.0 g", "2099-01-31", "Harbour Oils", False, ""),
     )
+
+
+def delivery(material, quantity, unit, **more):
+    plain = replace(
+        OIL, lot=f"l-{quantity:g}{unit}", material=material, name="", quantity=quantity, unit=unit
+    )
+    return replace(plain, **more)
+
+
+def test_what_a_procedure_names_is_not_doubted_and_packaging_keeps_for_ever(desk):
+    said = desk.receive(delivery("sunflower-oil", 500.0, "g"), "Jonas", "8203")
+    assert said == "Lot l-500g: 500.0 g of Sunflower oil received."
+    said = desk.receive(delivery("jar-50", 1.0, "pieces", expires=""), "Jonas", "8203")
+    assert said.startswith("Lot l-1pieces: 1 piece of jar-50 received. It is the first lot of jar-50")
+    assert "expiry" not in said
+    desk.receive(delivery("Jar-50", 2.0, "pieces", expires=""), "Jonas", "8203")
+    assert [row[1] for row in desk.stock_list().rows].count("jar-50") == 2
+
+
+@pytest.mark.parametrize(
+    ("given", "sentence"),
+    [
+        (delivery("Glycerin", 3.0, "pieces"), 'Glycerin is weighed: write its mass, like "1 kg".'),
+        (delivery("Jar-50", 500.0, "g"), 'Jar-50 is counted: write pieces, like "200 pieces".'),
+        (
+            delivery("glycerin", 500.0, "g", received="2098-02-11"),
+            "A delivery of 2098-02-11 has not come in yet.",
+        ),
+    ],
+)
+def test_a_delivery_that_cannot_be_is_refused(desk, given, sentence):
+    desk.receive(delivery("jar-50", 40.0, "pieces"), "Jonas", "8203")
+    with pytest.raises(CommandError) as refused:
+        desk.receive(given, "Jonas", "8203")
+    assert str(refused.value) == sentence
+
+
+def test_a_delivery_past_its_date_says_so(desk):
+    said = desk.receive(delivery("glycerin", 500.0, "g", expires="2020-01-01"), "Jonas", "8203")
+    assert said.endswith("It is past its date since 2020-01-01: no make takes it.")
 
 
 def test_in_german_an_expired_lot_is_not_called_empty(desk):
