@@ -16,7 +16,7 @@ from benchapp.rehearsal.runner import RehearsalRunner
 from benchapp.terminal.announcements import Announcements
 from benchapp.terminal.guide import Sure, _answer_late, fits
 from benchapp.terminal.typed import NotUnderstood, ParsedAnswer, understand
-from benchapp.terminal.words import call_line, clean, offer_lines, offered_words
+from benchapp.terminal.words import call_line, choice_line, clean, offer_lines, offered_words
 
 PH = NumberRequest("pH", "pH", 0.0, 14.0, 2, usual=True)
 FACE = ActView(
@@ -173,7 +173,12 @@ def test_a_number_that_is_asked_for_only_by_now_is_asked_for_aloud():
     said.clear()
     for _ in range(2):
         told.tell(dataclasses.replace(MOMENT, act_view=then))
-    assert said == ["  . Read the pH and type it.", "  > a number: " + number.words]
+    assert said == ["  . Read the pH and type it.", "  > a number: pH"]
+
+
+def test_what_wants_a_pin_is_offered_as_it_has_to_be_typed():
+    sign = Choice(ChoiceKey.SIGN, "Sign as Mara Lind", sign="made as recorded")
+    assert choice_line(sign) == "  > sign: NAME PIN = Sign as Mara Lind"
 
 
 def test_a_hold_is_ended_by_whoever_asked_for_it(make_rehearsal, lotion):
