@@ -43,7 +43,9 @@ def times_of(stored: BatchEvents, facts: ProcedureFacts) -> MakeTimes:
                 worked += stretch
                 filling += stretch if kind == FILLING else 0.0
         before = e.at_s
-        if isinstance(e, ev.StepBegan | ev.SteppedBack):  # back at a wait, whatever was begun and done beside it
+        if isinstance(
+            e, ev.StepBegan | ev.SteppedBack
+        ):  # back at a wait, whatever was begun and done beside it
             kind = facts.steps[e.step].kind if e.step in facts.steps else ""
         elif isinstance(e, ev.StepFinished | ev.StepSkipped):
             kind = ""

@@ -355,11 +355,7 @@ class Workshop:
             raise NotAllowed(tr("{batch} has no event {n}.", batch=batch, n=n))
         if isinstance(named.event, NEVER_CORRECTED):
             raise NotAllowed(
-                tr(
-                    "Event {n} is a {name__}: it stays as it is; say it anew.",
-                    n=n,
-                    name__=type(named.event).__name__,
-                )
+                tr("Event {n} was signed, or noted by the program: it stays as it is; say it anew.", n=n)
             )
         if field == "lot" and isinstance(named.event, ev.LotTaken):
             raise NotAllowed(self._weighed_from(batch, named.event))

@@ -10,7 +10,10 @@ from benchapp.record.facts import ProcedureFacts, StepFacts
 from benchapp.record.labour import MakeTimes, times_of
 
 FACTS = ProcedureFacts(
-    steps={k: StepFacts(k, kind, "") for k, kind in (("1", "weigh"), ("2", "heat"), ("3", "fill"), ("4", "weigh"))}
+    steps={
+        k: StepFacts(k, kind, "")
+        for k, kind in (("1", "weigh"), ("2", "heat"), ("3", "fill"), ("4", "weigh"))
+    }
 )
 
 

@@ -130,7 +130,9 @@ def test_each_vessel_has_its_curve_and_each_step_its_band():
 def test_containers_are_held_against_both_limits():
     bottle = record().containers[0]
     assert bottle.low == 97.0
-    assert bottle.high == 98.9  # 100 ml at 0.97 g/ml, two percent (98.94 g) given away at most, as a 0.1 g scale shows it
+    assert (
+        bottle.high == 98.9
+    )  # 100 ml at 0.97 g/ml, two percent (98.94 g) given away at most, as a 0.1 g scale shows it
     assert not bottle.outside
 
 
