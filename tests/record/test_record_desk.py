@@ -265,7 +265,11 @@ def test_a_backup_is_one_command_and_never_overwrites(finished, tmp_path):
         (("batch-check", BATCH, "Appearance after a day", "--by", "Mara"), "Say whether it is", 3),
         (("close-deviation", BATCH, "9", "--reason", "x", "--by", "Mara"), "has no deviation 9", 3),
         (("dispatch", BATCH, "all", "Pier", "--by", "Mara"), "names no containers", 3),
-        (("correct", BATCH, "3", "nonsense", "x", "--reason", "y", "--by", "Mara"), "There is no nonsense in it", 3),
+        (
+            ("correct", BATCH, "3", "nonsense", "x", "--reason", "y", "--by", "Mara"),
+            "There is no nonsense in it",
+            3,
+        ),
         (("correct", BATCH, "99", "net_g", "x", "--reason", "y", "--by", "Mara"), "has no event 99", 3),
         (("correct", BATCH, "3", "lot", "oil-9", "--reason", "y", "--by", "Mara"), "no lot 'oil-9'", 3),
         (("person", "enrol", "Mara", "--role", "maker", "--by", "Mara"), "enrolled already", 3),
