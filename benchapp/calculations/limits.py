@@ -14,7 +14,7 @@ from typing import Any, Literal
 
 from benchapp.calculations.composition import CompositionLine, in_finished_mass, shares_as_added
 from benchapp.calculations.substances import ListedAcid, molar_mass, same_name
-from benchapp.foundation.language import tr, tr_noop
+from benchapp.foundation.language import number, tr, tr_noop
 from benchapp.foundation.numbers import exact
 
 Use = Literal["leave-on", "rinse-off"]
@@ -111,7 +111,7 @@ class LimitCheck:
 
 
 def _percent(value: float) -> str:
-    return f"{value:.3f}" if value >= 0.01 else f"{value:.2g}"
+    return number(value, ".3f" if value >= 0.01 else ".2g")
 
 
 def table(name: str) -> dict[str, Any]:

@@ -11,7 +11,7 @@ from rich.console import Console
 from benchapp.commands.options import Parser, batch_size, runs, substitute
 from benchapp.commands.output import say
 from benchapp.commands.procedure_named import arrived_in, procedure_named
-from benchapp.foundation.language import tr
+from benchapp.foundation.language import tr, translated
 from benchapp.foundation.text_files import NoTextFile, read_text_file
 from benchapp.runtime.settings import data_folder
 from benchapp.service.errors import DONE, REFUSED, CommandError
@@ -159,7 +159,7 @@ def _show(planned: Plan, console: Console) -> None:
 
     table = Table(title=f"{clean(planned.procedure.name)}, {planned.batch_g:g} g")
     for name in ("phase", "ingredient", "grams", "from", "to", "vessel", "scale"):
-        table.add_column(name, justify="right" if name in ("grams", "from", "to") else "left")
+        table.add_column(translated(name), justify="right" if name in ("grams", "from", "to") else "left")
     for w in planned.weighings.values():
         digits = decimals_of(w.device)
         numbers = (f"{g:.{digits}f}" for g in (w.target.grams, *w.target.band.shown(digits)))

@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 
-from benchapp.foundation.language import tr
+from benchapp.foundation.language import number, tr
 
 
 @dataclass(frozen=True, slots=True)
@@ -63,7 +63,7 @@ class ReleaseFacts:
         """What it has to be, in words."""
         if self.low is None and self.high is None:
             return self.expect
-        low, high = ("" if v is None else f"{v:g}" for v in (self.low, self.high))
+        low, high = ("" if v is None else number(v) for v in (self.low, self.high))
         return tr("{low} to {high}; {expect}", low=low, high=high, expect=self.expect)
 
 

@@ -8,7 +8,7 @@ from datetime import datetime, timedelta
 
 from benchapp import events as ev
 from benchapp.foundation.band import Band
-from benchapp.foundation.language import tr
+from benchapp.foundation.language import number, tr
 from benchapp.record.batch_events import BatchEvents, batch_events
 from benchapp.record.deviations import Deviation, deviations_in
 from benchapp.record.facts import ProcedureFacts, ReleaseFacts
@@ -71,7 +71,7 @@ class DueCheck:
         """What was written down, "" while nothing was."""
         if self.result is None:
             return ""
-        value = "" if self.result.value is None else f"{self.result.value:g}"
+        value = "" if self.result.value is None else number(self.result.value)
         return ", ".join(part for part in (value, self.result.words, self.result.by) if part)
 
 

@@ -6,6 +6,7 @@ import pytest
 import sheet_samples as samples
 from one_command import command
 
+from benchapp.foundation.language import ENGLISH, speak
 from procedures.shelf import find, shipped
 
 
@@ -18,6 +19,13 @@ def one_in(folder):
         return done.stdout or done.stderr
 
     return one
+
+
+@pytest.fixture
+def english_again():
+    """A command speaks the language that its workshop chose, and this process with it."""
+    yield
+    speak(ENGLISH)
 
 
 @pytest.fixture(scope="module")
@@ -71,7 +79,7 @@ def test_what_keeps_the_method_back_is_named_and_not_the_method(run, kelp):
     assert run("recipe", "save", kelp, code=3) == "It has no method yet. Have one proposed, then save it.\n"
 
 
-def test_in_german_a_recipe_without_a_method_is_not_blamed_for_it(run, kelp):
+def test_in_german_a_recipe_without_a_method_is_not_blamed_for_it(run, kelp, english_again):
     run("language", "de")
     assert "noch kein Verfahren" in run("recipe", "show", kelp)
     said = run("recipe", "show", kelp)
@@ -94,7 +102,7 @@ def test_yes_or_no_is_one_of_the_two(run, kelp):
 
 
 @pytest.mark.parametrize("field", ["powder", "flammable"])
-def test_what_brings_a_caution_is_never_taken_for_no(run, field):
+def test_what_brings_a_caution_is_never_taken_for_no(run, field, english_again):
     """A slip of the fingers is no statement that something is no dust, or does not burn."""
     run("material", "take-over", "tide-pool-gel")
     name = "Xanthan gum" if field == "powder" else "Denatured alcohol"

@@ -15,6 +15,7 @@ from workshop_days import FINISHED, filled, in_hand, started, weight
 
 from benchapp import events as ev
 from benchapp.cli import main
+from benchapp.foundation.language import ENGLISH, speak
 from benchapp.record.journal import Journal
 from benchapp.runtime.device_checks import Check, keep
 
@@ -30,6 +31,13 @@ def run_in(folder, *args, keyed=""):
             patch.setattr(sys, name, said)
         patch.setattr(sys, "stdin", io.StringIO(keyed))
         return main([*args, "--data", str(folder)]), said.getvalue()
+
+
+@pytest.fixture
+def english_again():
+    """A command speaks the language that its workshop chose, and this process with it."""
+    yield
+    speak(ENGLISH)
 
 
 @pytest.fixture
@@ -447,3 +455,23 @@ def test_house_water_is_received_on_tap(desk):
     args = ("lot", "receive", "house water", "Purified water", "on tap", "--by", "Mara")
     assert "needs the place it comes from" in desk(*args)[1]
     assert "Purified water on tap" in desk(*args, "--supplier", "own still")[1]
+
+
+def test_in_german_a_check_is_written_down_by_the_name_the_list_gives_it(finished, english_again):
+    """Names that are the program's own stand translated in the list, and a number has its comma."""
+    finished("language", "de")
+    listed = finished("due")[1]
+    assert "Aussehen nach einem Tag" in listed
+    assert "5 bis 5,8" in listed
+    code, said = sign(finished, "batch-check", BATCH, "Aussehen nach einem Tag", "--passed")
+    assert code == 0, said
+
+
+def test_in_german_roles_and_shares_are_german(finished, english_again):
+    finished("language", "de")
+    said = finished("person", "list")[1]
+    assert "releaser" not in said
+    assert "Freigeber" in said or "Freigebende" in said
+    sheet = finished("plan", "oat-hand-lotion", "--batch-size", "500g")[1]
+    assert "Zutat" in sheet
+    assert "bis 0,594 %" in sheet
