@@ -202,7 +202,7 @@ def _own_weight(device: DeviceSettings, against: str) -> ReferenceValue:
     except QuantityError as error:
         raise CommandError(
             tr(
-                "{against!r} is no known mass: {error} Write 200 g, or what your weight has on it.",
+                "{against!r} is no known mass: {error}. Write 200 g, or what your weight has on it.",
                 against=against,
                 error=error,
             )
