@@ -23,7 +23,8 @@ Grade = Literal["error", "warning"]
 
 @dataclass(frozen=True, slots=True, order=True)
 class Problem:
-    """One thing wrong at one place: what it is, and what to write instead. Lines and columns count from 1."""
+    """One thing wrong at one place: what it is, and what to write instead. Lines and columns count from 1. ``lacks``:
+    the kind of table that the file as a whole has none of, "" where it is about something that stands there."""
 
     file: str
     line: int
@@ -32,6 +33,7 @@ class Problem:
     instead: str
     rule: str
     grade: Grade = "error"
+    lacks: str = ""
 
     def __str__(self) -> str:
         return f"{self.file}:{self.line}:{self.column}: {self.what}. {self.instead}"

@@ -82,12 +82,7 @@ def read_sections(data: dict[str, Any], report: Report) -> Sections:
 def _wanted(data: dict[str, Any], report: Report) -> None:
     for name in ("vessel", "step"):
         if name not in data:
-            report.add(
-                (),
-                tr("The file has no {name}", name=name),
-                tr("Add at least one table headed [[{name}]]", name=name),
-                "form",
-            )
+            report.add_lacking(name)
 
 
 def _table(

@@ -70,6 +70,12 @@ class Report:
             Problem(self._file, place.line, place.column, one_line(what), one_line(instead), rule, grade)
         )
 
+    def add_lacking(self, name: str) -> None:
+        """Note that there is no table of that name at all."""
+        what = tr("The file has no {name}", name=name)
+        instead = tr("Add at least one table headed [[{name}]]", name=name)
+        self.problems.append(Problem(self._file, 1, 1, what, instead, "form", lacks=name))
+
     def add_invalid(
         self, error: ValidationError, path: Path, table: type[BaseModel], also: Iterable[str] = ()
     ) -> None:

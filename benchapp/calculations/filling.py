@@ -57,6 +57,7 @@ def fill_target(nominal_g: float, readability_g: float) -> Target:
     target = nominal_g + max(2 * readability_g, 0.003 * nominal_g)
     high = nominal_g + max(6 * readability_g, 0.02 * nominal_g)
     low = math.ceil(exact(nominal_g / readability_g)) * readability_g
+    high = math.floor(exact(high / readability_g)) * readability_g
     return Target(target, Band(low, high))
 
 

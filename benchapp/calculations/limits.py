@@ -111,7 +111,7 @@ class LimitCheck:
 
 
 def _percent(value: float) -> str:
-    return number(value, ".3f") if value >= 0.01 else number(value, ".2g")
+    return number(value, ".3f" if value >= 0.01 else ".2g")
 
 
 def table(name: str) -> dict[str, Any]:

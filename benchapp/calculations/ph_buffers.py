@@ -15,6 +15,9 @@ BUFFERS = {
     "10.01": (10.317, 10.179, 10.118, 10.062, 10.012, 9.966, 9.889, 9.828),
 }
 
+#: What stands on the bottle of those that a table calls by what is in them: their pH at 25 °C.
+ON_THE_BOTTLE = {"phthalate": "4.01 (phthalate)", "phosphate": "6.86 (phosphate)", "borax": "9.18 (borax)"}
+
 
 def buffer_ph(buffer: str, temp_c: float) -> float:
     """pH of a named buffer at its temperature, straight between the tabulated ones.

@@ -164,7 +164,7 @@ def _show(planned: Plan, console: Console) -> None:
         table.add_column(translated(name), justify="right" if name in ("grams", "from", "to") else "left")
     for w in planned.weighings.values():
         digits = decimals_of(w.device)
-        numbers = (number(g, f".{digits}f") for g in (w.target.grams, w.target.band.low, w.target.band.high))
+        numbers = (number(g, f".{digits}f") for g in (w.target.grams, *w.target.band.shown(digits)))
         scale = w.device.name if w.device else tr("by hand")
         vessel = planned.procedure.vessels[w.vessel].name if w.vessel else ""
         table.add_row(*(Text(clean(c)) for c in (w.line.phase, w.line.name, *numbers, vessel, scale)))

@@ -13,7 +13,7 @@ from benchapp.commands.opening import desk_in
 from benchapp.commands.options import Parser, Run, family, runs
 from benchapp.commands.output import put, say, show, show_sheet
 from benchapp.commands.procedure_named import arrived_in
-from benchapp.foundation.language import tr
+from benchapp.foundation.language import tr, translated
 from benchapp.recipes.draft import BatchSizes
 from benchapp.recipes.sheets.columns import MEANINGS
 from benchapp.recipes.sheets.sheet_cells import column_number
@@ -278,14 +278,10 @@ def _ask(desk: RecipeDesk, given: argparse.Namespace) -> str:
     if not open_ones:
         return tr("Nothing is left to ask. benchapp recipe write proposes the method.")
     first = open_ones[0]
-    choices = tr(" Or: {names}.", names=", ".join(first.choices)) if first.choices else ""
-    return tr(
-        "{words} Answer with {value}.{choices} {count} more after it.",
-        words=first.words,
-        value=first.kind.value,
-        choices=choices,
-        count=len(open_ones) - 1,
-    )
+    choices = tr(" Or: {names}.", names=", ".join(map(translated, first.choices))) if first.choices else ""
+    said = tr("{words} Answer with {value}.", words=first.words, value=translated(first.kind.value)) + choices
+    left = len(open_ones) - 1
+    return said + (tr(" {n} more after it.", n=left) if left else "")
 
 
 def _size(desk: RecipeDesk, given: argparse.Namespace) -> DraftFacts:
@@ -352,7 +348,9 @@ def _pairs(fields: list[str]) -> dict[str, str]:
 
 def _show(facts: DraftFacts, console: Console) -> None:
     """A draft as it stands, with everything that is wrong with it where it is."""
-    say(console, f"{facts.name} ({facts.key}), {facts.use}, {', '.join(facts.batch)}; {facts.standing}.")
+    smallest, usual, largest = facts.batch
+    sizes = tr("{smallest} to {largest}, usually {usual}", smallest=smallest, largest=largest, usual=usual)
+    say(console, f"{facts.name} ({facts.key}), {translated(facts.use)}, {sizes}; {facts.standing}.")
     if facts.lines:
         show(console, ("phase", "ingredient", "share", ""), [(x.row.phase, x.row.name, x.row.share, " ".join(x.faults)) for x in facts.lines])  # fmt: skip
     say(console, facts.sum.sentence)

@@ -41,6 +41,12 @@ class Band:
         """Whether the value lies over the upper limit."""
         return exact(value) > self.high
 
+    def shown(self, decimals: int) -> tuple[float, float]:
+        """The limits with so many decimals, rounded inwards: what reads between them lies in the band. Lower above
+        upper where nothing that is shown so lies in it."""
+        ten = 10**decimals
+        return math.ceil(exact(self.low * ten)) / ten, math.floor(exact(self.high * ten)) / ten
+
     def word(self, value: float | None) -> str:
         """How a value stands to the band, as every face says it."""
         if value is None:

@@ -145,6 +145,6 @@ class _Places(string.Formatter):
 
     def format_field(self, value: Any, format_spec: str) -> str:
         out = str(format(value, format_spec))
-        if self._language.decimal != "." and isinstance(value, float):
+        if self._language.decimal != "." and isinstance(value, int | float):  # a sum of nothing is an int
             return out.replace(".", self._language.decimal)
         return out

@@ -7,6 +7,7 @@ from benchapp.foundation.language import tr, tr_noop
 from benchapp.make import probe_answers
 from benchapp.make.acts.base import Act, Context
 from benchapp.make.inputs import Skip, TypeValue
+from benchapp.make.waits import wait
 from procedures.steps import Finish
 
 
@@ -51,8 +52,8 @@ def hold_ended(context: Context, act: Act | None) -> list[ev.Event]:
     out: list[ev.Event] = [ev.HoldEnded(at_s=context.now_s, held_s=held)]
     if act is not None:
         text = tr(
-            "Held for {held:.1f} min at {title}. {hold_reason}",
-            held=held / 60,
+            "Held for {held} at {title}. {hold_reason}",
+            held=wait(held),
             title=act.step.title,
             hold_reason=context.state.hold_reason,
         ).strip()

@@ -15,6 +15,8 @@ from benchapp.make.inputs import Degrees
 from benchapp.make.probed_vessel import balance_of, last_known, mixed, poured_out
 from benchapp.make.state import UNIT
 from benchapp.make.vocabulary import ChoiceKey
+from benchapp.make.waits import wait
+from procedures.phrases import duration
 from procedures.steps import Heat
 
 JUMP, STANDS = "jump", "stands"
@@ -223,11 +225,10 @@ def not_moved(context: Context, vessels: tuple[str, ...], hold_s: float) -> list
         stood_s = context.now_s - digits.since_s
         if stood_s >= MOST_OF_IT * hold_s:
             text = tr(
-                "{exactly} for {stood_s:.0f} min of the hold of {hold_s:g} min in the {vessel_name}: "
-                "it was not seen to move.",
+                "{exactly} for {stood} of the hold of {asked} in the {vessel_name}: it was not seen to move.",
                 exactly=_exactly(probe, digits.value_c),
-                stood_s=min(stood_s, hold_s) / 60,
-                hold_s=hold_s / 60,
+                stood=wait(min(stood_s, hold_s)),
+                asked=duration(hold_s),
                 vessel_name=context.vessel_name(vessel),
             )
             out.append(deviation(context, grade_of(NOT_MOVED), NOT_MOVED, text))

@@ -231,6 +231,8 @@ class NumberRequest:
         within = (
             "" if self.band is None else tr(", {low:g} to {high:g}", low=self.band.low, high=self.band.high)
         )
+        if self.what == self.unit:  # a pH has no unit beside its name
+            return f"{self.what}{within}"
         return tr("{what} in {unit}{within}", what=self.what, unit=self.unit, within=within)
 
 

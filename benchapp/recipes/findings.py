@@ -23,13 +23,15 @@ _FIELD = re.compile(r"\b[a-z]+(?:_[a-z]+)+\b")
 @dataclass(frozen=True, slots=True)
 class DraftFinding:
     """One thing wrong: the table it is in ((): the file as a whole), what it is and, where that is not how to write a
-    file, what to do. ``field``: the field it is about, "" where it is about the table."""
+    file, what to do. ``field``: the field it is about, "" where it is about the table. ``lacks``: the kind of table
+    that there is none of."""
 
     place: Path
     sentence: str
     rule: str
     grade: Grade
     field: str = ""
+    lacks: str = ""
 
 
 def read_draft(draft: Draft) -> PartlyRead:
@@ -55,12 +57,12 @@ def findings_of(draft: Draft) -> tuple[DraftFinding, ...]:
         for path, line in headings:
             if line <= problem.line:
                 place = path
-        if (problem.line, problem.column) == (1, 1) and headings[:1] != [(place, 1)]:
+        if problem.lacks or ((problem.line, problem.column) == (1, 1) and headings[:1] != [(place, 1)]):
             place = ()
         written = _ASSIGNED.match(lines[problem.line - 1]) if problem.line <= len(lines) else None
-        found.append(
-            DraftFinding(place, _said(problem), problem.rule, problem.grade, written[1] if written else "")
-        )
+        field = written[1] if written and not problem.lacks else ""
+        said = _said(problem)
+        found.append(DraftFinding(place, said, problem.rule, problem.grade, field, problem.lacks))
     return tuple(sorted(found, key=lambda x: x.grade == "warning"))
 
 

@@ -79,6 +79,9 @@ class MaterialShelf:
         entries = self.entries
         if slug(name) not in entries:
             names = [str(x["name"]) for x in entries.values()]
+            if not names:
+                empty = tr('There is no material "{name}" on the shelf, which is empty: enter it, or take it over from a procedure.', name=name)  # fmt: skip
+                raise NoSuchRecipe(empty)
             raise NoSuchRecipe(
                 tr(
                     'There is no material "{name}" on the shelf. {suggestion}',

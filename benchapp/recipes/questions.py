@@ -6,7 +6,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from enum import Enum
 
-from benchapp.foundation.language import tr, tr_noop
+from benchapp.foundation.language import tr, tr_noop, translated
 from benchapp.recipes.errors import ChangeRefused
 from benchapp.recipes.method_groups import in_what_burns
 from procedures.errors import QuantityError
@@ -18,9 +18,9 @@ class AnswerKind(Enum):
     """What an answer is: one of the choices, or a value of this kind where the choices have none that fits."""
 
     CHOICE = "choice"
-    TEMPERATURE = "temperature"
-    PH_BAND = "two pH values"
-    CONTENT = "a content in ml or g"
+    TEMPERATURE = tr_noop("temperature")
+    PH_BAND = tr_noop("two pH values")
+    CONTENT = tr_noop("a content in ml or g")
 
 
 @dataclass(frozen=True, slots=True)
@@ -130,9 +130,11 @@ def _has_water(formula: Formula) -> bool:
 
 
 def checked_answer(question: Question, answer: str) -> str:
-    """The answer as it is kept. Raises ChangeRefused with what is wanted instead."""
-    if answer in question.choices:
-        return answer
+    """The answer as it is kept: a choice by its own words, in whichever language it was given. Raises ChangeRefused with
+    what is wanted instead."""
+    chosen = next((c for c in question.choices if answer in (c, translated(c))), "")
+    if chosen:
+        return chosen
     try:
         if question.kind is AnswerKind.TEMPERATURE:
             quantity(answer, TEMPERATURE)
@@ -146,7 +148,11 @@ def checked_answer(question: Question, answer: str) -> str:
         low, high = ph_limits(answer)
         return f"{low:g} to {high:g}"
     raise ChangeRefused(
-        tr("{answer!r} is none of: {names}.", answer=answer, names=", ".join(question.choices))
+        tr(
+            "{answer!r} is none of: {names}.",
+            answer=answer,
+            names=", ".join(map(translated, question.choices)),
+        )
     )
 
 

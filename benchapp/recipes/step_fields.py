@@ -14,7 +14,7 @@ from typing import Any
 
 from pydantic.fields import FieldInfo
 
-from benchapp.foundation.language import tr, tr_noop
+from benchapp.foundation.language import tr, tr_noop, translated
 from benchapp.recipes.draft import LINE, VESSEL, Draft
 from benchapp.recipes.errors import ChangeRefused
 from benchapp.recipes.formula_sum import rows_of
@@ -30,21 +30,21 @@ from procedures.wording import suggestion
 class FieldKind(Enum):
     """How a field is asked for."""
 
-    TEXT = "a sentence"
-    SENTENCES = "sentences, one after the other"
-    LOOKS = "pairs of what is judged and what is expected"
-    YES_NO = "yes or no"
-    CHOICE = "one of a few words"
-    COUNT = "a whole number"
-    NUMBER = "a number"
-    QUANTITY = "a number with its unit"
-    BAND = "two limits, the lower one first"
-    VESSEL = "a vessel"
-    PHASE = "a phase"
-    PHASES = "phases"
-    INGREDIENTS = "ingredients of the formula"
-    SOLUTIONS = "ingredients that are added as needed"
-    MATERIAL = "a material"
+    TEXT = tr_noop("a sentence")
+    SENTENCES = tr_noop("sentences, one after the other")
+    LOOKS = tr_noop("pairs of what is judged and what is expected")
+    YES_NO = tr_noop("yes or no")
+    CHOICE = tr_noop("one of a few words")
+    COUNT = tr_noop("a whole number")
+    NUMBER = tr_noop("a number")
+    QUANTITY = tr_noop("a number with its unit")
+    BAND = tr_noop("two limits, the lower one first")
+    VESSEL = tr_noop("a vessel")
+    PHASE = tr_noop("a phase")
+    PHASES = tr_noop("phases")
+    INGREDIENTS = tr_noop("ingredients of the formula")
+    SOLUTIONS = tr_noop("ingredients that are added as needed")
+    MATERIAL = tr_noop("a material")
 
 
 @dataclass(frozen=True, slots=True)
@@ -191,7 +191,11 @@ def field_value(field: StepField, answer: str | list[str]) -> Any:
     if answer in ("", []):
         if field.needed:
             raise ChangeRefused(
-                tr("{name} is needed here. Write {value}.", name=field.name, value=field.kind.value)
+                tr(
+                    "{name} is needed here. Write {value}.",
+                    name=field.name,
+                    value=translated(field.kind.value),
+                )
             )
         return None
     if isinstance(answer, list):
@@ -205,7 +209,7 @@ def field_value(field: StepField, answer: str | list[str]) -> Any:
     ):
         return field_value(field, [part.strip() for part in answer.split(";") if part.strip()])
     if field.kind is FieldKind.YES_NO:
-        return answer == "yes"
+        return yes_or_no(field.name, answer)
     if field.kind is FieldKind.BAND:
         return _band(field, answer)
     if field.kind is FieldKind.COUNT and answer.isdecimal():
@@ -217,11 +221,25 @@ def field_value(field: StepField, answer: str | list[str]) -> Any:
     return answer
 
 
+def yes_or_no(name: str, answer: str) -> bool:
+    """What is meant, in English or the language spoken here; nothing else is taken for a no, since some of these fields
+    bring a caution. Raises ChangeRefused."""
+    said = answer.strip().casefold()
+    for word, value in (("yes", True), ("no", False)):
+        if said in (word, translated(word).casefold()):
+            return value
+    raise ChangeRefused(tr("{name}: write {value}.", name=name, value=translated(FieldKind.YES_NO.value)))
+
+
 def _band(field: StepField, answer: str) -> list[Any]:
     low, to, high = answer.partition(" to ")
     if not to:
         raise ChangeRefused(
-            tr('{name}: write {value}, with "to" between them.', name=field.name, value=field.kind.value)
+            tr(
+                '{name}: write {value}, with "to" between them.',
+                name=field.name,
+                value=translated(field.kind.value),
+            )
         )
     if not field.units:
         return [_number(field, low), _number(field, high)]
@@ -319,7 +337,7 @@ def new_step(kind: str, draft: Draft) -> dict[str, Any]:
                 tr(
                     "A step of the kind {kind} names {value}, and there is none yet.",
                     kind=kind,
-                    value=field.kind.value,
+                    value=translated(field.kind.value),
                 )
             )
         several = field.kind in (FieldKind.PHASES, FieldKind.INGREDIENTS, FieldKind.SOLUTIONS)

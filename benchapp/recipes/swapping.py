@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 from typing import Any
 
-from benchapp.foundation.language import tr
+from benchapp.foundation.language import tr, translated
 from benchapp.foundation.toml_places import Path
 from benchapp.recipes.draft import LINE, STEP, Draft, materials_of, own_fields, place_of_material, with_fields
 from benchapp.recipes.errors import ChangeRefused
@@ -93,11 +93,9 @@ def _differences(old: Mapping[str, Any], new: Mapping[str, Any]) -> Iterator[str
             yield f"{name} {unknown}." if value is None else f"{name} {changed.format(value)}."
     if old.get("role") != new.get("role"):
         yield tr(
-            "{name} is {a}, and {name_2} {a_2}.",
-            name=name,
-            a=_a(new.get("role")),
-            name_2=old["name"],
-            a_2=_a(old.get("role")),
+            "Its role changes: {role} becomes {role_2}.",
+            role=old.get("role") or "none",
+            role_2=new.get("role") or "none",
         )
     if _inci(old) != _inci(new):
         yield tr(
@@ -106,23 +104,12 @@ def _differences(old: Mapping[str, Any], new: Mapping[str, Any]) -> Iterator[str
             inci_2=_inci(new),
         )
     if not hazards_known(new):
-        yield f"{name}: {UNKNOWN}"
+        yield f"{name}: {translated(UNKNOWN)}"
     elif old.get("statements", []) != new.get("statements", []):
         yield tr(
             "Its hazards are others: {names}.",
             names=", ".join(new.get("statements", [])) or tr("none on its data sheet"),
         )
-
-
-def _a(role: Any) -> str:
-    word = str(role or tr("without a role"))
-    return (
-        word
-        if word.startswith("without")
-        else tr("an {word}", word=word)
-        if word[0] in "aeiou"
-        else f"a {word}"
-    )
 
 
 def _inci(fields: Mapping[str, Any]) -> str:

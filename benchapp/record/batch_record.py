@@ -125,7 +125,7 @@ class Record:
         """A sentence for each line that was weighed in portions: how many, and what they come to."""
         found: dict[tuple[str, str], list[RecordLine]] = {}
         for x in self.weighings:
-            if x.note.startswith("portion "):
+            if x.portions > 1:
                 found.setdefault((x.step, x.line), []).append(x)
         return tuple(
             tr(

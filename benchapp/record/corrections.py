@@ -15,17 +15,11 @@ from benchapp.record.stored_event import StoredEvent
 def corrected(event: ev.Event, field: str, new: str) -> ev.Event:
     """The event with ``field`` set to what ``new`` says. Raises ValueError with one sentence when that field is
     not there or can not be corrected so."""
-    kind = type(event).__name__
     hints = typing.get_type_hints(type(event))
     if field not in hints or field == "at_s":
         known = ", ".join(n for n, hint in hints.items() if hint in (str, int, float) and n != "at_s")
         raise ValueError(
-            tr(
-                "A {kind} has no {field} that can be corrected; it has {known}.",
-                kind=kind,
-                field=field,
-                known=known,
-            )
+            tr("There is no {field} in it that can be corrected; there is {known}.", field=field, known=known)
         )
     value: str | int | float
     if hints[field] is str:
@@ -33,13 +27,7 @@ def corrected(event: ev.Event, field: str, new: str) -> ev.Event:
     elif hints[field] in (int, float):
         value = _number(new, hints[field], field)
     else:
-        raise ValueError(
-            tr(
-                "The {field} of a {kind} is no plain text or number and cannot be corrected.",
-                field=field,
-                kind=kind,
-            )
-        )
+        raise ValueError(tr("Its {field} is no plain text or number and cannot be corrected.", field=field))
     changes: dict[str, typing.Any] = {field: value}
     return dataclasses.replace(event, **changes)
 

@@ -43,11 +43,13 @@ def times_of(stored: BatchEvents, facts: ProcedureFacts) -> MakeTimes:
                 worked += stretch
                 filling += stretch if kind == FILLING else 0.0
         before = e.at_s
-        if isinstance(e, ev.StepBegan):
+        if isinstance(
+            e, ev.StepBegan | ev.SteppedBack
+        ):  # back at a wait, whatever was begun and done beside it
             kind = facts.steps[e.step].kind if e.step in facts.steps else ""
         elif isinstance(e, ev.StepFinished | ev.StepSkipped):
             kind = ""
-        elif isinstance(e, ev.SteppedAside | ev.SteppedBack):
+        if isinstance(e, ev.SteppedAside | ev.SteppedBack):
             aside = isinstance(e, ev.SteppedAside)
         elif isinstance(e, ev.MakeHeld | ev.HoldEnded):
             held = isinstance(e, ev.MakeHeld)

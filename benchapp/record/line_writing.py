@@ -35,6 +35,7 @@ class Writer:
         self._density = next((e.value for e in numbers if e.what == "density"), None)
         first = stored.first.event
         scales = first.devices if isinstance(first, ev.MakeStarted) else ()
+        self._checked = {d.name for d in scales if d.checked}
         self._coarse_g = max(
             ((d.capacity_g or 0.0, d.readability_g) for d in scales if d.kind == "scale" and d.readability_g),
             default=(0.0, 0.0),
@@ -69,7 +70,8 @@ class Writer:
     def line(
         self, s: StoredEvent, step: str, what: str, value: float | None, unit: str, source: str, **more: Any
     ) -> RecordLine:
-        """One line of one event."""
+        """One line of one event; its device counts as checked where it was before the make, unless the event says so."""
+        more.setdefault("checked", more.get("device", "") in self._checked)
         more.setdefault("lot_now", more.get("lot", ""))
         outside = value is not None and not Band.of(more.get("low"), more.get("high")).holds(value)
         return RecordLine(

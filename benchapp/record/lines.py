@@ -47,6 +47,7 @@ class RecordLine:
     how: str = ""  # how the lot was read back: scanned, picked, remembered
     vessel: str = ""
     note: str = ""
+    portions: int = 1  # in how many its line was weighed
     corrections: tuple[Correction, ...] = ()
     outside: bool = False  # whether the value, as it stands, lies outside its limits
 

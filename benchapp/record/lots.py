@@ -87,26 +87,40 @@ class LotBook:
         """A book of these lots."""
         return cls({lot.lot: lot for lot in lots})
 
+    def hindrance(self, lot: str, today: str) -> str:
+        """In a word why this lot may not be used on ``today`` (an ISO date), "" where it may."""
+        known = self.lots.get(lot)
+        if known is None:
+            return "unknown"
+        if known.state in ("rejected", "quarantined"):
+            return known.state
+        if known.state == "used up" or (known.left < NOTHING and not known.on_tap):
+            return "used up" if known.state == "used up" else "empty"
+        past = known.expires and date.fromisoformat(today) > date.fromisoformat(known.expires)
+        return "expired" if past else ""
+
     def usable(self, lot: str, today: str) -> str:
         """ "" or the one sentence why this lot may not be used on ``today`` (an ISO date)."""
-        known = self.lots.get(lot)
+        known, why = self.lots.get(lot), self.hindrance(lot, today)
         if known is None:
             return tr("No lot {lot} was ever received here. Receive it first, or take another.", lot=lot)
         what = tr("Lot {lot} of {name}", lot=known.lot, name=known.name)
-        if known.state == "rejected":
-            return tr(
-                "{what} was rejected{because}. Take another lot.", what=what, because=_because(known.why)
-            )
-        if known.state == "quarantined":
-            return tr(
-                "{what} is in quarantine{because}. Take another lot, or have it judged usable.",
-                what=what,
-                because=_because(known.why),
-            )
-        if known.state == "used up" or (known.left < NOTHING and not known.on_tap):
-            return tr("{what} is empty by the book. Take another lot, or count this one again.", what=what)
-        if known.expires and date.fromisoformat(today) > date.fromisoformat(known.expires):
-            return tr("{what} expired on {expires}. Take another lot.", what=what, expires=known.expires)
+        match why:
+            case "rejected":
+                because = _because(known.why)
+                return tr("{what} was rejected{because}. Take another lot.", what=what, because=because)
+            case "quarantined":
+                return tr(
+                    "{what} is in quarantine{because}. Take another lot, or have it judged usable.",
+                    what=what,
+                    because=_because(known.why),
+                )
+            case "used up" | "empty":
+                return tr(
+                    "{what} is empty by the book. Take another lot, or count this one again.", what=what
+                )
+            case "expired":
+                return tr("{what} expired on {expires}. Take another lot.", what=what, expires=known.expires)
         return ""
 
     def of_material(self, material: str) -> tuple[Lot, ...]:

@@ -50,13 +50,15 @@ def remedies_of(stored: BatchEvents, w: Writer) -> Rows:
 
 
 def holds_of(stored: BatchEvents, facts: ProcedureFacts) -> Rows:
-    """How long each step was held in its band, against what was planned; the last word on each step counts."""
+    """How long each step was held in its band, against what was planned, by the last count; and the coldest that was
+    found at any."""
     found: dict[str, dict[str, Any]] = {}
     for e in stored.events(ev.HoldProgressed):
         plan = facts.steps.get(e.step)
         found[e.step] = {
             "step": e.step, "step_title": facts.step(e.step), "planned_s": plan.hold_s if plan else None,
-            "held_s": e.held_s, "coldest_c": e.coldest_c, "source": str(ev.Source.MEASURED),
+            "held_s": e.held_s, "source": str(ev.Source.MEASURED),
+            "coldest_c": min(e.coldest_c, found.get(e.step, {}).get("coldest_c", e.coldest_c)),
         }  # fmt: skip
     return tuple(found.values())
 

@@ -174,10 +174,10 @@ def _course(r: Record) -> Iterable[SummaryLine]:
         yield SummaryLine(
             "pH",
             tr(
-                "{number} at last ({limits}), {count} readings",
+                "{number} at last ({limits}), {readings}",
                 number=number(last.now, 2),
                 limits=_limits(last),
-                count=len(batch),
+                readings=tr_n("{n} reading", "{n} readings", n=len(batch)),
             ),
             last.outside,
         )
@@ -193,9 +193,9 @@ def _product(r: Record) -> Iterable[SummaryLine]:
             else ""
         )
         text = tr(
-            "{number} g of {number_2} g planned, {number_3} %{limits}",
+            "{number} g of {whole}, {number_3} %{limits}",
             number=number(r.product_g, 1),
-            number_2=number(r.batch_g),
+            whole=_to_be_made(r),
             number_3=number(r.yield_percent, 1),
             limits=limits,
         )
@@ -213,6 +213,15 @@ def _product(r: Record) -> Iterable[SummaryLine]:
         yield SummaryLine("Containers", *_filled(r.containers))
     yield SummaryLine("Expiry", r.keeps or tr("not stated: no label is approved"))
     yield SummaryLine("Storage", r.storage or tr("the procedure does not say"))
+
+
+def _to_be_made(r: Record) -> str:
+    """What the yield is a share of: as planned, or as large as the batch became where its formula was kept."""
+    planned = number(r.batch_g)
+    grown = r.revisions[-1]["batch_g"] if r.revisions else r.batch_g
+    if grown == r.batch_g:
+        return tr("{number} g planned", number=planned)
+    return tr("{grown} g, which {number} g planned became", grown=number(grown), number=planned)
 
 
 def _filled(found: Sequence[RecordLine]) -> tuple[str, bool]:

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 
 from sqlalchemy import Column, ColumnElement, Connection, or_, select
 
-from benchapp.foundation.language import tr
+from benchapp.foundation.language import tr, tr_n
 from benchapp.record.errors import NoSuchBatch, no_lot
 from benchapp.record.journal import BatchLine, Journal, batch_line
 from benchapp.record.lot_index import lot_of_row
@@ -137,9 +137,9 @@ def back(journal: Journal, code: str) -> BackwardTrace:
     if number > line.containers:
         raise NoSuchBatch(
             tr(
-                "Batch {batch} has {containers} containers; there is no number {number}.",
+                "Batch {batch} has {containers}; there is no number {number}.",
                 batch=line.batch,
-                containers=line.containers,
+                containers=tr_n("{n} container", "{n} containers", n=line.containers),
                 number=number,
             )
         )

@@ -8,7 +8,7 @@ from dataclasses import replace
 from sqlalchemy import select
 
 from benchapp import events as ev
-from benchapp.foundation.language import tr, tr_noop
+from benchapp.foundation.language import tr, tr_noop, translated
 from benchapp.record.corrections import as_it_stands, corrected
 from benchapp.record.deviations import Deviation
 from benchapp.record.errors import NotAllowed, Unspecified, no_batch, no_lot
@@ -225,9 +225,13 @@ class Workshop:
     ) -> bool:
         """One result of the release specification; returns whether it passed. A check with limits passes by its
         ``value``, any other by ``fine``."""
-        check = next((c for c in self.specification(batch) if c.name.casefold() == name.casefold()), None)
+        known, wanted = self.specification(batch), name.casefold()
+        called = (
+            (c, (c.name.casefold(), translated(c.name).casefold())) for c in known
+        )  # as a list shows it
+        check = next((c for c, names in called if wanted in names), None)
         if check is None:
-            names = ", ".join(c.name for c in self.specification(batch)) or "none"
+            names = ", ".join(translated(c.name) for c in known) or "none"
             raise NotAllowed(
                 tr(
                     "Batch {batch} has no release check {name!r}; it has: {names}.",
@@ -355,11 +359,7 @@ class Workshop:
             raise NotAllowed(tr("{batch} has no event {n}.", batch=batch, n=n))
         if isinstance(named.event, NEVER_CORRECTED):
             raise NotAllowed(
-                tr(
-                    "Event {n} is a {name__}: it stays as it is; say it anew.",
-                    n=n,
-                    name__=type(named.event).__name__,
-                )
+                tr("Event {n} was signed, or noted by the program: it stays as it is; say it anew.", n=n)
             )
         if field == "lot" and isinstance(named.event, ev.LotTaken):
             raise NotAllowed(self._weighed_from(batch, named.event))

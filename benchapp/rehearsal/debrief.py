@@ -138,7 +138,7 @@ _SENTENCES: dict[type[ev.Event], Callable[[Any], str]] = {
     ev.DeviceReturned: lambda event: tr("The {device} speaks again.", device=event.device),
     ev.ScaleDoubted: lambda event: tr("The {device} is doubted: {why}.", device=event.device, why=event.why),
     ev.ScaleReconciled: lambda event: tr(
-        "The {device} agrees again: {found_g:g} g, {expected_g:g} g expected.",
+        "The {device} is known again: it shows {found_g:g} g, {expected_g:g} g stood there.",
         device=event.device,
         found_g=event.found_g,
         expected_g=event.expected_g,

@@ -57,7 +57,8 @@ class Heating:
 
     def _look_after_probes(self, view: ViewModel) -> None:
         """A probe that is said to hang in the air for a while goes back to where it belongs."""
-        if not any("counts again" in why for why in view.act_view.not_yet):
+        said = any(x.unit == "°C" and x.value is None for x in view.act_view.live)
+        if not said or all(self._world.probe(x).where is not None for x in self._probe_homes):
             self._lifted_s = None
         elif self._lifted_s is None:
             self._lifted_s = self._bench.now_s
@@ -72,7 +73,9 @@ class Heating:
     def wait_gate(self, want: Want, view: ViewModel) -> None:
         """Too cold to go on: back into the bath; too hot: stir in the air."""
         self.low_c = want.amount
-        cold = any("at least" in why for why in view.act_view.not_yet)
+        cold = any(
+            x.unit == "°C" and x.value is not None and x.value < want.amount for x in view.act_view.live
+        )
         if cold and self._world.bath.temp_c < want.amount:
             self._world.refill_bath(want.amount)
         if cold:

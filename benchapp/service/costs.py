@@ -18,7 +18,7 @@ from benchapp.calculations.cost import (
     resized,
     soonest_first,
 )
-from benchapp.foundation.language import number, tr
+from benchapp.foundation.language import number, tr, tr_n
 from benchapp.make.waits import hours
 from benchapp.record.labour import MakeTimes, times_of
 from benchapp.record.tracing import LotInBatch, back
@@ -166,7 +166,13 @@ class Costs(Matter):
             for n in needs
         )  # fmt: skip
         return Sheet(
-            (tr("{count} batches, by what may be used on {day}:", count=len(batches), day=day),),
+            (
+                tr(
+                    "{batches}, by what may be used on {day}:",
+                    batches=tr_n("{n} batch", "{n} batches", n=len(batches)),
+                    day=day,
+                ),
+            ),
             ("what", tr("needed"), tr("on hand"), "missing", tr("runs out")),
             rows,
             _as_needed(plan),

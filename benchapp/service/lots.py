@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Iterator, Mapping
 from dataclasses import replace
 from datetime import date, timedelta
 
@@ -28,9 +29,10 @@ class LotDesk(Matter):
 
     def stock_list(self, material: str = "") -> Sheet:
         """All lots, or those of one material, and in a word why one may not be used."""
+        book, today = self.records.lots(), self.today()
         rows = tuple(
-            (x.lot, x.material, _left(x), x.expires, x.supplier, x.supplier_lot, _short(x, why))
-            for x, why in self._stock()
+            (x.lot, x.material, _left(x), x.expires, x.supplier, x.supplier_lot, book.hindrance(x.lot, today))
+            for x, _ in self._stock()
             if not material or x.material == material
         )
         if not rows:
@@ -80,46 +82,62 @@ class LotDesk(Matter):
         ``new``: it is none of those that are called alike. Raises CommandError."""
         if d.made_in:
             self.journal.batch(d.made_in)
-        d = replace(self._named(d, new), lot=own_lot(self.journal, d.lot))
-        first = not self.records.lots().of_material(d.material)
+        if d.received > self.today():
+            raise CommandError(tr("A delivery of {day} has not come in yet.", day=d.received))
+        d, known = self._named(d, new)
+        d = replace(d, lot=own_lot(self.journal, d.lot))
+        unheard_of = not known and not self.records.lots().of_material(d.material)
         who = signed_if_enrolled(self.journal, by, pin)
         d = replace(d, name=d.name or d.material, received=d.received or self.today(), by=who)
         self.records.receive(d)
+        return " ".join(self._received(d, unheard_of))
+
+    def _received(self, d: ev.LotReceived, unheard_of: bool) -> Iterator[str]:
         what = (
             tr("{amount} of {name} received", amount=amount(d.quantity, d.unit), name=d.name)
             if d.quantity
             else tr("{name} on tap", name=d.name)
         )
-        said = [tr("Lot {lot}: {what}.", lot=d.lot, what=what)]
+        yield tr("Lot {lot}: {what}.", lot=d.lot, what=what)
         if d.state == "quarantined":
-            said.append(tr("It is in quarantine until it is judged usable."))
-        if first:
-            said.append(
-                tr(
-                    "It is the first lot of {material}: see that a procedure names that material so.",
-                    material=d.material,
-                )
+            yield tr("It is in quarantine until it is judged usable.")
+        if unheard_of:
+            yield tr(
+                "It is the first lot of {material}: see that a procedure names that material so.",
+                material=d.material,
             )
-        if not d.expires and d.quantity:
-            said.append(tr("No expiry date is known for it; the container or the certificate has one."))
-        return " ".join(said)
+        if d.expires and d.expires < self.today():
+            yield tr("It is past its date since {day}: no make takes it.", day=d.expires)
+        if not d.expires and d.quantity and d.unit == "g":
+            yield tr("No expiry date is known for it; the container or the certificate has one.")
 
-    def _named(self, d: ev.LotReceived, new: bool) -> ev.LotReceived:
-        """The delivery under its material's key; packaging and one's own products are in no procedure. Raises
-        CommandError where the material was mistyped."""
-        if d.unit != "g" or d.made_in:
-            return d
+    def _named(self, d: ev.LotReceived, new: bool) -> tuple[ev.LotReceived, bool]:
+        """The delivery under its material's key, and whether a procedure or the shelf names it; packaging and one's own
+        products are in neither. Raises CommandError where the material was mistyped, or is counted and not weighed."""
+        if d.made_in:
+            return d, False
         from benchapp.service.approved_elsewhere import arrived_texts
         from benchapp.service.materials import material_meant, new_material, on_the_shelf
 
-        if new:
-            key, name = new_material(d.material)
-        else:
-            book = {x.material: x.name for x in self.records.lots().lots.values()}
-            folder = self.journal.path.parent
-            shelf = on_the_shelf(folder, arrived_texts(self.journal, folder))
-            key, name = material_meant(d.material, {**book, **shelf})
-        return replace(d, material=key, name=d.name or name)
+        lots = self.records.lots().lots.values()
+        folder = self.journal.path.parent
+        shelf = on_the_shelf(folder, arrived_texts(self.journal, folder))
+        counted = {x.material: x.name for x in lots if x.unit == "pieces"}
+        if d.unit == "pieces":
+            return self._counted(d, counted, shelf), False
+        if _called(d.material, counted):
+            raise CommandError(tr('{name} is counted: write pieces, like "200 pieces".', name=d.material))
+        book = {x.material: x.name for x in lots if x.unit != "pieces"}
+        key, name = new_material(d.material) if new else material_meant(d.material, {**book, **shelf})
+        return replace(d, material=key, name=d.name or name), key in shelf
+
+    def _counted(
+        self, d: ev.LotReceived, counted: Mapping[str, str], shelf: Mapping[str, str]
+    ) -> ev.LotReceived:
+        """Packaging under the key it has had so far, whatever its capitals."""
+        if _called(d.material, shelf):
+            raise CommandError(tr('{name} is weighed: write its mass, like "1 kg".', name=d.material))
+        return replace(d, material=_called(d.material, counted) or d.material)
 
     def open_lot(self, lot: str, on: str, by: str, pin: Pin) -> str:
         """A container was opened, on an ISO date or today; the first opening counts."""
@@ -167,14 +185,14 @@ class LotDesk(Matter):
         )
 
 
+def _called(given: str, known: Mapping[str, str]) -> str:
+    """The key of what is called so, by key or name, "" where nothing is."""
+    wanted = given.strip().casefold()
+    return next((key for key, name in known.items() if wanted in (key.casefold(), name.casefold())), "")
+
+
 def _left(lot: Lot) -> str:
     return tr("on tap") if lot.on_tap else amount(lot.left, lot.unit)
-
-
-def _short(lot: Lot, why: str) -> str:
-    if not why:
-        return ""
-    return lot.state if lot.state != "usable" else "expired" if "expired" in why else "empty"
 
 
 def lots_on_hand(journal: Journal) -> tuple[LotOnHand, ...]:

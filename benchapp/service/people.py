@@ -5,7 +5,7 @@ from __future__ import annotations
 import os
 
 from benchapp import events as ev
-from benchapp.foundation.language import tr, tr_noop
+from benchapp.foundation.language import tr, tr_noop, translated
 from benchapp.record.bench_identity import identity_in
 from benchapp.record.people import Person, enrolment_problem, not_enrolled, retirement_problem
 from benchapp.record.pin_file import PinFile
@@ -27,7 +27,9 @@ class Personnel(Matter):
         known = sorted(self.records.people().known.values(), key=lambda p: (p.retired, p.who))
         if not known:
             return Sheet((tr("Nobody is enrolled. Begin with: benchapp person enrol NAME --role releaser."),))
-        rows = tuple((p.who, ", ".join(p.roles), "retired" if p.retired else "") for p in known)
+        rows = tuple(
+            (p.who, ", ".join(map(translated, p.roles)), "retired" if p.retired else "") for p in known
+        )
         return Sheet((), ("who", "roles", ""), rows)
 
     def prove(self, who: str, pin: str) -> tuple[str, str]:
@@ -49,7 +51,7 @@ class Personnel(Matter):
         self.records.add(
             ev.PersonEnrolled(at_s=0.0, who=who, roles=roles, pin=self._new_pin(who, pin), by=signer)
         )
-        return tr("{who} is enrolled as {names}.", who=who, names=", ".join(roles))
+        return tr("{who} is enrolled as {names}.", who=who, names=", ".join(map(translated, roles)))
 
     def retire(self, who: str, reason: str, by: str, pin: Pin) -> str:
         """Somebody signs no more, said by a releaser; what they signed stays."""

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Any
 
-from benchapp.foundation.language import tr
+from benchapp.foundation.language import tr, translated
 from benchapp.recipes.draft import LINE, STEP, VESSEL, Draft
 from benchapp.recipes.draft_store import History
 from benchapp.recipes.findings import DraftFinding, about, findings_of, of_formula, read_draft
@@ -158,12 +158,12 @@ def draft_facts(key: str, history: History) -> DraftFacts:
 
 def _unknown_hazards(draft: Draft) -> tuple[str, ...]:
     names = [m.name for m in read_draft(draft).sheet.procedure.materials.values() if not hazards_of(m)]
-    return (f"{', '.join(names)}: {UNKNOWN}",) if names else ()
+    return (f"{', '.join(names)}: {translated(UNKNOWN)}",) if names else ()
 
 
 def _no_method_yet(draft: Draft, found: DraftFinding) -> bool:
     """Whether it only says that there are no steps or vessels, where nobody has begun with them."""
-    return found.sentence.startswith("The file has no ") and not draft.list_of(STEP)
+    return bool(found.lacks) and not draft.list_of(STEP)
 
 
 def _said(errors: tuple[DraftFinding, ...], place: tuple[str | int, ...]) -> tuple[str, ...]:

@@ -25,7 +25,7 @@ from benchapp.recipes.material_shelf import (
 from benchapp.recipes.sheets.material_rows import MaterialRow, material_rows
 from benchapp.recipes.sheets.sheet_cells import read_cells
 from benchapp.recipes.step_fields import StepField as MaterialField
-from benchapp.recipes.step_fields import field_words, material_fields
+from benchapp.recipes.step_fields import field_words, material_fields, yes_or_no
 from benchapp.recipes.usual_phases import usual_phase
 from benchapp.runtime.settings import OWN_PROCEDURES
 from benchapp.service.matter import Sheet
@@ -229,7 +229,7 @@ def _typed(key: str, text: str) -> Any:
     if key in _LISTS:
         return [part.strip() for part in text.split(";") if part.strip()]
     if key in _TRUE:
-        return True if text == "yes" else None
+        return yes_or_no(key, text) or None
     if key in ("sheet_revised", "ph_window", "composition"):
         return _SPECIAL[key](text)
     return text

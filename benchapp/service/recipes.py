@@ -64,6 +64,8 @@ def _makeable(text: str, stem: str) -> None:
         read_text(text, f"{stem}.toml")
     except ProcedureInvalid as error:
         wrong = [p for p in error.problems if p.grade == "error"]
+        if wrong[0].lacks:
+            raise ChangeRefused(tr("It has no method yet. Have one proposed, then save it.")) from error
         more = tr(" And {count} more.", count=len(wrong) - 1) if len(wrong) > 1 else ""
         raise ChangeRefused(
             tr(

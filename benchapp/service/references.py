@@ -8,7 +8,7 @@ from functools import partial
 from typing import TYPE_CHECKING
 
 from benchapp.calculations.evaporation import boiling_at_altitude_c, boiling_c
-from benchapp.calculations.ph_buffers import BUFFERS, TEMPS_C, buffer_ph
+from benchapp.calculations.ph_buffers import BUFFERS, ON_THE_BOTTLE, TEMPS_C, buffer_ph
 from benchapp.foundation.language import number, tr, tr_noop
 from benchapp.make.view_model import NumberRequest
 from benchapp.runtime.device_checks import BUFFER_PH, PROBE_K, Check, weight_allowed_g
@@ -106,7 +106,10 @@ def reference_choices(device: DeviceSettings) -> list[ReferenceChoice]:
             ReferenceChoice(tr("Boiling water, by air pressure"), boiling_at_pressure, air),
         ]
     bath = NumberRequest(tr("temperature of the buffer"), "°C", TEMPS_C[0], TEMPS_C[-1], 1, True)
-    return [ReferenceChoice(tr("Buffer {name}", name=name), in_buffer(name), bath) for name in BUFFERS]
+    return [
+        ReferenceChoice(tr("Buffer {name}", name=ON_THE_BOTTLE.get(x, x)), in_buffer(x), bath)
+        for x in BUFFERS
+    ]
 
 
 def _weight(grams: float, step_g: float, capacity_g: float) -> ReferenceValue:
@@ -141,7 +144,7 @@ def boiling_at_pressure(pressure_hpa: float) -> ReferenceValue:
 def in_buffer(name: str) -> Callable[[float], ReferenceValue]:
     """A buffer at its temperature in °C."""
     return lambda temp_c: ReferenceValue(
-        tr("buffer {name} at {temp_c:g} °C", name=name, temp_c=round(temp_c, 1)),
+        tr("buffer {name} at {temp_c:g} °C", name=ON_THE_BOTTLE.get(name, name), temp_c=round(temp_c, 1)),
         buffer_ph(name, temp_c),
         BUFFER_PH,
         2,
@@ -149,13 +152,15 @@ def in_buffer(name: str) -> Callable[[float], ReferenceValue]:
 
 
 def reference_named(device: DeviceSettings, against: str, known: float | None) -> ReferenceValue:
-    """The reference a person writes: the beginning of one that is offered, or for a scale any mass ("123.4 g").
+    """The reference a person writes: the beginning or the words of one that is offered, or for a scale any mass ("123.4 g").
     ``known`` is what has to be known with it (a height, an air pressure, a temperature). Raises CommandError."""
     offered = reference_choices(device)
     wanted = against.strip().casefold()
-    found = [c for c in offered if c.label.casefold() == wanted] or [
-        c for c in offered if wanted and c.label.casefold().startswith(wanted)
-    ]
+    found = (
+        [c for c in offered if c.label.casefold() == wanted]
+        or [c for c in offered if wanted and c.label.casefold().startswith(wanted)]
+        or [c for c in offered if wanted and all(word in c.label.casefold() for word in wanted.split())]
+    )
     if len(found) == 1:
         return _with_known(found[0], known)
     if device.kind == "scale":
@@ -199,7 +204,7 @@ def _own_weight(device: DeviceSettings, against: str) -> ReferenceValue:
     except QuantityError as error:
         raise CommandError(
             tr(
-                "{against!r} is no known mass: {error} Write 200 g, or what your weight has on it.",
+                "{against!r} is no known mass: {error}. Write 200 g, or what your weight has on it.",
                 against=against,
                 error=error,
             )

@@ -5,7 +5,7 @@ from __future__ import annotations
 import time
 from collections.abc import Iterable
 
-from benchapp.foundation.language import tr
+from benchapp.foundation.language import tr, tr_n
 from benchapp.record.journal import BatchLine
 from benchapp.record.tracing import (
     BackwardTrace,
@@ -63,10 +63,10 @@ class Tracing(Matter):
             rows,
             (
                 tr(
-                    "{count} to call about {gone} containers of {count_2} batches.",
+                    "{count} to call about {containers} of {batches}.",
                     count=len(calls),
-                    gone=gone,
-                    count_2=len(found.reached),
+                    containers=tr_n("{n} container", "{n} containers", n=gone),
+                    batches=tr_n("{n} batch", "{n} batches", n=len(found.reached)),
                 ),
                 *(f"{r.batch.batch} ({_state(r.batch)}): {_left_here(r)}" for r in found.reached),
                 *_notes(found.corrections, found),

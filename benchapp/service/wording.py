@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from benchapp.foundation.language import number, tr_noop, translated
+from benchapp.foundation.language import number, tr_n, tr_noop
 
 #: What is said where nobody approved the text that would be made.
 NOT_APPROVED = tr_noop("A trial, never for sale: nobody approved this version.")
@@ -10,8 +10,6 @@ NOT_APPROVED = tr_noop("A trial, never for sale: nobody approved this version.")
 
 def amount(value: float, unit: str) -> str:
     """12.5 g, 40 pieces."""
-    return (
-        f"{number(value, '_.1f').replace('_', ' ')} g"
-        if unit == "g"
-        else f"{number(value)} {translated(unit)}"
-    )
+    if unit == "g":
+        return f"{number(value, '_.1f').replace('_', ' ')} g"
+    return tr_n("{n} piece", "{n} pieces", n=int(value)) if unit == "pieces" else f"{number(value)} {unit}"

@@ -35,7 +35,7 @@ class Announcements:
             lines = words.offer_lines(view, self._offered, self._asked)
         if lines:
             self._asked = view.act_view.instruction
-        self._offered |= {c.word for c in view.act_view.choices}
+        self._offered |= words.offered_words(view)
         call = words.call_line(view)
         for text in (*lines, *holding, *self._left(view), *([call] if call and not self._called else ())):
             self._say(text)

@@ -24,7 +24,7 @@ from benchapp.terminal.announcements import STANDS_S, Announcements
 from benchapp.terminal.keys import Keys, Lines, raw_keys
 from benchapp.terminal.panel import draw
 from benchapp.terminal.plain import clean
-from benchapp.terminal.typed import HELP, NotUnderstood, understand
+from benchapp.terminal.typed import HELP, NotUnderstood, meant_for_now, understand
 
 #: How often the panel is drawn, in seconds.
 DRAW_S = 0.1
@@ -234,7 +234,7 @@ def fits(line: str, view: ViewModel) -> bool:
     try:
         said = understand(line, view)
     except NotUnderstood:
-        return view.awaits_person
+        return view.awaits_person or meant_for_now(line, view)
     if said.command == "type" and not line.strip().lower().startswith("type"):
         return view.awaits_person
     if said.command == "scan":

@@ -92,6 +92,14 @@ def understand(line: str, view: ViewModel) -> ParsedAnswer:
     return _command(word, reason) or _pressed(text, word, reason, view)
 
 
+def meant_for_now(line: str, view: ViewModel) -> bool:
+    """Whether a line that is not understood is a slip in what can be said at this moment, and not for a later one: kept
+    until it fits, it would keep back every word after it, hold too."""
+    word = line.partition(":")[0].strip().lower()
+    commands = {*ALWAYS, *WITH_WORDS, *WITH_REASON, *(["type"] if view.act_view.ask is not None else [])}
+    return word in commands or _choice(word, view) is not None
+
+
 def _command(word: str, reason: str) -> ParsedAnswer | None:
     """What can be said at any moment; None where the word is no such thing."""
     if word in WITH_WORDS and reason:

@@ -61,10 +61,21 @@ def prompt_lines(view: ViewModel, new_step: bool = True) -> list[str]:
     if any(c.first_aid for c in view.act_view.cautions):
         lines.append(f"  ! {translated(ADVICE)}")
     lines += [choice_line(choice) for choice in view.act_view.choices]
+    return lines + _asked_lines(view, set())
+
+
+def _asked_lines(view: ViewModel, offered: set[str]) -> list[str]:
+    """The number that is asked for, unless it was offered already."""
     ask = view.act_view.ask
-    if ask is not None and ask.usual:
-        lines.append(clean(tr("  > a number: {words}", words=ask.words)))
-    return lines
+    if ask is None or not ask.usual or ask.words in offered:
+        return []
+    return [clean(tr("  > a number: {words}", words=ask.words))]
+
+
+def offered_words(view: ViewModel) -> set[str]:
+    """What may be said now: the words of the choices, and the number that is asked for."""
+    ask = view.act_view.ask
+    return {c.word for c in view.act_view.choices} | ({ask.words} if ask is not None and ask.usual else set())
 
 
 def _trouble_line(trouble: Trouble) -> str:
@@ -118,7 +129,7 @@ def left_line(view: ViewModel, left: str) -> str:
 
 def choice_line(choice: Choice) -> str:
     """What may be said, and what it means."""
-    wants = tr(": reason") if choice.reason else ""
+    wants = tr(": NAME PIN") if choice.sign else tr(": reason") if choice.reason else ""
     return clean(f"  > {choice.word}{wants} = {translated(choice.label)}")
 
 
@@ -128,13 +139,15 @@ def offer_lines(view: ViewModel, offered: set[str], asked: str) -> list[str]:
     ``asked`` is the instruction as it was told last.
     """
     new = [c for c in view.act_view.choices if c.word not in offered and c.key != ChoiceKey.WAIT]
-    if not new:
+    asked_for = _asked_lines(view, offered)
+    if not new and not asked_for:
         return []
     question = [] if view.act_view.instruction == asked else [clean(f"  . {view.act_view.instruction}")]
     return [
         *question,
         *(clean(f"  . {translated(why)}") for why in view.act_view.not_yet),
         *map(choice_line, new),
+        *asked_for,
     ]
 
 
@@ -156,7 +169,9 @@ _RECORDED: dict[type[ev.Event], str] = {
     ev.MassMoved: tr_noop("  = {origin} into {into}: {mass_g:g} g, {left_g:g} g stayed ({source})"),
     ev.WaterLost: tr_noop("  = {vessel}: {lost_g:g} g of water lost"),
     ev.AlarmRaised: tr_noop("  = ALARM: {text}"),
-    ev.ScaleReconciled: tr_noop("  = {device} agrees again: {found_g:g} g where {expected_g:g} g stood"),
+    ev.ScaleReconciled: tr_noop(
+        "  = {device} is known again: it shows {found_g:g} g, {expected_g:g} g stood there"
+    ),
 }
 
 

@@ -51,3 +51,16 @@ def test_a_division_is_a_decimal_multiple_within_half_a_division(value: float, d
 def test_a_scale_without_divisions_is_an_error_and_not_a_number():
     with pytest.raises(ZeroDivisionError):
         to_division(1.0, 0.0)
+
+
+@given(st.integers(1, 10**8), st.integers(0, 10**6), st.integers(0, 3))
+def test_limits_that_are_shown_with_fewer_decimals_admit_nothing_the_band_refuses(
+    low: int, width: int, decimals: int
+):
+    """Independent: every number of the display between the shown limits is asked in decimal arithmetic."""
+    lower, upper = Decimal(low).scaleb(-6), Decimal(low + width).scaleb(-6)
+    shown = Band(float(lower), float(upper)).shown(decimals)
+    step = Decimal(1).scaleb(-decimals)
+    first, last = (Decimal(f"{x:.{decimals}f}") for x in shown)
+    assert first >= lower > first - step
+    assert last <= upper < last + step

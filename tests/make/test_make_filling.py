@@ -63,6 +63,35 @@ def test_what_clings_to_the_pot_may_be_the_last_bottle():
     assert "About 109 g is left: it may just fill one more bottle" in bench.view.act_view.note
 
 
+@pytest.mark.parametrize(("net_g", "kinds"), [(100.4, []), (104.0, ["overfilled"])])
+def test_a_full_bottle_on_the_scale_counts_when_it_is_said_to_be_the_last(net_g, kinds):
+    """Said the moment it is full, before it was taken by itself; and of one that is more than full."""
+    bench = filling(310.0)
+    bottle(bench, 100.3)
+    bench.stand(0.0)
+    bench.stand(18.0)
+    bench.stand(round(18.0 + net_g, 2), 1.8)
+    bench.press("last")
+    filled = [e.net_g for e in bench.make.state.log if isinstance(e, ev.BottleFilled)]
+    assert filled == [100.3, net_g]
+    mean = next(e for e in bench.make.state.log if isinstance(e, ev.NumberTaken) and e.what == "mean content")
+    assert mean.value == pytest.approx((100.3 + net_g) / 2, abs=0.001)
+    assert [
+        e.kind for e in bench.make.state.log if isinstance(e, ev.DeviationNoted) and "filled" in e.kind
+    ] == kinds
+
+
+def test_the_last_bottle_is_counted_once_though_it_still_stands_on_the_scale():
+    bench = filling(310.0)
+    bench.stand(0.0)
+    bench.stand(18.0)
+    bench.stand(118.4)
+    assert len([e for e in bench.make.state.log if isinstance(e, ev.BottleFilled)]) == 1
+    bench.press("last")
+    assert len([e for e in bench.make.state.log if isinstance(e, ev.BottleFilled)]) == 1
+    assert not [e for e in bench.make.state.log if isinstance(e, ev.SampleTaken)]
+
+
 def test_of_a_pot_nothing_was_weighed_into_nothing_is_said():
     assert filling(0.0).view.act_view.note == ""
 

@@ -2,11 +2,15 @@
 
 from __future__ import annotations
 
+import re
+from dataclasses import replace
+
 import pytest
 from heated_make import HeatedMake
 
 from benchapp import events as ev
 from benchapp.make.hands_free import distinct_choice, plain_choice
+from benchapp.make.steps import heat_view
 
 
 @pytest.fixture
@@ -360,3 +364,16 @@ def test_too_hot_is_written_as_hot_as_it_was(holding):
         e.peak_c >= 85.0 and f"{e.peak_c:.1f} °C at its peak" in noted.text
         for e in holding.of_kind(ev.ExcursionEnded)
     )
+
+
+def test_a_hold_of_seconds_is_said_in_seconds(holding):
+    """20 s were "0.333333 min" before the hold and "0 of 0 min" while it lasted."""
+    act = replace(holding.make.act(), hold_s=20.0)
+    assert act.brief.endswith("hold 20 s")
+    said = heat_view.act_view_of(act, holding.make.context(holding.now))
+    assert said.then == "Then hold 20 s."
+    assert replace(act, hold_s=90.0).brief.endswith("hold 1 min 30 s")
+    short = replace(holding.make.act(), hold_s=10_000.0)
+    holding.run(30.0)
+    (lacks, *_) = heat_view.act_view_of(short, holding.make.context(holding.now)).not_yet
+    assert re.fullmatch(r"Held \d+ (s|min) of 2 h 46 min 40 s in the band\.", lacks)

@@ -248,3 +248,33 @@ def test_the_last_weighing_of_a_step_typed_without_its_scale_ends_the_step(troub
         TypeValue(bench.now, bench.make.state.prompt, bench.make.plan.weighings["chelator-solution"].target_g)
     )
     assert [type(e).__name__ for e in out if "Step" in type(e).__name__] == ["StepFinished", "StepBegan"]
+
+
+def test_a_pan_that_was_seen_empty_holds_no_vessel_from_before():
+    """The oil pot was the last on the scale; the program was away while both pots heated."""
+    bench = Bench()
+    bench.to("02-weigh")
+    for key, empty_g, content_g, line in (
+        ("water-pot", 420.0, 376.0, "purified-water"), ("oil-pot", 210.0, 35.0, "sunflower-oil"),
+    ):  # fmt: skip
+        bench.commit([
+            ev.VesselPlaced(
+                at_s=bench.now, step="02-weigh", vessel=key, device="big", gross_g=empty_g, empty=True,
+                source=ev.Source.MEASURED,
+            ),
+            ev.WeightTaken(
+                at_s=bench.now, step="02-weigh", act="pour", line=line, vessel=key, target_g=content_g, low_g=content_g - 1,
+                high_g=content_g + 1, net_g=content_g, gross_g=None, source=ev.Source.MEASURED, device="big", checked=True,
+            ),
+        ])  # fmt: skip
+    bench.jump("07-top-up")
+    bench.stand(0.0, 0.2)
+    while bench.make.act().key == "cautions":
+        bench.press("understood")
+    bench.commit([ev.ScaleDoubted(at_s=bench.now, device="big", why="nobody watched it for a while")])
+    bench.stand(0.0)
+    bench.press("pan is empty")
+    bench.stand(796.0)
+    assert bench.view.trouble is None
+    assert bench.make.state.on_scale == {"big": "water-pot"}
+    assert "oil pot" not in bench.view.act_view.instruction

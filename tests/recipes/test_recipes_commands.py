@@ -6,6 +6,7 @@ import pytest
 import sheet_samples as samples
 from one_command import command
 
+from benchapp.foundation.language import ENGLISH, speak
 from procedures.shelf import find, shipped
 
 
@@ -18,6 +19,13 @@ def one_in(folder):
         return done.stdout or done.stderr
 
     return one
+
+
+@pytest.fixture
+def english_again():
+    """A command speaks the language that its workshop chose, and this process with it."""
+    yield
+    speak(ENGLISH)
 
 
 @pytest.fixture(scope="module")
@@ -58,6 +66,57 @@ def test_a_recipe_is_written_given_a_method_and_made(run, kelp, tmp_path):
     assert "Kelp lotion can be made." in run("check", "kelp-lotion")
     assert "Purified water" in run("plan", "kelp-lotion")
     assert "kelp-lotion" in run("recipe", "list")
+
+
+def test_what_keeps_the_method_back_is_named_and_not_the_method(run, kelp):
+    """A recipe that was begun here has nothing above its first heading: what the file lacks is no fault of its formula."""
+    run("recipe", "line", kelp, "Glycerin", "400")
+    assert "400 is no sensible percentage" in run("recipe", "ask", kelp, code=3)
+    assert "400 is no sensible percentage" in run("recipe", "write", kelp, code=3)
+    said = run("recipe", "line", kelp, "Glycerin", "4")
+    assert "400 g to 1000 g, usually 500 g; no method yet." in said
+    assert "no method yet" in run("recipe", "list")
+    assert run("recipe", "save", kelp, code=3) == "It has no method yet. Have one proposed, then save it.\n"
+
+
+def test_in_german_a_recipe_without_a_method_is_not_blamed_for_it(run, kelp, english_again):
+    run("language", "de")
+    assert "noch kein Verfahren" in run("recipe", "show", kelp)
+    said = run("recipe", "show", kelp)
+    assert "Die Datei" not in said
+    assert "die Gefahren sind nicht bekannt" in said
+    run("recipe", "ask", kelp, "5.0 to 5.8")
+    asked = run("recipe", "ask", kelp)
+    assert "hier wird nicht abgefüllt" in asked
+    assert "fill" not in asked
+    run("recipe", "ask", kelp, "hier wird nicht abgefüllt")
+    assert "(fill)" not in run("recipe", "write", kelp)
+
+
+def test_yes_or_no_is_one_of_the_two(run, kelp):
+    for answer in ("5.0 to 5.8", "100 g"):
+        run("recipe", "ask", kelp, answer)
+    heat = next(x for x in run("recipe", "write", kelp).splitlines() if "(heat)" in x).split(".")[0]
+    assert run("recipe", "step", kelp, heat, "bath", "perhaps", code=3) == "bath: write yes or no.\n"
+    assert "hot plate" in run("recipe", "step", kelp, heat, "bath", "no")
+
+
+@pytest.mark.parametrize("field", ["powder", "flammable"])
+def test_what_brings_a_caution_is_never_taken_for_no(run, field, english_again):
+    """A slip of the fingers is no statement that something is no dust, or does not burn."""
+    run("material", "take-over", "tide-pool-gel")
+    name = "Xanthan gum" if field == "powder" else "Denatured alcohol"
+    assert run("material", "set", name, f"{field}=ys", code=3) == f"{field}: write yes or no.\n"
+
+    def shown():
+        return [x.split() for x in run("material", "show", name).splitlines()]
+
+    assert [field, "yes"] in shown()
+    run("language", "de")
+    run("material", "set", name, f"{field}=nein")
+    assert [field, "ja"] not in shown()
+    run("material", "set", name, f"{field}=ja")
+    assert [field, "ja"] in shown()
 
 
 def test_a_step_is_changed_moved_added_removed_and_undone(run, kelp):
@@ -193,7 +252,7 @@ def test_from_a_past_batch(run, tmp_path):
         (("swap", "kelp-lotion", "Glycerin", "Sunflower oil"), "is in the formula already"),
         (("step", "kelp-lotion", "4", "up"), "There is no step 4; the method has 0"),
         (("step", "kelp-lotion", "1", "add", "dance"), "There is no kind of step"),
-        (("save", "kelp-lotion"), "It cannot be made yet"),
+        (("save", "kelp-lotion"), "It has no method yet"),
         (("save", "kelp-lotion", "--as", "Oat hand lotion"), "There is a procedure oat-hand-lotion already"),
         (("sheet", "kelp-lotion", "--out", "x.pdf"), "ends neither in .xlsx nor in .csv"),
         (("sheet", "kelp-lotion", "--out", "x.csv", "--batch-size", "much"), "is not one number"),

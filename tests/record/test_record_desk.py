@@ -15,6 +15,7 @@ from workshop_days import FINISHED, filled, in_hand, started, weight
 
 from benchapp import events as ev
 from benchapp.cli import main
+from benchapp.foundation.language import ENGLISH, speak
 from benchapp.record.journal import Journal
 from benchapp.runtime.device_checks import Check, keep
 
@@ -30,6 +31,13 @@ def run_in(folder, *args, keyed=""):
             patch.setattr(sys, name, said)
         patch.setattr(sys, "stdin", io.StringIO(keyed))
         return main([*args, "--data", str(folder)]), said.getvalue()
+
+
+@pytest.fixture
+def english_again():
+    """A command speaks the language that its workshop chose, and this process with it."""
+    yield
+    speak(ENGLISH)
 
 
 @pytest.fixture
@@ -124,7 +132,7 @@ def test_from_checks_to_release_to_dispatch_to_recall(finished):
     code, said = finished("recall", "oil-1")
     assert code == 0
     assert "Pier Shop" in said
-    assert "1 to call about 2 containers of 1 batches" in said
+    assert "1 to call about 2 containers of 1 batch" in said
     assert "containers 3 are still here" in said
     code, said = finished("trace", f"{BATCH}/2")
     assert ("oil-1" in said, "Harbour Oils" in said, "Pier Shop" in said) == (True, True, True)
@@ -265,7 +273,11 @@ def test_a_backup_is_one_command_and_never_overwrites(finished, tmp_path):
         (("batch-check", BATCH, "Appearance after a day", "--by", "Mara"), "Say whether it is", 3),
         (("close-deviation", BATCH, "9", "--reason", "x", "--by", "Mara"), "has no deviation 9", 3),
         (("dispatch", BATCH, "all", "Pier", "--by", "Mara"), "names no containers", 3),
-        (("correct", BATCH, "3", "nonsense", "x", "--reason", "y", "--by", "Mara"), "has no nonsense", 3),
+        (
+            ("correct", BATCH, "3", "nonsense", "x", "--reason", "y", "--by", "Mara"),
+            "There is no nonsense in it",
+            3,
+        ),
         (("correct", BATCH, "99", "net_g", "x", "--reason", "y", "--by", "Mara"), "has no event 99", 3),
         (("correct", BATCH, "3", "lot", "oil-9", "--reason", "y", "--by", "Mara"), "no lot 'oil-9'", 3),
         (("person", "enrol", "Mara", "--role", "maker", "--by", "Mara"), "enrolled already", 3),
@@ -449,3 +461,23 @@ def test_house_water_is_received_on_tap(desk):
     args = ("lot", "receive", "house water", "Purified water", "on tap", "--by", "Mara")
     assert "needs the place it comes from" in desk(*args)[1]
     assert "Purified water on tap" in desk(*args, "--supplier", "own still")[1]
+
+
+def test_in_german_a_check_is_written_down_by_the_name_the_list_gives_it(finished, english_again):
+    """Names that are the program's own stand translated in the list, and a number has its comma."""
+    finished("language", "de")
+    listed = finished("due")[1]
+    assert "Aussehen nach einem Tag" in listed
+    assert "5 bis 5,8" in listed
+    code, said = sign(finished, "batch-check", BATCH, "Aussehen nach einem Tag", "--passed")
+    assert code == 0, said
+
+
+def test_in_german_roles_and_shares_are_german(finished, english_again):
+    finished("language", "de")
+    said = finished("person", "list")[1]
+    assert "releaser" not in said
+    assert "Freigeber" in said or "Freigebende" in said
+    sheet = finished("plan", "oat-hand-lotion", "--batch-size", "500g")[1]
+    assert "Zutat" in sheet
+    assert "bis 0,594 %" in sheet

@@ -10,7 +10,10 @@ from benchapp.record.facts import ProcedureFacts, StepFacts
 from benchapp.record.labour import MakeTimes, times_of
 
 FACTS = ProcedureFacts(
-    steps={k: StepFacts(k, kind, "") for k, kind in (("1", "weigh"), ("2", "heat"), ("3", "fill"))}
+    steps={
+        k: StepFacts(k, kind, "")
+        for k, kind in (("1", "weigh"), ("2", "heat"), ("3", "fill"), ("4", "weigh"))
+    }
 )
 
 
@@ -33,6 +36,9 @@ MAKE = [started("b1"), began("1", 10.0), done("1", 110.0), began("2", 110.0), do
         # Weighed ahead for 200 s while it heated: that is work.
         ([ev.SteppedAside(at_s=200.0, step="2", act="heat", into="3", vessels=()), ev.SteppedBack(at_s=400.0, step="2", left="3", why="")],
          MakeTimes(620.0, 400.0, 0.0, 300.0)),
+        # The same as a make writes it: the other step begins, and is done, in the midst of the heating.
+        ([ev.SteppedAside(at_s=200.0, step="2", act="heat", into="4", vessels=()), began("4", 200.0), done("4", 400.0),
+          ev.SteppedBack(at_s=400.0, step="2", left="4", why="done")], MakeTimes(620.0, 400.0, 0.0, 300.0)),
         # Held for 60 s of the filling.
         ([ev.MakeHeld(at_s=800.0, reason="a call"), ev.HoldEnded(at_s=860.0, held_s=60.0)], MakeTimes(360.0, 600.0, 60.0, 240.0)),
         # Nobody was there for 90 s of the heating: the program was not running.

@@ -11,6 +11,8 @@ import pytest
 from acting import WALL, to_the_end
 
 from benchapp import events as ev
+from benchapp.foundation.catalogues import language_of
+from benchapp.foundation.language import speaking
 from benchapp.record.journal import Journal
 from benchapp.rehearsal.errors import ScenarioInvalid, ScenarioNotFound
 from benchapp.rehearsal.run import rehearse
@@ -191,3 +193,19 @@ def test_what_happens_is_said_for_eight_seconds_also_where_the_make_has_gone_on(
     session.close()
     bench.close()
     assert 8.0 * 5.0 - 1.0 <= said_s[-1] - said_s[0] < 120.0
+
+
+def test_the_hand_finds_its_way_in_another_language(tmp_path):
+    """It goes by what stands on the bench and beside the numbers, and reads no sentence."""
+    scenario = find_scenario("too-cold-to-combine")
+    procedure = read_procedure(find(scenario.procedure)).procedure
+    bench = SimulatedBench(seed=1)
+    order = BatchOrder(
+        procedure, scenario.batch_g, [facts_of(d) for d in bench.bench.devices], "Jo Tern", "b1", rehearsal=True,
+        scenario=scenario.text,
+    )  # fmt: skip
+    with contextlib.closing(Journal(tmp_path, lambda: WALL)) as journal, speaking(language_of("de")):
+        session = begin(journal, order, lambda: bench.now_s)
+        with contextlib.closing(rehearse(bench, session, 1, scenario=scenario)) as rehearsal:
+            to_the_end(rehearsal, scenario.replies, limit_s=2 * 3600.0)
+        assert judge(scenario, journal.events("b1")).reached

@@ -4,10 +4,13 @@ from __future__ import annotations
 
 import subprocess
 import sys
+from dataclasses import replace
 
 import pytest
 
 from benchapp import events as ev
+from benchapp.foundation.catalogues import language_of
+from benchapp.foundation.language import speaking
 from benchapp.record.pins import hashed
 from benchapp.service.desk import Desk, PageDesk
 from benchapp.service.desk_facts import CheckResult, StoredLot
@@ -74,14 +77,77 @@ def test_a_name_is_enrolled_without_the_blanks_around_it_and_a_role_once(desk):
 
 def test_a_delivery_is_the_same_from_a_page_and_from_a_command(desk):
     said = PageDesk(desk.journal).receive(OIL, "Jonas", "8203")
-    assert said == (
-        "Lot oil-1: 2 000.0 g of Sunflower oil received. "
-        "It is the first lot of sunflower-oil: see that a procedure names that material so."
-    )
+    assert said == ("Lot oil-1: 2 000.0 g of Sunflower oil received.")
     assert desk.stock_list("sunflower-oil").rows[0][:3] == ("oil-1", "sunflower-oil", "2 000.0 g")
     assert desk.lots() == (
         StoredLot("oil-1", "Sunflower oil", "2 000.0 g", "2099-01-31", "Harbour Oils", False, ""),
     )
+
+
+def delivery(material, quantity, unit, **more):
+    plain = replace(
+        OIL, lot=f"l-{quantity:g}{unit}", material=material, name="", quantity=quantity, unit=unit
+    )
+    return replace(plain, **more)
+
+
+def test_what_a_procedure_names_is_not_doubted_and_packaging_keeps_for_ever(desk):
+    said = desk.receive(delivery("sunflower-oil", 500.0, "g"), "Jonas", "8203")
+    assert said == "Lot l-500g: 500.0 g of Sunflower oil received."
+    said = desk.receive(delivery("jar-50", 1.0, "pieces", expires=""), "Jonas", "8203")
+    assert said.startswith("Lot l-1pieces: 1 piece of jar-50 received. It is the first lot of jar-50")
+    assert "expiry" not in said
+    desk.receive(delivery("Jar-50", 2.0, "pieces", expires=""), "Jonas", "8203")
+    assert [row[1] for row in desk.stock_list().rows].count("jar-50") == 2
+
+
+@pytest.mark.parametrize(
+    ("given", "sentence"),
+    [
+        (delivery("Glycerin", 3.0, "pieces"), 'Glycerin is weighed: write its mass, like "1 kg".'),
+        (delivery("Jar-50", 500.0, "g"), 'Jar-50 is counted: write pieces, like "200 pieces".'),
+        (
+            delivery("glycerin", 500.0, "g", received="2098-02-11"),
+            "A delivery of 2098-02-11 has not come in yet.",
+        ),
+    ],
+)
+def test_a_delivery_that_cannot_be_is_refused(desk, given, sentence):
+    desk.receive(delivery("jar-50", 40.0, "pieces"), "Jonas", "8203")
+    with pytest.raises(CommandError) as refused:
+        desk.receive(given, "Jonas", "8203")
+    assert str(refused.value) == sentence
+
+
+def test_a_delivery_past_its_date_says_so(desk):
+    said = desk.receive(delivery("glycerin", 500.0, "g", expires="2020-01-01"), "Jonas", "8203")
+    assert said.endswith("It is past its date since 2020-01-01: no make takes it.")
+
+
+def test_in_german_an_expired_lot_is_not_called_empty(desk):
+    with speaking(language_of("de")):
+        desk.receive(replace(OIL, expires="2020-01-31"), "Jonas", "8203")
+        (row,) = desk.stock_list("sunflower-oil").rows
+    assert row[2] == "2 000,0 g"
+    assert row[-1] == "expired", "a word that the table looks up"
+
+
+def test_a_yield_on_the_chart_is_of_what_the_batch_became(desk):
+    """It grew from 300 g to 360 g to keep its formula: 342 g are 95 %, and not 114 %."""
+    for number in (1, 2, 3):
+        name = f"20260301-toner-{number}"
+        grown = ev.TargetsRevised(at_s=5.0, step="s", why="", batch_g=360.0, additions=(), targets=())
+        desk.journal.append(name, [
+            ev.MakeStarted(
+                at_s=0.0, batch=name, maker="Mara", procedure="toner", procedure_sha256="", procedure_text="",
+                batch_g=300.0, devices=(), rehearsal=False,
+            ),
+            *([grown] if number == 3 else []),
+            ev.MakeFinished(at_s=9.0, product_g=342.0 if number == 3 else 285.0, yield_percent=95.0),
+        ])  # fmt: skip
+    trend = desk.trend("toner")
+    assert trend is not None
+    assert trend.values == pytest.approx((95.0, 95.0, 95.0))
 
 
 def test_a_trace_is_one_sheet_drawn_as_a_table_or_as_lines(desk):

@@ -103,6 +103,17 @@ def test_check_says_every_mistake_with_its_line(tmp_path):
     assert "Traceback" not in out.stderr
 
 
+def test_the_weigh_sheet_names_no_weight_that_the_make_refuses():
+    """Limits between two numbers of the display are rounded inwards: 9 g to 2 % is 8.82 to 9.18, so 8.8 is too little."""
+    rows = {
+        cells[2]: cells[3:6]
+        for line in run("plan", "oat-hand-lotion", "--batch-size", "450g").stdout.splitlines()
+        if len(cells := [c.strip() for c in line.split("│")]) > 6
+    }
+    assert rows["Vitamin E"] == ["1.35", "1.29", "1.41"]  # 1.2825 to 1.4175
+    assert rows["Cetyl alcohol"] == ["9.0", "8.9", "9.1"]  # 8.82 to 9.18, on a display of 0.1 g
+
+
 def test_the_plan_is_a_weigh_sheet():
     out = run("plan", "dune-rose-emulsion", "--batch-size", "150g")
     assert out.returncode == 0

@@ -13,9 +13,10 @@ from benchapp.make.view_model import ActView, Choice, Detail, Meanwhile, NumberR
 from benchapp.make.vocabulary import ChoiceKey, Verb
 from benchapp.make.waits import wait
 from benchapp.rehearsal.runner import RehearsalRunner
+from benchapp.terminal.announcements import Announcements
 from benchapp.terminal.guide import Sure, _answer_late, fits
 from benchapp.terminal.typed import NotUnderstood, ParsedAnswer, understand
-from benchapp.terminal.words import call_line, clean, offer_lines
+from benchapp.terminal.words import call_line, choice_line, clean, offer_lines, offered_words
 
 PH = NumberRequest("pH", "pH", 0.0, 14.0, 2, usual=True)
 FACE = ActView(
@@ -114,6 +115,22 @@ def test_a_code_is_a_lot_while_an_ingredient_is_fetched(line, said):
     assert understand(line, FETCH) == said
 
 
+@pytest.mark.parametrize("line", ["type: -5", "skip", "abandon:", "accept less", "sign"])
+def test_a_slip_in_what_can_be_said_now_is_answered_and_keeps_nothing_back(line):
+    """Kept for later it would never fit, and hold would wait behind it."""
+    less = Choice(ChoiceKey.ACCEPT_LESS, "No more left", reason=True)
+    weight = NumberRequest("weight", "g", 0.0, 3000.0, 1, usual=False)
+    pouring = dataclasses.replace(
+        MOMENT,
+        act_view=ActView("Pour 282.0 g", choices=(less,), ask=weight, want=Want(Verb.POUR)),
+    )
+    assert not pouring.awaits_person
+    with pytest.raises(NotUnderstood):
+        understand(line, pouring)
+    assert fits(line, pouring)
+    assert not fits("yes", pouring), "what is for later still waits"
+
+
 def test_a_code_sent_ahead_waits_for_the_ingredient_it_names():
     assert not fits("scan: G1", MOMENT)
     assert fits("scan: G1", FETCH)
@@ -134,7 +151,7 @@ def test_what_may_be_said_only_by_now_is_offered_with_its_reason():
         choices=(*FACE.choices, Choice(ChoiceKey.TAKE, "Take it")),
     )  # fmt: skip
     told = FACE.instruction
-    offered = {c.word for c in FACE.choices}
+    offered = offered_words(MOMENT)
     assert offer_lines(dataclasses.replace(MOMENT, act_view=act_view), offered, told) == [
         "  . 25.0 g came all at once. Take it?",
         "  . If something lies there, take it off.",
@@ -143,6 +160,25 @@ def test_what_may_be_said_only_by_now_is_offered_with_its_reason():
     assert offer_lines(MOMENT, offered, told) == []
     objecting = dataclasses.replace(FACE, choices=(*FACE.choices, Choice(ChoiceKey.WAIT, "Not yet")))
     assert offer_lines(dataclasses.replace(MOMENT, act_view=objecting), offered, told) == []
+
+
+def test_a_number_that_is_asked_for_only_by_now_is_asked_for_aloud():
+    """What the pH is read with is asked once on a bench; the pH itself follows at the same prompt."""
+    asked = dataclasses.replace(FACE, instruction="What do you read the pH with?", ask=None)
+    number = NumberRequest("pH", "pH", 0.0, 14.0, 2, usual=True)
+    then = dataclasses.replace(FACE, instruction="Read the pH and type it.", choices=(), ask=number)
+    said: list[str] = []
+    told = Announcements(said.append)
+    told.tell(dataclasses.replace(MOMENT, act_view=asked))
+    said.clear()
+    for _ in range(2):
+        told.tell(dataclasses.replace(MOMENT, act_view=then))
+    assert said == ["  . Read the pH and type it.", "  > a number: pH"]
+
+
+def test_what_wants_a_pin_is_offered_as_it_has_to_be_typed():
+    sign = Choice(ChoiceKey.SIGN, "Sign as Mara Lind", sign="made as recorded")
+    assert choice_line(sign) == "  > sign: NAME PIN = Sign as Mara Lind"
 
 
 def test_a_hold_is_ended_by_whoever_asked_for_it(make_rehearsal, lotion):

@@ -33,6 +33,7 @@ def _doubted(s: State, e: ev.ScaleDoubted) -> None:
 
 def _pan_empty(s: State, e: ev.PanSeenEmpty) -> None:
     s.zero_g[e.device] = e.zero_g
+    s.on_scale.pop(e.device, None)  # whatever stood there last
     if e.device in s.doubted:
         s.doubted[e.device] = "vessel"
 
@@ -41,6 +42,8 @@ def _reconciled(s: State, e: ev.ScaleReconciled) -> None:
     s.doubted.pop(e.device, None)
     s.doubt_why.pop(e.device, None)
     s.progress.lifted = False
+    if e.vessel:
+        s.on_scale[e.device] = e.vessel
     if s.progress.baseline_g is not None and e.vessel:
         # The display may stand on another zero now: what was poured before is kept by moving the baseline.
         account = s.ledger.of(e.vessel)

@@ -61,7 +61,9 @@ class Bottles(ContainerFill):
         if isinstance(given, Press) and given.key == ChoiceKey.LAST and self.filled(context):
             if self.still_filling(context):
                 return []  # what stands there has to come to rest first
-            return [*self._short(context), *self._judged(context, ()), self.finish(context)]
+            last = self._on_the_scale(context)
+            nets = tuple(x.net_g for x in last if isinstance(x, ev.BottleFilled))
+            return [*last, *self._judged(context, nets), self.finish(context)]
         if pressed(given, ChoiceKey.START_OVER):
             return [self.stage(context, Stage.CLEAR)]
         taking = self.taking(context)
@@ -90,6 +92,12 @@ class Bottles(ContainerFill):
         )
 
     def _bottle(self, context: Context, net: float, source: ev.Source) -> list[ev.Event]:
+        out = self._counted(context, net, source)
+        if self.count is not None and len(self.filled(context)) + 1 >= self.count:
+            return [*out, *self._judged(context, (net,)), self.finish(context)]
+        return [*out, self.stage(context, Stage.LIFT if source is ev.Source.MEASURED else Stage.FIRST)]
+
+    def _counted(self, context: Context, net: float, source: ev.Source) -> list[ev.Event]:
         target = self.target(context)
         band, number = target.band, self.next_number(context)
         filled = ev.BottleFilled(
@@ -116,9 +124,7 @@ class Bottles(ContainerFill):
                 short=short,
             )
             out.append(self.deviation(context, grade, "underfilled", text))
-        if self.count is not None and len(self.filled(context)) + 1 >= self.count:
-            return [*out, *self._judged(context, (net,)), self.finish(context)]
-        return [*out, self.stage(context, Stage.LIFT if source is ev.Source.MEASURED else Stage.FIRST)]
+        return out
 
     def _judged(self, context: Context, last: tuple[float, ...]) -> list[ev.Event]:
         """The packers' rules over all containers: every one was weighed."""
@@ -142,14 +148,17 @@ class Bottles(ContainerFill):
             self.deviation(context, grade, tr_noop("packers' rules"), tr("Refill {refill}.", refill=refill)),
         ]
 
-    def _short(self, context: Context) -> list[ev.Event]:
-        """What stands in a last, short bottle is a rest, not a product."""
+    def _on_the_scale(self, context: Context) -> list[ev.Event]:
+        """What stands there as the last one is said to be filled: a full container counts like any other, what is in a
+        short one is a rest, not a product."""
         progress = context.progress
         still = context.still_g(self.device, 0.5) if self.device else None
-        if progress.baseline_g is None or still is None:
+        if progress.baseline_g is None or still is None or progress.stage in (Stage.CLEAR, Stage.LIFT):
             return []
         net = context.net_g(self.device, still)
-        if net <= 0 or not self.target(context).band.below(net):
+        if self.fits(context, still):
+            return self._counted(context, net, ev.Source.MEASURED)
+        if net <= 0 or self.absurd(context, net):
             return []
         return [
             ev.SampleTaken(

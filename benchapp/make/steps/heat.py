@@ -151,7 +151,11 @@ class HeatAndHold(HeatedVessels):
         )
         if crossed is None:
             return []
-        return [crossed(at_s=context.now_s, step=self.step.key, vessel=vessel, temp_c=temp, source=source)]
+        return [
+            crossed(
+                at_s=context.now_s, step=self.step.key, vessel=vessel, temp_c=round(temp, 2), source=source
+            )
+        ]
 
     def _overshoot(self, context: Context, vessel: str, temp: float) -> ev.Event:
         grade = ev.Grade(graded(temp - self.band.high, 0.0, temp >= self.over_c))

@@ -8,6 +8,7 @@ from benchapp.calculations.hold import HoldClock
 from benchapp.foundation.band import Band
 from benchapp.foundation.language import tr, tr_noop
 from benchapp.make.acts.base import Act, Context
+from procedures.phrases import duration
 
 
 @dataclass(frozen=True)
@@ -55,11 +56,13 @@ class HeatedVessels(Act):
     @property
     def brief(self) -> str:
         """Where to and how long."""
+        if not self.hold_s:
+            return tr("Heat to {low:g}–{high:g} °C", low=self.band.low, high=self.band.high)
         return tr(
-            "Heat to {low:g}–{high:g} °C, hold {hold_s:g} min",
+            "Heat to {low:g}–{high:g} °C, hold {asked}",
             low=self.band.low,
             high=self.band.high,
-            hold_s=self.hold_s / 60,
+            asked=duration(self.hold_s),
         )
 
     def clock(self, context: Context) -> HoldClock:

@@ -11,6 +11,8 @@ from benchapp.make.acts.waiting import curve_of, foretold
 from benchapp.make.steps.heat_known import HeatedVessels
 from benchapp.make.view_model import ActView, Choice, Forecast, HeatPicture, LiveValue, NumberRequest, Want
 from benchapp.make.vocabulary import ChoiceKey, Verb
+from benchapp.make.waits import wait
+from procedures.phrases import duration
 
 
 def _foretold(heat: HeatedVessels, context: Context, held: float) -> tuple[Forecast | None, tuple[str, ...]]:
@@ -48,16 +50,10 @@ def act_view_of(heat: HeatedVessels, context: Context) -> ActView:
     if not not_yet and unread:
         not_yet = (_uncounted(heat, context),)
     elif not not_yet and held < heat.hold_s:
-        not_yet = (
-            tr(
-                "Held {held:.0f} of {hold_s:.0f} min in the band.",
-                held=held / 60,
-                hold_s=heat.hold_s / 60,
-            ),
-        )
+        not_yet = (tr("Held {held} of {asked} in the band.", held=wait(held), asked=duration(heat.hold_s)),)
     forecast, noticed = _foretold(heat, context, held)
     text = tr("Heat to {low:g}–{high:g} °C.", low=heat.band.low, high=heat.band.high)
-    then = tr("Then hold {minutes:g} min.", minutes=heat.hold_s / 60) if heat.hold_s else ""
+    then = tr("Then hold {asked}.", asked=duration(heat.hold_s)) if heat.hold_s else ""
     if unread and not any(x.lacks for x in live):
         text, then = tr("See that the heat is on."), text
     too_hot = any(heat.band.above(t) for _, t in temps if t is not None)

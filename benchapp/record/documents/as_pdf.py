@@ -112,7 +112,7 @@ def _curves(r: Record, wide: float) -> list[Flowable]:
     held = [
         tr("{step_title}: held in band for {span}", step_title=h["step_title"], span=span(h["held_s"]))
         + (tr(" of {span} asked for", span=span(h["planned_s"])) if h["planned_s"] else "")
-        + tr(", never colder than {number} °C at the last count.", number=number(h["coldest_c"]))
+        + tr(", at each count {number} °C or warmer.", number=number(h["coldest_c"]))
         for h in r.holds
     ]
     drawn = KeepTogether(

@@ -91,5 +91,5 @@ def lots(r: Record, wide: float) -> list[Flowable]:
         for x in r.lots
     ]  # fmt: skip
     heads = ("lot", "ingredient", tr("supplier and their lot"), tr("use before"), "drawn", tr("how read"))
-    made: list[Flowable] = [table(heads, rows, (5, 9, 8, 4, 4, 3), wide, (4,))] if rows else []
+    made: list[Flowable] = [table(heads, rows, (5, 9, 7, 4, 4, 4), wide, (4,))] if rows else []
     return [*made, *(para(tr("Refused: lot {lot}, {why} ({date_time})", lot=x['lot'], why=x['why'], date_time=date_time(x['wall'])), SMALL) for x in r.lots_refused)]  # fmt: skip

@@ -103,6 +103,22 @@ def test_the_verdict(more, sentence, alarm):
     assert (found.text, found.alarm) == (sentence, alarm)
 
 
+def test_a_batch_that_grew_to_keep_its_formula_is_held_against_what_it_became():
+    """The percentage beside the planned grams would be another sum: 473 g of 600 g, not of 500 g."""
+    plain = lines(record())["Yield"].text
+    assert re.match(r"[\d.]+ g of 500 g planned, ", plain)
+    grown = ev.TargetsRevised(
+        at_s=9_000, step="02-weigh", why="too much glycerin", batch_g=600.0, additions=(), targets=()
+    )
+    found = lines(record(grown))["Yield"].text
+    assert re.match(r"[\d.]+ g of 600 g, which 500 g planned became, ", found)
+
+
+def test_one_reading_is_one():
+    assert re.search(r"allowed\), \d+ readings$|allowed\), 1 reading$", lines(record())["pH"].text)
+    assert "1 readings" not in lines(record())["pH"].text
+
+
 def test_what_is_not_known_is_said_to_be_so():
     found = lines(record())
     assert (found["Expiry"].text, found["Storage"].text) == (
