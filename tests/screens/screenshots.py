@@ -178,7 +178,7 @@ class Photographer:
         self.shoot("goal")
         pilot.press("Begin")
         self.shoot("lead-in")
-        pilot.until(lambda m: m.act_view.news)
+        pilot.until(lambda m: m.act_view.move == "Stop pouring")
         self.shoot("struck")
         m = pilot.until(lambda m: m.act_view.stage == "remedy")
         pilot.page.show(m)
