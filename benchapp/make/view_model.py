@@ -331,6 +331,10 @@ class Trouble:
     text: str
 
 
+#: The moves that stop the pouring hand, and how a sentence begins that does.
+ENOUGH, STOP_POURING = tr_noop("Enough"), tr_noop("Stop pouring")
+
+
 @dataclass(frozen=True, slots=True)
 class ActView:
     """What one act contributes to the view. ``instruction`` is one short sentence; ``move`` is what the hands do
@@ -359,6 +363,11 @@ class ActView:
     def too_much(self) -> LiveValue | None:
         """The weighing that has gone past its band: stop."""
         return next((x for x in self.live if x.unit == "g" and x.to_go is not None and x.to_go < 0), None)
+
+    @property
+    def halts(self) -> bool:
+        """Whether the pouring hand has to stop, at once."""
+        return self.move in (ENOUGH, STOP_POURING)
 
     @property
     def fetching(self) -> bool:

@@ -17,11 +17,9 @@ from benchapp.make.acts.pour_line import FAR, PourLine
 from benchapp.make.acts.pour_scale import stop_now
 from benchapp.make.acts.vessel import TARE_IS_ON, live_of, pan_is_empty
 from benchapp.make.remedies import offer
-from benchapp.make.view_model import ActView, Choice, LiveValue, NumberRequest, VesselPicture, Want
+from benchapp.make.view_model import ENOUGH, ActView, Choice, LiveValue, NumberRequest, VesselPicture, Want
 from benchapp.make.vocabulary import ChoiceKey, Stage, Verb
 
-#: How a sentence begins that stops the pouring hand.
-STOP = tr_noop("Enough")
 #: From this share of its target on, a line is poured slowly (common practice, no source).
 NEAR_SHARE = 0.9
 #: The drawing ends a quarter above the band's upper limit.
@@ -156,8 +154,8 @@ def _pouring(now: _Instant, net: float) -> ActView:
         vessel=now.vessel,
     )
     if net < target and stop_now(net, now.flow_g_s, target, context.watch.scales[pour.device].late):
-        lands = tr("{stop}. {name} lands on its target.", stop=STOP, name=now.name)
-        return ActView(lands, want=now.want(Verb.POUR), move=STOP)
+        lands = tr("{stop}. {name} lands on its target.", stop=ENOUGH, name=now.name)
+        return ActView(lands, want=now.want(Verb.POUR), move=ENOUGH)
     if now.to_go_g is not None and now.to_go_g > 0:
         less = Choice(ChoiceKey.ACCEPT_LESS, tr("No more left"), serious=True, reason=True)
         choices = (less,) if net > 0 else ()
@@ -169,12 +167,12 @@ def _pouring(now: _Instant, net: float) -> ActView:
         return _in_band(now, text)
     over = tr(
         "{stop}. {net:.{decimals}f} g of {name} too much.",
-        stop=STOP,
+        stop=ENOUGH,
         net=net - target,
         decimals=now.decimals,
         name=now.name,
     )
-    return ActView(over, not_yet=(tr("Above the band: stop."),), want=Want(Verb.REST), move=STOP)
+    return ActView(over, not_yet=(tr("Above the band: stop."),), want=Want(Verb.REST), move=ENOUGH)
 
 
 def _move(net: float, target: float) -> str:
