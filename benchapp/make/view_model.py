@@ -13,6 +13,10 @@ from benchapp.foundation.language import tr, tr_noop
 from benchapp.make.vocabulary import ChoiceKey, Stage, TroubleKind, Verb
 
 
+#: How a value stands, as a maker says it; the words that are compared and recorded stay as they are.
+_SAID = {"in band": tr_noop("good"), "out of band": tr_noop("not good")}
+
+
 @dataclass(frozen=True, slots=True)
 class LiveValue:
     """One value as it stands now. ``value`` is None where there is none; ``word`` says how it stands; ``channel`` is
@@ -30,6 +34,11 @@ class LiveValue:
     channel: str = ""
     to_go: float | None = None
     lacks: str = ""
+
+    @property
+    def stands(self) -> str:
+        """How it stands, as a maker says it."""
+        return _SAID.get(self.word, self.word)
 
     @property
     def measured_by(self) -> str:

@@ -46,7 +46,7 @@ def poured_too_much(seen):
     live = dataclasses.replace(face.live[0], value=target + 3.66, word="far above", to_go=-3.66)
     name = face.live[0].name
     face = dataclasses.replace(
-        face, live=(live,), picture=dataclasses.replace(face.picture, net_g=target + 3.66), not_yet=("Above the band: stop.",),
+        face, live=(live,), picture=dataclasses.replace(face.picture, net_g=target + 3.66), not_yet=("Too much: stop.",),
         instruction=f"Stop. 3.66 g of {name} too much.", move="Stop",
     )  # fmt: skip
     seen[f"{key} past the band"] = (longer, dataclasses.replace(view, act_view=face))

@@ -115,7 +115,7 @@ def _typed_view(pour: PourLine, context: Context, name: str, ask: NumberRequest)
     target = pour.target(context)
     value = context.progress.value or 0.0
     choices = doubted_choices(tr("Type it again"))
-    return ActView(tr("{value:g} g of {name}?", value=value, name=name), Stage.TYPED, not_yet=(tr("The band is {low:g} to {high:g} g.", low=target.band.low, high=target.band.high),), choices=choices,
+    return ActView(tr("{value:g} g of {name}?", value=value, name=name), Stage.TYPED, not_yet=(tr("It should be {low:g} to {high:g} g.", low=target.band.low, high=target.band.high),), choices=choices,
                 ask=ask, want=Want(Verb.TYPE, pour.thing(context), pour.vessel, amount=target.grams))  # fmt: skip
 
 
@@ -172,7 +172,7 @@ def _pouring(now: _Instant, net: float) -> ActView:
         decimals=now.decimals,
         name=now.name,
     )
-    return ActView(over, not_yet=(tr("Above the band: stop."),), want=Want(Verb.REST), move=ENOUGH)
+    return ActView(over, not_yet=(tr("Too much: stop."),), want=Want(Verb.REST), move=ENOUGH)
 
 
 def _move(net: float, target: float) -> str:
@@ -198,7 +198,7 @@ def _taking_out(now: _Instant, net: float) -> ActView:
 def _too_much(now: _Instant, net: float) -> ActView:
     """An over-pour: the remedies, until it is in its band again."""
     if now.may_be_taken:
-        return _in_band(now, tr("{name} is in its band again.", name=now.name))
+        return _in_band(now, tr("{name} is right again.", name=now.name))
     text = tr(
         "{taken:.{decimals}f} g of {name} is too much.",
         taken=now.context.progress.taken_g or net,

@@ -50,7 +50,7 @@ def act_view_of(heat: HeatedVessels, context: Context) -> ActView:
     elif not not_yet and held < heat.hold_s:
         not_yet = (
             tr(
-                "Held {held:.0f} of {hold_s:.0f} min in the band.",
+                "Kept hot for {held:.0f} of {hold_s:.0f} min.",
                 held=held / 60,
                 hold_s=heat.hold_s / 60,
             ),

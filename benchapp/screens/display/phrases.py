@@ -8,7 +8,7 @@ from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
 from benchapp.events import Source
-from benchapp.foundation.language import tr, tr_noop
+from benchapp.foundation.language import tr
 from benchapp.make.view_model import Forecast, LiveValue
 from benchapp.make.waits import wait
 from benchapp.screens.display.figures import Figures
@@ -55,7 +55,7 @@ def to_go_of(live: LiveValue, figures: Figures = PLAIN, said_elsewhere: bool = F
     if said_elsewhere and live.to_go is not None and live.to_go < 0:
         return "", ""
     if live.to_go is None:
-        return (tr_noop("in band"), "") if live.word == "in band" else ("", live.word)
+        return (live.stands, "") if live.word == "in band" else ("", live.stands)
     number, unit = _difference(abs(live.to_go), live, figures)
     words = tr("too much") if live.to_go < 0 else tr("to go")
     return f"+{number}" if live.to_go < 0 else number, words if unit == "pH" else f"{unit} {words}"

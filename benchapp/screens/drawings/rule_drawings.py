@@ -61,7 +61,7 @@ class LongRule:
         for y in (self.bottom - over, self.bottom + self.thick + over - 4):
             Rectangle(pos=(left, y), size=(right - left, 4))
         y = self.c.y + self.c.font * 0.65
-        limits = f"{label(low)}–{label(high)}"
+        limits = tr("good: {low}–{high}", low=label(low), high=label(high))
         wide = self.c.width_of(limits, bold=True)
         start = min(max((left + right - wide) / 2, self.c.x), self.c.x + self.c.width - wide)
         self.c.text(limits, start, y, d.KELP, bold=True)

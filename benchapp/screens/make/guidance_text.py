@@ -13,7 +13,7 @@ from benchapp.screens.display.sizes import Sizes
 from benchapp.screens.widgets.text_label import TextLabel, wrapped_high
 
 #: The reason that STOP says in large letters.
-ABOVE = tr_noop("Above the band: stop.")
+ABOVE = tr_noop("Too much: stop.")
 
 
 class GuidanceText:

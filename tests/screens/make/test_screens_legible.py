@@ -214,7 +214,7 @@ def test_presses_on_the_sheets_of_a_view_are_large_and_apart(laid):
 
 #: A countdown draws this sentence itself.
 DRAWN = {"Taking it."}
-ABOVE = "Above the band: stop."
+ABOVE = "Too much: stop."
 
 
 def test_every_reason_is_on_the_glass_or_counted_on_more(laid):
