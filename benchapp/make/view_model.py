@@ -12,7 +12,6 @@ from benchapp.foundation.band import Band
 from benchapp.foundation.language import tr, tr_noop
 from benchapp.make.vocabulary import ChoiceKey, Stage, TroubleKind, Verb
 
-
 #: How a value stands, as a maker says it; the words that are compared and recorded stay as they are.
 _SAID = {"in band": tr_noop("good"), "out of band": tr_noop("not good")}
 

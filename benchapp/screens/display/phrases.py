@@ -82,16 +82,12 @@ def _em(number: str) -> float:
 
 
 def source_line(live: LiveValue) -> str:
-    """Where a value comes from: measured (by what, checked or not), stated or computed; a countdown says itself."""
+    """Where a value comes from: what measures it, checked or not; stated or computed. A countdown says itself."""
     if live.unit == "s":
         return ""
     if live.source is Source.MEASURED:
-        checked = "" if live.checked else tr(", not checked")
-        return (
-            tr("measured, {measured_by}{checked}", measured_by=live.measured_by, checked=checked)
-            if live.measured_by
-            else "measured"
-        )
+        by = live.measured_by or "measured"
+        return by if live.checked else tr("{by}, not checked", by=by)
     return tr("stated by you") if live.source is Source.STATED else "computed"
 
 

@@ -265,10 +265,14 @@ class WorkPlace:
         s = self.sizes
         if m.act_view.live or m.trouble is not None:
             return s.instruction
-        self.instruction.text, self.instruction.font_size = self._put(m.act_view.instruction), s.across
+        self.instruction.text = self._put(m.act_view.instruction)
         below = rule_high(s.line) if isinstance(m.act_view.picture, RULES) else 0.0
         room = box.top - box.low - below - self.text.needed(m, box.wide)
-        return s.across if self.instruction.height_at(box.wide) <= room else s.instruction
+        for size in dict.fromkeys((s.across, round((s.across + s.instruction) / 2))):
+            self.instruction.font_size = size
+            if self.instruction.height_at(box.wide) <= room:
+                return size
+        return s.instruction
 
     def _column(self, m: ViewModel, box: Box, inside: tuple[type, ...]) -> None:
         """Order, readings, rule, move, and under them what is read up close. ``inside``: the pictures that are drawn
