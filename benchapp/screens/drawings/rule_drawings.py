@@ -16,7 +16,7 @@ from benchapp.screens.drawings.shapes import draw_shape, polygon
 
 def rule_high(font: float) -> float:
     """How high a rule with its labels is."""
-    return font * 2.5
+    return font * 2.4
 
 
 @dataclass(frozen=True, slots=True)

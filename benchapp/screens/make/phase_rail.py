@@ -8,7 +8,7 @@ from dataclasses import replace
 from kivy.graphics import Color, Rectangle
 from kivy.uix.widget import Widget
 
-from benchapp.foundation.language import tr
+from benchapp.foundation.language import tr, translated
 from benchapp.make.view_model import SheetLine
 from benchapp.screens.display import design as d
 from benchapp.screens.display.sizes import Sizes
@@ -58,7 +58,7 @@ class PhaseRail(Widget):
         fits: dict[int, bool] = {}
         for self._font in (s.line, s.between, s.note):
             begun = self._shortened(lines, order)
-            words = (word for x in begun for word in (*x.name.split(), *self._amount(x).split()))
+            words = (word for x in begun for word in f"{translated(x.name)} {self._amount(x)}".split())
             fits[self._font] = all(natural_wide(word, self._font) <= self._wide() for word in words)
             if fits[self._font] and sum(self._high(line) for line in begun) <= room:
                 return begun

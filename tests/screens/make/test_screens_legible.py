@@ -355,3 +355,23 @@ def test_what_cools_as_it_should_has_nothing_red(window, views):
     assert len(cooling) > 3
     assert not any(red(view) for view in cooling)
     assert any(red(view) for name, view in views if "past the band" in name)
+
+
+def test_the_line_of_time_says_which_step_it_is_and_how_much_waiting_is_left(laid):
+    from benchapp.screens.make.step_progress import waits_to_come
+
+    seen = 0
+    for x in laid:
+        m = x.view
+        words = [t.words for t in x.texts]
+        told = m.meanwhile is not None and not any(f"{m.step_number}/{m.step_count}" in w for w in words)
+        small = x.large or x.panel.work_m < 2
+        read = small and bool(m.act_view.cautions)
+        if m.act_view.too_much is not None or m.over or (told and x.large) or read:
+            continue  # something else stands there
+        assert any(w.endswith(f"{m.step_number}/{m.step_count}") for w in words), x.name
+        said = waits_to_come(m.spans, m.left_s, m.act_view.forecast is not None)
+        if said:  # without its first word only where many signs stand beside it
+            seen += 1
+            assert set(said if small else said[:1]) & set(words), (x.name, said)
+    assert seen > 20
