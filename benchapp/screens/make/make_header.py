@@ -15,7 +15,7 @@ from benchapp.screens.display.sizes import Sizes
 from benchapp.screens.make.caution_pages import CautionStrip
 from benchapp.screens.make.meanwhile_band import MeanwhileBand
 from benchapp.screens.make.step_progress import StepProgress, waits_to_come
-from benchapp.screens.widgets.text_label import TextLabel
+from benchapp.screens.widgets.text_label import TextLabel, natural_wide
 
 #: A glass of fewer lines than this has no room for a line of its own about a wait.
 CROWDED = 18.0
@@ -100,20 +100,31 @@ class MakeHeader:
         what it is about, the line alone. ``ends``: where a row ends beside the cautions, and under them. Returns where it ends."""
         s = self._sizes
         beside, right = ends
-        place = self._step(m)
-        if s.note < TITLE_SHARE * s.line:
-            self.title.text = f"{self._simulated()}{m.step_title}"
+        step, simulated = self._step(m), self._simulated()
+        said = self._waits(m)
+        alone = Row(left, beside, top, f"{simulated}{step}")
+        if s.note < TITLE_SHARE * s.line or not self._has_room(alone, said):
+            self.title.text = f"{simulated}{m.step_title}"
             for self.title.font_size in (s.note, s.small):  # the smaller one rather than a second line
                 wide, _ = self.title.natural()
                 if wide + 2 <= beside - left:
                     break
             low = self.title.place(left, top, min(wide + 2, beside - left))
-            top, end = min(low, top - s.small * 1.4), right
-        else:
-            place, end = f"{self._simulated()}{place}", beside
-        self._row = Row(left, end, top, place)
+            alone = Row(left, right, min(low, top - s.small * 1.4), step)
+        self._row = alone
         self._say_left(m)
-        return float(top - self._row_high)
+        return float(alone.top - self._row_high)
+
+    def _has_room(self, row: Row, said: tuple[str, ...]) -> bool:
+        """Whether what is said of the waits has room beside the step, in its fewest words."""
+        if not said:
+            return True
+        small, room = self._sizes.small, row.right - row.left - 3 * self._sizes.gap
+        return natural_wide(row.place, small) + natural_wide(said[-1], small) <= room
+
+    @staticmethod
+    def _waits(m: ViewModel) -> tuple[str, ...]:
+        return () if m.over else waits_to_come(m.spans, m.left_s, m.act_view.forecast is not None)
 
     @property
     def _row_high(self) -> float:
@@ -124,7 +135,7 @@ class MakeHeader:
         """The row of the line of time: which step it is, the line, and how much waiting is left."""
         if self._row is None:
             return
-        said = () if m.over else waits_to_come(m.spans, m.left_s, m.act_view.forecast is not None)
+        said = self._waits(m)
         if said != self._said_left:
             self._said_left = said
             self._lay_row(self._row, said)

@@ -366,8 +366,7 @@ def test_the_line_of_time_says_which_step_it_is_and_how_much_waiting_is_left(lai
         words = [t.words for t in x.texts]
         told = m.meanwhile is not None and not any(f"{m.step_number}/{m.step_count}" in w for w in words)
         small = x.large or x.panel.work_m < 2
-        read = small and bool(m.act_view.cautions)
-        if m.act_view.too_much is not None or m.over or (told and x.large) or read:
+        if m.act_view.too_much is not None or m.over or (told and x.large):
             continue  # something else stands there
         assert any(w.endswith(f"{m.step_number}/{m.step_count}") for w in words), x.name
         said = waits_to_come(m.spans, m.left_s, m.act_view.forecast is not None)
