@@ -121,7 +121,8 @@ class TitrationPicture:
 @dataclass(frozen=True, slots=True)
 class BatchPicture:
     """A finished batch: where its mass went, as (what, grams), against the grams that went in; the yield in percent
-    with its limits; and its facts as (what, how it stands)."""
+    with its limits; its facts as (what, how it stands); and what it was filled into: the grams in each, in the last one
+    that was filled in part, and what kind they are."""
 
     parts: tuple[tuple[str, float], ...]
     went_in_g: float
@@ -129,6 +130,9 @@ class BatchPicture:
     low: float
     high: float
     facts: tuple[tuple[str, str], ...]
+    filled_g: tuple[float, ...] = ()
+    last_g: float = 0.0
+    container: str = "bottle"
 
 
 @dataclass(frozen=True, slots=True)

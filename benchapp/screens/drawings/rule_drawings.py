@@ -16,7 +16,7 @@ from benchapp.screens.drawings.shapes import draw_shape, polygon
 
 def rule_high(font: float) -> float:
     """How high a rule with its labels is."""
-    return font * 2.4
+    return font * 2.5
 
 
 @dataclass(frozen=True, slots=True)
@@ -30,12 +30,12 @@ class LongRule:
     @property
     def bottom(self) -> float:
         """The lower edge of the bar."""
-        return self.c.y + self.c.font * 1.3
+        return self.c.y + self.c.font * 1.2
 
     @property
     def thick(self) -> float:
         """How thick the bar is."""
-        return self.c.font * 1.0
+        return self.c.font * 0.95
 
     def at(self, value: float) -> float:
         """The place of a value, kept on the rule."""
@@ -68,7 +68,7 @@ class LongRule:
 
     def mark(self, value: float, colour: d.RGB) -> None:
         """A pointer on the bar."""
-        x, s = self.at(value), self.thick * 0.42
+        x, s = self.at(value), self.thick * 0.36
         Color(*colour)
         Rectangle(pos=(x - 2.5, self.bottom), size=(5, self.thick))
         polygon([(x, self.bottom + self.thick * 0.9), (x - s, self.bottom + self.thick + s), (x + s, self.bottom + self.thick + s)])  # fmt: skip

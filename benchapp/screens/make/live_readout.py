@@ -170,22 +170,23 @@ class LiveReadout(Widget):
         return False
 
     def _lay_source(self, live: LiveValue, x: float, words: bool, block: bool) -> None:
-        """Where the value comes from: under what is said of it, else beside the unit, else under the number; as large as
-        there is room for on one line."""
+        """Where the value comes from: beside or under what is said of it, else beside the unit, else under the number; as
+        large as there is room for on one line."""
         s, end = self.sizes, self._left + self._width
         said = (source_line(live), short_source(live)) if source_line(live) else ("",)
-        near = (s.note, s.small) if s.note < s.line else (s.small,)  # on a low glass it has its room already
-        roomy = (s.between, *near)
-        if block:
-            self._say_source(said, end - x, near if words else roomy)
+        beside = self.word.right + s.gap
+        if words and self._say_source(said, end - beside, (s.between, s.note)):
+            self.source.pos = (beside, self.word.center_y - self.source.height / 2)
+        elif block:
+            self._say_source(said, end - x, (s.small,) if words else (s.between, s.note, s.small))
             self.source.place(x, self.word.y - 2, max(end - x, 1.0))
         elif self.beside or self._alone:
             room = end - self.unit.right - s.gap
-            if self._say_source(said, room, roomy):
+            if self._say_source(said, room, (s.between, s.note, s.small)):
                 self.source.pos = (self.unit.right + s.gap, self.unit.y + s.small * 0.5)
             else:  # over the unit, in several lines where it has to
                 room += self.unit.width + s.gap
                 self.source.place(self.unit.x, self.unit.top + self.source.height_at(room), room)
         else:
-            self._say_source(said, self._width, near)
+            self._say_source(said, self._width, (s.note, s.small))
             self.source.place(self._left, self.number.y, self._width)

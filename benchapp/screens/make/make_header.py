@@ -129,7 +129,7 @@ class MakeHeader:
     @property
     def _row_high(self) -> float:
         """How high the row of the line of time is."""
-        return self._sizes.between * 1.17
+        return self._sizes.between * 1.12
 
     def _say_left(self, m: ViewModel) -> None:
         """The row of the line of time: which step it is, the line, and how much waiting is left."""

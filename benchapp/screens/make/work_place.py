@@ -37,7 +37,8 @@ from benchapp.screens.widgets.text_label import TextLabel, wrapped_high
 RULES = (VesselPicture, TimerPicture, BandPicture, ListPicture)
 #: The share of the width that the sheet, a picture, and the work beside remedies have.
 RAIL_SHARE, PICTURE_SHARE, BESIDE_ROWS = 0.27, 0.4, 0.44
-SHARES = {BatchPicture: 0.5, BottlesPicture: 0.26}
+#: A finished batch has more of it once nothing is read or signed any more.
+SHARES, BATCH_ALONE = {BatchPicture: 0.54, BottlesPicture: 0.26}, 0.64
 #: The share of the height that the sheet and a picture have on an upright glass.
 UPRIGHT_RAIL, UPRIGHT_PICTURE, UPRIGHT_ALONE = 0.22, 0.34, 0.5
 #: From so many pixels of width on there is room for the sheet of the phase beside the work.
@@ -157,6 +158,8 @@ class WorkPlace:
         """The picture at one side, the order over everything where it would leave the readings no room."""
         s = self.sizes
         share = SHARES.get(type(m.act_view.picture), PICTURE_SHARE if not m.act_view.live else 0.34)
+        if m.over:
+            share = BATCH_ALONE
         if len(m.act_view.live) > 1 and type(m.act_view.picture) not in SHARES:
             share = 0.28 if s.panel.height < WIDE_PX / 2 + 1 else 0.36
         wide = box.wide * share
