@@ -194,10 +194,27 @@ Picture = (
 
 
 @dataclass(frozen=True, slots=True)
+class Outcome:
+    """The batch after a choice, in grams: as it is planned, what has yet to go in to keep its formula, what stays in that is
+    too much, and what becomes waste."""
+
+    batch_g: float
+    more_g: float = 0.0
+    over_g: float = 0.0
+    waste_g: float = 0.0
+
+    @property
+    def after_g(self) -> float:
+        """How large it is then."""
+        return self.batch_g + self.more_g + self.over_g
+
+
+@dataclass(frozen=True, slots=True)
 class Choice:
     """Something that may be pressed. ``reason`` asks for a written why; ``serious`` wants a distinct act;
     ``sign`` is the meaning of the signature it stands for, given by a person's name and PIN; ``of`` is the step or lot
-    it is about, where its key wants one; ``effect`` is what the batch is afterwards, where that helps to choose."""
+    it is about, where its key wants one; ``effect`` is what the batch is afterwards, where that helps to choose, and ``outcome`` the same
+    in grams."""
 
     key: ChoiceKey
     label: str
@@ -206,6 +223,7 @@ class Choice:
     sign: str = ""
     of: str = ""
     effect: str = ""
+    outcome: Outcome | None = None
 
     @property
     def word(self) -> str:

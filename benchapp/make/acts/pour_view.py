@@ -16,8 +16,17 @@ from benchapp.make.acts.base import Context, doubted_choices
 from benchapp.make.acts.pour_line import FAR, PourLine
 from benchapp.make.acts.pour_scale import stop_now
 from benchapp.make.acts.vessel import TARE_IS_ON, live_of, pan_is_empty
-from benchapp.make.remedies import offer
-from benchapp.make.view_model import ENOUGH, ActView, Choice, LiveValue, NumberRequest, VesselPicture, Want
+from benchapp.make.remedies import offer, offer_to_keep
+from benchapp.make.view_model import (
+    ENOUGH,
+    ActView,
+    Choice,
+    LiveValue,
+    NumberRequest,
+    Outcome,
+    VesselPicture,
+    Want,
+)
 from benchapp.make.vocabulary import ChoiceKey, Stage, Verb
 
 #: From this share of its target on, a line is poured slowly (common practice, no source).
@@ -199,15 +208,13 @@ def _too_much(now: _Instant, net: float) -> ActView:
     """An over-pour: the remedies, until it is in its band again."""
     if now.may_be_taken:
         return _in_band(now, tr("{name} is right again.", name=now.name))
-    text = tr(
-        "{taken:.{decimals}f} g of {name} is too much.",
-        taken=now.context.progress.taken_g or net,
-        decimals=now.decimals,
-        name=now.name,
-    )
     found, pour = now.pour.remedies(now.context), now.pour
     want = Want(Verb.REMEDY, pour.line, pour.vessel, pour.device, now.target.grams)
-    return ActView(text, not_yet=offer(found) if found else (), choices=_ways(now, found), want=want)
+    against = offer(found) if found else ()
+    return ActView(
+        tr("Too much {name}. What now?", name=now.name), not_yet=against, choices=_ways(now, found), want=want,
+        note="".join(offer_to_keep(found.keep)) if found and not found.keep.why_not else "",
+    )  # fmt: skip
 
 
 def _scale_or_line(now: _Instant) -> ActView:
@@ -240,23 +247,25 @@ def _in_band(now: _Instant, text: str) -> ActView:
 def _ways(now: _Instant, found: Remedies | None) -> tuple[Choice, ...]:
     """The remedies that can be had now."""
     target, taken = now.target.grams, now.context.progress.taken_g or 0.0
+    batch_g, over_g = now.context.state.batch_g or now.context.plan.batch_g, max(taken - target, 0.0)
     out: list[Choice] = []
     if found is None or not found.remove.why_not:
         waste = tr(
             "{taken:.{decimals}f} g become waste, the batch stays as it is",
-            taken=max(taken - target, 0.0),
+            taken=over_g,
             decimals=now.decimals,
         )
-        out.append(Choice(ChoiceKey.REMOVE, tr("Take some out"), serious=True, effect=waste))
+        after = Outcome(batch_g, waste_g=over_g)
+        out.append(Choice(ChoiceKey.REMOVE, tr("Take some out"), serious=True, effect=waste, outcome=after))
     if found is not None and not found.keep.why_not:
-        was = now.context.state.batch_g or now.context.plan.batch_g
         larger = tr(
             "{was:.0f} g become {batch_g:.0f} g: {sum:.2f} g now, the rest as it comes",
-            was=was,
+            was=batch_g,
             batch_g=found.keep.batch_g,
             sum=sum(found.keep.additions_g.values()),
         )
-        out.append(Choice(ChoiceKey.KEEP, tr("Keep the formula"), serious=True, effect=larger))
+        after = Outcome(batch_g, more_g=found.keep.batch_g - batch_g)
+        out.append(Choice(ChoiceKey.KEEP, tr("Keep the formula"), serious=True, effect=larger, outcome=after))
     passed = found is not None and found.accept.why_not
     label = tr("Accept over the limit") if passed else tr("Accept it")
     stays = tr(
@@ -265,7 +274,8 @@ def _ways(now: _Instant, found: Remedies | None) -> tuple[Choice, ...]:
         decimals=now.decimals,
         target=target,
     )
-    out.append(Choice(ChoiceKey.ACCEPT, label, serious=True, reason=True, effect=stays))
+    after = Outcome(batch_g, over_g=over_g)
+    out.append(Choice(ChoiceKey.ACCEPT, label, serious=True, reason=True, effect=stays, outcome=after))
     return tuple(out)
 
 

@@ -158,7 +158,7 @@ class MakeHeader:
         self.progress.size = (long if long >= wide * LEAST_LINE else 0.0, high)
 
     def _lay_stop(self, m: ViewModel, left: float, right: float, low: float) -> float:
-        """Past the band: everything above the order turns dark and says so."""
+        """Past the band: everything above the order turns dark and says stop, or how much too much was poured."""
         self.stop.text, self.stop.size = "", (0, 0)
         self.stop.canvas.before.clear()
         if m.act_view.too_much is None:
@@ -175,7 +175,10 @@ class MakeHeader:
         live = m.act_view.too_much
         if live is not None:
             number, _ = to_go_of(live, self._sizes.figures)
-            text = tr("STOP   {number} {unit}", number=number, unit=live.unit)
+            if m.act_view.halts:
+                text = tr("STOP   {number} {unit}", number=number, unit=live.unit)
+            else:  # it is poured: there is nothing to stop any more
+                text = tr("{number} {unit} too much", number=number.removeprefix("+"), unit=live.unit)
             if text != self.stop.text:
                 self.stop.text = text
 

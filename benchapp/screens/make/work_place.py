@@ -139,6 +139,8 @@ class WorkPlace:
             wide = box.wide * RAIL_SHARE
             self.rail.place(box.left, box.low, wide, box.top)
             box = box._replace(left=box.left + wide + 1.5 * self.sizes.gap)
+        if rows:
+            self.text.said_above = m.act_view.note  # what keeping the formula takes stands in its row
         self._column(m, box, RULES if not aside else (type(m.act_view.picture),) if rows else ())
         if self.sizes.panel.portrait and aside and not rows:
             self._lend(m, box)
@@ -301,6 +303,8 @@ class WorkPlace:
         rule = rule_high(s.line) if isinstance(m.act_view.picture, inside) else 0.0
         if rule and not isinstance(m.act_view.picture, RULES):
             rule = max(y - box.low, rule)  # all there is beside the remedies
+        if m.act_view.too_much is not None and m.act_view.note != self.text.said_above:
+            rule = 0.0  # what can be done about it goes before how it stands
         if rule and y - box.low - least - reasons >= rule:
             self._draw_in(Box(box.left, box.right, y - rule, y))
             y -= rule + s.gap * 0.5

@@ -19,7 +19,7 @@ from benchapp.make.view_model import (
     PourOverPicture,
     TitrationPicture,
 )
-from benchapp.make.vocabulary import ChoiceKey
+from benchapp.make.vocabulary import ChoiceKey, Stage
 from benchapp.make.waits import about, forecast
 from benchapp.screens.display import design as d
 from benchapp.screens.display.phrases import short_forecast, to_go_of
@@ -289,8 +289,11 @@ def test_past_the_band_says_stop_and_how_much_at_a_glance(laid):
     over = [x for x in laid if x.view.act_view.too_much is not None]
     assert len(over) == 4
     for x in over:
-        stop = [t for t in x.texts if t.words.startswith("STOP") and "+3." in t.words]
-        assert stop, x.name
+        poured = x.view.act_view.stage == Stage.REMEDY  # and nothing is left to stop
+        said = r"3\.\d+ g too much" if poured else r"STOP   \+3\.\d+ g"
+        stop = [t for t in x.texts if re.fullmatch(said, t.words)]
+        assert stop, (x.name, said)
+        assert poured != any(t.words.startswith("STOP") for t in x.texts), x.name
         assert far_enough(stop[0], x.panel, 20), x.name
         assert all(t.y <= stop[0].y or t.top > stop[0].top for t in x.texts), x.name
 
