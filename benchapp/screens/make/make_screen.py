@@ -18,6 +18,7 @@ from benchapp.screens.make.caution_pages import CautionPages
 from benchapp.screens.make.make_header import MakeHeader
 from benchapp.screens.make.remedy_press import RemedyPress
 from benchapp.screens.make.sheet_layer import MakeActions, SheetLayer
+from benchapp.screens.make.signed_press import SignedPress
 from benchapp.screens.make.work_place import Box, WorkPlace
 from benchapp.screens.widgets.action_row import lay_rows, rows_of
 from benchapp.screens.widgets.button import TouchButton
@@ -199,10 +200,18 @@ class MakeScreen(SheetLayer):
             kind = "main" if ask.usual and way is None else "plain"
             last = len(out) - (way is not None)
             out.insert(last, self._press(ask.press, self.show_keypad, kind, m))
-        always = [self._press(MORE, self.show_details, "plain", m)]
-        always.append(self._press("Stop", self.show_stop, "serious", m))
-        always.append(self._press("Wipe", self.show_lock, "plain", m))
-        return out, always
+        return out, [self._signed(*one, m) for one in self._always()]
+
+    def _always(self) -> tuple[tuple[str, Callable[[], None], str, str], ...]:
+        """What every view offers, the dearest first: its word, what it does, its kind and its sign."""
+        return (
+            (MORE, self.show_details, "plain", "info"), ("Stop", self.show_stop, "serious", "stop"),
+            ("Wipe", self.show_lock, "plain", "lock"),
+        )  # fmt: skip
+
+    def _signed(self, label: str, act: Callable[[], None], kind: str, sign: str, m: ViewModel) -> TouchButton:
+        press = SignedPress(self.sizes, label, lambda: self._pressing(press, act), kind, m.prompt, sign)
+        return press
 
     def _choice(self, m: ViewModel, choice: Choice, whole_g: float) -> TouchButton:
         """A press for a choice; one that says what comes of it in grams shows it beside the others, of ``whole_g``."""

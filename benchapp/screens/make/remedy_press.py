@@ -4,13 +4,13 @@ from __future__ import annotations
 
 from collections.abc import Callable
 
-from kivy.graphics import Color, InstructionGroup, Line, Rectangle
+from kivy.graphics import Color, Line, Rectangle
 
 from benchapp.make.view_model import Choice, Outcome
 from benchapp.screens.display import design as d
 from benchapp.screens.display.sizes import Sizes
 from benchapp.screens.widgets.button import DETAIL_EDGE, TouchButton
-from benchapp.screens.widgets.text_label import TextLabel
+from benchapp.screens.widgets.text_label import TextLabel, natural_wide
 
 #: The least width in which a part of the bar is seen, in pixels.
 SEEN = 5.0
@@ -34,31 +34,28 @@ class RemedyPress(TouchButton):
         super().__init__(choice.label, act, kind, sizes.line, meaning, choice.effect)
         number, unit = sizes.figures.live(choice.outcome.after_g, "g", 0)
         self.figure = TextLabel(f"{number} {unit}", sizes.line, self._ink, bold=True)
-        self._bar = InstructionGroup()
-        self.canvas.after.add(self._bar)
         self._arrange()
 
     def _arrange(self, *_: object) -> None:
         super()._arrange()
-        if not hasattr(self, "_bar"):
-            return  # it is being made
         self._place_figure()
-        self._bar.clear()
+        self.canvas.after.clear()
         x, low, high = self.x + DETAIL_EDGE, self.y + self.foot * 0.55, self.foot * 0.75
         room = self.width - 2 * DETAIL_EDGE
-        for grams, colour, filled in _parts(self._outcome):
-            wide = max(room * grams / self._whole_g, SEEN)
-            self._bar.add(Color(*colour))
-            if filled:
-                self._bar.add(Rectangle(pos=(x, low), size=(wide, high)))
-            else:
-                self._bar.add(Line(rectangle=(x + 1, low, max(wide - 1, 2), high), width=1.3))
-            x += wide
+        with self.canvas.after:
+            for grams, colour, filled in _parts(self._outcome):
+                wide = max(room * grams / self._whole_g, SEEN)
+                Color(*colour)
+                if filled:
+                    Rectangle(pos=(x, low), size=(wide, high))
+                else:
+                    Line(rectangle=(x + 1, low, max(wide - 1, 2), high), width=1.3)
+                x += wide
 
     def _place_figure(self) -> None:
         """At the right end of its words, where a row has room for both."""
         wide, _ = self.figure.natural()
-        said = self.caption.text_size[0] is not None and self.one_line() - 30.0
+        said = natural_wide(self.caption.text, round(self.caption.font_size))
         left = self.right - DETAIL_EDGE - wide
         beside = self.detail is not None and left > self.x + DETAIL_EDGE + said + self._sizes.gap
         if beside and self.figure.parent is None:

@@ -71,7 +71,7 @@ class WorkPlace:
         self.drawing = Drawing(sizes.line, sizes.figures)
         self.countdown = AcceptCountdown(sizes)
         self.readings: list[LiveReadout] = []
-        self._noticed = False
+        self._noticed = self._rows = False
         self._moves_box = self._text_box = (0.0, 0.0, 0.0, 0.0)
         for part in (self.instruction, *self.text.parts, self.moves, self.rail, self.drawing):
             screen.add_widget(part)
@@ -127,6 +127,7 @@ class WorkPlace:
 
     def lay_out(self, m: ViewModel, box: Box, rows: Sequence[TouchButton]) -> None:
         """Everything in its place; ``rows`` are the remedies that are chosen from here."""
+        self._rows = bool(rows)
         if rows:
             box = self._lay_rows(rows, box)
         aside = m.act_view.picture is not None and not isinstance(m.act_view.picture, RULES)
@@ -139,8 +140,6 @@ class WorkPlace:
             wide = box.wide * RAIL_SHARE
             self.rail.place(box.left, box.low, wide, box.top)
             box = box._replace(left=box.left + wide + 1.5 * self.sizes.gap)
-        if rows:
-            self.text.said_above = m.act_view.note  # what keeping the formula takes stands in its row
         self._column(m, box, RULES if not aside else (type(m.act_view.picture),) if rows else ())
         if self.sizes.panel.portrait and aside and not rows:
             self._lend(m, box)
@@ -252,7 +251,8 @@ class WorkPlace:
         self.instruction.font_size = size
         self.instruction.text = self._with_then(m, right - left)
         whole = self.instruction.text != self._put(m.act_view.instruction)
-        self.text.said_above = m.act_view.then if whole else ""
+        in_rows = m.act_view.note if self._rows else ""  # what keeping the formula takes stands in its row
+        self.text.said_above = m.act_view.then if whole else in_rows
         return self.instruction.place(left, top, right - left) - self.sizes.gap * 0.5
 
     def _with_then(self, m: ViewModel, width: float) -> str:
@@ -300,14 +300,7 @@ class WorkPlace:
                 self.moves.clear()
                 beside = None
         reasons = self.text.reasons_high(m, box.wide)
-        rule = rule_high(s.line) if isinstance(m.act_view.picture, inside) else 0.0
-        if rule and not isinstance(m.act_view.picture, RULES):
-            rule = max(y - box.low, rule)  # all there is beside the remedies
-        if m.act_view.too_much is not None and m.act_view.note != self.text.said_above:
-            rule = 0.0  # what can be done about it goes before how it stands
-        if rule and y - box.low - least - reasons >= rule:
-            self._draw_in(Box(box.left, box.right, y - rule, y))
-            y -= rule + s.gap * 0.5
+        y = self._lay_rule(m, box._replace(top=y), least + reasons, inside)
         if m.act_view.too_much is not None:
             least = whole = 0.0  # STOP stands above it all
         high = whole if y - box.low - reasons >= whole else least if y - box.low >= least else 0.0
@@ -326,6 +319,21 @@ class WorkPlace:
             s.gap * 0.8 if y < read_to else 0.0
         )  # above it stands a rule or a move, with room of their own
         self.countdown.place(box.left, box.low, box.wide, y - box.low + spare)
+
+    def _lay_rule(self, m: ViewModel, box: Box, kept: float, inside: tuple[type, ...]) -> float:
+        """The rule at the top of the box, where it leaves ``kept`` pixels under it; returns where what follows begins."""
+        s, picture = self.sizes, m.act_view.picture
+        if not isinstance(picture, inside):
+            return box.top
+        if m.act_view.too_much is not None and m.act_view.note != self.text.said_above:
+            return box.top  # what can be done about it goes before how it stands
+        high = rule_high(s.line)
+        if not isinstance(picture, RULES):
+            high = max(box.top - box.low, high)  # all there is beside the remedies
+        if box.top - box.low - kept < high:
+            return box.top
+        self._draw_in(box._replace(low=box.top - high))
+        return box.top - high - s.gap * 0.5
 
     def _room_beside(self, m: ViewModel, box: Box) -> tuple[float, float, float, float] | None:
         """Where the move stands beside a countdown; None where there is none."""

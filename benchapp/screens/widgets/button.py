@@ -30,7 +30,7 @@ class TouchButton(Widget):
     """
 
     hold_s = 0.0
-    foot = 0.0  # so much of its height, in pixels, is kept free under its words
+    head = foot = 0.0  # so much of its height, in pixels, is kept free over and under its words
     margin = 0.0  # how much wider it is than its words ask for, in pixels
 
     def __init__(
@@ -129,7 +129,7 @@ class TouchButton(Widget):
         left = self.center_x - inner / 2
         height = self.caption.height_at(inner)
         under = 0.0 if self.detail is None else self.detail.height_at(inner)
-        low = self.caption.place(left, self.center_y + (self.foot + height + under) / 2, inner)
+        low = self.caption.place(left, self.center_y + (self.foot - self.head + height + under) / 2, inner)
         if self.detail is not None:
             self.detail.place(left, low, inner)
 
