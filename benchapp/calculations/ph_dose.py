@@ -91,7 +91,7 @@ def _next_addition(
     batches = plausible_batches(evidence, stated)
     now = readings[-1]
     if low <= now.ph <= high:
-        return Suggestion(None, 0.0, 1.0, hindrance=tr("the pH is in its band"))
+        return Suggestion(None, 0.0, 1.0, hindrance=tr("the pH is right"))
     fitting = fitting_solutions(solutions, lowers=now.ph > high)
     if not fitting:
         return Suggestion(None, 0.0, hindrance=tr("no solution at hand moves the pH that way"))
@@ -100,10 +100,10 @@ def _next_addition(
     if safe_g < least_g:
         thin = _down_to_one_digit(chosen.percent * safe_g / least_g)
         if not thin:
-            why = tr("any addition could carry it past the band; measure again, or try it on a sample")
+            why = tr("any addition could carry it too far; measure again, or try it on a sample")
             return Suggestion(chosen, 0.0, hindrance=why)
         why = tr(
-            "{least_g:g} g of {percent:g} % could carry it past the band; dilute it to {thin:g} %",
+            "{least_g:g} g of {percent:g} % could carry it too far; dilute it to {thin:g} %",
             least_g=least_g,
             percent=chosen.percent,
             thin=thin,

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 
 from benchapp.foundation.language import tr_noop
-from benchapp.make.view_model import ActView
+from benchapp.make.view_model import STOP_POURING, ActView
 from benchapp.make.vocabulary import ChoiceKey, Verb
 
 #: The longest a move may be, in words.
@@ -52,3 +52,11 @@ def with_move(act_view: ActView) -> ActView:
     if any(choice.key == ChoiceKey.IT_IS for choice in act_view.choices):
         return act_view  # what stands there is asked about: there is nothing to do
     return replace(act_view, move=MOVES.get(act_view.want.verb, ""))
+
+
+def with_news(act_view: ActView, says: str, stops: bool) -> ActView:
+    """The view with what has just happened at the bench. Where it ``stops`` the hands while the act still wants pouring, it
+    takes the place of the order, and the move says the same: two orders that contradict each other are none."""
+    if says and stops and act_view.want is not None and act_view.want.verb == Verb.POUR:
+        return replace(act_view, instruction=says, move=STOP_POURING)
+    return replace(act_view, news=says)

@@ -179,10 +179,10 @@ def _smaller(context: Context, left: dict[str, float]) -> dict[str, float]:
 
 
 def offer(found: Remedies) -> tuple[str, ...]:
-    """What speaks for and against each, in sentences for the maker."""
+    """What speaks against each, in sentences for the maker."""
     out = [tr("Accept: {s}", s=s) for s in found.accept.why_not]
     out += [tr("Remove: {s}", s=s) for s in found.remove.why_not]
-    return (*out, *offer_to_keep(found.keep))
+    return (*out, *(offer_to_keep(found.keep) if found.keep.why_not else ()))
 
 
 def offer_to_keep(keep: Keep | MadeGood) -> tuple[str, ...]:

@@ -12,6 +12,9 @@ from benchapp.foundation.language import tr, tr_noop
 from benchapp.foundation.source import Source
 from benchapp.make.vocabulary import ChoiceKey, Stage, TroubleKind, Verb
 
+#: How a value stands, as a maker says it; the words that are compared and recorded stay as they are.
+_SAID = {"in band": tr_noop("good"), "out of band": tr_noop("not good")}
+
 
 @dataclass(frozen=True, slots=True)
 class LiveValue:
@@ -30,6 +33,11 @@ class LiveValue:
     channel: str = ""
     to_go: float | None = None
     lacks: str = ""
+
+    @property
+    def stands(self) -> str:
+        """How it stands, as a maker says it."""
+        return _SAID.get(self.word, self.word)
 
     @property
     def measured_by(self) -> str:
@@ -113,7 +121,8 @@ class TitrationPicture:
 @dataclass(frozen=True, slots=True)
 class BatchPicture:
     """A finished batch: where its mass went, as (what, grams), against the grams that went in; the yield in percent
-    with its limits; and its facts as (what, how it stands)."""
+    with its limits; its facts as (what, how it stands); and what it was filled into: the grams in each, in the last one
+    that was filled in part, and what kind they are."""
 
     parts: tuple[tuple[str, float], ...]
     went_in_g: float
@@ -121,6 +130,9 @@ class BatchPicture:
     low: float
     high: float
     facts: tuple[tuple[str, str], ...]
+    filled_g: tuple[float, ...] = ()
+    last_g: float = 0.0
+    container: str = "bottle"
 
 
 @dataclass(frozen=True, slots=True)
@@ -182,10 +194,27 @@ Picture = (
 
 
 @dataclass(frozen=True, slots=True)
+class Outcome:
+    """The batch after a choice, in grams: as it is planned, what has yet to go in to keep its formula, what stays in that is
+    too much, and what becomes waste."""
+
+    batch_g: float
+    more_g: float = 0.0
+    over_g: float = 0.0
+    waste_g: float = 0.0
+
+    @property
+    def after_g(self) -> float:
+        """How large it is then."""
+        return self.batch_g + self.more_g + self.over_g
+
+
+@dataclass(frozen=True, slots=True)
 class Choice:
     """Something that may be pressed. ``reason`` asks for a written why; ``serious`` wants a distinct act;
     ``sign`` is the meaning of the signature it stands for, given by a person's name and PIN; ``of`` is the step or lot
-    it is about, where its key wants one; ``effect`` is what the batch is afterwards, where that helps to choose."""
+    it is about, where its key wants one; ``effect`` is what the batch is afterwards, where that helps to choose, and ``outcome`` the same
+    in grams."""
 
     key: ChoiceKey
     label: str
@@ -194,6 +223,7 @@ class Choice:
     sign: str = ""
     of: str = ""
     effect: str = ""
+    outcome: Outcome | None = None
 
     @property
     def word(self) -> str:
@@ -333,6 +363,10 @@ class Trouble:
     text: str
 
 
+#: The moves that stop the pouring hand, and how a sentence begins that does.
+ENOUGH, STOP_POURING = tr_noop("Enough"), tr_noop("Stop pouring")
+
+
 @dataclass(frozen=True, slots=True)
 class ActView:
     """What one act contributes to the view. ``instruction`` is one short sentence; ``move`` is what the hands do
@@ -361,6 +395,11 @@ class ActView:
     def too_much(self) -> LiveValue | None:
         """The weighing that has gone past its band: stop."""
         return next((x for x in self.live if x.unit == "g" and x.to_go is not None and x.to_go < 0), None)
+
+    @property
+    def halts(self) -> bool:
+        """Whether the pouring hand has to stop, at once."""
+        return self.move in (ENOUGH, STOP_POURING)
 
     @property
     def fetching(self) -> bool:

@@ -99,7 +99,7 @@ _SENTENCES: dict[type[ev.Event], Callable[[Any], str]] = {
     ev.ScenarioStruck: lambda event: event.says or " ".join(INCIDENTS[what] for what in event.what),
     ev.MakeResumed: lambda event: tr("The program was started again."),
     ev.WeightTaken: lambda event: tr(
-        "{plain}: {net_g:g} g, {source} (band {low_g:g} to {high_g:g} g).",
+        "{plain}: {net_g:g} g, {source} (should be {low_g:g} to {high_g:g} g).",
         plain=_plain(event.line),
         net_g=event.net_g,
         source=event.source,
@@ -152,8 +152,8 @@ _SENTENCES: dict[type[ev.Event], Callable[[Any], str]] = {
         water_g=event.water_g,
         plain_2=_plain(event.water),
     ),
-    ev.PhTaken: lambda event: tr(
-        "pH {ph:.2f}, {how} its band.", ph=event.ph, how=tr("in") if event.in_band else tr("outside")
+    ev.PhTaken: lambda event: (
+        tr("pH {ph:.2f}, good.", ph=event.ph) if event.in_band else tr("pH {ph:.2f}, not good.", ph=event.ph)
     ),
     ev.MassMoved: lambda event: tr(
         "{plain} poured into {plain_2}: {mass_g:g} g.",
@@ -162,10 +162,10 @@ _SENTENCES: dict[type[ev.Event], Callable[[Any], str]] = {
         mass_g=event.mass_g,
     ),
     ev.BandEntered: lambda event: tr(
-        "{plain} came into the band at {temp_c:.1f} °C.", plain=_plain(event.vessel), temp_c=event.temp_c
+        "{plain} reached its temperature: {temp_c:.1f} °C.", plain=_plain(event.vessel), temp_c=event.temp_c
     ),
     ev.BandLeft: lambda event: tr(
-        "{plain} fell out of the band at {temp_c:.1f} °C.", plain=_plain(event.vessel), temp_c=event.temp_c
+        "{plain} left its temperature: {temp_c:.1f} °C.", plain=_plain(event.vessel), temp_c=event.temp_c
     ),
     ev.StepSkipped: lambda event: tr("The step was left out: {reason}", reason=event.reason),
     ev.StepFinished: lambda event: tr("The step was done."),

@@ -41,7 +41,7 @@ class Director:
         self.begun = struck(before)
         self._unwritten: ev.ScenarioStruck | None = None
         self._act = ""
-        self.says = ""
+        self.says, self.stops = "", any(h.stops for h in scenario.happens)
 
     @property
     def leading_in(self) -> bool:

@@ -5,6 +5,7 @@ from __future__ import annotations
 import time
 from dataclasses import replace
 
+from benchapp.make.next_move import with_news
 from benchapp.make.view_model import ViewModel
 from benchapp.rehearsal.run import Rehearsal
 from benchapp.runtime.runner import Runner
@@ -39,7 +40,8 @@ class RehearsalRunner(Runner):
         if leading_in:
             return self._lead_in(view)
         if director is not None and not view.over:
-            view = replace(view, act_view=replace(view.act_view, news=self._happened(director.says)))
+            happened = self._happened(director.says)
+            view = replace(view, act_view=with_news(view.act_view, happened, director.stops))
         if self._pace > 0:
             self._due += (self._rehearsal.bench.now_s - before) / self._pace
             self._due = max(

@@ -57,6 +57,11 @@ class Incident:
     lasts_s: float = 0.0
     says: str = ""
 
+    @property
+    def stops(self) -> bool:
+        """Whether it runs on while the make asks for pouring: then what it says is the order."""
+        return self.what == "pour on"
+
 
 @dataclass(frozen=True, slots=True)
 class ScriptedAction:

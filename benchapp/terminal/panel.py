@@ -72,7 +72,7 @@ def _live(live: m.LiveValue) -> Text:
     value = "–" if live.value is None else f"{live.value:.{live.decimals}f}"
     out = Text.assemble((clean(f"{live.name:<26.26} "), ""), (f"{value:>9} {live.unit}", "bold"))
     if live.word:
-        out.append(f"  {translated(live.word)}", _WORD_STYLE.get(live.word, ""))
+        out.append(f"  {translated(live.stands)}", _WORD_STYLE.get(live.word, ""))
     if live.source != "measured":
         out.append(f"  {live.source}", "dim")
     elif live.device and not live.checked:
@@ -98,7 +98,7 @@ def _picture(picture: m.Picture) -> RenderableType | None:
     if isinstance(picture, m.BandPicture):
         return Text(
             tr(
-                "{what}: band {low:g} to {high:g} {unit}",
+                "{what}: good from {low:g} to {high:g} {unit}",
                 what=picture.what,
                 low=picture.low,
                 high=picture.high,

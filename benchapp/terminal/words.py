@@ -37,7 +37,7 @@ def clock(seconds: float) -> str:
 def reading(live: LiveValue) -> str:
     """One live value with its unit, how it stands and where it comes from."""
     value = "–" if live.value is None else number(live.value, f".{live.decimals}f")
-    word = f" ({translated(live.word)})" if live.word else ""
+    word = f" ({translated(live.stands)})" if live.word else ""
     return clean(f"{translated(live.name)}: {value} {live.unit}{word} [{translated(live.source)}]")
 
 
@@ -160,7 +160,7 @@ def call_line(view: ViewModel) -> str:
 
 #: What is said of an event, its own fields in the places. Of the others nothing is said to a person.
 _RECORDED: dict[type[ev.Event], str] = {
-    ev.WeightTaken: tr_noop("  = {line}: {net_g:g} g {source} (target {target_g:g} g, band {band})"),
+    ev.WeightTaken: tr_noop("  = {line}: {net_g:g} g {source} (target {target_g:g} g, good {band})"),
     ev.DeviationNoted: tr_noop("  = deviation {number}, {grade}, {kind}: {text}"),
     ev.SteppedBack: tr_noop("  = back at the wait: {why}"),
     ev.BottleFilled: tr_noop("  = container {number}: {net_g:g} g {source}"),

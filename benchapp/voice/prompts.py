@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from benchapp.foundation.language import tr
 from benchapp.make.view_model import ViewModel
 from benchapp.make.vocabulary import TroubleKind
 from benchapp.make.waits import beside
@@ -45,7 +44,7 @@ def utterance_of(view: ViewModel) -> Utterance:
         gravest = view.act_view.cautions[0]
         word = f"{gravest.word.capitalize()}. " if gravest.word else ""
         return Utterance(key_of(view), _short(f"{word}{gravest.text} {instruction}"))
-    return Utterance(key_of(view), _short(instruction), instruction.startswith(tr("Stop")))
+    return Utterance(key_of(view), _short(instruction), view.act_view.halts)
 
 
 def _short(text: str) -> str:

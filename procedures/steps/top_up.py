@@ -23,7 +23,7 @@ class TopUp(Step):
         words=Guidance(
             tr_noop("Water lost as steam makes every other share larger than the formula says."),
             tr_noop("The vessel weighs again what it did before."),
-            tr_noop("Cold water cools the phase. Take hot water, and let it come back into its band."),
+            tr_noop("Cold water cools the phase. Take hot water, and let it come back to its temperature."),
         ),
     )  # fmt: skip
 

@@ -25,7 +25,7 @@ class Weigh(Step):
         name="weigh", grave=True, witnessed=True, by_temperature=False,
         words=Guidance(
             tr_noop("The formula is its weights. What goes in wrong here cannot be found by looking."),
-            tr_noop("The number rests inside its band, with nothing touching the pan or the vessel."),
+            tr_noop("The number rests between its two limits, with nothing touching the pan or the vessel."),
             tr_noop("A hand on the bench, a draught, a drop on the lip that falls late."),
         ),
     )  # fmt: skip

@@ -93,7 +93,7 @@ def test_a_division_that_nobody_poured_is_not_taken_until_somebody_says_so(one_s
     one_short.rest(one_short.low_g, 60.0)
     assert taken(one_short) == []
     assert one_short.view.act_view.taking is None
-    assert one_short.view.act_view.instruction == "It only just came into its band. Take it?"
+    assert one_short.view.act_view.instruction == "It has been right for a moment only. Take it?"
     one_short.press("take")
     assert taken(one_short) == [pytest.approx(one_short.low_g - 420.0)]
 
@@ -118,7 +118,7 @@ def test_too_much_that_creeps_back_into_the_band_was_not_taken_out():
     assert bench.view.act_view.stage == "remedy"
     bench.rest(round(high_g, 1), 30.0)
     assert not [e for e in bench.events if isinstance(e, ev.MaterialRemoved | ev.WeightTaken)]
-    assert bench.view.act_view.instruction == "It only just came into its band. Take it?"
+    assert bench.view.act_view.instruction == "It has been right for a moment only. Take it?"
     assert [c.word for c in bench.view.act_view.choices] == ["take"]
     bench.press("take")
     assert taken(bench) == [pytest.approx(high_g - 420.0)]

@@ -376,4 +376,4 @@ def test_a_hold_of_seconds_is_said_in_seconds(holding):
     short = replace(holding.make.act(), hold_s=10_000.0)
     holding.run(30.0)
     (lacks, *_) = heat_view.act_view_of(short, holding.make.context(holding.now)).not_yet
-    assert re.fullmatch(r"Held \d+ (s|min) of 2 h 46 min 40 s in the band\.", lacks)
+    assert re.fullmatch(r"Kept hot for \d+ (s|min) of 2 h 46 min 40 s\.", lacks)

@@ -13,6 +13,7 @@ from acting import WALL, to_the_end
 from benchapp import events as ev
 from benchapp.foundation.catalogues import language_of
 from benchapp.foundation.language import speaking
+from benchapp.make.vocabulary import Verb
 from benchapp.record.journal import Journal
 from benchapp.rehearsal.errors import ScenarioInvalid, ScenarioNotFound
 from benchapp.rehearsal.run import rehearse
@@ -25,6 +26,7 @@ from benchapp.rehearsal.scenario_reading import (
 )
 from benchapp.rehearsal.scoring import judge
 from benchapp.runtime.session_start import BatchOrder, begin, facts_of
+from benchapp.voice.prompts import utterance_of
 from drivers.simulated import SimulatedBench
 from procedures.reading import read_procedure
 from procedures.shelf import find
@@ -171,27 +173,28 @@ def test_the_page_on_learning_names_every_scenario_and_what_it_teaches():
     assert rows == taught
 
 
-def test_what_happens_is_said_for_eight_seconds_also_where_the_make_has_gone_on(journal):
-    scenario = find_scenario("called-away")
+def watched(journal, name):
+    """Each view of a scenario as somebody who watches gets it, with the bench's time; the hands answer by themselves."""
+    scenario = find_scenario(name)
     procedure = read_procedure(find(scenario.procedure)).procedure
     bench = SimulatedBench(seed=1)
     facts = [facts_of(d) for d in bench.bench.devices]
-    session = begin(
-        journal,
-        BatchOrder(
-            procedure, scenario.batch_g, facts, "Jo Tern", "b1", rehearsal=True, scenario=scenario.text
-        ),
-        lambda: bench.now_s,
+    order = BatchOrder(
+        procedure, scenario.batch_g, facts, "Jo Tern", "b1", rehearsal=True, scenario=scenario.text
     )
-    runner, said_s = RehearsalRunner(rehearse(bench, session, 1, scenario=scenario), pace=5.0), []
+    session = begin(journal, order, lambda: bench.now_s)
+    runner = RehearsalRunner(rehearse(bench, session, 1, scenario=scenario), pace=5.0)
     while not (view := runner.beat()).over:
-        if view.act_view.news:
-            said_s.append(bench.now_s)
+        yield view, bench.now_s
         own = runner.own_answer(view)
         if own is not None:
             session.put(own.given(session.clock(), view.prompt))
     session.close()
     bench.close()
+
+
+def test_what_happens_is_said_for_eight_seconds_also_where_the_make_has_gone_on(journal):
+    said_s = [now_s for view, now_s in watched(journal, "called-away") if view.act_view.news]
     assert 8.0 * 5.0 - 1.0 <= said_s[-1] - said_s[0] < 120.0
 
 
@@ -209,3 +212,16 @@ def test_the_hand_finds_its_way_in_another_language(tmp_path):
         with contextlib.closing(rehearse(bench, session, 1, scenario=scenario)) as rehearsal:
             to_the_end(rehearsal, scenario.replies, limit_s=2 * 3600.0)
         assert judge(scenario, journal.events("b1")).reached
+
+
+def test_while_far_more_runs_in_the_order_and_the_move_say_stop_not_pour(journal):
+    says = find_scenario("over-pour").happens[0].says
+    contradicted, stopped = [], []
+    for view, _ in watched(journal, "over-pour"):
+        act_view, told = view.act_view, utterance_of(view)
+        if act_view.news == says and act_view.want is not None and act_view.want.verb == Verb.POUR:
+            contradicted.append(act_view.instruction)
+        if act_view.instruction == says:
+            stopped.append((act_view.move, act_view.news, told.urgent, told.text.startswith("Stop pouring.")))
+    assert not contradicted
+    assert set(stopped) == {("Stop pouring", "", True, True)}

@@ -6,7 +6,7 @@ import dataclasses
 import itertools
 from dataclasses import dataclass, field
 
-from benchapp.make.view_model import Choice
+from benchapp.make.view_model import ENOUGH, Choice, Outcome
 from benchapp.make.vocabulary import ChoiceKey, Stage
 from benchapp.screens.display.sizes import PANELS, Sizes
 
@@ -46,19 +46,19 @@ def poured_too_much(seen):
     live = dataclasses.replace(face.live[0], value=target + 3.66, word="far above", to_go=-3.66)
     name = face.live[0].name
     face = dataclasses.replace(
-        face, live=(live,), picture=dataclasses.replace(face.picture, net_g=target + 3.66), not_yet=("Above the band: stop.",),
-        instruction=f"Stop. 3.66 g of {name} too much.", move="Stop",
+        face, live=(live,), picture=dataclasses.replace(face.picture, net_g=target + 3.66), not_yet=("Too much: stop.",),
+        instruction=f"Enough. 3.66 g of {name} too much.", move=ENOUGH,
     )  # fmt: skip
     seen[f"{key} past the band"] = (longer, dataclasses.replace(view, act_view=face))
     remedies = (
-        Choice(ChoiceKey.REMOVE, "Take some out", serious=True, effect="3.66 g become waste, the batch stays as it is"),
-        Choice(ChoiceKey.KEEP, "Keep the formula", serious=True, effect="500 g become 608 g: 102.40 g now, the rest as it comes"),
-        Choice(ChoiceKey.ACCEPT, "Accept over the limit", serious=True, reason=True, effect="23.66 g stay in, 20.00 g were wanted"),
+        Choice(ChoiceKey.REMOVE, "Take some out", serious=True, effect="3.66 g become waste, the batch stays as it is", outcome=Outcome(500.0, waste_g=3.66)),
+        Choice(ChoiceKey.KEEP, "Keep the formula", serious=True, effect="500 g become 608 g: 102.40 g now, the rest as it comes", outcome=Outcome(500.0, more_g=108.0)),
+        Choice(ChoiceKey.ACCEPT, "Accept over the limit", serious=True, reason=True, effect="23.66 g stay in, 20.00 g were wanted", outcome=Outcome(500.0, over_g=3.66)),
     )  # fmt: skip
     choose = dataclasses.replace(
         face,
         stage=Stage.REMEDY,
-        instruction=f"23.66 g of {name} is too much.",
+        instruction=f"Too much {name}. What now?",
         choices=remedies,
         not_yet=(),
         move="Choose",

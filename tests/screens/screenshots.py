@@ -165,6 +165,7 @@ class Photographer:
 
     def practice(self) -> None:
         """Practising with a hand that errs, and how it went."""
+        from benchapp.make.view_model import STOP_POURING
         from benchapp.screens.training.debrief_page import DebriefPage
 
         pilot = self.pilot
@@ -178,8 +179,11 @@ class Photographer:
         self.shoot("goal")
         pilot.press("Begin")
         self.shoot("lead-in")
-        pilot.until(lambda m: m.act_view.news)
-        self.shoot("struck")
+        seen = []
+        pilot.shop.runner.when(lambda m: m.act_view.move == STOP_POURING, seen.append)
+        pilot.until(lambda m: bool(seen) and pilot.app.make.screen() is not None)
+        pilot.page.show(seen[0])
+        self.shoot("struck", frames=0)
         m = pilot.until(lambda m: m.act_view.stage == "remedy")
         pilot.page.show(m)
         self.shoot("remedy", frames=0)

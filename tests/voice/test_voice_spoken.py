@@ -6,14 +6,14 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from benchapp.make.view_model import ActView, CautionNotice, Detail, LiveValue, Trouble, ViewModel
+from benchapp.make.view_model import ENOUGH, ActView, CautionNotice, Detail, LiveValue, Trouble, ViewModel
 from benchapp.make.vocabulary import TroubleKind
 from benchapp.voice.prompts import LONGEST, Prompts, key_of, utterance_of
 from benchapp.voice.spoken import shape, spoken
 
 
 def view(instruction="Pour 376.0 g of Water into the water pot.", prompt="02-weigh/pour#4", **more):
-    act_view = {k: more.pop(k) for k in ("live", "cautions", "picture", "choices") if k in more}
+    act_view = {k: more.pop(k) for k in ("live", "cautions", "picture", "choices", "move") if k in more}
     return ViewModel(
         at_s=more.pop("at_s", 10.0), batch="b", procedure="p", prompt=prompt, step_key="02-weigh", step_kind="weigh",
         step_title="Weigh", step_number=2, step_count=9, progress=0.1, act_view=ActView(instruction, **act_view), detail=Detail(),
@@ -71,9 +71,9 @@ def test_running_numbers_are_no_news():
 def test_stop_is_urgent():
     prompts = Prompts()
     prompts.next(view())
-    said = prompts.next(view("Stop. Water lands on its target."))
+    said = prompts.next(view("Enough. Water lands on its target.", move=ENOUGH))
     assert said.urgent
-    assert said.text.startswith("Stop.")
+    assert said.text.startswith("Enough.")
 
 
 def test_the_same_words_at_another_prompt_are_said_again():

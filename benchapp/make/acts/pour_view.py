@@ -16,12 +16,19 @@ from benchapp.make.acts.base import Context, doubted_choices
 from benchapp.make.acts.pour_line import FAR, PourLine
 from benchapp.make.acts.pour_scale import stop_now
 from benchapp.make.acts.vessel import TARE_IS_ON, live_of, pan_is_empty
-from benchapp.make.remedies import offer
-from benchapp.make.view_model import ActView, Choice, LiveValue, NumberRequest, VesselPicture, Want
+from benchapp.make.remedies import offer, offer_to_keep
+from benchapp.make.view_model import (
+    ENOUGH,
+    ActView,
+    Choice,
+    LiveValue,
+    NumberRequest,
+    Outcome,
+    VesselPicture,
+    Want,
+)
 from benchapp.make.vocabulary import ChoiceKey, Stage, Verb
 
-#: How a sentence begins that stops the pouring hand.
-STOP = tr_noop("Enough")
 #: From this share of its target on, a line is poured slowly (common practice, no source).
 NEAR_SHARE = 0.9
 #: The drawing ends a quarter above the band's upper limit.
@@ -117,7 +124,7 @@ def _typed_view(pour: PourLine, context: Context, name: str, ask: NumberRequest)
     target = pour.target(context)
     value = context.progress.value or 0.0
     choices = doubted_choices(tr("Type it again"))
-    return ActView(tr("{value:g} g of {name}?", value=value, name=name), Stage.TYPED, not_yet=(tr("The band is {low:g} to {high:g} g.", low=target.band.low, high=target.band.high),), choices=choices,
+    return ActView(tr("{value:g} g of {name}?", value=value, name=name), Stage.TYPED, not_yet=(tr("It should be {low:g} to {high:g} g.", low=target.band.low, high=target.band.high),), choices=choices,
                 ask=ask, want=Want(Verb.TYPE, pour.thing(context), pour.vessel, amount=target.grams))  # fmt: skip
 
 
@@ -156,8 +163,8 @@ def _pouring(now: _Instant, net: float) -> ActView:
         vessel=now.vessel,
     )
     if net < target and stop_now(net, now.flow_g_s, target, context.watch.scales[pour.device].late):
-        lands = tr("{stop}. {name} lands on its target.", stop=STOP, name=now.name)
-        return ActView(lands, want=now.want(Verb.POUR), move=STOP)
+        lands = tr("{stop}. {name} lands on its target.", stop=ENOUGH, name=now.name)
+        return ActView(lands, want=now.want(Verb.POUR), move=ENOUGH)
     if now.to_go_g is not None and now.to_go_g > 0:
         less = Choice(ChoiceKey.ACCEPT_LESS, tr("No more left"), serious=True, reason=True)
         choices = (less,) if net > 0 else ()
@@ -169,12 +176,12 @@ def _pouring(now: _Instant, net: float) -> ActView:
         return _in_band(now, text)
     over = tr(
         "{stop}. {net:.{decimals}f} g of {name} too much.",
-        stop=STOP,
+        stop=ENOUGH,
         net=net - target,
         decimals=now.decimals,
         name=now.name,
     )
-    return ActView(over, not_yet=(tr("Above the band: stop."),), want=Want(Verb.REST), move=STOP)
+    return ActView(over, not_yet=(tr("Too much: stop."),), want=Want(Verb.REST), move=ENOUGH)
 
 
 def _move(net: float, target: float) -> str:
@@ -200,16 +207,14 @@ def _taking_out(now: _Instant, net: float) -> ActView:
 def _too_much(now: _Instant, net: float) -> ActView:
     """An over-pour: the remedies, until it is in its band again."""
     if now.may_be_taken:
-        return _in_band(now, tr("{name} is in its band again.", name=now.name))
-    text = tr(
-        "{taken:.{decimals}f} g of {name} is too much.",
-        taken=now.context.progress.taken_g or net,
-        decimals=now.decimals,
-        name=now.name,
-    )
+        return _in_band(now, tr("{name} is right again.", name=now.name))
     found, pour = now.pour.remedies(now.context), now.pour
     want = Want(Verb.REMEDY, pour.line, pour.vessel, pour.device, now.target.grams)
-    return ActView(text, not_yet=offer(found) if found else (), choices=_ways(now, found), want=want)
+    against = offer(found) if found else ()
+    return ActView(
+        tr("Too much {name}. What now?", name=now.name), not_yet=against, choices=_ways(now, found), want=want,
+        note="".join(offer_to_keep(found.keep)) if found and not found.keep.why_not else "",
+    )  # fmt: skip
 
 
 def _scale_or_line(now: _Instant) -> ActView:
@@ -242,23 +247,25 @@ def _in_band(now: _Instant, text: str) -> ActView:
 def _ways(now: _Instant, found: Remedies | None) -> tuple[Choice, ...]:
     """The remedies that can be had now."""
     target, taken = now.target.grams, now.context.progress.taken_g or 0.0
+    batch_g, over_g = now.context.state.batch_g or now.context.plan.batch_g, max(taken - target, 0.0)
     out: list[Choice] = []
     if found is None or not found.remove.why_not:
         waste = tr(
             "{taken:.{decimals}f} g become waste, the batch stays as it is",
-            taken=max(taken - target, 0.0),
+            taken=over_g,
             decimals=now.decimals,
         )
-        out.append(Choice(ChoiceKey.REMOVE, tr("Take some out"), serious=True, effect=waste))
+        after = Outcome(batch_g, waste_g=over_g)
+        out.append(Choice(ChoiceKey.REMOVE, tr("Take some out"), serious=True, effect=waste, outcome=after))
     if found is not None and not found.keep.why_not:
-        was = now.context.state.batch_g or now.context.plan.batch_g
         larger = tr(
             "{was:.0f} g become {batch_g:.0f} g: {sum:.2f} g now, the rest as it comes",
-            was=was,
+            was=batch_g,
             batch_g=found.keep.batch_g,
             sum=sum(found.keep.additions_g.values()),
         )
-        out.append(Choice(ChoiceKey.KEEP, tr("Keep the formula"), serious=True, effect=larger))
+        after = Outcome(batch_g, more_g=found.keep.batch_g - batch_g)
+        out.append(Choice(ChoiceKey.KEEP, tr("Keep the formula"), serious=True, effect=larger, outcome=after))
     passed = found is not None and found.accept.why_not
     label = tr("Accept over the limit") if passed else tr("Accept it")
     stays = tr(
@@ -267,7 +274,8 @@ def _ways(now: _Instant, found: Remedies | None) -> tuple[Choice, ...]:
         decimals=now.decimals,
         target=target,
     )
-    out.append(Choice(ChoiceKey.ACCEPT, label, serious=True, reason=True, effect=stays))
+    after = Outcome(batch_g, over_g=over_g)
+    out.append(Choice(ChoiceKey.ACCEPT, label, serious=True, reason=True, effect=stays, outcome=after))
     return tuple(out)
 
 

@@ -21,7 +21,7 @@ OBJECTED = tr_noop("Not taken: pour on, or take it as it is.")
 #: Asked, and what else may be so, where the weight alone does not tell.
 AT_ONCE = tr_noop("{by_g:.1f} g {way} all at once. Take it?")
 LIES = tr_noop("If something lies there, take it off.")
-CREPT = tr_noop("It only just came into its band. Take it?")
+CREPT = tr_noop("It has been right for a moment only. Take it?")
 WANDERED = tr_noop("That may be the scale and not you. Pour on, or take it.")
 
 

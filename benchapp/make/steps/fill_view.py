@@ -8,11 +8,11 @@ from benchapp import events as ev
 from benchapp.foundation.band import Target
 from benchapp.foundation.language import tr
 from benchapp.make.acts.base import Context
-from benchapp.make.acts.pour_view import NEAR_SHARE, STOP, to_go_of, word_of
+from benchapp.make.acts.pour_view import NEAR_SHARE, to_go_of, word_of
 from benchapp.make.steps.fill_count import ContainerFill
 from benchapp.make.steps.fill_warm import cooled_view, with_warmth
 from benchapp.make.steps.fill_words import how_many
-from benchapp.make.view_model import ActView, BottlesPicture, Choice, LiveValue, NumberRequest, Want
+from benchapp.make.view_model import ENOUGH, ActView, BottlesPicture, Choice, LiveValue, NumberRequest, Want
 from benchapp.make.vocabulary import ChoiceKey, Stage, Verb
 
 
@@ -85,7 +85,7 @@ def _move(target: Target, net: float | None) -> str:
     if not net:
         return ""
     if not target.band.below(net):
-        return STOP
+        return ENOUGH
     return tr("Fill on") if net < NEAR_SHARE * target.grams else tr("Fill slowly")
 
 

@@ -11,6 +11,7 @@ from benchapp.foundation.numbers import exact
 from benchapp.make.acts.base import Context
 from benchapp.make.view_model import BatchPicture
 from benchapp.make.waits import wait
+from procedures.steps import Fill
 
 #: From so many hours on, a check's time is said in days.
 HOURS_PER_DAY = 24.0
@@ -22,13 +23,22 @@ def batch_picture(context: Context, percent: float, band: Band) -> BatchPicture:
     """What is known of the batch when it is signed."""
     went_in = sum(context.state.weighed_g.values())
     parts = _parts(context, went_in)
-    return BatchPicture(parts, exact(went_in), percent, band.low, band.high, _facts(context))
+    container = next((x.container for x in context.plan.procedure.steps if isinstance(x, Fill)), "bottle")
+    return BatchPicture(
+        parts, exact(went_in), percent, band.low, band.high, _facts(context), _filled_g(context),
+        context.state.short_g, container,
+    )  # fmt: skip
+
+
+def _filled_g(context: Context) -> tuple[float, ...]:
+    """What is in each container, in grams."""
+    return tuple(b.net_g for filled in context.state.bottles.values() for b in filled)
 
 
 def _parts(context: Context, went_in_g: float) -> tuple[tuple[str, float], ...]:
     """Everything that went in: filled, sampled, steamed off, and what stayed behind."""
     state = context.state
-    bottles = [b.net_g for filled in state.bottles.values() for b in filled]
+    bottles = _filled_g(context)
     steam = sum(e.lost_g for e in state.log if isinstance(e, ev.WaterLost))
     waste = sum(e.removed_g for e in state.log if isinstance(e, ev.MaterialRemoved))
     known = (

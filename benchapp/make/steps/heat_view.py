@@ -50,7 +50,7 @@ def act_view_of(heat: HeatedVessels, context: Context) -> ActView:
     if not not_yet and unread:
         not_yet = (_uncounted(heat, context),)
     elif not not_yet and held < heat.hold_s:
-        not_yet = (tr("Held {held} of {asked} in the band.", held=wait(held), asked=duration(heat.hold_s)),)
+        not_yet = (tr("Kept hot for {held} of {asked}.", held=wait(held), asked=duration(heat.hold_s)),)
     forecast, noticed = _foretold(heat, context, held)
     text = tr("Heat to {low:g}–{high:g} °C.", low=heat.band.low, high=heat.band.high)
     then = tr("Then hold {asked}.", asked=duration(heat.hold_s)) if heat.hold_s else ""

@@ -12,7 +12,6 @@ from benchapp.foundation.numbers import exact
 from benchapp.make.acts.base import Act, Context, pressed
 from benchapp.make.acts.gate import Gate
 from benchapp.make.acts.pour import Pour
-from benchapp.make.acts.pour_view import STOP
 from benchapp.make.acts.taking import DWELL_S
 from benchapp.make.inputs import Grams, Input, Press
 from benchapp.make.view_model import ActView, Choice, LiveValue, TimerPicture, Want
@@ -169,7 +168,7 @@ class SlowPour(Pour):
         live = LiveValue(
             tr_noop("rate"), None if rate is None else 60 * rate, "g/min", 1, ev.Source.COMPUTED, "", word
         )
-        hurry = fast and view.move != STOP
+        hurry = fast and not view.halts
         return dataclasses.replace(
             view, instruction=tr("Slower. {instruction}", instruction=view.instruction) if hurry else view.instruction, live=(dataclasses.replace(view.live[0], name="weighed"), live),
             move="Slower" if hurry else view.move, want=dataclasses.replace(view.want, pace_g_s=wanted),

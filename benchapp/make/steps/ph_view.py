@@ -99,7 +99,7 @@ def _sample_view(act: PhAct, context: Context, trial: bool) -> ActView:
     if trial:
         text = tr("Take {grams:g} g for a trial.", grams=grams)
         note = tr(
-            "{diluted}The additions are tried on it first, right through the band. It is thrown "
+            "{diluted}The additions are tried on it first, until they have gone too far. It is thrown "
             "away afterwards.",
             diluted=diluted,
         )
@@ -142,7 +142,7 @@ def _read_view(act: PhAct, context: Context, vessel: str, trial: bool) -> ActVie
     ask = NumberRequest("pH", "pH", 0.0, 14.0, 2, usual=not act.meter)
     text = tr("Wait until the pH reading stands still.") if act.meter else tr("Read the pH and type it.")
     marks = "; ".join(reading_marks(None, act.water_parts))  # no probe of ours stands in the sample cup
-    trying = tr("Of the trial sample. It may go past the band: that is what it is for. ") if trial else ""
+    trying = tr("Of the trial sample. It may go too far: that is what it is for. ") if trial else ""
     note = f"{trying}{marks[:1].upper()}{marks[1:]}."
     return ActView(text, context.progress.stage, live, _band(act, context, live_ph, trial), ask=ask,
                 want=Want(Verb.READ_PH, vessel=vessel), note=note)  # fmt: skip

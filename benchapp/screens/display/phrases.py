@@ -7,7 +7,7 @@ import re
 from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
-from benchapp.foundation.language import tr, tr_noop
+from benchapp.foundation.language import tr
 from benchapp.foundation.source import Source
 from benchapp.make.waits import wait
 from benchapp.screens.display.figures import Figures
@@ -55,7 +55,7 @@ def to_go_of(live: LiveValue, figures: Figures = PLAIN, said_elsewhere: bool = F
     if said_elsewhere and live.to_go is not None and live.to_go < 0:
         return "", ""
     if live.to_go is None:
-        return (tr_noop("in band"), "") if live.word == "in band" else ("", live.word)
+        return (live.stands, "") if live.word == "in band" else ("", live.stands)
     number, unit = _difference(abs(live.to_go), live, figures)
     words = tr("too much") if live.to_go < 0 else tr("to go")
     return f"+{number}" if live.to_go < 0 else number, words if unit == "pH" else f"{unit} {words}"
@@ -82,16 +82,12 @@ def _em(number: str) -> float:
 
 
 def source_line(live: LiveValue) -> str:
-    """Where a value comes from: measured (by what, checked or not), stated or computed; a countdown says itself."""
+    """Where a value comes from: what measures it, checked or not; stated or computed. A countdown says itself."""
     if live.unit == "s":
         return ""
     if live.source is Source.MEASURED:
-        checked = "" if live.checked else tr(", not checked")
-        return (
-            tr("measured, {measured_by}{checked}", measured_by=live.measured_by, checked=checked)
-            if live.measured_by
-            else "measured"
-        )
+        by = live.measured_by or "measured"
+        return by if live.checked else tr("{by}, not checked", by=by)
     return tr("stated by you") if live.source is Source.STATED else "computed"
 
 

@@ -1,4 +1,4 @@
-"""What explains a batch: one vessel poured into another, a titration, and where the mass of a batch went."""
+"""What explains a batch in the making: one vessel poured into another, and a titration."""
 
 from __future__ import annotations
 
@@ -136,47 +136,3 @@ def _next(c: Canvas, p: m.TitrationPicture, here: tuple[float, float], x: float,
         Line(points=[x, py(low), x, py(high)], width=4)
         for end in (low, high):
             Line(points=[x - 9, py(end), x + 9, py(end)], width=3)
-
-
-def draw_batch(c: Canvas, p: m.BatchPicture) -> None:
-    """Where the mass went as one bar, with a line for each part and each fact, as large as there is room for."""
-    lines = len(p.parts) + len(p.facts)
-    font = next(
-        (f for f in (c.font * 1.6, c.font * 1.3, c.font) if (lines * 1.35 + 1.8) * f <= c.height),
-        c.font * 0.81,
-    )
-    inner = Canvas(c.x, c.y, c.width, c.height, round(font), c.figures)
-    _batch(inner, p)
-    c.texts.extend(inner.texts)
-
-
-def _batch(c: Canvas, p: m.BatchPicture) -> None:
-    row = c.font * 1.35
-    whole = max(p.went_in_g, 1e-6)
-    bar_h = c.font * 1.3
-    y = c.y + c.height - bar_h
-    colours = (d.KELP, d.TIDE, d.MUSSEL, d.DRIFT, d.SLATE, d.INK)
-    x = c.x
-    for n, (_, grams) in enumerate(p.parts):
-        wide = c.width * max(grams, 0.0) / whole
-        Color(*colours[n % len(colours)])
-        Rectangle(pos=(x, y), size=(max(wide - 2, 1), bar_h))
-        x += wide
-    y -= row * 0.75
-    for n, (what, grams) in enumerate(p.parts):
-        if y - row / 2 < c.y:
-            return
-        Color(*colours[n % len(colours)])
-        Rectangle(pos=(c.x, y - c.font * 0.35), size=(c.font * 0.7, c.font * 0.7))
-        c.text(what, c.x + c.font * 1.1, y)
-        c.text(f"{c.figure(grams, 'g', 1)} g", c.x + c.width, y, anchor="right", bold=True)
-        y -= row
-    for n, (what, how) in enumerate(p.facts):
-        left = len(p.facts) - n
-        if left > 1 and y - 1.5 * row < c.y:
-            c.text(tr("{left} more in More", left=left), c.x, y, d.SLATE)
-            return
-        c.text(what, c.x, y, d.SLATE)
-        if c.width_of(what) + c.width_of(how, bold=True) + c.font < c.width:
-            c.text(how, c.x + c.width, y, anchor="right", bold=True)
-        y -= row

@@ -9,8 +9,9 @@ from kivy.uix.widget import Widget
 
 from benchapp.make import view_model as m
 from benchapp.screens.display.figures import Figures
-from benchapp.screens.drawings.batch_drawings import draw_batch, draw_pour_over, draw_titration
+from benchapp.screens.drawings.batch_drawings import draw_pour_over, draw_titration
 from benchapp.screens.drawings.canvas import PLAIN, Canvas
+from benchapp.screens.drawings.finished_batch import draw_batch
 from benchapp.screens.drawings.rule_drawings import draw_band, draw_list, draw_timer, draw_vessel
 from benchapp.screens.drawings.temperature_drawings import draw_cool, draw_heat
 from benchapp.screens.drawings.vessel_drawings import draw_bottles

@@ -30,12 +30,12 @@ class LongRule:
     @property
     def bottom(self) -> float:
         """The lower edge of the bar."""
-        return self.c.y + self.c.font * 1.3
+        return self.c.y + self.c.font * 1.2
 
     @property
     def thick(self) -> float:
         """How thick the bar is."""
-        return self.c.font * 1.0
+        return self.c.font * 0.95
 
     def at(self, value: float) -> float:
         """The place of a value, kept on the rule."""
@@ -61,14 +61,14 @@ class LongRule:
         for y in (self.bottom - over, self.bottom + self.thick + over - 4):
             Rectangle(pos=(left, y), size=(right - left, 4))
         y = self.c.y + self.c.font * 0.65
-        limits = f"{label(low)}–{label(high)}"
+        limits = tr("good: {low}–{high}", low=label(low), high=label(high))
         wide = self.c.width_of(limits, bold=True)
         start = min(max((left + right - wide) / 2, self.c.x), self.c.x + self.c.width - wide)
         self.c.text(limits, start, y, d.KELP, bold=True)
 
     def mark(self, value: float, colour: d.RGB) -> None:
         """A pointer on the bar."""
-        x, s = self.at(value), self.thick * 0.42
+        x, s = self.at(value), self.thick * 0.36
         Color(*colour)
         Rectangle(pos=(x - 2.5, self.bottom), size=(5, self.thick))
         polygon([(x, self.bottom + self.thick * 0.9), (x - s, self.bottom + self.thick + s), (x + s, self.bottom + self.thick + s)])  # fmt: skip

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Callable
 
 from kivy.graphics import Color, Ellipse, Line, Mesh, Rectangle
@@ -66,6 +67,25 @@ def _gap(x: float, y: float, side: float) -> None:
     Line(rectangle=(x + side * 0.1, y + side * 0.1, edge, edge), width=2, dash_length=6, dash_offset=5)
 
 
+def _info(x: float, y: float, side: float) -> None:
+    """The letter i in a ring: what is to be known."""
+    Line(circle=(x + side / 2, y + side / 2, side * 0.44), width=max(side * 0.035, 1.5))
+    Ellipse(pos=(x + side * 0.43, y + side * 0.65), size=(side * 0.14, side * 0.14))
+    Rectangle(pos=(x + side * 0.44, y + side * 0.24), size=(side * 0.12, side * 0.34))
+
+
+def _lock(x: float, y: float, side: float) -> None:
+    """A padlock: what is touched does nothing."""
+    Rectangle(pos=(x + side * 0.18, y + side * 0.06), size=(side * 0.64, side * 0.48))
+    middle, bow, low = x + side / 2, side * 0.2, y + side * 0.54
+    points = [middle - bow, low, middle - bow, y + side * 0.72]
+    for degrees in range(180, -1, -30):
+        angle = math.radians(degrees)
+        points += [middle + bow * math.cos(angle), y + side * 0.72 + bow * math.sin(angle)]
+    Line(points=[*points, middle + bow, low], width=max(side * 0.05, 2.0), joint="round")
+
+
 SHAPES: dict[str, Callable[[float, float, float], None]] = {
     "ring": _ring, "up": _up, "down": _down, "tick": _tick, "stop": _stop, "dots": _dots, "gap": _gap,
+    "info": _info, "lock": _lock,
 }  # fmt: skip

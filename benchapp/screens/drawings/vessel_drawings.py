@@ -43,22 +43,33 @@ def _outline(shape: str, x: float, y: float, w: float, body: float, h: float) ->
             x + w * 0.7, y + body + h * 0.06, x + w, y + body, x + w, y, x, y]  # fmt: skip
 
 
+def container_wide(shape: str, high: float) -> float:
+    """How wide a container of that shape is drawn in a place of that height."""
+    return high * 0.42 * SIZES[shape][0]
+
+
+def draw_container(shape: str, place: tuple[float, float, float, float], share: float, colour: d.RGB) -> None:
+    """A container in a place (left, low, width, height), filled to that share of its body."""
+    x, y, w, h = place
+    body = h * SIZES[shape][1]
+    Color(*d.WET_SAND)
+    Rectangle(pos=(x, y), size=(w, body))
+    Color(*colour)
+    Rectangle(pos=(x, y), size=(w, body * share))
+    Color(*d.DRIFT)
+    Line(points=_outline(shape, x, y, w, body, h), width=3, joint="round")
+
+
 def draw_bottles(c: Canvas, p: m.BottlesPicture) -> None:
     """The container on the scale, and a row of those that are done."""
     row_h, shape = c.font * 1.6, shape_of(p.container)
-    wide, high_share = SIZES[shape]
     h = c.height - row_h - 10
-    w = min(min(c.width * 0.42, h * 0.42) * wide, c.width * 0.5)
+    w = min(container_wide(shape, h), c.width * 0.42 * SIZES[shape][0], c.width * 0.5)
     x, y = c.x + c.width * 0.1, c.y + row_h + 6 + (h * 0.06 if shape == "tube" else 0.0)
     share = 0.0 if p.net_g is None else min(max(p.net_g / (p.high_g * 1.08), 0.0), 1.0)
-    body = h * high_share
-    Color(*d.WET_SAND)
-    Rectangle(pos=(x, y), size=(w, body))
-    if p.net_g is not None and p.net_g > 0:
-        Color(*(d.CORAL if p.net_g > p.high_g else d.KELP if p.net_g >= p.low_g else d.TIDE))
-        Rectangle(pos=(x, y), size=(w, body * share))
-    Color(*d.DRIFT)
-    Line(points=_outline(shape, x, y, w, body, h), width=3, joint="round")
+    body, net = h * SIZES[shape][1], p.net_g or 0.0
+    colour = d.CORAL if net > p.high_g else d.KELP if net >= p.low_g else d.TIDE
+    draw_container(shape, (x, y, w, h), share, colour)
     low, high = (y + body * grams / (p.high_g * 1.08) for grams in (p.low_g, p.high_g))
     Color(*d.KELP)
     for line in (low, high):

@@ -13,7 +13,7 @@ from benchapp.screens.display.sizes import Sizes
 from benchapp.screens.widgets.text_label import TextLabel, wrapped_high
 
 #: The reason that STOP says in large letters.
-ABOVE = tr_noop("Above the band: stop.")
+ABOVE = tr_noop("Too much: stop.")
 
 
 class GuidanceText:
@@ -90,7 +90,8 @@ class GuidanceText:
             low = max(low, taking_top)
         # The last line may reach into the gap above the buttons.
         room = top - low + (self._sizes.gap * 0.8 if taking_top is None else 0.0)
-        self.note.font_size = self._sizes.note
+        self.note.font_size = self.when.font_size = self._sizes.note
+        self.next_up.font_size = self._sizes.small
         when = self._fitting_wait(m, why, when, room)
         fits = (self._fitting_why(m, why, room, when), when, note, "" if coach else next_up)
         for words, text in zip((self.why, self.when, self.note, self.next_up), fits, strict=True):
@@ -100,8 +101,8 @@ class GuidanceText:
             else:
                 room -= high
         room -= self._coached(coach, room)
-        if self.note.text:
-            self._roomy(self.note, self.note.height_at(width) + room * 0.8)
+        for words in (self.note, self.when, self.coach, self.next_up):
+            room -= self._grown(words, room)
         y = top
         for words in (self.note, self.why, self.when, self.coach):
             if words.text:
@@ -126,7 +127,7 @@ class GuidanceText:
         self.left_out, text = 0, ""
         if when and m.act_view.forecast:
             room -= self._high(self.when, short_forecast(m.act_view.forecast))
-        for font in dict.fromkeys((self._sizes.line, self._sizes.note, self._sizes.small)):
+        for font in dict.fromkeys(self._sizes.ladder):
             self.why.font_size = font
             for text in ("\n".join(why), " ".join(why)):
                 if self._high(self.why, text) <= room:
@@ -151,9 +152,15 @@ class GuidanceText:
         words.text = text
         return words.height_at(self._box[1]) + self._sizes.gap * 0.4 if text else 0.0
 
-    def _roomy(self, words: TextLabel, room: float) -> None:
-        """As large as there is room for, from a few sizes only (each new size costs memory)."""
-        s = self._sizes
-        for words.font_size in (s.line, round(s.note * 1.2), s.note):
-            if words.height_at(self._box[1]) <= room:
-                return
+    def _grown(self, words: TextLabel, room: float) -> float:
+        """Larger words where there is room for them, from a few sizes only (each new size costs memory); returns how much
+        higher they are."""
+        if not words.text:
+            return 0.0
+        was, high = words.font_size, words.height_at(self._box[1])
+        for words.font_size in (size for size in self._sizes.ladder if size > was):
+            more = words.height_at(self._box[1]) - high
+            if more <= room:
+                return float(more)
+        words.font_size = was
+        return 0.0

@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+from itertools import product
+
 from kivy.uix.widget import Widget
 
 from benchapp.make.view_model import LiveValue
@@ -113,11 +116,11 @@ class LiveReadout(Widget):
         self.name.text = f"{live.name}, {unit}"
         wide, _ = self.name.natural()
         low = self.name.place(self._left, self._top, min(wide + 2, self._width))
-        self.source.text = "" if live.value is None else short_source(live)
         room = self._left + self._width - self.name.right - self.sizes.gap
-        self.source.natural()
-        if self.source.width > room:
+        said = [] if live.value is None else [short_source(live)]
+        if not self._say_source(said, room, (self.sizes.between, self.sizes.note, self.sizes.small)):
             self.source.text = ""
+        self.source.natural()
         self.source.pos = (self.name.right + self.sizes.gap, low + self.sizes.line * 0.1)
         return low
 
@@ -157,20 +160,33 @@ class LiveReadout(Widget):
             self.word.pos = (x, low - s.line * 1.15 if words else low)
         else:
             self.word.pos = (x + indent, top - self.word.height)
-        self.source.text = source_line(live)
-        if big or words:
-            room = max(self._left + self._width - x, 1.0)
-            if self.source.natural()[0] > room:
-                self.source.text = short_source(live)
-            self.source.place(x, self.word.y - 2, room)
-        elif self.beside or self._alone:
-            if self.source.natural()[0] > self._left + self._width - self.unit.right - s.gap:
-                self.source.text = short_source(live)
-            room = self._left + self._width - self.unit.right - s.gap
+        self._lay_source(live, x, bool(words), bool(big or words))
+
+    def _say_source(self, said: Sequence[str], room: float, fonts: Sequence[int]) -> bool:
+        """The first of the texts, in the largest of the sizes, that has so much room on one line; whether one has."""
+        for self.source.text, self.source.font_size in product(said, fonts):
             if self.source.natural()[0] <= room:
+                return bool(self.source.text)
+        return False
+
+    def _lay_source(self, live: LiveValue, x: float, words: bool, block: bool) -> None:
+        """Where the value comes from: beside or under what is said of it, else beside the unit, else under the number; as
+        large as there is room for on one line."""
+        s, end = self.sizes, self._left + self._width
+        said = (source_line(live), short_source(live)) if source_line(live) else ("",)
+        beside = self.word.right + s.gap
+        if words and self._say_source(said, end - beside, (s.between, s.note)):
+            self.source.pos = (beside, self.word.center_y - self.source.height / 2)
+        elif block:
+            self._say_source(said, end - x, (s.small,) if words else (s.between, s.note, s.small))
+            self.source.place(x, self.word.y - 2, max(end - x, 1.0))
+        elif self.beside or self._alone:
+            room = end - self.unit.right - s.gap
+            if self._say_source(said, room, (s.between, s.note, s.small)):
                 self.source.pos = (self.unit.right + s.gap, self.unit.y + s.small * 0.5)
             else:  # over the unit, in several lines where it has to
                 room += self.unit.width + s.gap
                 self.source.place(self.unit.x, self.unit.top + self.source.height_at(room), room)
         else:
+            self._say_source(said, self._width, (s.note, s.small))
             self.source.place(self._left, self.number.y, self._width)

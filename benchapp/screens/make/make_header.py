@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+from itertools import product
+from typing import NamedTuple
+
 from kivy.graphics import Color, Rectangle
 
 from benchapp.foundation.language import tr
@@ -12,10 +15,25 @@ from benchapp.screens.display.sizes import Sizes
 from benchapp.screens.make.caution_pages import CautionStrip
 from benchapp.screens.make.meanwhile_band import MeanwhileBand
 from benchapp.screens.make.step_progress import StepProgress, waits_to_come
-from benchapp.screens.widgets.text_label import TextLabel
+from benchapp.screens.widgets.text_label import TextLabel, natural_wide
 
 #: A glass of fewer lines than this has no room for a line of its own about a wait.
 CROWDED = 18.0
+
+
+class Row(NamedTuple):
+    """The row of the line of time: its ends and its top, in pixels, and which step it is."""
+
+    left: float
+    right: float
+    top: float
+    place: str
+
+
+#: The step's name has a line of its own where what is read up close is no larger than this share of what is read from afar.
+TITLE_SHARE = 0.6
+#: The share of the row that the line of time has while words can be smaller, and less than which it is not drawn.
+LINE_SHARE, LEAST_LINE = 0.4, 0.1
 
 
 class MakeHeader:
@@ -24,7 +42,8 @@ class MakeHeader:
     def __init__(self, sizes: Sizes, rehearsing: bool) -> None:
         self._sizes, self._rehearsing = sizes, rehearsing
         self.title = TextLabel("", sizes.note, d.SLATE, bold=True)
-        self.left = TextLabel("", sizes.note, d.SLATE, bold=True)  # how much waiting is left
+        self.place = TextLabel("", sizes.line, d.INK, bold=True)  # which of how many steps
+        self.left = TextLabel("", sizes.line, d.INK, bold=True)  # how much waiting is left
         self.progress = StepProgress()
         self.cautions = CautionStrip(sizes)
         self.meanwhile = MeanwhileBand(sizes)
@@ -32,6 +51,7 @@ class MakeHeader:
         self.stop = TextLabel("", sizes.across, d.FOAM, bold=True)
         self.parts = (
             self.title,
+            self.place,
             self.left,
             self.progress,
             self.cautions,
@@ -39,73 +59,106 @@ class MakeHeader:
             self.trouble,
             self.stop,
         )
-        self._left_at = (0.0, 0.0, 0.0)  # the right end of what is left, its top, its room
-        self._said_left: tuple[tuple[str, ...], float] = ((), 0.0)
+        self._row: Row | None = None  # where the line of time lies
+        self._said_left: tuple[str, ...] | None = None
 
     def show(self, m: ViewModel) -> None:
         """Only the numbers have changed."""
+        self._say_left(m)
         self.progress.show(m.progress, m.spans)
         self.meanwhile.numbers(m.meanwhile)
         self._say_stop(m)
-        self._say_left(m)
 
     def lay_out(self, m: ViewModel) -> float:
         """Lay out everything; returns where it ends."""
         s, panel = self._sizes, self._sizes.panel
         left, right = s.pad, panel.width - s.pad
-        self.left.text, self.left.size = "", (0, 0)
-        self._said_left = ((), 0.0)
-        top = panel.height - s.pad / 2
+        for words in (self.title, self.place, self.left):
+            words.text, words.size = "", (0, 0)
+        self._row, self._said_left = None, None
+        self.progress.size = (0, 0)
+        top = panel.height - s.pad / 4
         strip_w = self.cautions.show(m.cautions, right, top, s.small * 1.35)
-        room = right - left - strip_w - s.gap
+        end = right - strip_w - s.gap
         if m.act_view.too_much is not None and not panel.portrait:  # nothing else matters now
-            self.progress.size = (0, 0)
-            self.title.text, self.title.font_size = self._place(m), s.small
-            self.title.place(left, top, right - left - strip_w - s.gap)
+            self.title.text, self.title.font_size = f"{self._simulated()}{self._step(m)}", s.small
+            self.title.place(left, top, end - left)
             self.meanwhile.place(None, left, right, top)
-            self._left_at = (0.0, 0.0, 0.0)
             return self._lay_stop(m, left, right, self._lay_trouble(m, left, right, top - s.small * 1.4))
-        crowded = m.meanwhile is not None and panel.height < CROWDED * s.note
-        self.title.text = "" if crowded else self._title(m)
-        if crowded:  # what the step is called stands in the instruction, more or less; the wait does not
-            low = self.meanwhile.place(m.meanwhile, left, left + room, top, tight=True)
-            self._left_at = (0.0, 0.0, 0.0)
+        if (
+            m.meanwhile is not None and panel.height < CROWDED * s.note
+        ):  # the wait itself is told, not what comes
+            low = self.meanwhile.place(m.meanwhile, left, end, top, tight=True)
+            low = min(low, top - s.small * 1.4)
         else:
-            wide = 0.0
-            for self.title.font_size in (s.note, s.small):  # the smaller one rather than a second line
-                wide, _ = self.title.natural()
-                if wide + 2 <= room:
-                    break
-            low = self.title.place(left, top, min(wide + 2, room))
-            self._left_at = (left + room, top, room - self.title.width - 2 * s.gap)
-        low = min(low, top - s.small * 1.4)
-        drawn = not (crowded and m.meanwhile is not None and m.meanwhile.calls)
-        self.progress.size = (right - left, max(s.gap, 14)) if drawn else (0, 0)
-        self.progress.pos = (left, low - self.progress.height - 4)
-        low = self.progress.y - s.gap if drawn else low - 4
-        if not crowded:
+            low = self._lay_time(m, left, (end, right), top)
             low = self.meanwhile.place(m.meanwhile, left, right, low)
         return self._lay_stop(m, left, right, self._lay_trouble(m, left, right, low))
 
+    def _lay_time(self, m: ViewModel, left: float, ends: tuple[float, float], top: float) -> float:
+        """The step's name over the line of time; on a low glass and in the largest text, where the order has to say
+        what it is about, the line alone. ``ends``: where a row ends beside the cautions, and under them. Returns where it ends."""
+        s = self._sizes
+        beside, right = ends
+        step, simulated = self._step(m), self._simulated()
+        said = self._waits(m)
+        alone = Row(left, beside, top, f"{simulated}{step}")
+        if s.note < TITLE_SHARE * s.line or not self._has_room(alone, said):
+            self.title.text = f"{simulated}{m.step_title}"
+            for self.title.font_size in (s.note, s.small):  # the smaller one rather than a second line
+                wide, _ = self.title.natural()
+                if wide + 2 <= beside - left:
+                    break
+            low = self.title.place(left, top, min(wide + 2, beside - left))
+            alone = Row(left, right, min(low, top - s.small * 1.4), step)
+        self._row = alone
+        self._say_left(m)
+        return float(alone.top - self._row_high)
+
+    def _has_room(self, row: Row, said: tuple[str, ...]) -> bool:
+        """Whether what is said of the waits has room beside the step, in its fewest words."""
+        if not said:
+            return True
+        small, room = self._sizes.small, row.right - row.left - 3 * self._sizes.gap
+        return natural_wide(row.place, small) + natural_wide(said[-1], small) <= room
+
+    @staticmethod
+    def _waits(m: ViewModel) -> tuple[str, ...]:
+        return () if m.over else waits_to_come(m.spans, m.left_s, m.act_view.forecast is not None)
+
+    @property
+    def _row_high(self) -> float:
+        """How high the row of the line of time is."""
+        return self._sizes.between * 1.12
+
     def _say_left(self, m: ViewModel) -> None:
-        """How much waiting there still is, where it has room beside the step's name."""
-        right, top, room = self._left_at
-        said: tuple[str, ...] = ()
-        if room > 0 and not m.over:
-            said = waits_to_come(m.spans, m.left_s, m.act_view.forecast is not None)
-        if (said, room) == self._said_left:
+        """The row of the line of time: which step it is, the line, and how much waiting is left."""
+        if self._row is None:
             return
-        self._said_left = (said, room)
-        for text in said:
-            self.left.text = text
-            wide, _ = self.left.natural()
-            if wide <= room:
-                self.left.pos = (right - wide, top - self.left.height)
-                return
-        self.left.text, self.left.size = "", (0, 0)
+        said = self._waits(m)
+        if said != self._said_left:
+            self._said_left = said
+            self._lay_row(self._row, said)
+
+    def _lay_row(self, row: Row, said: tuple[str, ...]) -> None:
+        """The words as large as leave the line its share; they are whole before there is a line."""
+        s, wide = self._sizes, row.right - row.left
+        for text, font in (*product(said, dict.fromkeys((s.between, s.note, s.small))), ("", s.note)):
+            self.place.text, self.left.text = row.place, text
+            self.place.font_size = self.left.font_size = font
+            line = wide - self.place.natural()[0] - self.left.natural()[0] - 3 * s.gap
+            if line >= (wide * LINE_SHARE if font > s.small else 0.0):
+                break
+        middle = row.top - self._row_high / 2
+        self.place.pos = (row.left, middle - self.place.height / 2)
+        self.left.pos = (row.right - self.left.width, middle - self.left.height / 2)
+        high = self._row_high * 0.68
+        self.progress.pos = (self.place.right + 1.5 * s.gap, middle - high / 2)
+        long = row.right - self.left.width - 1.5 * s.gap - self.progress.x
+        self.progress.size = (long if long >= wide * LEAST_LINE else 0.0, high)
 
     def _lay_stop(self, m: ViewModel, left: float, right: float, low: float) -> float:
-        """Past the band: everything above the order turns dark and says so."""
+        """Past the band: everything above the order turns dark and says stop, or how much too much was poured."""
         self.stop.text, self.stop.size = "", (0, 0)
         self.stop.canvas.before.clear()
         if m.act_view.too_much is None:
@@ -122,7 +175,10 @@ class MakeHeader:
         live = m.act_view.too_much
         if live is not None:
             number, _ = to_go_of(live, self._sizes.figures)
-            text = tr("STOP   {number} {unit}", number=number, unit=live.unit)
+            if m.act_view.halts:
+                text = tr("STOP   {number} {unit}", number=number, unit=live.unit)
+            else:  # it is poured: there is nothing to stop any more
+                text = tr("{number} {unit} too much", number=number.removeprefix("+"), unit=live.unit)
             if text != self.stop.text:
                 self.stop.text = text
 
@@ -139,14 +195,10 @@ class MakeHeader:
             Rectangle(pos=(left, self.trouble.y - 6), size=(right - left, self.trouble.height + 10))
         return float(self.trouble.y - 6 - gap)
 
-    def _title(self, m: ViewModel) -> str:
-        return f"{self._place(m)}  {m.step_title}"
+    def _step(self, m: ViewModel) -> str:
+        """Which of how many steps it is."""
+        return tr("{step_number}/{step_count}", step_number=m.step_number, step_count=m.step_count)
 
-    def _place(self, m: ViewModel) -> str:
-        """Where it is in the make, and whether on a bench that does not exist."""
-        return tr(
-            "{how}{step_number}/{step_count}",
-            how=tr("Simulated  ") if self._rehearsing else "",
-            step_number=m.step_number,
-            step_count=m.step_count,
-        )
+    def _simulated(self) -> str:
+        """On a bench that does not exist, that it does not."""
+        return tr("Simulated  ") if self._rehearsing else ""

@@ -15,7 +15,9 @@ from benchapp.screens.display.sizes import Sizes
 from benchapp.screens.drawings.ground import draw_ground
 from benchapp.screens.make.caution_pages import CautionPages
 from benchapp.screens.make.make_header import MakeHeader
+from benchapp.screens.make.remedy_press import RemedyPress
 from benchapp.screens.make.sheet_layer import MakeActions, SheetLayer
+from benchapp.screens.make.signed_press import SignedPress
 from benchapp.screens.make.work_place import Box, WorkPlace
 from benchapp.screens.widgets.action_row import lay_rows, rows_of
 from benchapp.screens.widgets.button import TouchButton
@@ -188,24 +190,43 @@ class MakeScreen(SheetLayer):
         offered += sorted(
             (c for c in m.act_view.choices if not c.effect), key=lambda c: (c is way, not c.serious)
         )
-        out = [self._press(c.label, self._chosen(m, c), _kind(m, c), m, c.effect) for c in offered]
+        whole_g = max((c.outcome.after_g + c.outcome.waste_g for c in offered if c.outcome), default=0.0)
+        out = [self._choice(m, c, whole_g) for c in offered]
         if ask is not None:  # it keeps its place whatever else is offered
             kind = "main" if ask.usual and way is None else "plain"
             last = len(out) - (way is not None)
             out.insert(last, self._press(ask.press, self.show_keypad, kind, m))
-        always = [self._press(MORE, self.show_details, "plain", m)]
-        always.append(self._press("Stop", self.show_stop, "serious", m))
-        always.append(self._press("Wipe", self.show_lock, "plain", m))
-        return out, always
+        return out, [self._signed(*one, m) for one in self._always()]
+
+    def _always(self) -> tuple[tuple[str, Callable[[], None], str, str], ...]:
+        """What every view offers, the dearest first: its word, what it does, its kind and its sign."""
+        return (
+            (MORE, self.show_details, "plain", "info"), ("Stop", self.show_stop, "serious", "stop"),
+            ("Wipe", self.show_lock, "plain", "lock"),
+        )  # fmt: skip
+
+    def _signed(self, label: str, act: Callable[[], None], kind: str, sign: str, m: ViewModel) -> TouchButton:
+        press = SignedPress(self.sizes, label, lambda: self._pressing(press, act), kind, m.prompt, sign)
+        return press
+
+    def _choice(self, m: ViewModel, choice: Choice, whole_g: float) -> TouchButton:
+        """A press for a choice; one that says what comes of it in grams shows it beside the others, of ``whole_g``."""
+        act, kind = self._chosen(m, choice), _kind(m, choice)
+        if choice.outcome is None:
+            return self._press(choice.label, act, kind, m, choice.effect)
+        press = RemedyPress(self.sizes, choice, lambda: self._pressing(press, act), kind, m.prompt, whole_g)
+        return press
+
+    def _pressing(self, press: TouchButton, act: Callable[[], None]) -> None:
+        self._pressed = press
+        act()
 
     def _press(
         self, label: str, act: Callable[[], None], kind: str, m: ViewModel, effect: str = ""
     ) -> TouchButton:
-        def pressed() -> None:
-            self._pressed = press
-            act()
-
-        press = TouchButton(label, pressed, kind, self.sizes.line, m.prompt, effect)
+        press = TouchButton(
+            label, lambda: self._pressing(press, act), kind, self.sizes.line, m.prompt, effect
+        )
         return press
 
     def _chosen(self, m: ViewModel, choice: Choice) -> Callable[[], None]:

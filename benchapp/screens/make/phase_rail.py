@@ -8,12 +8,12 @@ from dataclasses import replace
 from kivy.graphics import Color, Rectangle
 from kivy.uix.widget import Widget
 
-from benchapp.foundation.language import tr
+from benchapp.foundation.language import tr, translated
 from benchapp.make.view_model import SheetLine
 from benchapp.screens.display import design as d
 from benchapp.screens.display.sizes import Sizes
 from benchapp.screens.drawings.shapes import draw_shape, polygon
-from benchapp.screens.widgets.text_label import TextLabel, fitting, wrapped_high
+from benchapp.screens.widgets.text_label import TextLabel, fitting, natural_wide, wrapped_high
 
 #: A line's sign: filled when done, pointing when now, open when it comes.
 SIGNS = {"done": ("tick", "KELP"), "next": ("ring", "DRIFT")}
@@ -28,6 +28,7 @@ class PhaseRail(Widget):
         self.lines: tuple[SheetLine, ...] = ()
         self.texts: list[TextLabel] = []
         self._drawn: tuple[object, ...] = ()
+        self._font = sizes.note
 
     def place(self, left: float, low: float, width: float, top: float) -> None:
         """Where it stands; nowhere with no width."""
@@ -35,8 +36,7 @@ class PhaseRail(Widget):
 
     def show(self, lines: Sequence[SheetLine], order: str = "") -> None:
         """Draw them where they or their place changed; of a line that is the ``order`` beside it, only the beginning."""
-        lines = [replace(line, name=self._begun(line.name)) if line.name == order else line for line in lines]
-        key = (tuple(lines), tuple(self.pos), tuple(self.size))
+        key = (tuple(lines), order, tuple(self.pos), tuple(self.size))
         if key == self._drawn:
             return
         self._drawn, self.lines = key, tuple(lines)
@@ -45,16 +45,40 @@ class PhaseRail(Widget):
         self.texts = []
         if not self.width or not self.lines:
             return
+        self.lines = self._sized(lines, order)
         with self.canvas.before:
             Color(*d.SHELL)
             Rectangle(pos=self.pos, size=self.size)
         self._fill()
 
+    def _sized(self, lines: Sequence[SheetLine], order: str) -> tuple[SheetLine, ...]:
+        """The lines as they stand in the size they are drawn in: as large as all of them have room for. Where some are
+        only counted at any size, those that do stand there may as well be read."""
+        s, room = self._sizes, self.height - 2 * self._sizes.gap
+        fits: dict[int, bool] = {}
+        for self._font in (s.line, s.between, s.note):
+            begun = self._shortened(lines, order)
+            words = (word for x in begun for word in f"{translated(x.name)} {self._amount(x)}".split())
+            fits[self._font] = all(natural_wide(word, self._font) <= self._wide() for word in words)
+            if fits[self._font] and sum(self._high(line) for line in begun) <= room:
+                return begun
+        self._font = s.between
+        begun = self._shortened(lines, order)
+        if not fits[s.between] or self._least(begun) > room:
+            self._font = s.note
+        return self._shortened(lines, order)
+
+    def _least(self, lines: Sequence[SheetLine]) -> float:
+        """How high the highest line is between two that count the others."""
+        return max(self._high(line) for line in lines) + 2 * self._font * 1.4
+
+    def _shortened(self, lines: Sequence[SheetLine], order: str) -> tuple[SheetLine, ...]:
+        """Of a line that is the order beside it, only the beginning."""
+        return tuple(replace(x, name=self._begun(x.name)) if x.name == order else x for x in lines)
+
     def _begun(self, name: str) -> str:
         """As much of it as stands on one line."""
-        return (
-            fitting(name, self._sizes.note, int(self._wide()), self._sizes.note * 1.4) if self.width else name
-        )
+        return fitting(name, self._font, int(self._wide()), self._font * 1.4)
 
     def _fill(self) -> None:
         s = self._sizes
@@ -66,7 +90,7 @@ class PhaseRail(Widget):
                 self.x + s.gap,
                 y,
                 self.width - 2 * s.gap,
-                s.note,
+                self._font,
                 d.SLATE,
             )
         for line in self.lines[first:last]:
@@ -77,17 +101,19 @@ class PhaseRail(Widget):
                 self.x + s.gap,
                 y,
                 self.width - 2 * s.gap,
-                s.note,
+                self._font,
                 d.SLATE,
             )
 
     def _window(self, room: float) -> tuple[int, int]:
         """The lines that fit: the one that is now, what follows, and what is done as far as there is room."""
         highs = [self._high(line) for line in self.lines]
+        if sum(highs) <= room:
+            return 0, len(highs)
         now = next((n for n, line in enumerate(self.lines) if line.state == "now"), None)
         if now is None:
             now = max((n for n, line in enumerate(self.lines) if line.state == "done"), default=0)
-        first, last, used = now, now + 1, highs[now] + 2 * self._sizes.note * 1.4
+        first, last, used = now, now + 1, highs[now] + 2 * self._font * 1.4
         while True:
             before, after = (
                 (highs[first - 1] if first else None),
@@ -107,11 +133,11 @@ class PhaseRail(Widget):
 
     @property
     def _indent(self) -> float:
-        return float(self._sizes.note * 1.35)
+        return float(self._font * 1.35)
 
     def _name(self, line: SheetLine) -> TextLabel:
         now = line.state == "now"
-        return TextLabel(line.name, self._sizes.note, d.INK if line.state != "done" else d.SLATE, bold=now)
+        return TextLabel(line.name, self._font, d.INK if line.state != "done" else d.SLATE, bold=now)
 
     def _amount(self, line: SheetLine) -> str:
         if line.target_g is None:
@@ -131,25 +157,29 @@ class PhaseRail(Widget):
 
     def _high(self, line: SheetLine) -> float:
         s = self._sizes
-        high = wrapped_high(line.name, s.note, line.state == "now", int(self._wide()))
-        return high + (s.note * 1.2 if self._amount(line) else 0.0) + s.gap * 0.8
+        high = wrapped_high(line.name, self._font, line.state == "now", int(self._wide()))
+        amount = self._amount(line)
+        under = (
+            wrapped_high(amount, self._font, line.taken_g is not None, int(self._wide())) if amount else 0.0
+        )
+        return high + under + s.gap * 0.8
 
     def _line(self, line: SheetLine, y: float) -> float:
         s = self._sizes
-        x, side = self.x + s.gap, s.note * 0.9
+        x, side = self.x + s.gap, self._font * 0.9
         with self.canvas.before:
             if line.state == "now":
                 Color(*d.INK)
                 polygon(
                     [
-                        (x, y - s.note * 0.15),
-                        (x, y - s.note * 0.15 - side),
-                        (x + side * 0.9, y - s.note * 0.15 - side / 2),
+                        (x, y - self._font * 0.15),
+                        (x, y - self._font * 0.15 - side),
+                        (x + side * 0.9, y - self._font * 0.15 - side / 2),
                     ]
                 )
             else:
                 shape, colour = SIGNS[line.state]
-                draw_shape(shape, x, y - s.note * 0.15 - side, side, getattr(d, colour))
+                draw_shape(shape, x, y - self._font * 0.15 - side, side, getattr(d, colour))
         name = self._name(line)
         self.add_widget(name)
         self.texts.append(name)
@@ -157,7 +187,7 @@ class PhaseRail(Widget):
         amount = self._amount(line)
         if amount:
             low = self._text(
-                amount, x + self._indent, low, self._wide(), s.note, d.SLATE, line.taken_g is not None
+                amount, x + self._indent, low, self._wide(), self._font, d.SLATE, line.taken_g is not None
             )
         return low - s.gap * 0.8
 

@@ -1,4 +1,4 @@
-"""The make as a line of time: what is done, where it stands, and which of what comes is waiting."""
+"""The make as a line of time: beads for the work of the hands, a string for what is waited for, and a pointer at now."""
 
 from __future__ import annotations
 
@@ -11,57 +11,73 @@ from benchapp.foundation.language import tr, translated
 from benchapp.make.view_model import StepSpan
 from benchapp.make.waits import wait
 from benchapp.screens.display import design as d
+from benchapp.screens.drawings.shapes import polygon
 
 #: How long a step's own work is drawn, and what heats or cools until its end is known: for the drawing only, in seconds.
 HANDS_S, OPEN_S = 120.0, 600.0
+#: How high a bead and the string are, as a share of the widget; the pointer stands above them, as on the long rule.
+BEAD, STRING = 0.6, 0.18
 
 
 class StepProgress(Widget):
-    """Steps from left to right, as long as they take; the part that is waiting is drawn low, an open end dashed."""
+    """Steps from left to right, as long as they take: filled what is done, an open end dashed."""
 
     def __init__(self) -> None:
         super().__init__(size_hint=(None, None))
         self.share, self.spans = 0.0, ()  # type: float, tuple[StepSpan, ...]
-        self.bind(pos=self.draw, size=self.draw)
+        self._drawn: tuple[object, ...] = ()
 
     def show(self, share: float, spans: Sequence[StepSpan]) -> None:
-        """So much of all steps is done."""
-        if (share, tuple(spans)) != (self.share, self.spans):
-            self.share, self.spans = share, tuple(spans)
-            self.draw()
+        """So much of all steps is done; drawn anew where that, or its place, has changed."""
+        self.share, self.spans = share, tuple(spans)
+        key = (share, self.spans, *self.pos, *self.size)
+        if key != self._drawn:
+            self._drawn = key
+            self._draw()
 
-    def draw(self, *_: object) -> None:
-        """Draw it anew."""
+    def _draw(self) -> None:
         self.canvas.clear()
-        if not self.spans or not self.width:
+        if not self.spans or self.width < 1:
             return
         lengths = [_length(span) for span in self.spans]
         scale = self.width / sum(lengths)
         done = self.share * len(self.spans)
-        x = self.x
+        x, now = self.x, None
         with self.canvas:
             for n, (span, length) in enumerate(zip(self.spans, lengths, strict=True)):
-                self._step(x, length * scale, span, min(max(done - n, 0.0), 1.0))
+                share = 1.0 if span.state == "done" else min(max(done - n, 0.0), 1.0)
+                self._step(x, length * scale, span, share if span.state != "next" else 0.0)
+                if span.state == "now":
+                    now = x + length * scale * share
                 x += length * scale
+            if now is not None:
+                self._pointer(now)
 
     def _step(self, x: float, wide: float, span: StepSpan, share: float) -> None:
-        wide = max(wide - 3, 1.0)
-        hands = wide * HANDS_S / _length(span)
-        Color(*d.WET_SAND)
-        Rectangle(pos=(x, self.y), size=(hands, self.height))
+        """The bead and its string, and over them as much as is done."""
+        bead, string = self.height * BEAD, max(self.height * STRING, 3.0)
+        hands, end = wide * HANDS_S / _length(span), x + wide
+        middle = self.y + bead / 2
         if wide > hands:
             Color(*d.DRIFT)
-            Line(rectangle=(x + hands, self.y + 1, wide - hands, self.height * 0.4), width=1.2,
-                 **({"dash_length": 4, "dash_offset": 3} if span.open_end else {}))  # fmt: skip
-        if span.state == "done":
-            share = 1.0
+            if span.open_end:
+                Line(points=[x + hands, middle, end, middle], width=1.4, dash_length=7, dash_offset=5)
+            else:
+                Rectangle(pos=(x + hands, middle - 1.5), size=(wide - hands, 3))
+        body = max(hands - 3, 2.0)
+        Color(*d.DRIFT)
+        Line(rectangle=(x, self.y, body, bead), width=1.2)
         Color(*d.TIDE)
-        Rectangle(pos=(x, self.y), size=(min(wide * share, hands), self.height))
+        Rectangle(pos=(x, self.y), size=(min(wide * share, body), bead))
         if wide * share > hands:
-            Rectangle(pos=(x + hands, self.y), size=(wide * share - hands, self.height * 0.45))
-        if span.state == "now":
-            Color(*d.INK)
-            Line(rectangle=(x, self.y, wide, self.height), width=2)
+            Rectangle(pos=(x + hands - 3, middle - string / 2), size=(wide * share - hands + 3, string))
+
+    def _pointer(self, x: float) -> None:
+        """Where it stands now: the mark that stands on the long rule, too."""
+        side, top = self.height * (1.0 - BEAD), self.top
+        Color(*d.INK)
+        Rectangle(pos=(x - 2.5, self.y), size=(5, self.height * BEAD))
+        polygon([(x, top - side * 1.15), (x - side * 0.75, top), (x + side * 0.75, top)])
 
 
 def _length(span: StepSpan) -> float:

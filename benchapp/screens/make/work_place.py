@@ -37,7 +37,8 @@ from benchapp.screens.widgets.text_label import TextLabel, wrapped_high
 RULES = (VesselPicture, TimerPicture, BandPicture, ListPicture)
 #: The share of the width that the sheet, a picture, and the work beside remedies have.
 RAIL_SHARE, PICTURE_SHARE, BESIDE_ROWS = 0.27, 0.4, 0.44
-SHARES = {BatchPicture: 0.5, BottlesPicture: 0.26}
+#: A finished batch has more of it once nothing is read or signed any more.
+SHARES, BATCH_ALONE = {BatchPicture: 0.54, BottlesPicture: 0.26}, 0.64
 #: The share of the height that the sheet and a picture have on an upright glass.
 UPRIGHT_RAIL, UPRIGHT_PICTURE, UPRIGHT_ALONE = 0.22, 0.34, 0.5
 #: From so many pixels of width on there is room for the sheet of the phase beside the work.
@@ -70,7 +71,7 @@ class WorkPlace:
         self.drawing = Drawing(sizes.line, sizes.figures)
         self.countdown = AcceptCountdown(sizes)
         self.readings: list[LiveReadout] = []
-        self._noticed = False
+        self._noticed = self._rows = False
         self._moves_box = self._text_box = (0.0, 0.0, 0.0, 0.0)
         for part in (self.instruction, *self.text.parts, self.moves, self.rail, self.drawing):
             screen.add_widget(part)
@@ -126,6 +127,7 @@ class WorkPlace:
 
     def lay_out(self, m: ViewModel, box: Box, rows: Sequence[TouchButton]) -> None:
         """Everything in its place; ``rows`` are the remedies that are chosen from here."""
+        self._rows = bool(rows)
         if rows:
             box = self._lay_rows(rows, box)
         aside = m.act_view.picture is not None and not isinstance(m.act_view.picture, RULES)
@@ -157,6 +159,8 @@ class WorkPlace:
         """The picture at one side, the order over everything where it would leave the readings no room."""
         s = self.sizes
         share = SHARES.get(type(m.act_view.picture), PICTURE_SHARE if not m.act_view.live else 0.34)
+        if m.over:
+            share = BATCH_ALONE
         if len(m.act_view.live) > 1 and type(m.act_view.picture) not in SHARES:
             share = 0.28 if s.panel.height < WIDE_PX / 2 + 1 else 0.36
         wide = box.wide * share
@@ -247,7 +251,8 @@ class WorkPlace:
         self.instruction.font_size = size
         self.instruction.text = self._with_then(m, right - left)
         whole = self.instruction.text != self._put(m.act_view.instruction)
-        self.text.said_above = m.act_view.then if whole else ""
+        in_rows = m.act_view.note if self._rows else ""  # what keeping the formula takes stands in its row
+        self.text.said_above = m.act_view.then if whole else in_rows
         return self.instruction.place(left, top, right - left) - self.sizes.gap * 0.5
 
     def _with_then(self, m: ViewModel, width: float) -> str:
@@ -265,10 +270,14 @@ class WorkPlace:
         s = self.sizes
         if m.act_view.live or m.trouble is not None:
             return s.instruction
-        self.instruction.text, self.instruction.font_size = self._put(m.act_view.instruction), s.across
+        self.instruction.text = self._put(m.act_view.instruction)
         below = rule_high(s.line) if isinstance(m.act_view.picture, RULES) else 0.0
         room = box.top - box.low - below - self.text.needed(m, box.wide)
-        return s.across if self.instruction.height_at(box.wide) <= room else s.instruction
+        for size in dict.fromkeys((s.across, round((s.across + s.instruction) / 2))):
+            self.instruction.font_size = size
+            if self.instruction.height_at(box.wide) <= room:
+                return size
+        return s.instruction
 
     def _column(self, m: ViewModel, box: Box, inside: tuple[type, ...]) -> None:
         """Order, readings, rule, move, and under them what is read up close. ``inside``: the pictures that are drawn
@@ -291,12 +300,7 @@ class WorkPlace:
                 self.moves.clear()
                 beside = None
         reasons = self.text.reasons_high(m, box.wide)
-        rule = rule_high(s.line) if isinstance(m.act_view.picture, inside) else 0.0
-        if rule and not isinstance(m.act_view.picture, RULES):
-            rule = max(y - box.low, rule)  # all there is beside the remedies
-        if rule and y - box.low - least - reasons >= rule:
-            self._draw_in(Box(box.left, box.right, y - rule, y))
-            y -= rule + s.gap * 0.5
+        y = self._lay_rule(m, box._replace(top=y), least + reasons, inside)
         if m.act_view.too_much is not None:
             least = whole = 0.0  # STOP stands above it all
         high = whole if y - box.low - reasons >= whole else least if y - box.low >= least else 0.0
@@ -315,6 +319,21 @@ class WorkPlace:
             s.gap * 0.8 if y < read_to else 0.0
         )  # above it stands a rule or a move, with room of their own
         self.countdown.place(box.left, box.low, box.wide, y - box.low + spare)
+
+    def _lay_rule(self, m: ViewModel, box: Box, kept: float, inside: tuple[type, ...]) -> float:
+        """The rule at the top of the box, where it leaves ``kept`` pixels under it; returns where what follows begins."""
+        s, picture = self.sizes, m.act_view.picture
+        if not isinstance(picture, inside):
+            return box.top
+        if m.act_view.too_much is not None and m.act_view.note != self.text.said_above:
+            return box.top  # what can be done about it goes before how it stands
+        high = rule_high(s.line)
+        if not isinstance(picture, RULES):
+            high = max(box.top - box.low, high)  # all there is beside the remedies
+        if box.top - box.low - kept < high:
+            return box.top
+        self._draw_in(box._replace(low=box.top - high))
+        return box.top - high - s.gap * 0.5
 
     def _room_beside(self, m: ViewModel, box: Box) -> tuple[float, float, float, float] | None:
         """Where the move stands beside a countdown; None where there is none."""

@@ -30,6 +30,7 @@ class TouchButton(Widget):
     """
 
     hold_s = 0.0
+    head = foot = 0.0  # so much of its height, in pixels, is kept free over and under its words
     margin = 0.0  # how much wider it is than its words ask for, in pixels
 
     def __init__(
@@ -82,7 +83,7 @@ class TouchButton(Widget):
 
     def _too_high(self) -> bool:
         broken = self.least_width() - 20.0 > self.width - 8.0
-        return broken or bool(self.caption.height_at(self.width - 12) > self.height)
+        return broken or bool(self.caption.height_at(self.width - 12) > self.height - self.foot)
 
     @property
     def label(self) -> str:
@@ -103,7 +104,10 @@ class TouchButton(Widget):
     def width_for(self, height: float) -> float:
         """How wide it has to be for all its words to stand within that height."""
         width = self.least_width() + self.margin
-        while self.caption.height_at(width - 12) > height - 2 and width < 40 * self.caption.font_size:
+        while (
+            self.caption.height_at(width - 12) > height - self.foot - 2
+            and width < 40 * self.caption.font_size
+        ):
             width += self.caption.font_size
         return width
 
@@ -125,7 +129,7 @@ class TouchButton(Widget):
         left = self.center_x - inner / 2
         height = self.caption.height_at(inner)
         under = 0.0 if self.detail is None else self.detail.height_at(inner)
-        low = self.caption.place(left, self.center_y + (height + under) / 2, inner)
+        low = self.caption.place(left, self.center_y + (self.foot - self.head + height + under) / 2, inner)
         if self.detail is not None:
             self.detail.place(left, low, inner)
 

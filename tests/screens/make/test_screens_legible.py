@@ -19,7 +19,7 @@ from benchapp.make.view_model import (
     PourOverPicture,
     TitrationPicture,
 )
-from benchapp.make.vocabulary import ChoiceKey
+from benchapp.make.vocabulary import ChoiceKey, Stage
 from benchapp.make.waits import about, forecast
 from benchapp.screens.display import design as d
 from benchapp.screens.display.phrases import short_forecast, to_go_of
@@ -214,7 +214,7 @@ def test_presses_on_the_sheets_of_a_view_are_large_and_apart(laid):
 
 #: A countdown draws this sentence itself.
 DRAWN = {"Taking it."}
-ABOVE = "Above the band: stop."
+ABOVE = "Too much: stop."
 
 
 def test_every_reason_is_on_the_glass_or_counted_on_more(laid):
@@ -289,8 +289,11 @@ def test_past_the_band_says_stop_and_how_much_at_a_glance(laid):
     over = [x for x in laid if x.view.act_view.too_much is not None]
     assert len(over) == 4
     for x in over:
-        stop = [t for t in x.texts if t.words.startswith("STOP") and "+3." in t.words]
-        assert stop, x.name
+        poured = x.view.act_view.stage == Stage.REMEDY  # and nothing is left to stop
+        said = r"3\.\d+ g too much" if poured else r"STOP   \+3\.\d+ g"
+        stop = [t for t in x.texts if re.fullmatch(said, t.words)]
+        assert stop, (x.name, said)
+        assert poured != any(t.words.startswith("STOP") for t in x.texts), x.name
         assert far_enough(stop[0], x.panel, 20), x.name
         assert all(t.y <= stop[0].y or t.top > stop[0].top for t in x.texts), x.name
 
@@ -355,3 +358,22 @@ def test_what_cools_as_it_should_has_nothing_red(window, views):
     assert len(cooling) > 3
     assert not any(red(view) for view in cooling)
     assert any(red(view) for name, view in views if "past the band" in name)
+
+
+def test_the_line_of_time_says_which_step_it_is_and_how_much_waiting_is_left(laid):
+    from benchapp.screens.make.step_progress import waits_to_come
+
+    seen = 0
+    for x in laid:
+        m = x.view
+        words = [t.words for t in x.texts]
+        told = m.meanwhile is not None and not any(f"{m.step_number}/{m.step_count}" in w for w in words)
+        small = x.large or x.panel.work_m < 2
+        if m.act_view.too_much is not None or m.over or (told and x.large):
+            continue  # something else stands there
+        assert any(w.endswith(f"{m.step_number}/{m.step_count}") for w in words), x.name
+        said = waits_to_come(m.spans, m.left_s, m.act_view.forecast is not None)
+        if said:  # without its first word only where many signs stand beside it
+            seen += 1
+            assert set(said if small else said[:1]) & set(words), (x.name, said)
+    assert seen > 20

@@ -1,0 +1,74 @@
+"""A press for one of several ways on, with what the batch is afterwards: a bar along its foot, and how large the batch is."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+
+from kivy.graphics import Color, Line, Rectangle
+
+from benchapp.make.view_model import Choice, Outcome
+from benchapp.screens.display import design as d
+from benchapp.screens.display.sizes import Sizes
+from benchapp.screens.widgets.button import DETAIL_EDGE, TouchButton
+from benchapp.screens.widgets.text_label import TextLabel, natural_wide
+
+#: The least width in which a part of the bar is seen, in pixels.
+SEEN = 5.0
+
+
+class RemedyPress(TouchButton):
+    """``whole_g`` is the largest batch that may come of the choices beside it, in grams: all bars have one scale."""
+
+    def __init__(
+        self,
+        sizes: Sizes,
+        choice: Choice,
+        act: Callable[[], None],
+        kind: str,
+        meaning: object,
+        whole_g: float,
+    ) -> None:
+        assert choice.outcome is not None
+        self._sizes, self._outcome, self._whole_g = sizes, choice.outcome, whole_g
+        self.foot = float(sizes.gap)
+        super().__init__(choice.label, act, kind, sizes.line, meaning, choice.effect)
+        number, unit = sizes.figures.live(choice.outcome.after_g, "g", 0)
+        self.figure = TextLabel(f"{number} {unit}", sizes.line, self._ink, bold=True)
+        self._arrange()
+
+    def _arrange(self, *_: object) -> None:
+        super()._arrange()
+        self._place_figure()
+        self.canvas.after.clear()
+        x, low, high = self.x + DETAIL_EDGE, self.y + self.foot * 0.55, self.foot * 0.75
+        room = self.width - 2 * DETAIL_EDGE
+        with self.canvas.after:
+            for grams, colour, filled in _parts(self._outcome):
+                wide = max(room * grams / self._whole_g, SEEN)
+                Color(*colour)
+                if filled:
+                    Rectangle(pos=(x, low), size=(wide, high))
+                else:
+                    Line(rectangle=(x + 1, low, max(wide - 1, 2), high), width=1.3)
+                x += wide
+
+    def _place_figure(self) -> None:
+        """At the right end of its words, where a row has room for both."""
+        wide, _ = self.figure.natural()
+        said = natural_wide(self.caption.text, round(self.caption.font_size))
+        left = self.right - DETAIL_EDGE - wide
+        beside = self.detail is not None and left > self.x + DETAIL_EDGE + said + self._sizes.gap
+        if beside and self.figure.parent is None:
+            self.add_widget(self.figure)
+        elif not beside and self.figure.parent is not None:
+            self.remove_widget(self.figure)
+        self.figure.pos = (left, self.caption.top - self.figure.height)
+
+
+def _parts(after: Outcome) -> tuple[tuple[float, d.RGB, bool], ...]:
+    """What the bar is made of: the batch as planned, what has yet to go in, what is too much, and what is thrown away."""
+    parts = (
+        (after.batch_g, d.TIDE, True), (after.more_g, d.TIDE, False), (after.over_g, d.CORAL, True),
+        (after.waste_g, d.CORAL, False),
+    )  # fmt: skip
+    return tuple(part for part in parts if part[0] > 0)
