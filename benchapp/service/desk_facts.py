@@ -27,7 +27,8 @@ class ShelfCard:
 @dataclass(frozen=True, slots=True)
 class StoredLot:
     """A lot in the store: what is left of it in words, its date and supplier ("" unknown), whether its date is near, and
-    the sentence why it may not be used ("" where it may)."""
+    the sentence why it may not be used ("" where it may), ``barred`` in a word. ``share`` is how much of what came in is
+    left, 0 to 1 (None: on tap), ``days`` how many days its date is away, less than 0 where it is past (None: not known)."""
 
     lot: str
     name: str
@@ -36,6 +37,9 @@ class StoredLot:
     supplier: str
     soon: bool
     against: str
+    barred: str = ""
+    share: float | None = None
+    days: int | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -49,11 +53,12 @@ class CheckResult:
 
 @dataclass(frozen=True, slots=True)
 class Undecided:
-    """A finished batch nobody has decided about, what it was made by, and its open checks."""
+    """A finished batch nobody has decided about, what it was made by, its open checks, and when it was begun (ISO)."""
 
     batch: str
     procedure: str
     checks: tuple[DueCheck, ...]
+    wall: str = ""
 
 
 @dataclass(frozen=True, slots=True)

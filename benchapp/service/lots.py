@@ -40,14 +40,15 @@ class LotDesk(Matter):
 
     def lots(self) -> tuple[StoredLot, ...]:
         """Every lot with something in it, by its material's name."""
-        until = self._soon()
+        until, today = self._soon(), date.fromisoformat(self.today())
         return tuple(
             StoredLot(
-                x.lot, x.name, _left(x), x.expires, x.supplier, bool(x.expires) and x.expires <= until, why
+                x.lot, x.name, _left(x), x.expires, x.supplier, bool(x.expires) and x.expires <= until, why, _short(x, why),
+                None if x.on_tap else x.left / x.quantity, (date.fromisoformat(x.expires) - today).days if x.expires else None,
             )
             for x, why in self._stock()
             if x.left > 0 or x.on_tap
-        )
+        )  # fmt: skip
 
     def _soon(self) -> str:
         """The ISO date up to which a lot's date is near."""

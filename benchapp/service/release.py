@@ -30,7 +30,7 @@ class Release(Matter):
         """Finished batches nobody has decided about, each with its open checks."""
         due = self.records.due()
         return tuple(
-            Undecided(b.batch, b.procedure, tuple(c for c in due if c.batch == b.batch))
+            Undecided(b.batch, b.procedure, tuple(c for c in due if c.batch == b.batch), b.wall)
             for b in self.journal.waiting()
         )
 

@@ -3,13 +3,17 @@
 from __future__ import annotations
 
 import functools
+import tempfile
 from dataclasses import replace
+from pathlib import Path
 
+from acting import WALL
 from bench_page_samples import OFFLINE, BenchSamples
 from laid_out import Nobody
+from lived_in import LOTION, RELEASED, WAITING_LONGEST, live_in
 from recipe_page_samples import recipe_pages, recipe_samples
 
-from benchapp.record.journal import BatchLine
+from benchapp.record.journal import BatchLine, Journal
 
 
 def desk_pages(sizes, links):
@@ -62,10 +66,38 @@ def desk_pages(sizes, links):
     )
     for some in (waiting, waiting * 9, ()):
         yield release_pages.undecided_page(sizes, some, print, Paging(print, print))
+    yield from lived_in_pages(sizes, links)
     yield from overview_pages(sizes)
     yield trend_page.trend_page(sizes, "winter-shore-cream", trend, print)
     yield trend_page.trend_page(sizes, "winter-shore-cream", None, print)
     yield from list_pages(sizes)
+
+
+@functools.cache
+def lived_in_journal():
+    """The demo workshop after two months, told once for all sizes and languages."""
+    wall = f"{WALL[:11]}13:00:00.000+01:00"
+    return live_in(Journal(Path(tempfile.mkdtemp(prefix="lived-in-")), lambda: wall), wall)
+
+
+def lived_in_pages(sizes, links):
+    """The desk of a workshop that has been at work for two months."""
+    from benchapp.screens.desk import batch_pages, lot_controller, release_pages, trend_page
+    from benchapp.screens.widgets.pager import Paging
+    from benchapp.service.desk import Desk
+
+    told = lived_in_journal()
+    desk, paging = Desk(told.journal), Paging(print, print)
+    past = batch_pages.PastBatches(told.journal.batches(), {})
+    more = [("Show: all", print, "plain"), ("Receive a lot", print, "main")]
+    yield batch_pages.past_page(sizes, past, 0, batch_pages.PastTurns(print, print), links)
+    yield lot_controller.lots_page(sizes, desk.lots(), print, paging, more)
+    yield release_pages.undecided_page(sizes, desk.undecided(), print, paging)
+    for number in (WAITING_LONGEST, RELEASED):
+        facts = desk.batch(told.batches[number])
+        yield batch_pages.batch_page(sizes, facts, links)
+        yield release_pages.release_page(sizes, facts, print, print, print)
+    yield trend_page.trend_page(sizes, LOTION, desk.trend(LOTION), print)
 
 
 def overview_pages(sizes):

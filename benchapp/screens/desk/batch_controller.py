@@ -18,6 +18,7 @@ from benchapp.screens.desk.batch_pages import (
 )
 from benchapp.screens.desk.record_table import record_page
 from benchapp.screens.desk.sheet_table import sheet_table
+from benchapp.screens.desk.trace_pages import flow_of_batch, trace_page
 from benchapp.screens.desk.trend_page import trend_page
 from benchapp.screens.navigator import Navigator
 from benchapp.screens.widgets.list_pages import list_page
@@ -26,8 +27,10 @@ from benchapp.screens.widgets.rows_page import rows_a_page
 
 if TYPE_CHECKING:
     from benchapp.record.journal import BatchLine
+    from benchapp.screens.desk.flow_page import FlowFacts
     from benchapp.screens.widgets.page_base import Page
     from benchapp.service.bench_service import BenchService
+    from benchapp.service.matter import Sheet
     from procedures.model import Procedure
 
 
@@ -94,14 +97,15 @@ class BatchController:
 
         self._nav.fetch(lambda shop: next((r for r in shop.recipes() if r.key == procedure), None), found)
 
-    def contents(self, batch: str, number: int = 0) -> None:
+    def contents(self, batch: str) -> None:
         """Every lot in it, and where it went."""
-        nav = self._nav
-        paging = Paging(partial(self.batch, batch), partial(self.contents, batch), number)
-        nav.open(
-            lambda shop: shop.desk().trace_batch(batch),
-            lambda sheet: sheet_table(nav.sizes, tr("What is in it, and where it went"), sheet, paging),
-        )
+        title, back = tr("What is in it, and where it went"), partial(self.batch, batch)
+
+        def read(shop: BenchService) -> tuple[FlowFacts | None, Sheet]:
+            desk = shop.desk()
+            return flow_of_batch(desk.batch_traced(batch)), desk.trace_batch(batch)
+
+        self._nav.open(read, lambda found: trace_page(self._nav, title, found, back))
 
     def compare_with(self, batch: str, number: int = 0) -> None:
         """Beside which other?"""

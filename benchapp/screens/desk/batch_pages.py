@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 from functools import partial
@@ -10,13 +11,15 @@ from typing import TYPE_CHECKING
 from benchapp.foundation.language import capitalised, tr, tr_noop, translated
 from benchapp.screens.desk.list_filter import ListFilter
 from benchapp.screens.desk.release_pages import STATES, requirement
-from benchapp.screens.display.dates import day, product_named
+from benchapp.screens.display.dates import day, leaf, product_named
+from benchapp.screens.display.phrases import standing_of
 from benchapp.screens.display.sizes import Sizes
 from benchapp.screens.navigator import Routes
 from benchapp.screens.widgets.button import ButtonSpec
 from benchapp.screens.widgets.page_base import Page
 from benchapp.screens.widgets.pager import Paging
-from benchapp.screens.widgets.rows_page import RowsPage, RowSpec
+from benchapp.screens.widgets.row_button import RowSpec
+from benchapp.screens.widgets.rows_page import RowsPage
 from benchapp.screens.widgets.text_line import TextLine
 
 if TYPE_CHECKING:
@@ -70,15 +73,23 @@ def past_page(sizes: Sizes, past: PastBatches, number: int, turns: PastTurns, ro
         (tr("Show: {value}", value=past.kind.value), turns.other_kind, "plain"), ("Lots", routes.lots, "plain"),
         (tr("To release"), routes.undecided, "plain"),
     ]  # fmt: skip
+    alike = Counter((b.procedure, b.wall[:10]) for b in past.batches)
     rows = [
-        _past_row(b, past.practised.get(b.batch, ""), partial(routes.batch, b.batch)) for b in past.batches
+        _past_row(
+            b,
+            past.practised.get(b.batch, ""),
+            partial(routes.batch, b.batch),
+            alike[b.procedure, b.wall[:10]] > 1,
+        )
+        for b in past.batches
     ]
     said = [] if rows else [(tr("Nothing of this kind has been made here yet."), False)]
     return RowsPage(sizes, PAST, rows, Paging(routes.home, turns.to, number), more, said)
 
 
-def _past_row(b: BatchLine, practised: str, act: Callable[[], None]) -> RowSpec:
-    state = b.decision or b.end or "unfinished"
+def _past_row(b: BatchLine, practised: str, act: Callable[[], None], one_of_some: bool) -> RowSpec:
+    """``one_of_some``: more than one of its kind was made that day, so its name has to tell it apart."""
+    mark, state = standing_of(b)
     what = (
         tr("practised: {practised}", practised=practised)
         if practised
@@ -87,9 +98,9 @@ def _past_row(b: BatchLine, practised: str, act: Callable[[], None]) -> RowSpec:
         else state
     )
     made = f"{100 * b.product_g / b.batch_g:.1f} %" if b.product_g and b.batch_g and not b.rehearsal else ""
-    wrong = b.decision == "rejected" or (b.end == "abandoned" and not b.rehearsal)
-    about = ", ".join(part for part in (day(b.wall) if b.wall else "", what, f"{b.batch_g:g} g") if part)
-    return RowSpec(product_named(b.procedure), act, f"{about}; {b.batch}", made, wrong)
+    wrong = mark == "bad"
+    about = " · ".join((translated(what), f"{b.batch_g:g} g", *([b.batch] if one_of_some else [])))
+    return RowSpec(product_named(b.procedure), act, about, made, wrong, mark, leaf(b.wall))
 
 
 @dataclass(frozen=True, slots=True)

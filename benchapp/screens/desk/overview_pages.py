@@ -13,7 +13,8 @@ from benchapp.screens.display.dates import in_words
 from benchapp.screens.display.sizes import Sizes
 from benchapp.screens.widgets.button import ButtonSpec
 from benchapp.screens.widgets.pager import PagedText, Paging
-from benchapp.screens.widgets.rows_page import RowsPage, RowSpec
+from benchapp.screens.widgets.row_button import RowSpec
+from benchapp.screens.widgets.rows_page import RowsPage
 from benchapp.screens.widgets.text_line import TextLine
 
 if TYPE_CHECKING:

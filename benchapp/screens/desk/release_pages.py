@@ -8,12 +8,13 @@ from typing import TYPE_CHECKING
 
 from benchapp.foundation.language import tr, tr_noop
 from benchapp.screens.display import design as d
-from benchapp.screens.display.dates import day, in_words, product_named
+from benchapp.screens.display.dates import day, in_words, leaf, product_named
 from benchapp.screens.display.sizes import Sizes
 from benchapp.screens.widgets.button import ButtonSpec
 from benchapp.screens.widgets.page_base import Page
 from benchapp.screens.widgets.pager import Paging
-from benchapp.screens.widgets.rows_page import RowsPage, RowSpec
+from benchapp.screens.widgets.row_button import RowSpec
+from benchapp.screens.widgets.rows_page import RowsPage
 from benchapp.screens.widgets.text_line import TextLine
 from benchapp.service.desk_facts import BatchFacts, Undecided
 
@@ -85,8 +86,10 @@ def undecided_page(
             if later
             else tr("every check is written down")
         )
-        name = product_named(one.procedure)
-        rows.append(RowSpec(name, partial(release, one.batch), f"{said}; {one.batch}", wrong=bool(due)))
+        name, mark = product_named(one.procedure), "open" if due else "later" if later else "good"
+        rows.append(
+            RowSpec(name, partial(release, one.batch), f"{said} · {one.batch}", mark=mark, day=leaf(one.wall))
+        )
     none = [] if rows else [(tr("No finished batch waits."), False)]
     return RowsPage(sizes, tr("Waiting for a decision"), rows, paging, (), none)
 

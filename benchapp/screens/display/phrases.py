@@ -102,6 +102,18 @@ def short_source(live: LiveValue) -> str:
     return "stated" if live.source is Source.STATED else "computed"
 
 
+def standing_of(b: BatchLine) -> tuple[str, str]:
+    """How a batch stands: its mark, and the word."""
+    state = b.decision or b.end or "unfinished"
+    if b.rehearsal:
+        return "off", state
+    if state == "finished":
+        return "later", tr_noop("waits for a decision")
+    return {"released": "good", "rejected": "bad", "abandoned": "bad", "rework": "soon"}.get(
+        state, "soon"
+    ), state
+
+
 def batch_line(b: BatchLine, practised: str) -> str:
     """How a list shows it; ``practised`` says what scenario it rehearsed, "" where there was none."""
     if practised:

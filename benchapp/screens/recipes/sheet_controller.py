@@ -17,7 +17,8 @@ from benchapp.screens.recipes.sheet_files import SheetFiles
 from benchapp.screens.widgets.button import ButtonSpec
 from benchapp.screens.widgets.list_pages import choice_page
 from benchapp.screens.widgets.pager import Paging, text_page
-from benchapp.screens.widgets.rows_page import RowsPage, RowSpec
+from benchapp.screens.widgets.row_button import RowSpec
+from benchapp.screens.widgets.rows_page import RowsPage
 from benchapp.screens.widgets.table_page import TableColumn, TablePage, TableRow
 from benchapp.screens.widgets.text_pad import TextPad
 from benchapp.service.recipe_facts import DraftFacts

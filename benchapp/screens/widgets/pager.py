@@ -18,12 +18,15 @@ from benchapp.screens.widgets.text_line import TextLine
 R = TypeVar("R")
 
 #: The shape of a mark before a line, and the name of its colour.
-MARKS = {"good": ("tick", "KELP"), "bad": ("stop", "CORAL")}
+MARKS = {
+    "good": ("tick", "KELP"), "bad": ("stop", "CORAL"), "open": ("ring", "CORAL"), "soon": ("ring", "MUSSEL"), "later": ("dots", "SLATE"),
+    "off": ("gap", "SLATE"),
+}  # fmt: skip
 
 
 def next_button(number: int, count: int, act: Callable[[], None]) -> ButtonSpec:
     """What turns to the next of ``count`` pages, from the one of this number, counted from 0."""
-    return tr("Next, {number} of {count}", number=number + 1, count=count), act, "plain"
+    return tr("Next, {number}/{count}", number=number + 1, count=count), act, "plain"
 
 
 @dataclass(frozen=True, slots=True)

@@ -2,74 +2,16 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
-from dataclasses import dataclass
+from collections.abc import Sequence
 
 from benchapp.screens.display import design as d
 from benchapp.screens.display.sizes import Sizes
-from benchapp.screens.widgets.button import ButtonSpec, TouchButton
+from benchapp.screens.widgets.button import ButtonSpec
 from benchapp.screens.widgets.page_base import Page, largest
 from benchapp.screens.widgets.pager import Paging
-from benchapp.screens.widgets.text_label import TextLabel, fitting, natural_wide, wrapped_high
+from benchapp.screens.widgets.row_button import RowButton, RowSpec, detail_font
+from benchapp.screens.widgets.text_label import wrapped_high
 from benchapp.screens.widgets.text_line import TextLine
-
-#: How far words keep from the edges of a row, in pixels; and the most of its width a figure takes.
-_EDGE, _FIGURE_SHARE = 14.0, 0.6
-
-
-@dataclass(frozen=True, slots=True)
-class RowSpec:
-    """A row to be. ``wrong``: something is wrong with it, and its second line says what, or the line over the rows does."""
-
-    label: str
-    act: Callable[[], None]
-    detail: str = ""
-    figure: str = ""
-    wrong: bool = False
-
-
-class RowButton(TouchButton):
-    """One row: what does not fit of its second line is cut, and said where the row leads to."""
-
-    def __init__(self, spec: RowSpec, sizes: Sizes, fonts: tuple[int, int]) -> None:
-        """``fonts``: of its name, and of its second line."""
-        font, small = fonts
-        super().__init__(spec.label, spec.act, "plain", font)
-        put = sizes.figures.text
-        self._name = put(spec.label)
-        self.caption.halign, self.caption.text = "left", self._name
-        self._said = put(spec.detail)
-        self.under = TextLabel("", small, d.CORAL if spec.wrong else d.SLATE, bold=spec.wrong)
-        self.figure = TextLabel(
-            put(spec.figure), font, d.CORAL if spec.wrong else d.TIDE, bold=True, halign="right"
-        )
-        self._edged.rgb = d.CORAL if spec.wrong else d.DRIFT
-        for words in (self.under, self.figure):
-            self.add_widget(words)
-        self._figure_wide = self.figure.natural()[0] if self.figure.text else 0.0
-
-    def _arrange(self, *_: object) -> None:
-        self._box.pos, self._box.size = self.pos, self.size
-        self._edge.rounded_rectangle = (*self.pos, *self.size, 10)
-        if not hasattr(self, "_figure_wide"):
-            return  # its words are not there yet
-        inner = self.width - 2 * _EDGE
-        figure, said = self._figure_wide, self._said
-        if figure > inner * _FIGURE_SHARE and not said:  # too long to stand beside the name: under it
-            figure, said = 0.0, self.figure.text
-        figure = min(figure, inner * _FIGURE_SHARE)
-        name = inner - figure - (_EDGE if figure else 0.0)
-        self.caption.text = fitting(self._name, int(self.caption.font_size), int(name), self.height - 8)
-        high = self.caption.height_at(name)
-        self.under.text = fitting(said, int(self.under.font_size), int(inner), self.height - high - 10)
-        under = self.under.height_at(inner) if self.under.text else 0.0
-        top = self.center_y + (high + under) / 2
-        low = self.caption.place(self.x + _EDGE, top, name)
-        if self.under.text:
-            self.under.place(self.x + _EDGE, low, inner)
-        self.figure.opacity = 1 if figure else 0
-        if figure:
-            self.figure.place(self.right - _EDGE - figure, top, figure)
 
 
 class RowsPage(Page):
@@ -133,7 +75,7 @@ class RowsPage(Page):
         name = self._name_font(wide, high)
         for n, spec in enumerate(self.rows_shown):
             column, row = divmod(n, deep)
-            fonts = name, self._detail_font(spec, name, wide, high) or s.small
+            fonts = name, detail_font(spec, s, name, (wide, high)) or s.small
             button = RowButton(spec, s, fonts)
             button.size = (wide, high)
             button.pos = (self.left + column * (wide + s.gap), self.pen_y - (row + 1) * high - row * s.gap)
@@ -143,22 +85,9 @@ class RowsPage(Page):
         """Of all names: the largest in which every row has room for all it says."""
         s = self.sizes
         for font in s.ladder[:3]:
-            if all(self._detail_font(spec, font, wide, high) for spec in self.rows_shown):
+            if all(detail_font(spec, s, font, (wide, high)) for spec in self.rows_shown):
                 return font
         return s.note
-
-    def _detail_font(self, spec: RowSpec, name: int, wide: float, high: float) -> int:
-        """Of a row's second line under a name of that size; 0 where there is no room for all of it."""
-        put, inner, s = self.sizes.figures.text, wide - 2 * _EDGE, self.sizes
-        figure = natural_wide(put(spec.figure), name) + _EDGE if spec.figure else 0.0
-        if figure > inner * _FIGURE_SHARE:
-            return 0
-        left = high - 12 - wrapped_high(put(spec.label), name, True, int(inner - figure))
-        fonts = [f for f in s.ladder[1:] if f < name or f == s.note]
-        if not spec.detail:
-            return fonts[0] if left >= 0 else 0
-        fits = (f for f in fonts if wrapped_high(put(spec.detail), f, spec.wrong, int(inner)) <= left)
-        return next(fits, 0)
 
 
 def rows_a_page(sizes: Sizes, title: str) -> int:

@@ -97,9 +97,12 @@ def test_a_lot_is_followed_to_its_batch_and_back(glass):
     glass.press("Lots")
     assert "4 750.0 g" in glass.words()
     glass.press("Purified water")
+    assert "Tide pool gel 250.0 g 1 March 2026, waits for a decision" in glass.words()
+    glass.press("As a list")
     assert "250.0 g as" in glass.words()
-    glass.batches.batch("b1")
-    glass.press("What is in it")
+    glass.batches.contents("b1")
+    assert "Purified water · W1 250.0 g" in glass.words()
+    glass.press("As a list")
     assert "Purified water 250.0 g of lot W1 Harbour Supplies H-1" in glass.words()
 
 
@@ -120,7 +123,7 @@ def test_a_chart_wants_three_batches(glass):
 def test_what_waits_for_release_names_what_is_missing(glass):
     glass.batches.past()
     glass.press("To release")
-    assert any(row.detail.endswith("; b1") for row in glass.page.rows_shown)
+    assert any(row.detail.endswith(" · b1") for row in glass.page.rows_shown)
 
 
 def test_no_way_is_lost_where_there_is_much_to_read(glass):
@@ -197,8 +200,8 @@ def test_every_past_batch_can_be_reached(glass, journal):
         for number in (0, 1):
             turns = PastTurns(print, print)
             glass.navigator.page = page = past_page(sizes, PastBatches(lines, {}), number, turns, routes)
-            seen += [row.detail.rpartition(" ")[2] for row in page.rows_shown]
-            assert f"Next, {number + 1} of 2" in glass.labels()
+            seen += [row.detail.rpartition(" · ")[2] for row in page.rows_shown]
+            assert f"Next, {number + 1}/2" in glass.labels()
         assert seen == [line.batch for line in lines]
 
 
@@ -207,7 +210,7 @@ def test_past_batches_of_a_kind(glass, journal):
     journal.append("b2", [replace(started, batch="b2", rehearsal=True)])
 
     def shown():
-        return {row.detail.rpartition(" ")[2] for row in glass.page.rows_shown}
+        return {row.detail.rpartition(" · ")[2] for row in glass.page.rows_shown}
 
     glass.batches.past()
     assert shown() == {"b1", "b2"}

@@ -68,7 +68,7 @@ def test_a_scenario_practised_by_touch_with_a_good_hand(pilot, journal):
     pilot.press("To the bench")
     pilot.press("Past batches")
     (row,) = pilot.page.rows_shown
-    assert row.detail == f"1 March 2026, practised: Too much poured, goal reached, 500 g; {line.batch}"
+    assert row.detail == "practised: Too much poured, goal reached · 500 g"
     row.act()
     pilot.arrive()
     pilot.press("How it went")
@@ -91,7 +91,7 @@ def test_a_scenario_practised_by_touch_with_a_hand_that_errs(pilot, journal):
     assert said.startswith("Goal not reached.")
     assert "The wrong weight was accepted: every share of the formula is off." in said
     while page.number < page.count - 1:
-        pilot.press(f"Next, {page.number + 1} of {page.count}")
+        pilot.press(f"Next, {page.number + 1}/{page.count}")
         page = pilot.page
         said += words(page)
     assert "The bottle slips: far more runs in than you wanted." in said
@@ -139,7 +139,7 @@ def test_stopped_on_the_way_to_where_it_begins_it_is_told_as_that(pilot, journal
     pilot.arrive()
     pilot.press("Past batches")
     (row,) = pilot.page.rows_shown
-    assert ", practised: Too hot for what goes in, ended before it began, " in row.detail
+    assert "practised: Too hot for what goes in, ended before it began · " in row.detail
 
 
 # --- without a window ----------------------------------------------------------------------------------------
