@@ -65,7 +65,8 @@ class Undecided:
 class BatchFacts:
     """How one batch stands. ``against`` are the reasons that speak against its release now; ``practised`` says what
     scenario was rehearsed and how it ended, "" where there was none; ``unknown``: what no ceiling is known for,
-    by name; ``unknown_in_short``: the same for a page with little room."""
+    by name; ``unknown_in_short``: the same for a page with little room; ``gone``: the numbers of the containers that went
+    somewhere."""
 
     line: BatchLine
     checks: tuple[DueCheck, ...]
@@ -76,6 +77,7 @@ class BatchFacts:
     retained: tuple[str, ...] = ()
     unknown: str = ""
     unknown_in_short: str = ""
+    gone: frozenset[int] = frozenset()
 
 
 @dataclass(frozen=True, slots=True)

@@ -23,7 +23,7 @@ def desk_pages(sizes, links):
     from benchapp.record.deviations import Deviation
     from benchapp.record.facts import ReleaseFacts
     from benchapp.record.release import DueCheck
-    from benchapp.screens.desk import batch_pages, release_pages, trend_page
+    from benchapp.screens.desk import batch_page, release_pages, trend_page
     from benchapp.screens.widgets.pager import Paging
     from benchapp.service.desk_facts import BatchFacts, Trend, Undecided
 
@@ -58,7 +58,7 @@ def desk_pages(sizes, links):
         (f"{name}: beyond a limit",),
     )
     for one in (batch, fine, replace(batch, releasers=())):
-        yield batch_pages.batch_page(sizes, one, links)
+        yield batch_page.batch_page(sizes, one, links)
         yield release_pages.release_page(sizes, one, print, print, print)
     waiting = (
         Undecided(name, "winter-shore-cream", checks),
@@ -82,7 +82,7 @@ def lived_in_journal():
 
 def lived_in_pages(sizes, links):
     """The desk of a workshop that has been at work for two months."""
-    from benchapp.screens.desk import batch_pages, lot_controller, release_pages, trend_page
+    from benchapp.screens.desk import batch_page, batch_pages, lot_controller, release_pages, trend_page
     from benchapp.screens.widgets.pager import Paging
     from benchapp.service.desk import Desk
 
@@ -95,7 +95,7 @@ def lived_in_pages(sizes, links):
     yield release_pages.undecided_page(sizes, desk.undecided(), print, paging)
     for number in (WAITING_LONGEST, RELEASED):
         facts = desk.batch(told.batches[number])
-        yield batch_pages.batch_page(sizes, facts, links)
+        yield batch_page.batch_page(sizes, facts, links)
         yield release_pages.release_page(sizes, facts, print, print, print)
     yield trend_page.trend_page(sizes, LOTION, desk.trend(LOTION), print)
 

@@ -7,13 +7,12 @@ from functools import partial
 from typing import TYPE_CHECKING
 
 from benchapp.foundation.language import tr
+from benchapp.screens.desk.batch_page import BatchLinks, batch_page
 from benchapp.screens.desk.batch_pages import (
     PAST,
     BatchKind,
-    BatchLinks,
     PastBatches,
     PastTurns,
-    batch_page,
     past_page,
 )
 from benchapp.screens.desk.record_table import record_page

@@ -13,8 +13,9 @@ from benchapp.screens.display.sizes import Sizes
 from benchapp.screens.drawings.shapes import draw_shape
 from benchapp.screens.widgets.button import ButtonSpec
 from benchapp.screens.widgets.page_base import Page
-from benchapp.screens.widgets.pager import MARKS, Paging
+from benchapp.screens.widgets.pager import Paging
 from benchapp.screens.widgets.text_label import TextLabel, natural_wide, wrapped_high
+from benchapp.screens.widgets.text_line import MARKS
 
 #: What is left between two columns for what flows, as a share of the width; and the least of the width a column has.
 _BETWEEN, _LEAST = 0.08, 0.18
@@ -26,7 +27,7 @@ _WIDEST, _THINNEST = 9.0, 1.3
 
 @dataclass(frozen=True, slots=True)
 class FlowNode:
-    """One that something flowed out of or into: its name, what is said of it, its mark (see pager.MARKS), and
+    """One that something flowed out of or into: its name, what is said of it, its mark (see text_line.MARKS), and
     how much of it at the right end of its column."""
 
     key: str

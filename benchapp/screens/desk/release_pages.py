@@ -6,7 +6,7 @@ from collections.abc import Callable, Sequence
 from functools import partial
 from typing import TYPE_CHECKING
 
-from benchapp.foundation.language import tr, tr_noop
+from benchapp.foundation.language import tr, tr_noop, translated
 from benchapp.screens.display import design as d
 from benchapp.screens.display.dates import day, in_words, leaf, product_named
 from benchapp.screens.display.sizes import Sizes
@@ -48,14 +48,23 @@ def release_page(
         if not b.against:
             buttons.append((tr("Release it"), partial(decide, "released"), "main"))
     page.bottom(buttons)
+    decided = {"released": "good", "rejected": "bad"}.get(b.line.decision, "")
+    page.titled(decided or ("later" if b.against else "good"))
     page.line(tr("batch {batch}", batch=b.line.batch), sizes.note, color=d.SLATE)
     open_checks = [c for c in b.checks if c.state == "due"]
     row = (
         sizes.action + sizes.gap if open_checks else 0.0
     )  # what is due can be written down, however much there is to read
     page.low += row
-    against = [TextLine(in_words(text), color=d.CORAL) for text in b.against]
+    against = [
+        TextLine(in_words(text), mark="later" if decided else "open", bold=not decided) for text in b.against
+    ]
     against = against or [TextLine(tr("Nothing speaks against it."), True, d.KELP)]
+    against += [
+        TextLine(f"{c.check.name}: {translated(STATES[c.state])}, {c.result_words}", mark="good")
+        for c in b.checks
+        if c.state == "passed"
+    ]
     if not b.releasers and not b.line.rehearsal:
         nobody = tr("Nobody here may release. A releaser is enrolled at the desk's computer.")
         against.append(TextLine(nobody, True))
@@ -104,6 +113,10 @@ def requirement(due: DueCheck) -> str:
 def _question(b: BatchFacts) -> str:
     """Whether it may go, in one sentence."""
     product = product_named(b.line.procedure)
+    if b.line.decision == "released":
+        return tr("Released: {name}", name=product)
+    if b.line.decision == "rejected":
+        return tr("Rejected: {name}", name=product)
     if not b.against:
         return tr("Release {name}?", name=product)
     first = min((c.due for c in b.checks if c.state == "waiting"), default="")

@@ -67,7 +67,9 @@ def flow_of_batch(found: BackwardTrace) -> FlowFacts | None:
     batch = FlowNode(BATCH, product_named(b.procedure), f"{day(b.wall)}, {translated(state)}", mark)
     flows = [Flow(key, BATCH, i.use.used / most if i.use.unit == "g" else 0.0) for key, i, _ in lots]
     flows += [Flow(BATCH, node.key, share) for node, share in gone] + [Flow(BATCH, HERE, 0.1)]
-    return FlowFacts((tr("came from"), "batch", tr("went to")), (nodes, (batch,), tuple(went) or _nobody()), tuple(flows))
+    return FlowFacts(
+        (tr("came from"), "batch", tr("went to")), (nodes, (batch,), tuple(went) or _nobody()), tuple(flows)
+    )
 
 
 def flow_of_lot(found: ForwardTrace) -> FlowFacts | None:

@@ -8,7 +8,6 @@ from typing import TYPE_CHECKING
 from benchapp.foundation.language import tr
 from benchapp.screens.display import design as d
 from benchapp.screens.display.sizes import Sizes
-from benchapp.screens.drawings.shapes import draw_shape
 from benchapp.screens.widgets.button import ButtonSpec
 from benchapp.screens.widgets.page_base import body_size
 from benchapp.screens.widgets.pager import PagedText, Paging
@@ -27,15 +26,7 @@ class DebriefPage(PagedText):
         """``again``: the same once more; None where the scenario is not here any more."""
         more: list[ButtonSpec] = [(tr("Once more"), again, "main")] if again is not None else []
         super().__init__(sizes, _verdict(found), debrief_lines(found), paging, more, body_size(sizes))
-        shape, colour = ("tick", d.KELP) if found.verdict.reached else ("stop", d.CORAL)
-        if found.verdict.broken_off:
-            shape, colour = "gap", d.SLATE
-        head = self.texts[0]
-        side = sizes.instruction * 1.05
-        head.color = (*colour, 1)
-        head.place(self.left + side + sizes.gap, head.top, self.wide - side - sizes.gap)
-        with self.canvas:
-            draw_shape(shape, self.left, head.top - side, side, colour)
+        self.titled("off" if found.verdict.broken_off else "good" if found.verdict.reached else "bad")
 
 
 def _verdict(found: Debrief) -> str:

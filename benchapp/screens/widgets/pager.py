@@ -13,15 +13,9 @@ from benchapp.screens.drawings.shapes import draw_shape
 from benchapp.screens.widgets.button import ABSENT, ButtonSpec
 from benchapp.screens.widgets.page_base import Page, body_size
 from benchapp.screens.widgets.text_label import TextLabel
-from benchapp.screens.widgets.text_line import TextLine
+from benchapp.screens.widgets.text_line import MARKS, TextLine
 
 R = TypeVar("R")
-
-#: The shape of a mark before a line, and the name of its colour.
-MARKS = {
-    "good": ("tick", "KELP"), "bad": ("stop", "CORAL"), "open": ("ring", "CORAL"), "soon": ("ring", "MUSSEL"), "later": ("dots", "SLATE"),
-    "off": ("gap", "SLATE"),
-}  # fmt: skip
 
 
 def next_button(number: int, count: int, act: Callable[[], None]) -> ButtonSpec:

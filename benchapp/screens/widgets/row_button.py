@@ -11,8 +11,8 @@ from benchapp.screens.display import design as d
 from benchapp.screens.display.sizes import Sizes
 from benchapp.screens.drawings.shapes import draw_shape
 from benchapp.screens.widgets.button import TouchButton
-from benchapp.screens.widgets.pager import MARKS
 from benchapp.screens.widgets.text_label import TextLabel, fitting, natural_wide, wrapped_high
+from benchapp.screens.widgets.text_line import MARKS
 
 #: How far words keep from the edges of a row, in pixels; and the most of its width a figure takes.
 _EDGE, _FIGURE_SHARE = 14.0, 0.6
@@ -23,7 +23,7 @@ _BAR, _BAR_EDGE = 9.0, 10.0
 @dataclass(frozen=True, slots=True)
 class RowSpec:
     """A row to be. ``wrong``: something is wrong with it, and its second line says what, or the line over the rows does.
-    ``mark`` stands before the second line (see pager.MARKS); ``day`` before all of it, as its number and its month;
+    ``mark`` stands before the second line (see text_line.MARKS); ``day`` before all of it, as its number and its month;
     ``share`` is how much of something is left, 0 to 1, drawn as a bar along the foot."""
 
     label: str

@@ -36,7 +36,8 @@ class RowsPage(Page):
             TextLine(sizes.figures.text(text), True, d.CORAL if wrong else d.TIDE) for text, wrong in said
         ]
         self._say(lines, len(rows))
-        columns = 1 if self.panel.portrait or len(rows) <= self.rows_that_fit() else 2
+        one = self.panel.portrait or self.rows_wide < self.wide or len(rows) <= self.rows_that_fit()
+        columns = 1 if one else 2
         self.number, self.count = 0, 1
 
         def buttons() -> list[ButtonSpec]:
@@ -50,6 +51,11 @@ class RowsPage(Page):
         first = self.number * columns * down
         self.rows_shown = list(rows[first : first + columns * down])
         self._lay(columns, down if self.count > 1 else -(-len(rows) // columns))
+
+    @property
+    def rows_wide(self) -> float:
+        """How much of the width the rows take, in pixels."""
+        return self.wide
 
     def _say(self, lines: Sequence[TextLine], rows: int) -> None:
         """The lines over the rows, as large as leaves room for these, and one of them at the least."""
@@ -69,7 +75,7 @@ class RowsPage(Page):
 
     def _lay(self, columns: int, down: int) -> None:
         s = self.sizes
-        wide = (self.wide - s.gap * (columns - 1)) / columns
+        wide = (self.rows_wide - s.gap * (columns - 1)) / columns
         deep = min(down, len(self.rows_shown)) or 1
         high = min((self.pen_y - self.low - s.gap * (deep - 1)) / deep, s.action * 1.25)
         name = self._name_font(wide, high)

@@ -130,7 +130,7 @@ def test_no_way_is_lost_where_there_is_much_to_read(glass):
     """On every panel, at the largest text, with more checks and deviations than fit."""
     from laid_out import Nobody
 
-    from benchapp.screens.desk.batch_pages import batch_page
+    from benchapp.screens.desk.batch_page import batch_page
     from benchapp.screens.display.sizes import PANELS, Sizes
 
     facts = glass.shop.desk().batch("b1")
@@ -148,7 +148,7 @@ def test_no_deviation_and_no_reason_is_dropped_in_silence(glass, count):
 
     from laid_out import Nobody
 
-    from benchapp.screens.desk.batch_pages import batch_page
+    from benchapp.screens.desk.batch_page import batch_page
     from benchapp.screens.desk.release_pages import release_page
     from benchapp.screens.display.sizes import PANELS, Sizes
 
@@ -210,16 +210,16 @@ def test_past_batches_of_a_kind(glass, journal):
     journal.append("b2", [replace(started, batch="b2", rehearsal=True)])
 
     def shown():
-        return {row.detail.rpartition(" · ")[2] for row in glass.page.rows_shown}
+        return {row.mark for row in glass.page.rows_shown}
 
     glass.batches.past()
-    assert shown() == {"b1", "b2"}
+    assert shown() == {"later", "off"}
     glass.press("Show: all")
-    assert shown() == {"b1"}
+    assert shown() == {"later"}
     glass.press("Show: made")
-    assert shown() == {"b2"}
+    assert shown() == {"off"}
     glass.press("Show: rehearsed")
-    assert shown() == {"b1", "b2"}
+    assert shown() == {"later", "off"}
 
 
 def test_a_record_is_a_table_by_phase_with_each_place_in_its_band(window):
