@@ -71,7 +71,10 @@ def release_page(
     page.listed_large(against, keep=b.unknown_in_short)
     page.low -= row
     page.stack(
-        [(tr("Write down: {name}", name=c.check.name), partial(write_check, c), "plain") for c in open_checks]
+        [
+            (tr("Write down: {name}", name=c.check.name), partial(write_check, c), "main" if len(open_checks) == 1 else "plain")
+            for c in open_checks
+        ]
     )
     return page
 

@@ -17,6 +17,10 @@ if TYPE_CHECKING:
     from benchapp.rehearsal.debrief import Debrief
 
 
+#: From so many pixels on, what happened stands beside what was wanted.
+TWO_PX = 1000
+
+
 class DebriefPage(PagedText):
     """The verdict over the pages of what happened, what it did to the batch, and what a master would have done."""
 
@@ -25,6 +29,7 @@ class DebriefPage(PagedText):
     ) -> None:
         """``again``: the same once more; None where the scenario is not here any more."""
         more: list[ButtonSpec] = [(tr("Once more"), again, "main")] if again is not None else []
+        self.columns = 1 if sizes.panel.portrait or sizes.panel.width < TWO_PX else 2
         super().__init__(sizes, _verdict(found), debrief_lines(found), paging, more, body_size(sizes))
         self.titled("off" if found.verdict.broken_off else "good" if found.verdict.reached else "bad")
 
@@ -39,17 +44,21 @@ def debrief_lines(found: Debrief) -> list[TextLine]:
     """A debrief from the goal to what a master would have done."""
     from benchapp.rehearsal.debrief import minutes
 
-    out = [TextLine(f"{found.title}, {found.maker}", color=d.SLATE), TextLine(found.goal)]
-    out += [TextLine(why, bold=True) for why in found.verdict.why]
-    out += [TextLine(tr("What a master would have done"), head=True), TextLine(found.master)]
+    v = found.verdict
+    wrong = "later" if v.broken_off else "good" if v.reached else "bad"
+    out = [TextLine(f"{found.title}, {found.maker}", color=d.SLATE), TextLine(tr("The goal"), head=True, color=d.TIDE), TextLine(found.goal)]
+    if v.why:
+        heading = tr("What was right") if v.reached else tr("What went wrong")
+        out += [TextLine(heading, head=True, color=d.TIDE), *(TextLine(why, bold=True, mark=wrong) for why in v.why)]
+    out += [TextLine(tr("What a master would have done"), head=True, color=d.TIDE), TextLine(found.master)]
     if found.timeline:
-        out.append(TextLine(tr("What happened"), head=True))
+        out.append(TextLine(tr("What happened"), head=True, color=d.TIDE, fresh=True))
         out += [
             TextLine(line.text, bool(line.mark), _ink(line.mark), line.mark, minutes(line.after_s).strip())
             for line in found.timeline
         ]
     if found.effects:
-        out.append(TextLine(tr("What it did to the batch"), head=True))
+        out.append(TextLine(tr("What it did to the batch"), head=True, color=d.TIDE))
         out += [TextLine(text) for text in found.effects]
     return out
 

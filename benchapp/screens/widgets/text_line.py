@@ -18,7 +18,7 @@ MARKS = {
 class TextLine:
     """Its words, how they look, and what stands before them: a mark (see MARKS), a time, or nothing.
 
-    ``head``: a heading, which never stands last on a page.
+    ``head``: a heading, which never stands last on a page; ``fresh``: it begins a column where there are several.
     """
 
     text: str
@@ -27,3 +27,4 @@ class TextLine:
     mark: str = ""
     time: str = ""
     head: bool = False
+    fresh: bool = False
