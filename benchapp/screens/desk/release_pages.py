@@ -72,7 +72,11 @@ def release_page(
     page.low -= row
     page.stack(
         [
-            (tr("Write down: {name}", name=c.check.name), partial(write_check, c), "main" if len(open_checks) == 1 else "plain")
+            (
+                tr("Write down: {name}", name=c.check.name),
+                partial(write_check, c),
+                "main" if len(open_checks) == 1 else "plain",
+            )
             for c in open_checks
         ]
     )

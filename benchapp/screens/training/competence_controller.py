@@ -42,7 +42,8 @@ class CompetenceController:
 
         def listed(everybody: tuple[Competent, ...]) -> None:
             rows = [
-                RowSpec(one.who, partial(self.person, one.who), summary(one), share=alone(one)) for one in everybody
+                RowSpec(one.who, partial(self.person, one.who), summary(one), share=alone(one))
+                for one in everybody
             ]
             none = [] if rows else [(tr("Nobody is enrolled, and nothing was practised yet."), False)]
             more: list[ButtonSpec] = [(tr("Enrol somebody"), self.enrol, "plain")]

@@ -46,10 +46,17 @@ def debrief_lines(found: Debrief) -> list[TextLine]:
 
     v = found.verdict
     wrong = "later" if v.broken_off else "good" if v.reached else "bad"
-    out = [TextLine(f"{found.title}, {found.maker}", color=d.SLATE), TextLine(tr("The goal"), head=True, color=d.TIDE), TextLine(found.goal)]
+    out = [
+        TextLine(f"{found.title}, {found.maker}", color=d.SLATE),
+        TextLine(tr("The goal"), head=True, color=d.TIDE),
+        TextLine(found.goal),
+    ]
     if v.why:
         heading = tr("What was right") if v.reached else tr("What went wrong")
-        out += [TextLine(heading, head=True, color=d.TIDE), *(TextLine(why, bold=True, mark=wrong) for why in v.why)]
+        out += [
+            TextLine(heading, head=True, color=d.TIDE),
+            *(TextLine(why, bold=True, mark=wrong) for why in v.why),
+        ]
     out += [TextLine(tr("What a master would have done"), head=True, color=d.TIDE), TextLine(found.master)]
     if found.timeline:
         out.append(TextLine(tr("What happened"), head=True, color=d.TIDE, fresh=True))

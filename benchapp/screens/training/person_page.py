@@ -18,9 +18,12 @@ from benchapp.screens.widgets.pager import Paging
 from benchapp.screens.widgets.text_label import TextLabel
 from benchapp.service.training_facts import Competent, Held
 
-
 #: What a level means for whoever makes: the head of its column.
-HEADS = {"independent": tr_noop("alone"), "supervised": tr_noop("with somebody beside"), "rehearsed": tr_noop("only practised")}
+HEADS = {
+    "independent": tr_noop("alone"),
+    "supervised": tr_noop("with somebody beside"),
+    "rehearsed": tr_noop("only practised"),
+}
 
 
 def summary(one: Competent) -> str:
@@ -81,7 +84,9 @@ class PersonPage(Page):
         for text in points:
             self.line(text, s.note, bold=True)
         self.pen_y -= s.gap * 0.5
-        columns = [(HEADS[level], level, [h for h in one.held if h.level == level]) for level in reversed(LEVELS)]
+        columns = [
+            (HEADS[level], level, [h for h in one.held if h.level == level]) for level in reversed(LEVELS)
+        ]
         wide = (self.wide - s.gap * 3 * len(columns)) / (len(columns) + 1)
         top, lowest = self.pen_y, self.pen_y
         for nth, (head, level, held) in enumerate(columns):
@@ -95,8 +100,10 @@ class PersonPage(Page):
             self._pips(level, x, top, s.note * 0.55)
         x = self.left + len(columns) * (wide + 3 * s.gap)
         y = self._put(tr("not yet"), x, top - s.note * 0.9, wide, (s.note, d.SLATE, True)) - s.gap * 0.4
-        for kind in _lacking(one):
-            y = self._put(step_kinds((kind,)), x, y, wide, (s.small, d.SLATE, False))
+        lacking = _lacking(one)
+        room = (y - self.low) / (s.note * 1.25 + s.gap * 0.2)
+        for text in lacking if len(lacking) <= room else [step_kinds(lacking)] * bool(lacking):
+            y = self._put(step_kinds((text,)), x, y, wide, (s.note, d.SLATE, False)) - s.gap * 0.2
         self._pips("", x, top, s.note * 0.55)
         if min(lowest, y) >= self.low:
             return True
@@ -159,7 +166,9 @@ def _lacking(one: Competent) -> list[str]:
 
 def _missing(one: Competent) -> list[str]:
     lacking = _lacking(one)
-    return [tr("Nothing yet in: {step_kinds}.", step_kinds=step_kinds(lacking))] if one.held and lacking else []
+    return (
+        [tr("Nothing yet in: {step_kinds}.", step_kinds=step_kinds(lacking))] if one.held and lacking else []
+    )
 
 
 def _open_points(one: Competent, granters: Sequence[str]) -> list[str]:

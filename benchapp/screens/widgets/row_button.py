@@ -24,7 +24,8 @@ _BAR, _BAR_EDGE = 9.0, 10.0
 class RowSpec:
     """A row to be. ``wrong``: something is wrong with it, and its second line says what, or the line over the rows does.
     ``mark`` stands before the second line (see text_line.MARKS); ``day`` before all of it, as its number and its month;
-    ``share`` is how much of something is left, 0 to 1, drawn as a bar along the foot."""
+    ``share`` is how much of something is left, 0 to 1, drawn as a bar along the foot; one that ``calls`` is filled
+    in the colour of trouble, and takes a whole line."""
 
     label: str
     act: Callable[[], None]
@@ -34,6 +35,7 @@ class RowSpec:
     mark: str = ""
     day: tuple[str, str] = ("", "")
     share: float | None = None
+    calls: bool = False
 
 
 class RowButton(TouchButton):
@@ -48,13 +50,17 @@ class RowButton(TouchButton):
         self._name = put(spec.label)
         self.caption.halign, self.caption.text = "left", self._name
         self._said = put(spec.detail)
-        self.under = TextLabel("", small, d.CORAL if spec.wrong else d.SLATE, bold=spec.wrong)
+        self.under = TextLabel("", small, d.CORAL if spec.wrong else d.SLATE, bold=spec.wrong or spec.calls)
         self.figure = TextLabel(
             put(spec.figure), font, d.CORAL if spec.wrong else d.TIDE, bold=True, halign="right"
         )
         self._day = TextLabel(spec.day[0], sizes.between, d.TIDE, bold=True, halign="center")
         self._month = TextLabel(spec.day[1], sizes.small, d.SLATE, halign="center")
-        self._edged.rgb = d.CORAL if spec.wrong else d.DRIFT
+        self._edged.rgb = d.CORAL if spec.wrong or spec.calls else d.DRIFT
+        if spec.calls:
+            self.ground = self._fill.rgb = d.CORAL
+            for words in (self.caption, self.under, self.figure):
+                words.color = (*d.FOAM, 1)
         for words in (self.under, self.figure, self._day, self._month):
             self.add_widget(words)
         self._drawn = Canvas()
@@ -146,5 +152,10 @@ def detail_font(spec: RowSpec, sizes: Sizes, name: int, place: tuple[float, floa
         return fonts[0] if left >= 0 else 0
     said = put(spec.detail)
     return next(
-        (f for f in fonts if wrapped_high(said, f, spec.wrong, int(inner - _sign_wide(spec, f))) <= left), 0
+        (
+            f
+            for f in fonts
+            if wrapped_high(said, f, spec.wrong or spec.calls, int(inner - _sign_wide(spec, f))) <= left
+        ),
+        0,
     )

@@ -41,16 +41,15 @@ class RowsPage(Page):
         self.number, self.count = 0, 1
 
         def buttons() -> list[ButtonSpec]:
-            self.count = max(-(-len(rows) // (columns * self.rows_that_fit())), 1)
+            self.count = len(parted(rows, columns, self.rows_that_fit()))
             self.number = paging.nearest(self.count)
             plain, main = [x for x in more if x[2] != "main"], [x for x in more if x[2] == "main"]
             return [paging.back_button, *plain, *paging.round(self.number, self.count), *main]
 
         self.paged(buttons)
         down = self.rows_that_fit()
-        first = self.number * columns * down
-        self.rows_shown = list(rows[first : first + columns * down])
-        self._lay(columns, down if self.count > 1 else -(-len(rows) // columns))
+        self.rows_shown = parted(rows, columns, down)[self.number]
+        self._lay(columns, down if self.count > 1 else 0)
 
     @property
     def rows_wide(self) -> float:
@@ -74,26 +73,47 @@ class RowsPage(Page):
         self.pen_y -= apart if lines else 0.0
 
     def _lay(self, columns: int, down: int) -> None:
-        s = self.sizes
+        """``down``: as many lines as a full page has; 0 where there is only one page."""
+        s, calls = self.sizes, [x for x in self.rows_shown if x.calls]
+        rest = [x for x in self.rows_shown if not x.calls]
+        deep = min(down - len(calls) if down else -(-len(rest) // columns), len(rest))
+        lines = len(calls) + deep or 1
+        high = min((self.pen_y - self.low - s.gap * (lines - 1)) / lines, s.action * 1.25)
         wide = (self.rows_wide - s.gap * (columns - 1)) / columns
-        deep = min(down, len(self.rows_shown)) or 1
-        high = min((self.pen_y - self.low - s.gap * (deep - 1)) / deep, s.action * 1.25)
-        name = self._name_font(wide, high)
-        for n, spec in enumerate(self.rows_shown):
-            column, row = divmod(n, deep)
-            fonts = name, detail_font(spec, s, name, (wide, high)) or s.small
-            button = RowButton(spec, s, fonts)
-            button.size = (wide, high)
-            button.pos = (self.left + column * (wide + s.gap), self.pen_y - (row + 1) * high - row * s.gap)
-            self.add_widget(button)
+        for rows, width, begin, over in (
+            (calls, self.rows_wide, 0, len(calls)),
+            (rest, wide, len(calls), deep),
+        ):
+            name = self._name_font(rows, width, high)
+            for n, spec in enumerate(rows):
+                column, row = divmod(n, over)
+                button = RowButton(spec, s, (name, detail_font(spec, s, name, (width, high)) or s.small))
+                button.size = (width, high)
+                y = self.pen_y - (begin + row + 1) * high - (begin + row) * s.gap
+                button.pos = (self.left + column * (width + s.gap), y)
+                self.add_widget(button)
 
-    def _name_font(self, wide: float, high: float) -> int:
+    def _name_font(self, rows: Sequence[RowSpec], wide: float, high: float) -> int:
         """Of all names: the largest in which every row has room for all it says."""
         s = self.sizes
         for font in s.ladder[:3]:
-            if all(detail_font(spec, s, font, (wide, high)) for spec in self.rows_shown):
+            if all(detail_font(spec, s, font, (wide, high)) for spec in rows):
                 return font
         return s.note
+
+
+def parted(rows: Sequence[RowSpec], columns: int, down: int) -> list[list[RowSpec]]:
+    """The rows on pages of so many columns and lines; one that calls takes a whole line, and comes before the others."""
+    pages: list[list[RowSpec]] = [[]]
+    left = columns * down
+    for row in sorted(rows, key=lambda x: not x.calls):
+        needed = columns if row.calls else 1
+        if needed > left:
+            pages.append([])
+            left = columns * down
+        pages[-1].append(row)
+        left -= needed
+    return pages
 
 
 def rows_a_page(sizes: Sizes, title: str) -> int:
