@@ -127,9 +127,7 @@ class BatchController:
         paging = Paging(partial(self.batch, first), partial(self.compare, first, second), number)
         nav.open(
             lambda shop: shop.desk().comparison(first, second),
-            lambda sheet: sheet_table(
-                nav.sizes, tr("{first} and {second}", first=first, second=second), sheet, paging
-            ),
+            lambda sheet: sheet_table(nav.sizes, tr("Two batches beside each other"), sheet, paging),
         )
 
     def trend(self, procedure: str, batch: str) -> None:

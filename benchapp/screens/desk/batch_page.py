@@ -14,14 +14,13 @@ from benchapp.screens.display import design as d
 from benchapp.screens.display.dates import day, product_named
 from benchapp.screens.display.phrases import standing_of
 from benchapp.screens.display.sizes import Sizes
-from benchapp.screens.drawings.shapes import draw_shape
 from benchapp.screens.widgets.button import ButtonSpec
-from benchapp.screens.widgets.page_base import Page
+from benchapp.screens.widgets.page_base import MARK_SHARE, Page
 from benchapp.screens.widgets.pager import Paging
 from benchapp.screens.widgets.row_button import RowSpec
 from benchapp.screens.widgets.rows_page import RowsPage
 from benchapp.screens.widgets.surface import Area
-from benchapp.screens.widgets.text_label import TextLabel
+from benchapp.screens.widgets.text_label import TextLabel, wrapped_high
 from benchapp.screens.widgets.text_line import MARKS, TextLine
 
 if TYPE_CHECKING:
@@ -86,35 +85,65 @@ class BatchPage(RowsPage):
             top = self.pen_y - max(self.pen_y - self.low - high, 0.0) * 0.3
             self.grid(self._beside, 1, Area(x, top - high, self.left + self.wide - x, top))
         mark, standing = standing_of(line)
-        shape, colour = MARKS[mark]
-        roomy = self._beside or self.panel.portrait
-        size = s.between if roomy else s.note
-        side = size * 1.0
-        words = TextLabel(s.figures.text(_outcome(line, standing)), size, d.TIDE, bold=True)
+        outcome = s.figures.text(_outcome(line, standing))
+        below = (
+            s.action + s.gap + (0.0 if self._beside else s.action + s.gap)
+        )  # a row, and a second line of presses
+        room, said = self.pen_y - self.low - below, " · ".join(self._facts())
+        size, small = next(
+            (
+                pair
+                for pair in ((s.between, s.note), (s.note, s.small), (s.small, s.small))
+                if self._high(outcome, said, pair) <= room
+            ),
+            (s.small, 0),
+        )
+        side = size * MARK_SHARE
+        words = TextLabel(outcome, size, d.TIDE, bold=True)
         self.hang(words)
-        with self.canvas:
-            draw_shape(shape, self.left, self.pen_y - side * 1.15, side, getattr(d, colour))
-        self.pen_y = words.place(self.left + side * 1.3, self.pen_y, self.rows_wide - side * 1.3)
-        self._containers(s.note if roomy else s.small, bool(roomy))
+        self.sign(MARKS[mark], size, words)
+        self.pen_y = words.place(self.left + side, self.pen_y, self.rows_wide - side)
+        if small:
+            self._containers(small, said)
 
-    def _containers(self, size: int, drawn: bool) -> None:
-        """Each as it is: filled where it is still here, empty where it went; and who made it."""
-        s, line = self.sizes, self._b.line
-        said, x = [], self.left
+    def _high(self, outcome: str, said: str, fonts: tuple[int, int]) -> float:
+        """How much both lines take at these sizes, in pixels."""
+        wide = int(self.rows_wide - fonts[0] * MARK_SHARE)
+        drawn = int(self._drawn_wide(fonts[1]))
+        return (
+            wrapped_high(outcome, fonts[0], True, wide)
+            + wrapped_high(said, fonts[1], False, int(self.rows_wide) - drawn)
+            + self.sizes.gap * 0.6
+        )
+
+    def _facts(self) -> list[str]:
+        """How many containers, who made it, which."""
+        line, said = self._b.line, []
         if line.containers:
             said.append(tr_n("{n} container", "{n} containers", n=line.containers))
             if self._b.gone:
                 said.append(tr("{n} of them gone", n=len(self._b.gone)))
-        said += [tr("by {maker}", maker=line.maker), line.batch]
-        if drawn and 0 < line.containers <= MOST_DRAWN:
-            high = size * 1.15
-            for n in range(1, line.containers + 1):
-                _container(self, x, self.pen_y - high - 2, high, n in self._b.gone)
-                x += high * 0.62
-            x += s.gap * 0.5
-        words = TextLabel(" · ".join(said), size, d.SLATE)
+        return [*said, tr("by {maker}", maker=line.maker), line.batch]
+
+    def _drawn_wide(self, size: int) -> float:
+        """How much of the line the containers take, in pixels; 0 where they are not drawn."""
+        many = self._b.line.containers > MOST_DRAWN
+        return (
+            0.0
+            if many or not self._b.line.containers
+            else self._b.line.containers * size * 0.72 + self.sizes.gap * 0.5
+        )
+
+    def _containers(self, size: int, said: str) -> None:
+        """Each as it is: filled where it is still here, empty where it went; and who made it."""
+        drawn, high = self._drawn_wide(size), size * 1.15
+        for n in range(1, self._b.line.containers + 1) if drawn else ():
+            _container(
+                self, self.left + (n - 1) * size * 0.72, self.pen_y - high - 2, high, n in self._b.gone
+            )
+        words = TextLabel(said, size, d.SLATE)
         self.hang(words)
-        self.pen_y = words.place(x, self.pen_y, self.left + self.rows_wide - x) - s.gap * 0.6
+        self.pen_y = words.place(self.left + drawn, self.pen_y, self.rows_wide - drawn) - self.sizes.gap * 0.6
 
 
 def _container(page: Page, x: float, y: float, high: float, gone: bool) -> None:

@@ -64,7 +64,8 @@ def lots_page(
     more: Sequence[ButtonSpec],
 ) -> RowsPage:
     """A row for each: the material, how much is left in figures and as a bar, how long it keeps or why it may not be used,
-    and its lot."""
+    and its lot; what may not be used and what has to be used soon come first."""
+    lots = sorted(lots, key=lambda x: (not x.against, not x.soon))
     rows = [
         RowSpec(
             x.name,

@@ -95,7 +95,9 @@ class TrendChart(Widget):
         end = 0.0
         for n, (x, y) in enumerate(points):
             if len(points) <= MOST_FIGURES:
-                self._say(f"{values[n]:.1f}", (x, min(y + size * 2.0, self.top)), sizes, "center", True)
+                beside = [*values[max(n - 1, 0) : n], *values[n + 1 : n + 2]]
+                top = y - size * 0.7 if all(values[n] < other for other in beside) else y + size * 2.0
+                self._say(f"{values[n]:.1f}", (x, min(top, self.top)), sizes, "center", True)
             words = " ".join(days[n]) if n < len(days) else ""
             wide = natural_wide(words, size) if words.strip() else 0.0
             if wide and x - wide / 2 > end:

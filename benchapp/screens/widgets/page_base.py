@@ -7,6 +7,7 @@ from collections.abc import Callable, Sequence
 from typing import TYPE_CHECKING
 
 from kivy.graphics import Color, Rectangle
+from kivy.uix.widget import Widget
 
 from benchapp.foundation.language import tr
 from benchapp.screens.display import design as d
@@ -62,15 +63,15 @@ class Page(Surface):
             return False
         self.hang(words)
         if mark:
-            self.sign(MARKS[mark], size)
+            self.sign(MARKS[mark], size, words)
         self.pen_y = words.place(self.left + indent, self.pen_y, self.wide - indent) - self.sizes.gap * 0.4
         return True
 
-    def sign(self, mark: tuple[str, str], size: float) -> None:
-        """A mark before what is written next, at the left edge, for words of that size."""
+    def sign(self, mark: tuple[str, str], size: float, on: Widget) -> None:
+        """A mark before what is written next, at the left edge, for words of that size; it goes with the widget it is on."""
         shape, colour = mark
         side = size * 0.98
-        with self.canvas:
+        with on.canvas:
             draw_shape(shape, self.left, self.pen_y - side * 1.12, side, getattr(d, colour))
 
     def titled(self, mark: str) -> None:
@@ -147,14 +148,15 @@ class Page(Surface):
         self.low = self.above_bottom
         if not self.in_one_row(buttons):
             half = len(buttons) // 2
-            self.row(buttons[:half], self.wide, above=1)
+            self.row(buttons[1 : half + 1], self.wide, above=1)
             self.low += self.sizes.action + self.sizes.gap
-            buttons = buttons[half:]
+            buttons = [buttons[0], *buttons[half + 1 :]]
         self.row(buttons, self.wide)
 
     def in_one_row(self, buttons: Sequence[ButtonSpec]) -> bool:
-        """Whether the words of all have room beside each other."""
-        return shrunk(self.sizes, presses_of(self.sizes, buttons), self.wide)
+        """Whether the words of all have room beside each other; on an upright glass, which has room for a second row, only
+        while they need not be small."""
+        return shrunk(self.sizes, presses_of(self.sizes, buttons), self.wide, 2 if self.panel.portrait else 3)
 
     def paged(self, buttons: Callable[[], Sequence[ButtonSpec]]) -> None:
         """The row at the bottom of a page of many, ``buttons`` as they are once it is known what has room above them:

@@ -85,7 +85,11 @@ class RowButton(TouchButton):
         high = self.caption.height_at(name)
         sign = _sign_wide(self._spec, self.under.font_size)
         self.under.text = fitting(
-            said, int(self.under.font_size), int(inner - sign), self.height - foot - high - 10
+            said,
+            int(self.under.font_size),
+            int(inner - sign),
+            self.height - foot - high - 10,
+            self.under.bold,
         )
         under = self.under.height_at(inner - sign) if self.under.text else 0.0
         top = self.center_y + (high + under + foot) / 2

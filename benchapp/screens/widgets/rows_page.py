@@ -94,9 +94,12 @@ class RowsPage(Page):
                 self.add_widget(button)
 
     def _name_font(self, rows: Sequence[RowSpec], wide: float, high: float) -> int:
-        """Of all names: the largest in which every row has room for all it says."""
-        s = self.sizes
-        for font in s.ladder[:3]:
+        """Of all names: the largest in which every row has room for all it says; where they call, that in which what they
+        say is largest."""
+        s, fonts = self.sizes, self.sizes.ladder[:3]
+        if any(row.calls for row in rows):
+            return max(fonts, key=lambda font: min(detail_font(row, s, font, (wide, high)) for row in rows))
+        for font in fonts:
             if all(detail_font(spec, s, font, (wide, high)) for spec in rows):
                 return font
         return s.note

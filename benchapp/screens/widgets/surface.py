@@ -91,15 +91,15 @@ class Surface(Widget):
             self.add_widget(button)
 
     def row(self, buttons: Sequence[ButtonSpec], width: float, above: int = 0) -> None:
-        """Buttons at the bottom, or so many rows above it: the first, the way back, keeps to the left, the others to the
-        right. One of the kind "absent" leaves its place empty, so that what lies beside it stays where it was on the
+        """Buttons at the bottom, where the first, the way back, keeps to the left, the others to the right; or so many rows
+        above it, all at the right. One of the kind "absent" leaves its place empty, so that what lies beside it stays where it was on the
         page before."""
         if buttons[0][0] == "Back":
             self.way_back = buttons[0][1]
         presses = presses_of(self.sizes, buttons)
         shrunk(self.sizes, presses, width)
         y = self.sizes.pad + above * (self.sizes.action + self.sizes.gap)
-        lay_row(self.sizes, presses, presses[:1], (y, width))
+        lay_row(self.sizes, presses, [] if above else presses[:1], (y, width))
         for press, (_, _, kind) in zip(presses, buttons, strict=True):
             if kind != ABSENT:
                 self.add_widget(press)
