@@ -99,7 +99,7 @@ _SENTENCES: dict[type[ev.Event], Callable[[Any], str]] = {
     ev.ScenarioStruck: lambda event: event.says or " ".join(INCIDENTS[what] for what in event.what),
     ev.MakeResumed: lambda event: tr("The program was started again."),
     ev.WeightTaken: lambda event: tr(
-        "{plain}: {net_g:g} g, {source} (band {low_g:g} to {high_g:g} g).",
+        "{plain}: {net_g:g} g, {source} (right from {low_g:g} to {high_g:g} g).",
         plain=_plain(event.line),
         net_g=event.net_g,
         source=event.source,

@@ -169,7 +169,7 @@ class Photographer:
             ("batch-gone", lambda: go.batch(gone)), ("release", lambda: go.release(batch)), ("release-fine", lambda: go.release(told.batches[RELEASED])),
             ("trace", lambda: batches.contents(gone)), ("lot", lambda: lots.trace("GL-3")), ("trend", lambda: batches.trend(LOTION, batch)),
             ("beside", lambda: batches.compare(gone, batch)), ("waiting", go.undecided), ("lots", go.lots),
-            ("sign", lambda: sign(*people)), ("pin", lambda: sign(people[0])),
+            ("sign", lambda: sign(*people)), ("pin", lambda: sign(people[0])), ("bench-busy", go.home),
         ))  # fmt: skip
 
     def practice(self) -> None:
@@ -177,15 +177,15 @@ class Photographer:
         from benchapp.screens.training.debrief_page import DebriefPage
 
         pilot = self.pilot
-        self.routes.home()
+        self.routes.practices()
         pilot.arrive()
-        pilot.press("Practise")
         self.shoot("practise")
         while "Too much poured" not in pilot.presses():
-            pilot.press(next(text for text in pilot.presses() if text.startswith("Next, ")))
+            pilot.press(next(text for text in pilot.presses() if text.startswith("Next,")))
         pilot.press("Too much poured")
         self.shoot("goal")
         pilot.press("Begin")
+        pilot.press("Mara Lind")
         self.shoot("lead-in")
         pilot.until(lambda m: m.act_view.news)
         self.shoot("struck")
@@ -197,7 +197,7 @@ class Photographer:
         page = pilot.until_page(DebriefPage)
         self.shoot("debrief")
         while page.number < page.count - 1:
-            pilot.press(f"Next, {page.number + 1}/{page.count}")
+            pilot.press(f"Next,\u00a0{page.number + 1}/{page.count}")
             page = pilot.page
             self.shoot(f"debrief-{page.number + 1}")
         pilot.press("To the bench")

@@ -9,6 +9,11 @@ from benchapp.foundation.language import tr, tr_n, tr_noop
 
 _ISO_DATE = re.compile(r"(?<![-\w])[0-9]{4}-[0-9]{2}-[0-9]{2}(?![-\w])")
 
+#: A batch as the journal names it: its day, its procedure, and which of that day.
+_BATCH = re.compile(
+    r"(?<![-\w])([0-9]{4})([0-9]{2})([0-9]{2})-([a-z0-9-]*[a-z])-(?:[A-Z]+-)?([0-9]+)(?![-\w])"
+)
+
 #: A date in each month: whole, so that nobody who is called May is looked up.
 DATES = (
     tr_noop("{day} January {year}"), tr_noop("{day} February {year}"), tr_noop("{day} March {year}"),
@@ -78,6 +83,17 @@ def day_and_time(iso: str) -> str:
 def in_words(sentence: str) -> str:
     """A sentence with every ISO date in it as people write them."""
     return _ISO_DATE.sub(lambda found: day(found[0]), sentence)
+
+
+def batches_in_words(sentence: str) -> str:
+    """A sentence with every ISO date in it as people write them, and every batch named by its product and day."""
+
+    def said(found: re.Match[str]) -> str:
+        made = f"{found[1]}-{found[2]}-{found[3]}"
+        of_day = tr("{product} of {day}", product=product_named(found[4]), day=day(made))
+        return of_day if found[5] == "1" else tr("{batch}, number {n} of that day", batch=of_day, n=found[5])
+
+    return in_words(_BATCH.sub(said, sentence))
 
 
 def product_named(key: str) -> str:

@@ -103,7 +103,7 @@ class Keypad(Surface):
             return self._limits()
         low, high = (figures.limit(v, self.ask.unit) for v in (band.low, band.high))
         return figures.number(
-            tr("The band is {low:g} to {high:g} {unit}.", low=low, high=high, unit=self._unit)
+            tr("It is right between {low:g} and {high:g} {unit}.", low=low, high=high, unit=self._unit)
         )
 
     def _empty(self) -> str:

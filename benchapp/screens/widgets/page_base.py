@@ -67,12 +67,15 @@ class Page(Surface):
         self.pen_y = words.place(self.left + indent, self.pen_y, self.wide - indent) - self.sizes.gap * 0.4
         return True
 
-    def sign(self, mark: tuple[str, str], size: float, on: Widget) -> None:
-        """A mark before what is written next, at the left edge, for words of that size; it goes with the widget it is on."""
-        shape, colour = mark
+    def sign(
+        self, mark: tuple[str, str], size: float, on: Widget, at: tuple[float, float] | None = None
+    ) -> None:
+        """A mark before words of that size that begin ``at`` this left upper corner, else before what is written next; it
+        goes with the widget it is on."""
+        (shape, colour), (left, top) = mark, at or (self.left, self.pen_y)
         side = size * 0.98
         with on.canvas:
-            draw_shape(shape, self.left, self.pen_y - side * 1.12, side, getattr(d, colour))
+            draw_shape(shape, left, top - side * 1.12, side, getattr(d, colour))
 
     def titled(self, mark: str) -> None:
         """Put a mark before the title, which takes its colour."""

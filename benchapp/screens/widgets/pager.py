@@ -20,7 +20,8 @@ R = TypeVar("R")
 
 def next_button(number: int, count: int, act: Callable[[], None]) -> ButtonSpec:
     """What turns to the next of ``count`` pages, from the one of this number, counted from 0."""
-    return tr("Next, {number}/{count}", number=number + 1, count=count), act, "plain"
+    label = tr("Next, {number}/{count}", number=number + 1, count=count)
+    return label.replace(" ", "\u00a0"), act, "plain"
 
 
 @dataclass(frozen=True, slots=True)

@@ -152,6 +152,8 @@ def detail_font(spec: RowSpec, sizes: Sizes, name: int, place: tuple[float, floa
     foot = 0.0 if spec.share is None else _BAR + _BAR_EDGE
     left = high - foot - 12 - wrapped_high(put(spec.label), name, True, int(inner - figure))
     fonts = [f for f in sizes.ladder[1:] if f < name or f == sizes.note]
+    if name == sizes.line > sizes.between:
+        fonts = fonts[:-1]  # nothing is small under the largest of names
     if not spec.detail:
         return fonts[0] if left >= 0 else 0
     said = put(spec.detail)

@@ -13,6 +13,9 @@ from benchapp.screens.widgets.row_button import RowButton, RowSpec, detail_font
 from benchapp.screens.widgets.text_label import wrapped_high
 from benchapp.screens.widgets.text_line import TextLine
 
+#: So many of the rows say how large the names are; one that has more to say does not make all of them small.
+MOST_ROWS = 0.7
+
 
 class RowsPage(Page):
     """A page of rows, in one column where that has room for all, else read down two; ``said`` are lines over them, (text, whether it is wrong). Where they are
@@ -84,9 +87,12 @@ class RowsPage(Page):
             (calls, self.rows_wide, 0, len(calls)),
             (rest, wide, len(calls), deep),
         ):
-            name = self._name_font(rows, width, high)
+            most = self._name_font(rows, width, high)
             for n, spec in enumerate(rows):
                 column, row = divmod(n, over)
+                name = next(
+                    (f for f in s.ladder[:3] if f <= most and detail_font(spec, s, f, (width, high))), s.note
+                )
                 button = RowButton(spec, s, (name, detail_font(spec, s, name, (width, high)) or s.small))
                 button.size = (width, high)
                 y = self.pen_y - (begin + row + 1) * high - (begin + row) * s.gap
@@ -94,13 +100,13 @@ class RowsPage(Page):
                 self.add_widget(button)
 
     def _name_font(self, rows: Sequence[RowSpec], wide: float, high: float) -> int:
-        """Of all names: the largest in which every row has room for all it says; where they call, that in which what they
-        say is largest."""
+        """Of the names: the largest in which most rows have room for all they say, the others being smaller; where they call,
+        that in which what they say is largest."""
         s, fonts = self.sizes, self.sizes.ladder[:3]
         if any(row.calls for row in rows):
             return max(fonts, key=lambda font: min(detail_font(row, s, font, (wide, high)) for row in rows))
         for font in fonts:
-            if all(detail_font(spec, s, font, (wide, high)) for spec in rows):
+            if sum(bool(detail_font(spec, s, font, (wide, high))) for spec in rows) >= MOST_ROWS * len(rows):
                 return font
         return s.note
 

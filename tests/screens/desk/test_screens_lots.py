@@ -24,7 +24,7 @@ def begin(glass, material="Glycerin"):
     for _ in range(20):
         if material in glass.labels():
             break
-        glass.press("Next, ")
+        glass.press("Next,")
     glass.press(material)
 
 

@@ -277,7 +277,7 @@ def test_where_no_scale_sends_anything_the_keypad_opens_by_itself_empty_with_poi
     pad = screen.overlay
     assert (pad.typed, pad.value.text) == ("", "–,–– g"), "nothing of the target"
     assert pad.what.text == comma.text(view.act_view.instruction)
-    assert pad.message.text == comma.text(f"The band is {ask.band.low:g} to {ask.band.high:g} g.")
+    assert pad.message.text == comma.text(f"It is right between {ask.band.low:g} and {ask.band.high:g} g.")
     pad._enter()
     assert (pad.message.text, maker.said) == ("Type a number first.", [])
     screen.close_overlay()
