@@ -99,13 +99,14 @@ def _forward(found: ForwardTrace) -> Sheet:
         supplier=lot.supplier or tr("nobody named"),
         supplier_lot=lot.supplier_lot or "?",
     )
+    state = f"{translated(lot.state)} ({lot.why})" if lot.why else lot.state
     head = tr(
         "Lot {lot}: {name} {origin}, {stock}, {state}",
         lot=lot.lot,
         name=lot.name,
         origin=origin,
         stock=stock,
-        state=f"{translated(lot.state)} ({lot.why})" if lot.why else lot.state,
+        state=state,
     )
     rows = tuple(
         (

@@ -2,11 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterable
 from typing import TYPE_CHECKING
 
 from benchapp.foundation.language import tr, translated
-from benchapp.record.tracing import ranges
 from benchapp.screens.desk.flow_page import Flow, FlowFacts, FlowNode, FlowPage
 from benchapp.screens.desk.sheet_table import sheet_table
 from benchapp.screens.display.dates import day, product_named
@@ -22,6 +21,13 @@ if TYPE_CHECKING:
     from benchapp.service.matter import Sheet
 
 BATCH, LOT, HERE = "the batch", "the lot", "here"
+
+
+def _numbers(numbers: Iterable[int]) -> str:
+    """Containers as 1–3, 5."""
+    from benchapp.record.tracing import ranges  # the first frame does not wait for the database
+
+    return ranges(numbers)
 
 
 def trace_page(
@@ -106,7 +112,7 @@ def flow_of_lot(found: ForwardTrace) -> FlowFacts | None:
         flows.append(Flow(LOT, b.batch, used[b.batch] / most))
         gone = _gone(r.sent, b, f"{b.batch} ")
         here = (
-            FlowNode(f"{b.batch} {HERE}", tr("still here: {numbers}", numbers=ranges(r.here)))
+            FlowNode(f"{b.batch} {HERE}", tr("still here: {numbers}", numbers=_numbers(r.here)))
             if r.here
             else None
         )
@@ -128,7 +134,7 @@ def _gone(sent: tuple[Dispatch, ...], b: BatchLine, before: str) -> list[tuple[F
             FlowNode(
                 f"{before}{s.n}",
                 s.to,
-                ", ".join(x for x in (ranges(range(s.first, s.last + 1)), day(s.on), s.note) if x),
+                ", ".join(x for x in (_numbers(range(s.first, s.last + 1)), day(s.on), s.note) if x),
             ),
             (s.last - s.first + 1) / max(b.containers, 1),
         )
@@ -139,4 +145,4 @@ def _gone(sent: tuple[Dispatch, ...], b: BatchLine, before: str) -> list[tuple[F
 def _still_here(b: BatchLine, sent: tuple[Dispatch, ...]) -> str:
     gone = {n for s in sent for n in range(s.first, s.last + 1)}
     here = [n for n in range(1, b.containers + 1) if n not in gone]
-    return ranges(here) if here else ""
+    return _numbers(here) if here else ""

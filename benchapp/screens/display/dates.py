@@ -29,7 +29,7 @@ MONTHS = (
     tr_noop("May {year}"), tr_noop("June {year}"), tr_noop("July {year}"), tr_noop("August {year}"),
     tr_noop("September {year}"), tr_noop("October {year}"), tr_noop("November {year}"), tr_noop("December {year}"),
 )  # fmt: skip
-#: A month in three letters or so, with the last two digits of its year.
+#: A month in three letters or so, with its year.
 SHORT_MONTHS = (
     tr_noop("Jan {year}"), tr_noop("Feb {year}"), tr_noop("Mar {year}"), tr_noop("Apr {year}"), tr_noop("May {year}"), tr_noop("Jun {year}"),
     tr_noop("Jul {year}"), tr_noop("Aug {year}"), tr_noop("Sep {year}"), tr_noop("Oct {year}"), tr_noop("Nov {year}"), tr_noop("Dec {year}"),
@@ -59,7 +59,7 @@ def leaf(iso: str) -> tuple[str, str]:
         found = date.fromisoformat(iso[:10])
     except ValueError:
         return "", ""
-    return f"{found.day}", tr(SHORT_MONTHS[found.month - 1], year=f"{found:%y}")
+    return str(found.day), tr(SHORT_MONTHS[found.month - 1], year=found.year)
 
 
 def day(iso: str) -> str:
