@@ -64,7 +64,7 @@ def desk_pages(sizes, links):
         Undecided(name, "winter-shore-cream", checks),
         Undecided("20260302-tide-pool-gel-1", "tide-pool-gel", ()),
     )
-    for some in (waiting, waiting * 9, ()):
+    for some in (waiting * 9, ()):
         yield release_pages.undecided_page(sizes, some, print, Paging(print, print))
     yield from lived_in_pages(sizes, links)
     yield from overview_pages(sizes)
@@ -82,7 +82,15 @@ def lived_in_journal():
 
 def lived_in_pages(sizes, links):
     """The desk of a workshop that has been at work for two months."""
-    from benchapp.screens.desk import batch_page, batch_pages, lot_controller, release_pages, trend_page
+    from benchapp.screens.desk import (
+        batch_page,
+        batch_pages,
+        lot_controller,
+        release_pages,
+        trace_pages,
+        trend_page,
+    )
+    from benchapp.screens.desk.flow_page import FlowPage
     from benchapp.screens.widgets.pager import Paging
     from benchapp.service.desk import Desk
 
@@ -98,6 +106,14 @@ def lived_in_pages(sizes, links):
         yield batch_page.batch_page(sizes, facts, links)
         yield release_pages.release_page(sizes, facts, print, print, print)
     yield trend_page.trend_page(sizes, LOTION, desk.trend(LOTION), print)
+    flows = (
+        trace_pages.flow_of_batch(desk.batch_traced(told.batches[0])),
+        trace_pages.flow_of_lot(desk.lot_traced("GL-3")),
+    )
+    for facts in flows:
+        page = FlowPage(sizes, "Where it went", facts, paging, [("As a list", print, "plain")])
+        if page.drawn:
+            yield page
 
 
 def overview_pages(sizes):

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Sequence
 from typing import TYPE_CHECKING
 
 from benchapp.foundation.language import tr, translated
@@ -23,7 +23,7 @@ if TYPE_CHECKING:
 BATCH, LOT, HERE = "the batch", "the lot", "here"
 
 
-def _numbers(numbers: Iterable[int]) -> str:
+def _numbers(numbers: Sequence[int]) -> str:
     """Containers as 1–3, 5."""
     from benchapp.record.tracing import ranges  # the first frame does not wait for the database
 
