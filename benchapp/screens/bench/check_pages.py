@@ -57,7 +57,8 @@ def checks_page(
             last = checks.get((device.name, channel)) or checks.get((device.name, ""))
             name = f"{device.name}, {channel}" if len(device.channels) > 1 else device.name
             wrong = last is not None and not last.passed
-            rows.append(RowSpec(name, partial(pick, device, channel), _when(last), wrong=wrong))
+            mark = "bad" if wrong else "good" if last is not None else "soon"
+            rows.append(RowSpec(name, partial(pick, device, channel), _when(last), wrong=wrong, mark=mark))
     return RowsPage(sizes, tr("Check the bench"), rows, paging)
 
 

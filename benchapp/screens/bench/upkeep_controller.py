@@ -86,6 +86,7 @@ def findings_page(
             in_words(one.text),
             translated("good") if one.fine else tr("to do"),
             not one.fine,
+            "good" if one.fine else "open",
         )
         for one in sorted(found, key=lambda one: one.fine)
     ]
