@@ -102,6 +102,7 @@ class BenchApp(App):
             size=recipes.size,
             batches=batches.past,
             batch=batches.batch,
+            record=batches.record,
             benches=benches.overview,
             release=releases.release,
             undecided=releases.undecided,

@@ -58,7 +58,7 @@ def desk_pages(sizes, links):
         (f"{name}: beyond a limit",),
     )
     for one in (batch, fine, replace(batch, releasers=())):
-        yield batch_page.batch_page(sizes, one, links)
+        yield batch_page.BatchPage(sizes, one, links)
         yield release_pages.release_page(sizes, one, print, print, print)
     waiting = (
         Undecided(name, "winter-shore-cream", checks),
@@ -103,7 +103,7 @@ def lived_in_pages(sizes, links):
     yield release_pages.undecided_page(sizes, desk.undecided(), print, paging)
     for number in (WAITING_LONGEST, RELEASED):
         facts = desk.batch(told.batches[number])
-        yield batch_page.batch_page(sizes, facts, links)
+        yield batch_page.BatchPage(sizes, facts, links)
         yield release_pages.release_page(sizes, facts, print, print, print)
     yield trend_page.trend_page(sizes, LOTION, desk.trend(LOTION), print)
     flows = (
@@ -275,7 +275,9 @@ def training_pages(sizes, links):
     yield goal_page(sizes, longest, print, print)
     yield LeadInPage(sizes, longest, print)
     for how, number in debriefs(longest):
-        yield DebriefPage(sizes, how, Paging(print, print, number, "To the bench"), print)
+        yield DebriefPage(
+            sizes, how, Paging(print, print, number, "To the bench"), [("Once more", print, "main")]
+        )
     yield from people_pages(sizes)
 
 

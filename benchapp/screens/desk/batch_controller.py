@@ -7,7 +7,7 @@ from functools import partial
 from typing import TYPE_CHECKING
 
 from benchapp.foundation.language import tr
-from benchapp.screens.desk.batch_page import BatchLinks, batch_page
+from benchapp.screens.desk.batch_page import BatchLinks, BatchPage
 from benchapp.screens.desk.batch_pages import (
     PAST,
     BatchKind,
@@ -29,6 +29,7 @@ if TYPE_CHECKING:
     from benchapp.screens.desk.flow_page import FlowFacts
     from benchapp.screens.widgets.page_base import Page
     from benchapp.service.bench_service import BenchService
+    from benchapp.service.desk_facts import BatchFacts
     from benchapp.service.matter import Sheet
     from procedures.model import Procedure
 
@@ -56,12 +57,22 @@ class BatchController:
         nav.open(read, page)
 
     def batch(self, batch: str, number: int = 0) -> None:
-        """How it stands."""
+        """How it stands; of a scenario that was practised, how it went."""
         nav = self._nav
-        nav.open(
-            lambda shop: shop.desk().batch(batch),
-            lambda b: batch_page(nav.sizes, b, self._links(b.line), number),
-        )
+
+        def read(shop: BenchService) -> tuple[BatchFacts, bool]:
+            desk = shop.desk()
+            facts = desk.batch(batch)
+            return facts, bool(facts.practised) and not isinstance(desk.debrief(batch), str)
+
+        def show(found: tuple[BatchFacts, bool]) -> None:
+            facts, told = found
+            if told:
+                nav.routes.debrief(batch)
+            else:
+                nav.show(BatchPage(nav.sizes, facts, self._links(facts.line), number))
+
+        nav.fetch(read, show)
 
     def _links(self, b: BatchLine) -> BatchLinks:
         return BatchLinks(
@@ -73,7 +84,6 @@ class BatchController:
             turn=partial(self.batch, b.batch),
             compare=partial(self.compare_with, b.batch),
             trend=partial(self.trend, b.procedure, b.batch),
-            debrief=partial(self._nav.routes.debrief, b.batch),
         )
 
     def record(self, batch: str, number: int = 0) -> None:

@@ -47,7 +47,6 @@ class BatchLinks:
     compare: Callable[[], None]
     turn: Callable[[int], None]
     trend: Callable[[], None]
-    debrief: Callable[[], None]
 
 
 class BatchPage(RowsPage):
@@ -85,7 +84,7 @@ class BatchPage(RowsPage):
             top = self.pen_y - max(self.pen_y - self.low - high, 0.0) * 0.3
             self.grid(self._beside, 1, Area(x, top - high, self.left + self.wide - x, top))
         mark, standing = standing_of(line)
-        outcome = s.figures.text(_outcome(line, standing))
+        outcome = s.figures.text(_outcome(line, standing, self._b.practised))
         below = (
             s.action + s.gap + (0.0 if self._beside else s.action + s.gap)
         )  # a row, and a second line of presses
@@ -188,8 +187,10 @@ def _deviation_row(x: Deviation, act: Callable[[], None]) -> RowSpec:
     return RowSpec(tr("Deviation {number}", number=x.number), act, said, state, wrong, mark)
 
 
-def _outcome(line: BatchLine, standing: str) -> str:
-    """How it stands, with what came of it."""
+def _outcome(line: BatchLine, standing: str, practised: str) -> str:
+    """How it stands, with what came of it; of a scenario that was practised, which."""
+    if practised:
+        return capitalised(tr("practised: {practised}", practised=practised))
     how = capitalised(tr("A rehearsal, {state}", state=standing) if line.rehearsal else translated(standing))
     planned = tr("of {batch_g:g} g planned", batch_g=line.batch_g)
     if line.product_g and line.batch_g:
@@ -200,30 +201,3 @@ def _outcome(line: BatchLine, standing: str) -> str:
 def heading(line: BatchLine) -> str:
     """A batch as a person names it: the product and the day."""
     return f"{product_named(line.procedure)}{f', {day(line.wall)}' if line.wall else ''}"
-
-
-def batch_page(sizes: Sizes, b: BatchFacts, links: BatchLinks, number: int = 0) -> Page:
-    """One batch; of a rehearsal of a scenario what it was and how it ended."""
-    return (
-        _practised_page(Page(sizes, heading(b.line)), b, links)
-        if b.practised
-        else BatchPage(sizes, b, links, number)
-    )
-
-
-def _practised_page(page: Page, b: BatchFacts, links: BatchLinks) -> Page:
-    """A rehearsal of a scenario: what it was and how it ended; there is nothing to release."""
-    buttons: list[ButtonSpec] = [
-        ("Back", links.back, "plain"),
-        (tr("Its record"), links.record, "plain"),
-        (tr("How it went"), links.debrief, "main"),
-    ]
-    page.bottom(buttons)
-    nothing_leaves = tr(
-        "{batch_g:g} g of {procedure} on a simulated bench; nothing of it is sold.",
-        batch_g=b.line.batch_g,
-        procedure=product_named(b.line.procedure),
-    )
-    practised = tr("Practised: {practised}.", practised=b.practised)
-    page.listed_large([TextLine(practised, bold=True), TextLine(nothing_leaves)])
-    return page

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
 from benchapp.foundation.language import tr
@@ -24,11 +24,8 @@ TWO_PX = 1000
 class DebriefPage(PagedText):
     """The verdict over the pages of what happened, what it did to the batch, and what a master would have done."""
 
-    def __init__(
-        self, sizes: Sizes, found: Debrief, paging: Paging, again: Callable[[], None] | None
-    ) -> None:
-        """``again``: the same once more; None where the scenario is not here any more."""
-        more: list[ButtonSpec] = [(tr("Once more"), again, "main")] if again is not None else []
+    def __init__(self, sizes: Sizes, found: Debrief, paging: Paging, more: Sequence[ButtonSpec]) -> None:
+        """``more``: what can be pressed beside what turns its pages."""
         self.columns = 1 if sizes.panel.portrait or sizes.panel.width < TWO_PX else 2
         super().__init__(sizes, _verdict(found), debrief_lines(found), paging, more, body_size(sizes))
         self.titled("off" if found.verdict.broken_off else "good" if found.verdict.reached else "bad")

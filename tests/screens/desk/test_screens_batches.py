@@ -130,14 +130,14 @@ def test_no_way_is_lost_where_there_is_much_to_read(glass):
     """On every panel, at the largest text, with more checks and deviations than fit."""
     from laid_out import Nobody
 
-    from benchapp.screens.desk.batch_page import batch_page
+    from benchapp.screens.desk.batch_page import BatchPage
     from benchapp.screens.display.sizes import PANELS, Sizes
 
     facts = glass.shop.desk().batch("b1")
     said = "something that takes a line or two"
     facts = replace(facts, deviations=tuple(Deviation(n, ev.Grade.NOTE, "weight", said) for n in range(30)))
     for panel in PANELS:
-        glass.navigator.page = batch_page(Sizes.of(panel, True), facts, Nobody())
+        glass.navigator.page = BatchPage(Sizes.of(panel, True), facts, Nobody())
         assert {"Beside another", "Its trend", "Release", "Make this again"} <= set(glass.labels())
 
 
@@ -148,7 +148,7 @@ def test_no_deviation_and_no_reason_is_dropped_in_silence(glass, count):
 
     from laid_out import Nobody
 
-    from benchapp.screens.desk.batch_page import batch_page
+    from benchapp.screens.desk.batch_page import BatchPage
     from benchapp.screens.desk.release_pages import release_page
     from benchapp.screens.display.sizes import PANELS, Sizes
 
@@ -160,8 +160,8 @@ def test_no_deviation_and_no_reason_is_dropped_in_silence(glass, count):
     )
     for panel, large in product(PANELS, (False, True)):
         sizes = Sizes.of(panel, large)
-        first = batch_page(sizes, facts, Nobody())
-        pages = [batch_page(sizes, facts, Nobody(), n) for n in range(first.count)]
+        first = BatchPage(sizes, facts, Nobody())
+        pages = [BatchPage(sizes, facts, Nobody(), n) for n in range(first.count)]
         rows = [row.label for page in pages for row in page.rows_shown]
         assert sorted(rows) == sorted(
             [f"Deviation {n}" for n in range(count)] + [c.check.name for c in facts.checks]

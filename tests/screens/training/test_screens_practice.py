@@ -72,10 +72,14 @@ def test_a_scenario_practised_by_touch_with_a_good_hand(pilot, journal):
     assert row.detail == "practised: Too much poured, goal reached · 500 g"
     row.act()
     pilot.arrive()
-    pilot.press("How it went")
+    assert words(pilot.page).startswith("Goal reached.")
+    assert "Release" not in pilot.presses()
+    pilot.press("Its record")
+    assert "Record of" in words(pilot.page)
+    pilot.press("Back")
     assert words(pilot.page).startswith("Goal reached.")
     pilot.press("Back")
-    assert "Release" not in pilot.presses()
+    assert words(pilot.page).startswith("Past batches")
 
 
 def test_a_scenario_practised_by_touch_with_a_hand_that_errs(pilot, journal):
