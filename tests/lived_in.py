@@ -123,11 +123,11 @@ class _Teller:
         materials = {x.key: x.material for k in (LOTION, GEL, CREAM) for x in procedure_of(k).formula.lines}
         for n, (key, material) in enumerate(materials.items()):
             self.at(66, 10.0)
-            grams = 25_000.0 if material.role == "water" else (1000.0, 500.0, 250.0)[n % 3]
+            grams = 25_000.0 if material.role == "water" else (600.0, 300.0, 200.0, 450.0, 250.0)[n % 5]
             supplier = "" if material.role == "water" else SUPPLIERS[n % 3]
             records.receive(ev.LotReceived(
                 at_s=0.0, lot=f"{key[:2].upper()}-{n + 1}", material=key, name=material.name, supplier=supplier, supplier_lot=f"H{410 + n}",
-                quantity=grams, unit="g", received=self.day(66), expires=self.day(-40 * (n % 9) - 12), by=MARA,
+                quantity=grams, unit="g", received=self.day(66), expires="" if material.role == "water" else self.day(-12 - 29 * (n * 7 % 13)), by=MARA,
             ))  # fmt: skip
         oil = {"material": "sunflower-oil", "name": "Sunflower oil", "unit": "g", "by": OLE, "at_s": 0.0}
         records.receive(ev.LotReceived(lot="SU-90", supplier="Quay Oils", supplier_lot="H377", quantity=1000.0, received=self.day(66),

@@ -143,7 +143,7 @@ class HomePage(Page):
         floor = area.top - (area.top - area.low) * share
         beside, between = area.width < self.wide, s.gap * 0.4
         fonts = (
-            s.ladder[:3] if beside else s.ladder
+            s.ladder[:3] if beside or self.panel.portrait else s.ladder
         )  # rather fewer of many, the others counted, than all of them small
         size = largest(lines, fonts, int(area.width - s.line * MARK_SHARE), (area.top - floor, between))
         y = area.top

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Callable, Sequence
 from functools import partial
 from typing import TYPE_CHECKING
@@ -88,6 +89,7 @@ def undecided_page(
 ) -> RowsPage:
     """Finished batches that wait, with what is due of each."""
     rows = []
+    alike = Counter((one.procedure, one.wall[:10]) for one in waiting)
     for one in waiting:
         due = [c.check.name for c in one.checks if c.state == "due"]
         later = [
@@ -102,9 +104,10 @@ def undecided_page(
             if later
             else tr("every check is written down")
         )
+        parts = [said, one.batch] if alike[one.procedure, one.wall[:10]] > 1 else [said]
         name, mark = product_named(one.procedure), "open" if due else "later" if later else "good"
         rows.append(
-            RowSpec(name, partial(release, one.batch), f"{said} · {one.batch}", mark=mark, day=leaf(one.wall))
+            RowSpec(name, partial(release, one.batch), " · ".join(parts), mark=mark, day=leaf(one.wall))
         )
     none = [] if rows else [(tr("No finished batch waits."), False)]
     return RowsPage(sizes, tr("Waiting for a decision"), rows, paging, (), none)

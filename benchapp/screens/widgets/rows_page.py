@@ -13,8 +13,8 @@ from benchapp.screens.widgets.row_button import RowButton, RowSpec, detail_font
 from benchapp.screens.widgets.text_label import wrapped_high
 from benchapp.screens.widgets.text_line import TextLine
 
-#: So many of the rows say how large the names are; one that has more to say does not make all of them small.
-MOST_ROWS = 0.7
+#: No more than this share of the rows is smaller than the others, and none that says less than so many signs.
+FEW_ROWS, MUCH = 0.3, 60
 
 
 class RowsPage(Page):
@@ -100,13 +100,15 @@ class RowsPage(Page):
                 self.add_widget(button)
 
     def _name_font(self, rows: Sequence[RowSpec], wide: float, high: float) -> int:
-        """Of the names: the largest in which most rows have room for all they say, the others being smaller; where they call,
-        that in which what they say is largest."""
+        """Of the names: the largest in which most rows have room for all they say; only a row in which something is wrong or
+        much is said is smaller alone. Where they call, that in which what they say is largest."""
         s, fonts = self.sizes, self.sizes.ladder[:3]
         if any(row.calls for row in rows):
             return max(fonts, key=lambda font: min(detail_font(row, s, font, (wide, high)) for row in rows))
         for font in fonts:
-            if sum(bool(detail_font(spec, s, font, (wide, high))) for spec in rows) >= MOST_ROWS * len(rows):
+            short = [spec for spec in rows if not detail_font(spec, s, font, (wide, high))]
+            alone = all(spec.wrong or len(spec.detail) > MUCH for spec in short)
+            if alone and len(short) <= FEW_ROWS * len(rows):
                 return font
         return s.note
 

@@ -123,7 +123,9 @@ def test_a_chart_wants_three_batches(glass):
 def test_what_waits_for_release_names_what_is_missing(glass):
     glass.batches.past()
     glass.press("To release")
-    assert any(row.detail.endswith(" · b1") for row in glass.page.rows_shown)
+    (row,) = glass.page.rows_shown
+    assert (row.label, row.day) == ("Tide pool gel", ("1", "Mar 2026"))
+    assert row.detail.startswith(("due: ", "pH after a day from "))
 
 
 def test_no_way_is_lost_where_there_is_much_to_read(glass):
