@@ -82,7 +82,7 @@ class BatchPage(RowsPage):
             x = self.left + self.rows_wide + 2 * s.gap
             high = WAYS * s.action + (WAYS - 1) * s.gap
             top = self.pen_y - max(self.pen_y - self.low - high, 0.0) * 0.3
-            self.grid(self._beside, 1, Area(x, top - high, self.left + self.wide - x, top))
+            self.grid(self._beside, 1, Area(x, top - high, self.left + self.wide - x, top), s.between)
         mark, standing = standing_of(line)
         outcome = s.figures.text(_outcome(line, standing, self._b.practised))
         below = (

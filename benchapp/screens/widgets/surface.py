@@ -73,14 +73,16 @@ class Surface(Widget):
         super().on_touch_up(touch)
         return True
 
-    def grid(self, buttons: Sequence[ButtonSpec], columns: int, area: Area) -> None:
-        """Buttons in rows from the top, as high as there is room, never smaller than an action; digits are large."""
+    def grid(self, buttons: Sequence[ButtonSpec], columns: int, area: Area, most: int = 0) -> None:
+        """Buttons in rows from the top, as high as there is room, never smaller than an action; digits are large. ``most``:
+        their words are no larger, where they weigh less than others."""
         s = self.sizes
         rows = -(-len(buttons) // columns)
         high = max(min((area.top - area.low - s.gap * (rows - 1)) / rows, s.action * 1.6), s.action)
         wide = (area.width - s.gap * (columns - 1)) / columns
         labels = [label for label, _, kind in buttons if kind != ABSENT]
-        size = next((f for f in s.ladder if all(_fits(label, f, wide, high) for label in labels)), s.small)
+        fonts = [f for f in s.ladder if not most or f <= most]
+        size = next((f for f in fonts if all(_fits(label, f, wide, high) for label in labels)), s.small)
         for n, (label, act, kind) in enumerate(buttons):
             row, column = divmod(n, columns)
             if kind == ABSENT:
