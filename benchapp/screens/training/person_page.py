@@ -4,26 +4,20 @@ from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 
-from kivy.graphics import Canvas, Color, RoundedRectangle
+from kivy.graphics import Color, RoundedRectangle
 
-from benchapp.foundation.language import tr, tr_noop, translated
+from benchapp.foundation.language import tr, translated
 from benchapp.record.competence import LEVELS, STEP_KINDS
 from benchapp.screens.display import design as d
 from benchapp.screens.display.dates import day
 from benchapp.screens.display.phrases import step_kinds
 from benchapp.screens.display.sizes import Sizes
+from benchapp.screens.training.level_table import LevelTable
 from benchapp.screens.widgets.button import ButtonSpec
 from benchapp.screens.widgets.page_base import Page, body_size
 from benchapp.screens.widgets.pager import Paging
-from benchapp.screens.widgets.text_label import TextLabel
+from benchapp.screens.widgets.text_label import TextLabel, wrapped_high
 from benchapp.service.training_facts import Competent, Held
-
-#: What a level means for whoever makes: the head of its column.
-HEADS = {
-    "independent": tr_noop("alone"),
-    "supervised": tr_noop("with somebody beside"),
-    "rehearsed": tr_noop("only practised"),
-}
 
 
 def summary(one: Competent) -> str:
@@ -56,15 +50,11 @@ class PersonPage(Page):
         super().__init__(sizes, one.who)
         give: list[ButtonSpec] = [(tr("Grant a level"), grant, "plain")] if granters else []
         self.low = self.above_bottom
-        under, points = self.pen_y, _open_points(one, granters)
-        if one.held and not self.panel.portrait and self._table(one, points):
+        points, missing = _open_points(one, granters), _missing(one)
+        if one.held and not self.panel.portrait and self._table(one, points, missing):
             self.bottom([paging.back_button, *give])
             return
-        for words in [w for w in self.texts if w.y < under]:
-            self.remove_widget(words)
-            self.texts.remove(words)
-        self.pen_y = under
-        for text in (*points, *_missing(one)):
+        for text in (*points, *missing):
             self.line(text, body_size(sizes))
         self.pen_y -= sizes.gap * 0.5
         self._narrow = self.panel.portrait or self.panel.width < 1024
@@ -78,52 +68,18 @@ class PersonPage(Page):
         for held in part:
             self._row(held)
 
-    def _table(self, one: Competent, points: Sequence[str]) -> bool:
-        """Every kind of step in the column of its level; False (and only words hung) where they have no room."""
+    def _table(self, one: Competent, points: Sequence[str], missing: Sequence[str]) -> bool:
+        """What is open, and every kind of step in the column of its level; False where they have no room."""
         s = self.sizes
+        over = sum(wrapped_high(text, s.note, True, int(self.wide)) + s.gap * 0.4 for text in points) + s.gap
+        table = LevelTable(self, one, "".join(missing), self.pen_y - self.low - over)
+        if not table.fonts:
+            return False
         for text in points:
             self.line(text, s.note, bold=True)
-        self.pen_y -= s.gap * 0.5
-        columns = [
-            (HEADS[level], level, [h for h in one.held if h.level == level]) for level in reversed(LEVELS)
-        ]
-        wide = (self.wide - s.gap * 3 * len(columns)) / (len(columns) + 1)
-        top, lowest = self.pen_y, self.pen_y
-        for nth, (head, level, held) in enumerate(columns):
-            x = self.left + nth * (wide + 3 * s.gap)
-            y = self._put(tr(head), x, top - s.note * 0.9, wide, (s.note, d.TIDE, True)) - s.gap * 0.4
-            for one_held in held:
-                y = self._put(step_kinds((one_held.kind,)), x, y, wide, (s.note, d.INK, True))
-                why = tr("since {since}, {why}", since=day(one_held.since), why=one_held.why)
-                y = self._put(why, x, y, wide, (s.small, d.SLATE, False)) - s.gap * 0.3
-            lowest = min(lowest, y)
-            self._pips(level, x, top, s.note * 0.55)
-        x = self.left + len(columns) * (wide + 3 * s.gap)
-        y = self._put(tr("not yet"), x, top - s.note * 0.9, wide, (s.note, d.SLATE, True)) - s.gap * 0.4
-        lacking = _lacking(one)
-        room = (y - self.low) / (s.note * 1.25 + s.gap * 0.2)
-        for text in lacking if len(lacking) <= room else [step_kinds(lacking)] * bool(lacking):
-            y = self._put(step_kinds((text,)), x, y, wide, (s.note, d.SLATE, False)) - s.gap * 0.2
-        self._pips("", x, top, s.note * 0.55)
-        if min(lowest, y) >= self.low:
-            return True
-        self.canvas.remove(self._drawn)
-        return False
-
-    def _put(self, text: str, x: float, top: float, wide: float, look: tuple[int, d.RGB, bool]) -> float:
-        words = TextLabel(text, look[0], look[1], bold=look[2])
-        self.hang(words)
-        return words.place(x, top, wide)
-
-    def _pips(self, level: str, x: float, top: float, side: float) -> None:
-        """As many filled squares as the level is high."""
-        if not hasattr(self, "_drawn"):
-            self._drawn = Canvas()
-            self.canvas.add(self._drawn)
-        with self._drawn:
-            for nth in range(len(LEVELS)):
-                Color(*(d.TIDE if level and nth <= LEVELS.index(level) else d.WET_SAND))
-                RoundedRectangle(pos=(x + nth * side * 1.3, top - side), size=(side, side), radius=[3])
+        self.pen_y -= s.gap
+        table.draw()
+        return True
 
     def _row(self, held: Held) -> None:
         side, top = self._size * 0.8, self.pen_y
@@ -159,13 +115,9 @@ class PersonPage(Page):
         return (sum(highs) if self._narrow else max(highs)) + s.gap * 0.5
 
 
-def _lacking(one: Competent) -> list[str]:
-    """The kinds of step of which nothing is on record."""
-    return [kind for kind in STEP_KINDS if kind not in {h.kind for h in one.held}]
-
-
 def _missing(one: Competent) -> list[str]:
-    lacking = _lacking(one)
+    """The kinds of step of which nothing is on record, in a sentence."""
+    lacking = [kind for kind in STEP_KINDS if kind not in {h.kind for h in one.held}]
     return (
         [tr("Nothing yet in: {step_kinds}.", step_kinds=step_kinds(lacking))] if one.held and lacking else []
     )
