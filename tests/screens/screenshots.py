@@ -78,10 +78,10 @@ class Photographer:
                 self._settle()
             self.shoot(name)
 
-    def _settle(self) -> None:
+    def _settle(self, seconds: float = 4.0) -> None:
         monitor = self.pilot.app.bench.monitor
         with monitor.heard:
-            monitor.heard.wait_for(lambda: False, 4.0)
+            monitor.heard.wait_for(lambda: False, seconds)
         self.pilot.frame()
 
     def bench(self) -> None:
@@ -97,6 +97,7 @@ class Photographer:
             ("check-scale", lambda: checks.device(scale, "mass")),
             ("check-probe", lambda: checks.device(thermometer, thermometer.channels[0])), ("settings", go.settings),
         )  # fmt: skip
+        self._settle(30.0)  # so that a tile has something of its last minute to draw
         self.shoot_each(pages, settled=True)
         checks.device(scale, "mass")
         self.pilot.arrive()
