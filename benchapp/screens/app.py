@@ -94,6 +94,7 @@ class BenchApp(App):
             size=lambda procedure, batch_g: to.recipes.size(procedure, batch_g),
             batches=lambda: to.batches.past(),
             batch=lambda batch: to.batches.batch(batch),
+            record=lambda batch: to.batches.record(batch),
             benches=lambda: to.benches.overview(),
             release=lambda batch: to.releases.release(batch),
             undecided=lambda: to.releases.undecided(),

@@ -41,6 +41,7 @@ class Routes:
     size: Callable[[Procedure, float], None]
     batches: Callable[[], None]
     batch: Callable[[str], None]
+    record: Callable[[str], None]  # of a batch
     benches: Callable[[], None]  # of the whole workshop
     release: Callable[[str], None]
     undecided: Callable[[], None]

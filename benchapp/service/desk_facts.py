@@ -27,7 +27,8 @@ class ShelfCard:
 @dataclass(frozen=True, slots=True)
 class StoredLot:
     """A lot in the store: what is left of it in words, its date and supplier ("" unknown), whether its date is near, and
-    the sentence why it may not be used ("" where it may)."""
+    the sentence why it may not be used ("" where it may), ``barred`` in a word. ``share`` is how much of what came in is
+    left, 0 to 1 (None: on tap), ``days`` how many days its date is away, less than 0 where it is past (None: not known)."""
 
     lot: str
     name: str
@@ -36,6 +37,9 @@ class StoredLot:
     supplier: str
     soon: bool
     against: str
+    barred: str = ""
+    share: float | None = None
+    days: int | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -49,18 +53,20 @@ class CheckResult:
 
 @dataclass(frozen=True, slots=True)
 class Undecided:
-    """A finished batch nobody has decided about, what it was made by, and its open checks."""
+    """A finished batch nobody has decided about, what it was made by, its open checks, and when it was begun (ISO)."""
 
     batch: str
     procedure: str
     checks: tuple[DueCheck, ...]
+    wall: str = ""
 
 
 @dataclass(frozen=True, slots=True)
 class BatchFacts:
     """How one batch stands. ``against`` are the reasons that speak against its release now; ``practised`` says what
     scenario was rehearsed and how it ended, "" where there was none; ``unknown``: what no ceiling is known for,
-    by name; ``unknown_in_short``: the same for a page with little room."""
+    by name; ``unknown_in_short``: the same for a page with little room; ``gone``: the numbers of the containers that went
+    somewhere."""
 
     line: BatchLine
     checks: tuple[DueCheck, ...]
@@ -71,6 +77,7 @@ class BatchFacts:
     retained: tuple[str, ...] = ()
     unknown: str = ""
     unknown_in_short: str = ""
+    gone: frozenset[int] = frozenset()
 
 
 @dataclass(frozen=True, slots=True)

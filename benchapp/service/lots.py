@@ -42,14 +42,16 @@ class LotDesk(Matter):
 
     def lots(self) -> tuple[StoredLot, ...]:
         """Every lot with something in it, by its material's name."""
-        until = self._soon()
+        until, book, now = self._soon(), self.records.lots(), self.today()
+        today = date.fromisoformat(now)
         return tuple(
             StoredLot(
-                x.lot, x.name, _left(x), x.expires, x.supplier, bool(x.expires) and x.expires <= until, why
+                x.lot, x.name, _left(x), x.expires, x.supplier, bool(x.expires) and x.expires <= until, why, book.hindrance(x.lot, now),
+                None if x.on_tap else x.left / x.quantity, (date.fromisoformat(x.expires) - today).days if x.expires else None,
             )
             for x, why in self._stock()
             if x.left > 0 or x.on_tap
-        )
+        )  # fmt: skip
 
     def _soon(self) -> str:
         """The ISO date up to which a lot's date is near."""

@@ -38,11 +38,13 @@ class SheetFacts:
 @dataclass(frozen=True, slots=True)
 class SheetReading:
     """How a file is read where a person said so: which of its sheets, what its amounts are ("percent", "grams",
-    "parts"), and which column holds what."""
+    "parts"), which column holds what, and what was ``typed`` in place of an amount that could not be read: its row counted
+    from 1, and a number like those of its column."""
 
     sheet: str = ""
     unit: str = ""
     columns: tuple[tuple[str, int], ...] = ()
+    typed: tuple[tuple[int, float], ...] = ()
 
     def saying(self, meaning: str, column: int) -> SheetReading:
         """The same, but that this stands in that column, counted from 0; -1: in none."""
@@ -66,12 +68,34 @@ def look_into(path: Path, reading: SheetReading = SheetReading()) -> SheetFacts:
     refused = SheetUnreadable(tr("{name} has no sheet.", name=path.name))
     for one in _candidates(path, sheets, reading.sheet):
         try:
-            found = understand(one, reading.unit, dict(reading.columns))
+            found = _understood(one, reading)
         except SheetUnreadable as error:
             refused = error
             continue
         return SheetFacts(path.name, one, found, _others(sheets, one))
     raise refused
+
+
+def _understood(one: SheetCells, reading: SheetReading) -> UnderstoodSheet:
+    """With what was typed in the place of cells, each of them said. Raises SheetUnreadable."""
+    given = dict(reading.columns)
+    if not reading.typed:
+        return understand(one, reading.unit, given)
+    column, rows, said = columns_of(one, given).of["amount"], list(one.rows), []
+    for row, typed in reading.typed:
+        was = one.at(row - 1, column)
+        cells = [*rows[row - 1], *[None] * (column + 1 - len(rows[row - 1]))]
+        rows[row - 1] = (*cells[:column], typed, *cells[column + 1 :])
+        said.append(
+            tr(
+                "{cell}: {number:g} was typed; the sheet says {was!r}.",
+                cell=address(row - 1, column),
+                number=typed,
+                was=was or "",
+            )
+        )
+    found = understand(replace(one, rows=tuple(rows)), reading.unit, given)
+    return replace(found, notes=(*found.notes, *said))
 
 
 def columns_in(path: Path, reading: SheetReading) -> tuple[ColumnFacts, ...]:

@@ -10,6 +10,7 @@ from benchapp import events as ev
 from benchapp.events.grades import unchecked_device
 from benchapp.foundation.language import tr, tr_noop
 from benchapp.record.release import speaks_against
+from benchapp.record.tracing import sent_of
 from benchapp.runtime.device_checks import checks_in
 from benchapp.service.desk_facts import BatchFacts, CheckResult, Undecided
 from benchapp.service.errors import CommandError
@@ -30,7 +31,7 @@ class Release(Matter):
         """Finished batches nobody has decided about, each with its open checks."""
         due = self.records.due()
         return tuple(
-            Undecided(b.batch, b.procedure, tuple(c for c in due if c.batch == b.batch))
+            Undecided(b.batch, b.procedure, tuple(c for c in due if c.batch == b.batch), b.wall)
             for b in self.journal.waiting()
         )
 
@@ -74,6 +75,7 @@ class Release(Matter):
             practised_in(self.journal, batch) if line.rehearsal else "",
             tuple(tr("{pieces} kept back: {where}, until {until}", pieces=kept.pieces, where=kept.where, until=kept.until) for kept in standing.retained),
             *unknown_to_law_of(self.records, batch),
+            frozenset(n for s in sent_of(self.journal, batch) for n in range(s.first, s.last + 1)),
         )  # fmt: skip
 
     def record_check(self, batch: str, check: str, result: CheckResult, by: str, pin: Pin) -> str:

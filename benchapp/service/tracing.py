@@ -5,7 +5,7 @@ from __future__ import annotations
 import time
 from collections.abc import Iterable
 
-from benchapp.foundation.language import tr, tr_n
+from benchapp.foundation.language import tr, tr_n, translated
 from benchapp.record.journal import BatchLine
 from benchapp.record.tracing import (
     BackwardTrace,
@@ -31,6 +31,14 @@ class Tracing(Matter):
         if self.records.lots_named(what):
             return _forward(forward(self.journal, what))
         return _back(back(self.journal, what))
+
+    def lot_traced(self, lot: str) -> ForwardTrace:
+        """Where a lot went, as data. Raises NoSuchLot."""
+        return forward(self.journal, lot)
+
+    def batch_traced(self, batch: str) -> BackwardTrace:
+        """What a batch was made of and where it went, as data. Raises NoSuchBatch."""
+        return back(self.journal, batch)
 
     def trace_batch(self, batch: str) -> Sheet:
         """What a batch was made of, and where it went. Raises NoSuchBatch."""
@@ -91,13 +99,14 @@ def _forward(found: ForwardTrace) -> Sheet:
         supplier=lot.supplier or tr("nobody named"),
         supplier_lot=lot.supplier_lot or "?",
     )
+    state = f"{translated(lot.state)} ({lot.why})" if lot.why else lot.state
     head = tr(
         "Lot {lot}: {name} {origin}, {stock}, {state}",
         lot=lot.lot,
         name=lot.name,
         origin=origin,
         stock=stock,
-        state=lot.state,
+        state=state,
     )
     rows = tuple(
         (

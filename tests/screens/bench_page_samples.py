@@ -97,7 +97,7 @@ class BenchSamples:
             )
             for b in past
         ]
-        for some in (past, sold, ()):
+        for some in (sold, ()):
             yield past_page(sizes, PastBatches(some, practised), 0, PastTurns(print, print), links)
 
     def search_pages(self, sizes, links):

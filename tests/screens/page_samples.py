@@ -7,6 +7,7 @@ from dataclasses import replace
 
 from bench_page_samples import OFFLINE, BenchSamples
 from laid_out import Nobody
+from lived_in_pages import lived_in_pages
 from recipe_page_samples import recipe_pages, recipe_samples
 
 from benchapp.record.journal import BatchLine
@@ -19,7 +20,7 @@ def desk_pages(sizes, links):
     from benchapp.record.deviations import Deviation
     from benchapp.record.facts import ReleaseFacts
     from benchapp.record.release import DueCheck
-    from benchapp.screens.desk import batch_pages, release_pages, trend_page
+    from benchapp.screens.desk import batch_page, release_pages, trend_page
     from benchapp.screens.widgets.pager import Paging
     from benchapp.service.desk_facts import BatchFacts, Trend, Undecided
 
@@ -54,14 +55,15 @@ def desk_pages(sizes, links):
         (f"{name}: beyond a limit",),
     )
     for one in (batch, fine, replace(batch, releasers=())):
-        yield batch_pages.batch_page(sizes, one, links)
+        yield batch_page.BatchPage(sizes, one, links)
         yield release_pages.release_page(sizes, one, print, print, print)
     waiting = (
         Undecided(name, "winter-shore-cream", checks),
         Undecided("20260302-tide-pool-gel-1", "tide-pool-gel", ()),
     )
-    for some in (waiting, waiting * 9, ()):
+    for some in (waiting * 9, ()):
         yield release_pages.undecided_page(sizes, some, print, Paging(print, print))
+    yield from lived_in_pages(sizes, links)
     yield from overview_pages(sizes)
     yield trend_page.trend_page(sizes, "winter-shore-cream", trend, print)
     yield trend_page.trend_page(sizes, "winter-shore-cream", None, print)
@@ -227,7 +229,9 @@ def training_pages(sizes, links):
     yield goal_page(sizes, longest, print, print)
     yield LeadInPage(sizes, longest, print)
     for how, number in debriefs(longest):
-        yield DebriefPage(sizes, how, Paging(print, print, number, "To the bench"), print)
+        yield DebriefPage(
+            sizes, how, Paging(print, print, number, "To the bench"), [("Once more", print, "main")]
+        )
     yield from people_pages(sizes)
 
 

@@ -12,6 +12,9 @@ from pathlib import Path
 os.environ.setdefault("SDL_VIDEODRIVER", "offscreen")
 HERE = Path(__file__).resolve()
 sys.path.insert(0, str(HERE.parents[2]))
+sys.path.insert(1, str(HERE.parents[1]))
+from lived_in import LOTION, RELEASED, WAITING_LONGEST, live_in  # noqa: E402
+
 SIZES = ("1280x800", "800x1280", "1024x600", "800x480")
 
 
@@ -75,10 +78,10 @@ class Photographer:
                 self._settle()
             self.shoot(name)
 
-    def _settle(self) -> None:
+    def _settle(self, seconds: float = 4.0) -> None:
         monitor = self.pilot.app.bench.monitor
         with monitor.heard:
-            monitor.heard.wait_for(lambda: False, 4.0)
+            monitor.heard.wait_for(lambda: False, seconds)
         self.pilot.frame()
 
     def bench(self) -> None:
@@ -94,6 +97,7 @@ class Photographer:
             ("check-scale", lambda: checks.device(scale, "mass")),
             ("check-probe", lambda: checks.device(thermometer, thermometer.channels[0])), ("settings", go.settings),
         )  # fmt: skip
+        self._settle(30.0)  # so that a tile has something of its last minute to draw
         self.shoot_each(pages, settled=True)
         checks.device(scale, "mass")
         self.pilot.arrive()
@@ -149,18 +153,24 @@ class Photographer:
     def desk(self) -> None:
         """After a make."""
         from benchapp.screens.desk.batch_controller import BatchController
+        from benchapp.screens.desk.lot_controller import LotController
 
-        go, batches = self.routes, BatchController(self.navigator)
-        batch = self.pilot.shop.batches()[0].batch
+        go, batches, lots = self.routes, BatchController(self.navigator), LotController(self.navigator)
+        self.shoot_each((("past-first", go.batches), ("lots-none", go.lots), ("waiting-none", go.undecided)))
+        rehearsed = self.pilot.shop.batches()[0].batch
+        told = live_in(self.journal, self.journal.wall())
+        batch, gone = told.batches[WAITING_LONGEST], told.batches[0]
         people = ("Mara Lind", "Ina Voss", "Ole Brandt")
 
         def sign(*who: str) -> None:
             self.navigator.ask_signature(who, "batch released", print, go.batches)
 
         self.shoot_each((
-            ("past", go.batches), ("record", lambda: batches.record(batch)), ("batch", lambda: go.batch(batch)),
-            ("release", lambda: go.release(batch)), ("trace", lambda: batches.contents(batch)), ("waiting", go.undecided),
-            ("lots", go.lots), ("sign", lambda: sign(*people)), ("pin", lambda: sign(people[0])),
+            ("past", go.batches), ("record", lambda: batches.record(rehearsed)), ("batch", lambda: go.batch(batch)),
+            ("batch-gone", lambda: go.batch(gone)), ("release", lambda: go.release(batch)), ("release-fine", lambda: go.release(told.batches[RELEASED])),
+            ("trace", lambda: batches.contents(gone)), ("lot", lambda: lots.trace("GL-3")), ("trend", lambda: batches.trend(LOTION, batch)),
+            ("beside", lambda: batches.compare(gone, batch)), ("waiting", go.undecided), ("lots", go.lots),
+            ("sign", lambda: sign(*people)), ("pin", lambda: sign(people[0])), ("bench-busy", go.home),
         ))  # fmt: skip
 
     def practice(self) -> None:
@@ -169,15 +179,15 @@ class Photographer:
         from benchapp.screens.training.debrief_page import DebriefPage
 
         pilot = self.pilot
-        self.routes.home()
+        self.routes.practices()
         pilot.arrive()
-        pilot.press("Practise")
         self.shoot("practise")
         while "Too much poured" not in pilot.presses():
-            pilot.press(next(text for text in pilot.presses() if text.startswith("Next, ")))
+            pilot.press(next(text for text in pilot.presses() if text.startswith("Next,")))
         pilot.press("Too much poured")
         self.shoot("goal")
         pilot.press("Begin")
+        pilot.press("Mara Lind")
         self.shoot("lead-in")
         seen = []
         pilot.shop.runner.when(lambda m: m.act_view.move == STOP_POURING, seen.append)
@@ -192,7 +202,7 @@ class Photographer:
         page = pilot.until_page(DebriefPage)
         self.shoot("debrief")
         while page.number < page.count - 1:
-            pilot.press(f"Next, {page.number + 1} of {page.count}")
+            pilot.press(f"Next,\u00a0{page.number + 1}/{page.count}")
             page = pilot.page
             self.shoot(f"debrief-{page.number + 1}")
         pilot.press("To the bench")
@@ -266,9 +276,6 @@ class Photographer:
         pilot, go = self.pilot, self.routes
         batch = pilot.shop.batches()[0].batch
         self.shoot_each((("past-practised", go.batches), ("practised", lambda: go.batch(batch))))
-        from benchapp.record.workshop import Workshop
-
-        people_of_the_demo(Workshop(self.journal))
         settings, competence = SettingsController(self.navigator), CompetenceController(self.navigator)
         self.shoot_each((
             ("competence", go.competence), ("person", lambda: competence.person("Jo Tern")),
@@ -300,27 +307,6 @@ def photograph(folder: Path, width: int, height: int) -> None:
     ):
         part()
     camera.pilot.close()
-
-
-def people_of_the_demo(shop) -> None:
-    """Three people of the invented workshop and what they hold, invented for the demo."""
-    from benchapp import events as ev
-    from benchapp.record.pins import hashed
-
-    salt = b"0123456789abcdef"
-    for who, roles in (
-        ("Mara Lind", ("maker", "releaser")),
-        ("Jo Tern", ("helper",)),
-        ("Ole Brandt", ("helper",)),
-    ):
-        shop.add(ev.PersonEnrolled(at_s=0.0, who=who, roles=roles, pin=hashed("4826", lambda n: salt[:n]), by="Mara Lind"))  # fmt: skip
-    for kind, level in (("weigh", "independent"), ("combine", "supervised"), ("add", "supervised"),
-                        ("measure ph", "rehearsed"), ("heat", "rehearsed"), ("fill", "rehearsed")):  # fmt: skip
-        shop.add(
-            ev.CompetenceGranted(
-                at_s=0.0, who="Jo Tern", step_kind=kind, level=level, by="Mara Lind", reason=""
-            )
-        )
 
 
 if __name__ == "__main__":

@@ -80,7 +80,9 @@ def test_a_delivery_is_the_same_from_a_page_and_from_a_command(desk):
     assert said == ("Lot oil-1: 2 000.0 g of Sunflower oil received.")
     assert desk.stock_list("sunflower-oil").rows[0][:3] == ("oil-1", "sunflower-oil", "2 000.0 g")
     assert desk.lots() == (
-        StoredLot("oil-1", "Sunflower oil", "2 000.0 g", "2099-01-31", "Harbour Oils", False, ""),
+        StoredLot(
+            "oil-1", "Sunflower oil", "2 000.0 g", "2099-01-31", "Harbour Oils", False, "", "", 1.0, 26634
+        ),
     )
 
 

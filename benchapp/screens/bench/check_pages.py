@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping, Sequence
+from dataclasses import replace
 from functools import partial
 from typing import TYPE_CHECKING
 
@@ -12,11 +13,13 @@ from benchapp.screens.bench.live_number import LiveNumber
 from benchapp.screens.display import design as d
 from benchapp.screens.display.dates import day
 from benchapp.screens.display.sizes import Sizes
+from benchapp.screens.drawings.reference_drawing import ReferenceDrawing, ReferencePicture
 from benchapp.screens.navigator import Routes
 from benchapp.screens.widgets.button import ButtonSpec, TouchButton
 from benchapp.screens.widgets.page_base import Page
 from benchapp.screens.widgets.pager import Paging
-from benchapp.screens.widgets.rows_page import RowsPage, RowSpec
+from benchapp.screens.widgets.row_button import RowSpec
+from benchapp.screens.widgets.rows_page import RowsPage
 from benchapp.screens.widgets.text_line import TextLine
 from benchapp.service.references import (
     HOW,
@@ -36,6 +39,8 @@ TAKE, WAIT = tr_noop("Take this reading"), tr_noop("Wait until it is at rest")
 EMPTY = tr_noop("the pan is empty")
 #: Said once the weight lies there.
 LIES = tr_noop("It is on")
+#: The number takes this share of the width beside the drawing, which is drawn from so many heights of small print on.
+NUMBER_SHARE, LEAST_NOTES = 0.54, 6.0
 
 
 def checks_page(
@@ -52,7 +57,8 @@ def checks_page(
             last = checks.get((device.name, channel)) or checks.get((device.name, ""))
             name = f"{device.name}, {channel}" if len(device.channels) > 1 else device.name
             wrong = last is not None and not last.passed
-            rows.append(RowSpec(name, partial(pick, device, channel), _when(last), wrong=wrong))
+            mark = "bad" if wrong else "good" if last is not None else "soon"
+            rows.append(RowSpec(name, partial(pick, device, channel), _when(last), wrong=wrong, mark=mark))
     return RowsPage(sizes, tr("Check the bench"), rows, paging)
 
 
@@ -101,10 +107,9 @@ class ComparisonPage(Page):
         self._rest: float | None = None
         self._done = LIES if scale else TAKE
         self.bottom([("Back", back, "plain"), type_it, (self._done, self._take, "main")])
+        decimals = max(reference.decimals, 2 if unit == "pH" else 1)
         low, high = (
-            sizes.figures.live(
-                reference.expected + by, unit, max(reference.decimals, 2 if unit == "pH" else 1)
-            )
+            sizes.figures.live(reference.expected + by, unit, decimals)
             for by in (-reference.allowed, reference.allowed)
         )
         wanted = tr("It should read {low} to {high}.", low=low[0], high=" ".join(high).strip())
@@ -115,6 +120,10 @@ class ComparisonPage(Page):
         self.listed_large(lines, after=LiveNumber.least_high(sizes))
         self.take = next(w for w in self.children if isinstance(w, TouchButton) and w.label == self._done)
         self._number = LiveNumber(self, self.pen_y)
+        name = sizes.figures.number(f"{reference.expected:g} g") if scale else ""
+        within = (reference.expected - reference.allowed, reference.expected + reference.allowed)
+        self._picture = ReferencePicture(scale, name, unit, *within, decimals)
+        self._drawing = self._place_for_it()
 
     def live(self, seen: Sequence[ChannelStatus]) -> None:
         """The newest reading."""
@@ -123,9 +132,30 @@ class ComparisonPage(Page):
         rest = one.rest if one is not None and one.fresh and not one.trouble else None
         bare = rest is not None and self._subject.device.kind == "scale" and self._forgotten(rest)
         self._rest = None if bare else rest
+        if self._drawing is not None:
+            reading = one.reading if one is not None and one.fresh and not one.trouble else None
+            value = reading.value if reading is not None else None
+            lies = value is not None and not (self._subject.device.kind == "scale" and self._forgotten(value))
+            self._drawing.show(replace(self._picture, value=value, lies=lies))
         if self._number.show(one, self._subject.unit, self._reference.decimals, EMPTY if bare else ""):
             self.take.say(self._done if bare or rest is not None else WAIT)
             self.take.dim(self._rest is None)
+
+    def _place_for_it(self) -> ReferenceDrawing | None:
+        """The drawing beside the number, under it on an upright glass; None where it has no room."""
+        s, top = self.sizes, self.pen_y
+        left = self.left + self.wide * NUMBER_SHARE
+        if self.panel.portrait:
+            left, top = self.left, top - LiveNumber.least_high(s)
+        if top - self.low < s.note * LEAST_NOTES:
+            return None
+        drawing = ReferenceDrawing(s.note, s.figures)
+        drawing.pos, drawing.size = (
+            (left, self.low + s.gap * 0.5),
+            (self.left + self.wide - left, top - self.low - s.gap),
+        )
+        self.add_widget(drawing)
+        return drawing
 
     def _forgotten(self, rest: float) -> bool:
         """Whether nothing lies on the pan: a scale that is as far off as that has its reading typed."""

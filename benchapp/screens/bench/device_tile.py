@@ -138,8 +138,8 @@ class DeviceTile(Widget):
         ]
         with self._curve:
             Color(*d.TIDE)
-            Line(points=points, width=1.6)
-            Ellipse(pos=(points[-2] - 4, points[-1] - 4), size=(8, 8))
+            Line(points=points, width=2.2)
+            Ellipse(pos=(points[-2] - 6, points[-1] - 6), size=(12, 12))
 
     def show(self, seen: ChannelStatus | None) -> None:
         """The latest; nothing is drawn anew where nothing changed."""

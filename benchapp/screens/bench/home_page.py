@@ -9,22 +9,23 @@ from typing import TYPE_CHECKING
 from benchapp.foundation.language import tr, tr_noop
 from benchapp.screens.bench.device_tile import VALUE_EMS, DeviceTile
 from benchapp.screens.display import design as d
-from benchapp.screens.display.dates import in_words
+from benchapp.screens.display.dates import batches_in_words, in_words
 from benchapp.screens.display.phrases import batch_line
 from benchapp.screens.display.sizes import Sizes
 from benchapp.screens.navigator import Routes
 from benchapp.screens.widgets.button import ButtonSpec
-from benchapp.screens.widgets.page_base import Page, largest
+from benchapp.screens.widgets.page_base import MARK_SHARE, Page, largest
 from benchapp.screens.widgets.surface import Area
 from benchapp.screens.widgets.text_label import TextLabel
-from benchapp.screens.widgets.text_line import TextLine
+from benchapp.screens.widgets.text_line import MARKS, TextLine
 
 if TYPE_CHECKING:
     from benchapp.runtime.bench_monitor import ChannelStatus
     from benchapp.service.bench_facts import BenchFacts
 
-#: From so many pixels on, what wants something done stands beside the devices, which take this share of the width.
-BESIDE_PX, TILES_SHARE = 1000, 0.6
+#: From so many pixels on, what wants something done stands beside the devices, which take this share of the width; more
+#: where no more than so many characters have to be said.
+BESIDE_PX, TILES_SHARE, MORE_SHARE, LITTLE = 1000, 0.6, 0.7, 120
 SAFETY = tr_noop(
     "The supplier's safety data sheet, your local rules and licensed practice come "
     "before anything this screen says. In an accident, get medical advice."
@@ -36,18 +37,22 @@ def notices(facts: BenchFacts) -> list[TextLine]:
     lines: list[TextLine] = []
     if facts.unfinished is not None:
         batch = batch_line(facts.unfinished, facts.practised)
-        lines.append(TextLine(tr("Unfinished: {batch_line}", batch_line=batch), True, d.CORAL))
-    lines += [TextLine(in_words(text), True, d.CORAL) for text in facts.due]
+        lines.append(
+            TextLine(
+                batches_in_words(tr("Unfinished: {batch_line}", batch_line=batch)), True, d.CORAL, "open"
+            )
+        )
+    lines += [TextLine(batches_in_words(text), True, d.INK, "open") for text in facts.due]
     names = unchecked(facts)
     if names:
         first = tr("Not checked: {names}. Check the bench first.", names=", ".join(names))
-        lines.append(TextLine(first, True, d.INK))
-    lines += [TextLine(in_words(text), True, d.INK) for text in facts.running_out]
+        lines.append(TextLine(first, True, d.INK, "soon"))
+    lines += [TextLine(batches_in_words(text), True, d.INK, "soon") for text in facts.running_out]
     lines += [TextLine(text, color=d.SLATE) for text in facts.missing]
     if facts.workshop:
         lines.append(TextLine(in_words(facts.workshop), color=d.SLATE))
     if not facts.due and facts.unfinished is None and not names:
-        lines.insert(0, TextLine(tr("Nothing is due."), True, d.KELP))
+        lines.insert(0, TextLine(tr("Nothing is due."), True, d.KELP, "good"))
     return lines
 
 
@@ -83,7 +88,8 @@ class HomePage(Page):
             self._notices(facts, Area(self.left, self.low, self.wide, self.pen_y), self._notices_share(facts))
             self._tiles(facts, Area(self.left, self.low, self.wide, self._notices_end))
         else:
-            tiles = self.wide * TILES_SHARE
+            little = sum(len(line.text) for line in notices(facts)) <= LITTLE and not wrong
+            tiles = self.wide * (MORE_SHARE if little else TILES_SHARE)
             self._tiles(facts, Area(self.left, self.low, tiles, self.pen_y))
             x = self.left + tiles + 2 * sizes.gap
             self._notices(
@@ -135,12 +141,16 @@ class HomePage(Page):
         s = self.sizes
         lines = notices(facts)
         floor = area.top - (area.top - area.low) * share
-        fonts, between = s.ladder, s.gap * 0.4
-        size = largest(lines, fonts, int(area.width), (area.top - floor, between))
+        beside, between = area.width < self.wide, s.gap * 0.4
+        fonts = (
+            s.ladder[:3] if beside or self.panel.portrait else s.ladder
+        )  # rather fewer of many, the others counted, than all of them small
+        size = largest(lines, fonts, int(area.width - s.line * MARK_SHARE), (area.top - floor, between))
         y = area.top
         for n, line in enumerate(lines):
+            indent = size * MARK_SHARE if line.mark else 0.0
             words = TextLabel(line.text, size, line.color, bold=line.bold)
-            below = y - words.height_at(area.width)
+            below = y - words.height_at(area.width - indent)
             wanting = sum(line.bold for line in lines[n:])  # what is only missing wants nothing done
             rest = TextLabel(
                 tr("and {wanting} more: Settings, Upkeep", wanting=wanting) if wanting else "",
@@ -153,7 +163,9 @@ class HomePage(Page):
                 y = rest.place(area.left, y, area.width) - s.gap * 0.4
                 break
             self.hang(words)
-            y = words.place(area.left, y, area.width) - s.gap * 0.4
+            if line.mark:
+                self.sign(MARKS[line.mark], size, words, (area.left, y))
+            y = words.place(area.left + indent, y, area.width - indent) - s.gap * 0.4
         self._notices_end, self._trouble_at = y, Area(area.left, area.low, area.width, y)
 
     def _tiles(self, facts: BenchFacts, area: Area) -> None:

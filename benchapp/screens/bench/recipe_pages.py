@@ -17,7 +17,8 @@ from benchapp.screens.navigator import Routes
 from benchapp.screens.widgets.button import ButtonSpec
 from benchapp.screens.widgets.page_base import Page, body_size
 from benchapp.screens.widgets.pager import Paging
-from benchapp.screens.widgets.rows_page import RowsPage, RowSpec
+from benchapp.screens.widgets.row_button import RowSpec
+from benchapp.screens.widgets.rows_page import RowsPage
 from benchapp.screens.widgets.text_line import TextLine
 from benchapp.service.wording import NOT_APPROVED
 from procedures.phrases import plural

@@ -13,7 +13,8 @@ from benchapp.runtime.settings import Preferences
 from benchapp.screens.display.sizes import Sizes
 from benchapp.screens.widgets.button import ButtonSpec
 from benchapp.screens.widgets.pager import Paging
-from benchapp.screens.widgets.rows_page import RowsPage, RowSpec
+from benchapp.screens.widgets.row_button import RowSpec
+from benchapp.screens.widgets.rows_page import RowsPage
 
 #: How much louder or softer one press makes it, in percent.
 LOUDER = 20

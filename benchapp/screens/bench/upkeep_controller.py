@@ -12,7 +12,8 @@ from benchapp.screens.display.sizes import Sizes
 from benchapp.screens.navigator import Navigator
 from benchapp.screens.widgets.button import ButtonSpec
 from benchapp.screens.widgets.pager import Paging, text_page
-from benchapp.screens.widgets.rows_page import RowsPage, RowSpec
+from benchapp.screens.widgets.row_button import RowSpec
+from benchapp.screens.widgets.rows_page import RowsPage
 from benchapp.service.safekeeping import NO_PLACE
 
 if TYPE_CHECKING:
@@ -85,6 +86,7 @@ def findings_page(
             in_words(one.text),
             translated("good") if one.fine else tr("to do"),
             not one.fine,
+            "good" if one.fine else "open",
         )
         for one in sorted(found, key=lambda one: one.fine)
     ]

@@ -7,17 +7,17 @@ from functools import partial
 from typing import TYPE_CHECKING
 
 from benchapp.foundation.language import tr
+from benchapp.screens.desk.batch_page import BatchLinks, BatchPage
 from benchapp.screens.desk.batch_pages import (
     PAST,
     BatchKind,
-    BatchLinks,
     PastBatches,
     PastTurns,
-    batch_page,
     past_page,
 )
 from benchapp.screens.desk.record_table import record_page
 from benchapp.screens.desk.sheet_table import sheet_table
+from benchapp.screens.desk.trace_pages import flow_of_batch, trace_page
 from benchapp.screens.desk.trend_page import trend_page
 from benchapp.screens.navigator import Navigator
 from benchapp.screens.widgets.list_pages import list_page
@@ -26,8 +26,11 @@ from benchapp.screens.widgets.rows_page import rows_a_page
 
 if TYPE_CHECKING:
     from benchapp.record.journal import BatchLine
+    from benchapp.screens.desk.flow_page import FlowFacts
     from benchapp.screens.widgets.page_base import Page
     from benchapp.service.bench_service import BenchService
+    from benchapp.service.desk_facts import BatchFacts
+    from benchapp.service.matter import Sheet
     from procedures.model import Procedure
 
 
@@ -54,12 +57,22 @@ class BatchController:
         nav.open(read, page)
 
     def batch(self, batch: str, number: int = 0) -> None:
-        """How it stands."""
+        """How it stands; of a scenario that was practised, how it went."""
         nav = self._nav
-        nav.open(
-            lambda shop: shop.desk().batch(batch),
-            lambda b: batch_page(nav.sizes, b, self._links(b.line), number),
-        )
+
+        def read(shop: BenchService) -> tuple[BatchFacts, bool]:
+            desk = shop.desk()
+            facts = desk.batch(batch)
+            return facts, bool(facts.practised) and not isinstance(desk.debrief(batch), str)
+
+        def show(found: tuple[BatchFacts, bool]) -> None:
+            facts, told = found
+            if told:
+                nav.routes.debrief(batch)
+            else:
+                nav.show(BatchPage(nav.sizes, facts, self._links(facts.line), number))
+
+        nav.fetch(read, show)
 
     def _links(self, b: BatchLine) -> BatchLinks:
         return BatchLinks(
@@ -71,7 +84,6 @@ class BatchController:
             turn=partial(self.batch, b.batch),
             compare=partial(self.compare_with, b.batch),
             trend=partial(self.trend, b.procedure, b.batch),
-            debrief=partial(self._nav.routes.debrief, b.batch),
         )
 
     def record(self, batch: str, number: int = 0) -> None:
@@ -94,14 +106,15 @@ class BatchController:
 
         self._nav.fetch(lambda shop: next((r for r in shop.recipes() if r.key == procedure), None), found)
 
-    def contents(self, batch: str, number: int = 0) -> None:
+    def contents(self, batch: str) -> None:
         """Every lot in it, and where it went."""
-        nav = self._nav
-        paging = Paging(partial(self.batch, batch), partial(self.contents, batch), number)
-        nav.open(
-            lambda shop: shop.desk().trace_batch(batch),
-            lambda sheet: sheet_table(nav.sizes, tr("What is in it, and where it went"), sheet, paging),
-        )
+        title, back = tr("What is in it, and where it went"), partial(self.batch, batch)
+
+        def read(shop: BenchService) -> tuple[FlowFacts | None, Sheet]:
+            desk = shop.desk()
+            return flow_of_batch(desk.batch_traced(batch)), desk.trace_batch(batch)
+
+        self._nav.open(read, lambda found: trace_page(self._nav, title, found, back))
 
     def compare_with(self, batch: str, number: int = 0) -> None:
         """Beside which other?"""
@@ -124,9 +137,7 @@ class BatchController:
         paging = Paging(partial(self.batch, first), partial(self.compare, first, second), number)
         nav.open(
             lambda shop: shop.desk().comparison(first, second),
-            lambda sheet: sheet_table(
-                nav.sizes, tr("{first} and {second}", first=first, second=second), sheet, paging
-            ),
+            lambda sheet: sheet_table(nav.sizes, tr("Two batches beside each other"), sheet, paging),
         )
 
     def trend(self, procedure: str, batch: str) -> None:

@@ -6,22 +6,34 @@ from collections.abc import Callable, Sequence
 from dataclasses import replace
 from datetime import date
 from functools import partial
+from typing import TYPE_CHECKING
 
 from benchapp import events as ev
-from benchapp.foundation.language import tr
+from benchapp.foundation.language import tr, tr_noop, translated
 from benchapp.make.view_model import NumberRequest
 from benchapp.screens.desk.list_filter import ListFilter
-from benchapp.screens.desk.sheet_table import sheet_table
-from benchapp.screens.display.dates import day, in_words
+from benchapp.screens.desk.trace_pages import flow_of_lot, trace_page
+from benchapp.screens.display.dates import until
 from benchapp.screens.display.sizes import Sizes
 from benchapp.screens.navigator import Navigator
 from benchapp.screens.widgets.button import ButtonSpec
 from benchapp.screens.widgets.letter_pad import LetterPad
 from benchapp.screens.widgets.list_pages import choice_page
 from benchapp.screens.widgets.pager import Paging
-from benchapp.screens.widgets.rows_page import RowsPage, RowSpec
+from benchapp.screens.widgets.row_button import RowSpec
+from benchapp.screens.widgets.rows_page import RowsPage
 from benchapp.service.desk_facts import StoredLot
 
+if TYPE_CHECKING:
+    from benchapp.screens.desk.flow_page import FlowFacts
+    from benchapp.service.bench_service import BenchService
+    from benchapp.service.matter import Sheet
+
+#: Why a lot may not be used, but for its date: by its state.
+BARRED = {
+    "quarantined": tr_noop("in quarantine"), "rejected": "rejected", "used up": tr_noop("empty by the book"),
+    "empty": tr_noop("empty by the book"),
+}  # fmt: skip
 #: The most of one delivery, in grams.
 MOST_G = 1_000_000.0
 
@@ -51,18 +63,34 @@ def lots_page(
     paging: Paging,
     more: Sequence[ButtonSpec],
 ) -> RowsPage:
-    """A row for each: the material, how much is left, its lot, date and supplier, or why it may not be used."""
+    """A row for each: the material, how much is left in figures and as a bar, how long it keeps or why it may not be used,
+    and its lot; what may not be used and what has to be used soon come first."""
+    lots = sorted(lots, key=lambda x: (not x.against, not x.soon))
     rows = [
-        RowSpec(x.name, partial(pick, x.lot), in_words(x.against) or _about(x), x.left, bool(x.against))
+        RowSpec(
+            x.name,
+            partial(pick, x.lot),
+            f"{_standing(x)} · {x.lot}",
+            x.left,
+            bool(x.against),
+            _mark(x),
+            share=x.share,
+        )
         for x in lots
     ]
     said = [] if rows else [(tr("No lot of this kind is in the store."), False)]
     return RowsPage(sizes, tr("Lots in the store"), rows, paging, more, said)
 
 
-def _about(x: StoredLot) -> str:
-    keeps = tr("use by {day}", day=day(x.expires)) if x.expires else tr("no date known")
-    return ", ".join(part for part in (tr("lot {lot}", lot=x.lot), keeps, x.supplier) if part)
+def _mark(x: StoredLot) -> str:
+    return "bad" if x.against else "soon" if x.soon else "good"
+
+
+def _standing(x: StoredLot) -> str:
+    """How long it keeps, or why it may not be used."""
+    if x.against and (x.days is None or x.days >= 0):
+        return translated(BARRED.get(x.barred, x.barred))
+    return tr("no date known") if x.days is None else until(x.expires, x.days)
 
 
 class LotController:
@@ -84,13 +112,15 @@ class LotController:
             lambda found: lots_page(nav.sizes, [x for x in found if kind.holds(x)], self.trace, paging, more),
         )
 
-    def trace(self, lot: str, number: int = 0) -> None:
+    def trace(self, lot: str) -> None:
         """Where it went."""
-        nav, paging = self._nav, Paging(self.lots, partial(self.trace, lot), number)
-        nav.open(
-            lambda shop: shop.desk().trace(lot),
-            lambda sheet: sheet_table(nav.sizes, tr("Where lot {lot} went", lot=lot), sheet, paging),
-        )
+        title = tr("Where lot {lot} went", lot=lot)
+
+        def read(shop: BenchService) -> tuple[FlowFacts | None, Sheet]:
+            desk = shop.desk()
+            return flow_of_lot(desk.lot_traced(lot)), desk.trace(lot)
+
+        self._nav.open(read, lambda found: trace_page(self._nav, title, found, self.lots))
 
     # --- a delivery: what it is, how much, from whom, until when, and who took it in ------------------
 

@@ -13,7 +13,8 @@ from benchapp.screens.display.dates import in_words
 from benchapp.screens.display.sizes import Sizes
 from benchapp.screens.widgets.button import ButtonSpec
 from benchapp.screens.widgets.pager import PagedText, Paging
-from benchapp.screens.widgets.rows_page import RowsPage, RowSpec
+from benchapp.screens.widgets.row_button import RowSpec
+from benchapp.screens.widgets.rows_page import RowsPage
 from benchapp.screens.widgets.text_line import TextLine
 
 if TYPE_CHECKING:
@@ -26,7 +27,8 @@ ALL_BENCHES = tr_noop("All benches")
 
 
 class OverviewPage(RowsPage):
-    """A row for each bench; ``look`` is called every frame, and asks anew when it is time to."""
+    """A row for each bench; where several call, each of them takes a whole line in the colour of trouble. ``look`` is called
+    every frame, and asks anew when it is time to."""
 
     def __init__(
         self,
@@ -43,17 +45,35 @@ class OverviewPage(RowsPage):
 
         self._look = look
         calling = [one for one in benches if one.alarms]
-        rows = [_row(one, partial(pick, one.bench), one in calling[:1]) for one in benches]
+        several = calling if len(calling) > 1 else []
+        rows = [
+            _calling_row(one, partial(pick, one.bench))
+            if one in several
+            else _row(one, partial(pick, one.bench), one in calling)
+            for one in benches
+        ]
         said = list(standing) if rows else [(tr(ALONE), False)]
-        if len(calling) > 1:
-            names = ", ".join(one.bench for one in calling[1:])
-            said.insert(0, (tr("Also call: {names}.", names=names), True))
-        loudest = tr("{bench}: {text}", bench=calling[0].bench, text=calling[0].alarms[0]) if calling else ""
+        if several:
+            said.insert(0, (tr("{n} benches call.", n=len(several)), True))
+        alone = calling[:1] if len(calling) == 1 else []
+        loudest = "".join(tr("{bench}: {text}", bench=one.bench, text=one.alarms[0]) for one in alone)
         super().__init__(sizes, tr(ALL_BENCHES), rows, paging, more, said, loudest)
 
     def live(self, seen: Channels[ChannelStatus]) -> None:
         """Look again."""
         self._look()
+
+
+def _calling_row(one: BenchNow, act: Callable[[], None]) -> RowSpec:
+    """One of several that call: what calls there, as loud as with the others."""
+    said = " ".join(in_words(text) for text in one.alarms)
+    return RowSpec(f"{one.bench} ({one.short})", act, said, _left(one), True, calls=True)
+
+
+def _left(one: BenchNow) -> str:
+    """How long what is made there still takes, "" where that is not known."""
+    left_s = one.makes[0].left_s if one.makes else None
+    return tr("{hours} left", hours=hours(left_s)) if left_s is not None and left_s > 0 else ""
 
 
 def _row(one: BenchNow, act: Callable[[], None], loudest: bool) -> RowSpec:
@@ -72,9 +92,7 @@ def _row(one: BenchNow, act: Callable[[], None], loudest: bool) -> RowSpec:
         for x in (*one.wrong[loudest:][:1], one.behind, "; ".join(doing), one.waits, one.heard)
         if x
     )
-    left_s = make.left_s if make is not None else None
-    figure = tr("{hours} left", hours=hours(left_s)) if left_s is not None and left_s > 0 else ""
-    return RowSpec(f"{one.bench} ({one.short})", act, in_words(said), figure, bool(one.wrong))
+    return RowSpec(f"{one.bench} ({one.short})", act, in_words(said), _left(one), bool(one.wrong))
 
 
 def bench_page(

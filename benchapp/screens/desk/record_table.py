@@ -18,7 +18,7 @@ if TYPE_CHECKING:
 
 COLUMNS = (
     TableColumn("what", 0.34), TableColumn("wanted", 0.13, True), TableColumn("taken", 0.13, True),
-    TableColumn(tr_noop("how, lot"), 0.24), TableColumn(tr_noop("in its band"), 0.16),
+    TableColumn(tr_noop("how, lot"), 0.24), TableColumn(tr_noop("in its limits"), 0.16),
 )  # fmt: skip
 
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
+from benchapp.foundation.language import translated
 from benchapp.screens.display.dates import in_words
 from benchapp.screens.display.sizes import Sizes
 from benchapp.screens.widgets.button import ButtonSpec
@@ -45,7 +46,12 @@ def sheet_table(
             TableRow((", ".join(x for x in others if x) or "–",), plain=True),
         )
     ]
-    return TablePage(sizes, title, [TableColumn("", 1.0)], [*said, *under, *notes], paging, more)
+    heads = (
+        [TableRow((", ".join(translated(x) for x in titles[1:] if x),), plain=True)]
+        if any(titles[1:])
+        else []
+    )
+    return TablePage(sizes, title, [TableColumn("", 1.0)], [*said, *heads, *under, *notes], paging, more)
 
 
 def _shares(sizes: Sizes, rows: Sequence[Sequence[str]]) -> list[float]:

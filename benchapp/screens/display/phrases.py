@@ -7,7 +7,7 @@ import re
 from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
-from benchapp.foundation.language import tr
+from benchapp.foundation.language import tr, tr_noop
 from benchapp.foundation.source import Source
 from benchapp.make.waits import wait
 from benchapp.screens.display.figures import Figures
@@ -96,6 +96,18 @@ def short_source(live: LiveValue) -> str:
     if live.source is Source.MEASURED:
         return "measured" if live.checked else tr("not checked")
     return "stated" if live.source is Source.STATED else "computed"
+
+
+def standing_of(b: BatchLine) -> tuple[str, str]:
+    """How a batch stands: its mark, and the word."""
+    state = b.decision or b.end or "unfinished"
+    if b.rehearsal:
+        return "off", state
+    if state == "finished":
+        return "later", tr_noop("waits for a decision")
+    return {"released": "good", "rejected": "bad", "abandoned": "bad", "rework": "soon"}.get(
+        state, "soon"
+    ), state
 
 
 def batch_line(b: BatchLine, practised: str) -> str:

@@ -27,7 +27,8 @@ from benchapp.screens.recipes.sheet_controller import SheetController
 from benchapp.screens.widgets.button import ButtonSpec
 from benchapp.screens.widgets.list_pages import choice_page
 from benchapp.screens.widgets.pager import Paging
-from benchapp.screens.widgets.rows_page import RowsPage, RowSpec
+from benchapp.screens.widgets.row_button import RowSpec
+from benchapp.screens.widgets.rows_page import RowsPage
 from benchapp.screens.widgets.text_pad import TextPad
 
 if TYPE_CHECKING:

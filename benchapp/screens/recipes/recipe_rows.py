@@ -11,7 +11,8 @@ from benchapp.foundation.language import tr, tr_n, tr_noop
 from benchapp.screens.display.sizes import Sizes
 from benchapp.screens.widgets.button import ButtonSpec
 from benchapp.screens.widgets.pager import Paging
-from benchapp.screens.widgets.rows_page import RowsPage, RowSpec
+from benchapp.screens.widgets.row_button import RowSpec
+from benchapp.screens.widgets.rows_page import RowsPage
 
 if TYPE_CHECKING:
     from benchapp.service.recipe_drafts import RecipeEntry

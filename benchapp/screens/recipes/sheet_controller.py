@@ -8,8 +8,10 @@ from functools import partial
 from pathlib import Path
 
 from benchapp.foundation.language import tr, tr_noop, translated
+from benchapp.make.view_model import NumberRequest
 from benchapp.recipes.draft import BatchSizes
 from benchapp.recipes.errors import SheetUnreadable
+from benchapp.recipes.sheets.understanding import UnderstoodLine
 from benchapp.runtime.clocks import wall_now
 from benchapp.screens.display.sizes import Sizes
 from benchapp.screens.recipes.recipe_requests import RecipeRequests
@@ -17,7 +19,8 @@ from benchapp.screens.recipes.sheet_files import SheetFiles
 from benchapp.screens.widgets.button import ButtonSpec
 from benchapp.screens.widgets.list_pages import choice_page
 from benchapp.screens.widgets.pager import Paging, text_page
-from benchapp.screens.widgets.rows_page import RowsPage, RowSpec
+from benchapp.screens.widgets.row_button import RowSpec
+from benchapp.screens.widgets.rows_page import RowsPage
 from benchapp.screens.widgets.table_page import TableColumn, TablePage, TableRow
 from benchapp.screens.widgets.text_pad import TextPad
 from benchapp.service.recipe_facts import DraftFacts
@@ -33,6 +36,8 @@ from benchapp.service.recipe_sheets import (
 )
 from benchapp.service.recipes import RecipeDesk
 
+#: The most that is typed for an amount that is no share.
+MOST = 1_000_000.0
 _UNITS = ("percent", "grams", "parts")
 _USES = ("leave-on", "rinse-off")
 #: What a column can hold, in words.
@@ -122,7 +127,30 @@ class SheetController:
             (tr("Change the columns"), partial(self._columns, path, reading, facts), "plain"),
             (tr("Take it") if whole else tr("Leave the unread rows out"), partial(self._name, path, facts, reading), "main" if whole else "serious"),
         ]  # fmt: skip
+        unread = next((x for x in facts.understood.lines if x.unread), None)
+        if unread is not None:
+            more.append(
+                (
+                    tr("Type {name}", name=unread.name),
+                    partial(self._type, path, facts, reading, unread),
+                    "main",
+                )
+            )
         self._nav.show(sheet_page(self._nav.sizes, facts, paging, more))
+
+    def _type(self, path: Path, facts: SheetFacts, reading: SheetReading, line: UnderstoodLine) -> None:
+        """An amount that could not be read, as its column has them."""
+        unit, back = facts.understood.unit, partial(self._look, path, reading)
+        share = unit in ("percent", "fractions")
+        ask = NumberRequest(
+            line.name, "%" if share else "g" if unit == "grams" else "", 0, 100 if share else MOST, 3, True
+        )
+
+        def typed(value: float) -> None:
+            number = value / 100 if unit == "fractions" else value
+            self._look(path, replace(reading, typed=(*reading.typed, (line.row, number))))
+
+        self._nav.ask_number(ask, typed, back)
 
     def _unit(self, path: Path, reading: SheetReading) -> None:
         back = partial(self._look, path, reading)

@@ -9,12 +9,13 @@ from typing import TYPE_CHECKING
 from benchapp.foundation.language import tr
 from benchapp.record.competence import LEVELS, STEP_KINDS
 from benchapp.screens.navigator import Navigator
-from benchapp.screens.training.person_page import PersonPage, summary
+from benchapp.screens.training.person_page import PersonPage, alone, summary
 from benchapp.screens.widgets.button import ButtonSpec
 from benchapp.screens.widgets.letter_pad import LetterPad
 from benchapp.screens.widgets.list_pages import choice_page
 from benchapp.screens.widgets.pager import Paging
-from benchapp.screens.widgets.rows_page import RowsPage, RowSpec
+from benchapp.screens.widgets.row_button import RowSpec
+from benchapp.screens.widgets.rows_page import RowsPage
 from benchapp.screens.widgets.signature_pad import SignaturePad
 from benchapp.service.training_facts import Competent, Grant
 
@@ -40,7 +41,10 @@ class CompetenceController:
         paging = Paging(nav.routes.practices, self.people, number)
 
         def listed(everybody: tuple[Competent, ...]) -> None:
-            rows = [RowSpec(one.who, partial(self.person, one.who), summary(one)) for one in everybody]
+            rows = [
+                RowSpec(one.who, partial(self.person, one.who), summary(one), share=alone(one))
+                for one in everybody
+            ]
             none = [] if rows else [(tr("Nobody is enrolled, and nothing was practised yet."), False)]
             more: list[ButtonSpec] = [(tr("Enrol somebody"), self.enrol, "plain")]
             nav.show(RowsPage(nav.sizes, tr("Who may do what"), rows, paging, more, none))

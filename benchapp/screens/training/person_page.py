@@ -12,10 +12,11 @@ from benchapp.screens.display import design as d
 from benchapp.screens.display.dates import day
 from benchapp.screens.display.phrases import step_kinds
 from benchapp.screens.display.sizes import Sizes
+from benchapp.screens.training.level_table import LevelTable
 from benchapp.screens.widgets.button import ButtonSpec
 from benchapp.screens.widgets.page_base import Page, body_size
 from benchapp.screens.widgets.pager import Paging
-from benchapp.screens.widgets.text_label import TextLabel
+from benchapp.screens.widgets.text_label import TextLabel, wrapped_high
 from benchapp.service.training_facts import Competent, Held
 
 
@@ -26,6 +27,13 @@ def summary(one: Competent) -> str:
     roles = ", ".join(one.roles) or tr("not enrolled")
     held = tr("{levels} kinds of step", levels=", ".join(said)) if said else tr("nothing on record yet")
     return f"{roles}; {held}"
+
+
+def alone(one: Competent) -> float | None:
+    """In which share of the kinds of step somebody who learns may work alone; None for whoever makes."""
+    if "maker" in one.roles or not one.held:
+        return None
+    return sum(h.level == LEVELS[-1] for h in one.held) / len(STEP_KINDS)
 
 
 class PersonPage(Page):
@@ -40,11 +48,15 @@ class PersonPage(Page):
         grant: Callable[[], None],
     ) -> None:
         super().__init__(sizes, one.who)
-        for text in _open_points(one, granters):
-            self.line(text, body_size(sizes))
-        self.pen_y -= sizes.gap * 0.5
         give: list[ButtonSpec] = [(tr("Grant a level"), grant, "plain")] if granters else []
         self.low = self.above_bottom
+        points, missing = _open_points(one, granters), _missing(one)
+        if one.held and not self.panel.portrait and self._table(one, points, missing):
+            self.bottom([paging.back_button, *give])
+            return
+        for text in (*points, *missing):
+            self.line(text, body_size(sizes))
+        self.pen_y -= sizes.gap * 0.5
         self._narrow = self.panel.portrait or self.panel.width < 1024
         for self._size in sizes.ladder[1:]:
             self._high = max((self._lay(held, None) for held in one.held), default=1.0)
@@ -55,6 +67,19 @@ class PersonPage(Page):
         self.bottom([*buttons, *give])
         for held in part:
             self._row(held)
+
+    def _table(self, one: Competent, points: Sequence[str], missing: Sequence[str]) -> bool:
+        """What is open, and every kind of step in the column of its level; False where they have no room."""
+        s = self.sizes
+        over = sum(wrapped_high(text, s.note, True, int(self.wide)) + s.gap * 0.4 for text in points) + s.gap
+        table = LevelTable(self, one, "".join(missing), self.pen_y - self.low - over)
+        if not table.fonts:
+            return False
+        for text in points:
+            self.line(text, s.note, bold=True)
+        self.pen_y -= s.gap
+        table.draw()
+        return True
 
     def _row(self, held: Held) -> None:
         side, top = self._size * 0.8, self.pen_y
@@ -90,6 +115,14 @@ class PersonPage(Page):
         return (sum(highs) if self._narrow else max(highs)) + s.gap * 0.5
 
 
+def _missing(one: Competent) -> list[str]:
+    """The kinds of step of which nothing is on record, in a sentence."""
+    lacking = [kind for kind in STEP_KINDS if kind not in {h.kind for h in one.held}]
+    return (
+        [tr("Nothing yet in: {step_kinds}.", step_kinds=step_kinds(lacking))] if one.held and lacking else []
+    )
+
+
 def _open_points(one: Competent, granters: Sequence[str]) -> list[str]:
     out = []
     if one.witnessed:
@@ -99,9 +132,6 @@ def _open_points(one: Competent, granters: Sequence[str]) -> list[str]:
                 step_kinds=step_kinds(one.witnessed),
             )
         )
-    missing = [kind for kind in STEP_KINDS if kind not in {h.kind for h in one.held}]
-    if one.held and missing:
-        out.append(tr("Nothing yet in: {step_kinds}.", step_kinds=step_kinds(missing)))
     if not one.held:
         out.append(tr("Nothing is on record yet. It begins with practising a scenario to its goal."))
     if not one.roles:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Sequence
 from dataclasses import replace
 from functools import partial
 from typing import TYPE_CHECKING
@@ -17,6 +17,7 @@ from benchapp.service.training_facts import Practice, Practices
 
 if TYPE_CHECKING:
     from benchapp.rehearsal.debrief import Debrief
+    from benchapp.screens.widgets.button import ButtonSpec
     from procedures.model import Procedure
 
 
@@ -69,13 +70,14 @@ class PracticeController:
 
     def debrief(self, batch: str) -> None:
         """How a rehearsal went."""
-        self._debrief(batch, Paging(partial(self._nav.routes.batch, batch)))
+        record: ButtonSpec = (tr("Its record"), partial(self._nav.routes.record, batch), "plain")
+        self._debrief(batch, Paging(self._nav.routes.batches), [record])
 
     def debrief_of_ended(self, batch: str) -> None:
         """The same, of what has ended just now: the bench is where one goes from here."""
-        self._debrief(batch, Paging(self._nav.routes.home, back_label=tr("To the bench")))
+        self._debrief(batch, Paging(self._nav.routes.home, back_label=tr("To the bench")), [])
 
-    def _debrief(self, batch: str, paging: Paging) -> None:
+    def _debrief(self, batch: str, paging: Paging, more: list[ButtonSpec]) -> None:
         nav = self._nav
 
         def show(found: tuple[Debrief | str, Practices]) -> None:
@@ -84,15 +86,18 @@ class PracticeController:
                 nav.message(debrief, paging.back)
                 return
             key = next((p.key for p in known.found if p.title == debrief.title), None)
-            self._debrief_page(debrief, partial(self._again, key) if key is not None else None, paging)
+            again: list[ButtonSpec] = (
+                [(tr("Once more"), partial(self._again, key), "main")] if key is not None else []
+            )
+            self._debrief_page(debrief, [*more, *again], paging)
 
         nav.fetch(lambda shop: (shop.desk().debrief(batch), shop.practices()), show)
 
-    def _debrief_page(self, debrief: Debrief, again: Callable[[], None] | None, paging: Paging) -> None:
+    def _debrief_page(self, debrief: Debrief, more: Sequence[ButtonSpec], paging: Paging) -> None:
         def turn(number: int) -> None:
-            self._debrief_page(debrief, again, replace(paging, number=number))
+            self._debrief_page(debrief, more, replace(paging, number=number))
 
-        self._nav.show(DebriefPage(self._nav.sizes, debrief, replace(paging, turn=turn), again))
+        self._nav.show(DebriefPage(self._nav.sizes, debrief, replace(paging, turn=turn), more))
 
     def _again(self, key: str) -> None:
         """The same once more: its goal first."""

@@ -44,9 +44,10 @@ def rows_of(
 TALL_PX = 800
 
 
-def shrunk(sizes: Sizes, row: Sequence[TouchButton], room: float) -> bool:
-    """As large words as all presses of a row have room for, down to those that are read up close; whether they have."""
-    for font in sizes.ladder[:3]:
+def shrunk(sizes: Sizes, row: Sequence[TouchButton], room: float, steps: int = 3) -> bool:
+    """As large words as all presses of a row have room for, down so many steps, to those that are read up close; whether
+    they have."""
+    for font in sizes.ladder[:steps]:
         for press in row:
             press.shrink(font)
         if _needed(sizes, row) <= room:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable
 from functools import lru_cache
 from typing import Any
@@ -158,4 +159,4 @@ def least_width(text: str, size: float) -> float:
 @lru_cache(maxsize=512)
 def _least_width(text: str, size: float) -> float:
     ruler = typeset(size=size, bold=True)
-    return float(max(ruler.get_extents(word)[0] for word in text.split())) + 20.0
+    return float(max(ruler.get_extents(word)[0] for word in re.split(r"[ \n]+", text))) + 20.0

@@ -7,15 +7,17 @@ from collections.abc import Callable, Sequence
 from typing import TYPE_CHECKING
 
 from kivy.graphics import Color, Rectangle
+from kivy.uix.widget import Widget
 
 from benchapp.foundation.language import tr
 from benchapp.screens.display import design as d
 from benchapp.screens.display.sizes import Sizes
+from benchapp.screens.drawings.shapes import draw_shape
 from benchapp.screens.widgets.action_row import shrunk
 from benchapp.screens.widgets.button import ButtonSpec, least_width
 from benchapp.screens.widgets.surface import Area, Surface, presses_of
 from benchapp.screens.widgets.text_label import TextLabel, fitting, wrapped_high
-from benchapp.screens.widgets.text_line import TextLine
+from benchapp.screens.widgets.text_line import MARKS, TextLine
 
 if TYPE_CHECKING:
     from benchapp.runtime.bench_monitor import ChannelStatus
@@ -23,6 +25,8 @@ if TYPE_CHECKING:
 
 #: A word of more signs than this is the name of a file or a batch: it may be broken.
 LONGEST_WORD = 22
+#: How much of a line the mark before it takes, as a multiple of the font size.
+MARK_SHARE = 1.3
 #: From so many pixels of height on, there is room for larger words.
 ROOMY_PX = 800
 
@@ -50,14 +54,38 @@ class Page(Surface):
         fits = next((size for size in sizes if wrapped_high(title, size, True, wide) <= room), s.small)
         self.line(fitting(title, fits, wide, room), fits, bold=True)
 
-    def line(self, text: str, size: int, bold: bool = False, color: d.RGB | None = None) -> bool:
-        """One more line of text; False (and nothing drawn) where there is no room left."""
-        words = TextLabel(text, size, color, bold=bold)
-        if self.pen_y - words.height_at(self.wide) < self.low:
+    def line(
+        self, text: str, size: int, bold: bool = False, color: d.RGB | None = None, mark: str = ""
+    ) -> bool:
+        """One more line of text, with its mark before it; False (and nothing drawn) where there is no room left."""
+        words, indent = TextLabel(text, size, color, bold=bold), size * MARK_SHARE if mark else 0.0
+        if self.pen_y - words.height_at(self.wide - indent) < self.low:
             return False
         self.hang(words)
-        self.pen_y = words.place(self.left, self.pen_y, self.wide) - self.sizes.gap * 0.4
+        if mark:
+            self.sign(MARKS[mark], size, words)
+        self.pen_y = words.place(self.left + indent, self.pen_y, self.wide - indent) - self.sizes.gap * 0.4
         return True
+
+    def sign(
+        self, mark: tuple[str, str], size: float, on: Widget, at: tuple[float, float] | None = None
+    ) -> None:
+        """A mark before words of that size that begin ``at`` this left upper corner, else before what is written next; it
+        goes with the widget it is on."""
+        (shape, colour), (left, top) = mark, at or (self.left, self.pen_y)
+        side = size * 0.98
+        with on.canvas:
+            draw_shape(shape, left, top - side * 1.12, side, getattr(d, colour))
+
+    def titled(self, mark: str) -> None:
+        """Put a mark before the title, which takes its colour."""
+        head, (shape, name) = self.texts[0], MARKS[mark]
+        side, colour, below = self.sizes.instruction * 1.05, getattr(d, name), head.y
+        head.color = (*colour, 1)
+        head.place(self.left + side + self.sizes.gap, head.top, self.wide - side - self.sizes.gap)
+        self.pen_y -= max(below - head.y, 0.0)
+        with self.canvas:
+            draw_shape(shape, self.left, head.top - side, side, colour)
 
     def alarm(self, text: str) -> None:
         """A band with what calls, as large as leaves two thirds of the room; nothing for ""."""
@@ -85,7 +113,7 @@ class Page(Surface):
         shown: list[tuple[TextLabel, float]] = []
         for one in lines:
             above = self.pen_y
-            if not self.line(one.text, size, one.bold, one.color):
+            if not self.line(one.text, size, one.bold, one.color, one.mark):
                 break
             shown.append((self.texts[-1], above))
         while len(shown) < len(lines) and not self.line(
@@ -104,7 +132,8 @@ class Page(Surface):
         """The same, as large as all of them have room for; the smallest where not all have. ``after`` is room that is kept
         for what stands under them, in pixels."""
         self.low += after
-        s, wide = self.sizes, int(self.wide)
+        s = self.sizes
+        wide = int(self.wide - (s.line * MARK_SHARE if any(one.mark for one in lines) else 0.0))
         every = [*lines, TextLine(keep)] if keep else lines
         room = self.pen_y - self.low
         fonts = (*s.ladder[:3], body_size(s))
@@ -122,14 +151,15 @@ class Page(Surface):
         self.low = self.above_bottom
         if not self.in_one_row(buttons):
             half = len(buttons) // 2
-            self.row(buttons[:half], self.wide, above=1)
+            self.row(buttons[1 : half + 1], self.wide, above=1)
             self.low += self.sizes.action + self.sizes.gap
-            buttons = buttons[half:]
+            buttons = [buttons[0], *buttons[half + 1 :]]
         self.row(buttons, self.wide)
 
     def in_one_row(self, buttons: Sequence[ButtonSpec]) -> bool:
-        """Whether the words of all have room beside each other."""
-        return shrunk(self.sizes, presses_of(self.sizes, buttons), self.wide)
+        """Whether the words of all have room beside each other; on an upright glass, which has room for a second row, only
+        while they need not be small."""
+        return shrunk(self.sizes, presses_of(self.sizes, buttons), self.wide, 2 if self.panel.portrait else 3)
 
     def paged(self, buttons: Callable[[], Sequence[ButtonSpec]]) -> None:
         """The row at the bottom of a page of many, ``buttons`` as they are once it is known what has room above them:

@@ -13,17 +13,15 @@ from benchapp.screens.drawings.shapes import draw_shape
 from benchapp.screens.widgets.button import ABSENT, ButtonSpec
 from benchapp.screens.widgets.page_base import Page, body_size
 from benchapp.screens.widgets.text_label import TextLabel
-from benchapp.screens.widgets.text_line import TextLine
+from benchapp.screens.widgets.text_line import MARKS, TextLine
 
 R = TypeVar("R")
-
-#: The shape of a mark before a line, and the name of its colour.
-MARKS = {"good": ("tick", "KELP"), "bad": ("stop", "CORAL")}
 
 
 def next_button(number: int, count: int, act: Callable[[], None]) -> ButtonSpec:
     """What turns to the next of ``count`` pages, from the one of this number, counted from 0."""
-    return tr("Next, {number} of {count}", number=number + 1, count=count), act, "plain"
+    label = tr("Next, {number}/{count}", number=number + 1, count=count)
+    return label.replace(" ", "\u00a0"), act, "plain"
 
 
 @dataclass(frozen=True, slots=True)
@@ -68,13 +66,16 @@ class Paging:
 
 
 def paginate(
-    lines: Sequence[TextLine], high: Callable[[TextLine], float], room: float
+    lines: Sequence[TextLine], high: Callable[[TextLine], float], room: float, columns: int = 1
 ) -> list[list[TextLine]]:
-    """The lines on pages: one higher than a page gets one to itself, a heading goes over with what it heads."""
+    """The lines on pages, or in columns: one higher than a page gets one to itself, a heading goes over with what it heads."""
     pages: list[list[TextLine]] = [[]]
     left = room
     for line in lines:
         needed = high(line)
+        if line.fresh and columns > 1 and len(pages) % columns:
+            pages.append([])
+            left = room
         if needed > left and pages[-1]:
             over = [pages[-1].pop()] if pages[-1][-1].head and len(pages[-1]) > 1 else []
             pages.append(over)
@@ -86,6 +87,9 @@ def paginate(
 
 class PagedText(Page):
     """One page of the lines. ``more`` are the buttons after those that turn the page."""
+
+    #: In so many columns the lines stand beside each other on a wide glass.
+    columns = 1
 
     def __init__(
         self,
@@ -103,11 +107,16 @@ class PagedText(Page):
         self._timed, self._marked = any(x.time for x in lines), any(x.mark for x in lines)
         self.low = self.above_bottom
         self.alarm(alarm)
-        pages = self._paginated(lines, size or sizes.small)
+        self._wide = (self.wide - sizes.gap * 3 * (self.columns - 1)) / self.columns
+        found, n = self._paginated(lines, size or sizes.small), self.columns
+        pages = [found[first : first + n] for first in range(0, len(found), n)]
         self.number, self.count = paging.nearest(len(pages)), len(pages)
         self.bottom([paging.back_button, *paging.buttons(self.count), *more])
-        for line in pages[self.number]:
-            self._draw(line)
+        top = self.pen_y
+        for nth, column in enumerate(pages[self.number]):
+            self._x, self.pen_y = self.left + nth * (self._wide + sizes.gap * 3), top
+            for line in column:
+                self._draw(line)
 
     def _paginated(self, lines: Sequence[TextLine], least: int) -> list[list[TextLine]]:
         """As large as one page has room for all of them; of the least size on as many as they take."""
@@ -118,8 +127,8 @@ class PagedText(Page):
             self._rulers.clear()
             self._gutter = font * (1.6 if self._marked else 0.0)
             self._clock = self._size * 3.2 if self._timed else 0.0
-            pages = paginate(lines, self._high, self.pen_y - self.low)
-            if len(pages) == 1:
+            pages = paginate(lines, self._high, self.pen_y - self.low, self.columns)
+            if len(pages) <= self.columns:
                 break
         return pages
 
@@ -128,7 +137,9 @@ class PagedText(Page):
         return TextLabel(self.sizes.figures.text(line.text), size, line.color, bold=line.bold or line.head)
 
     def _indent(self, line: TextLine) -> float:
-        return 0.0 if line.head or not (line.mark or line.time) else self._gutter + self._clock
+        if line.head or not (line.mark or line.time):
+            return 0.0
+        return self._gutter + (self._clock if line.time else 0.0)
 
     def _high(self, line: TextLine) -> float:
         """Measured with one ruler for all lines that look alike: a long record has hundreds."""
@@ -137,21 +148,23 @@ class PagedText(Page):
             self._rulers[looks] = self._words(line)
         ruler = self._rulers[looks]
         ruler.text = self.sizes.figures.text(line.text)
-        return ruler.height_at(self.wide - self._indent(line)) + self.sizes.gap * 0.5
+        before = self.sizes.gap * 0.7 if line.head else 0.0
+        return ruler.height_at(self._wide - self._indent(line)) + self.sizes.gap * 0.5 + before
 
     def _draw(self, line: TextLine) -> None:
-        words, indent, top = self._words(line), self._indent(line), self.pen_y
+        words, indent = self._words(line), self._indent(line)
+        top = self.pen_y - (self.sizes.gap * 0.7 if line.head else 0.0)
         self.hang(words)
-        self.pen_y = words.place(self.left + indent, top, self.wide - indent) - self.sizes.gap * 0.5
+        self.pen_y = words.place(self._x + indent, top, self._wide - indent) - self.sizes.gap * 0.5
         if line.time:
             clock = TextLabel(line.time, self._size, d.SLATE)
             self.add_widget(clock)
-            clock.place(self.left + self._gutter, top, self._clock)
+            clock.place(self._x + self._gutter, top, self._clock)
         if line.mark:
             shape, colour = MARKS[line.mark]
             side = self._size * 1.15
             with self.canvas:
-                draw_shape(shape, self.left, top - side, side, getattr(d, colour))
+                draw_shape(shape, self._x, top - side, side, getattr(d, colour))
 
 
 def text_page(sizes: Sizes, title: str, lines: Sequence[str], paging: Paging) -> PagedText:

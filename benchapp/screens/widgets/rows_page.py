@@ -2,74 +2,19 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
-from dataclasses import dataclass
+from collections.abc import Sequence
 
 from benchapp.screens.display import design as d
 from benchapp.screens.display.sizes import Sizes
-from benchapp.screens.widgets.button import ButtonSpec, TouchButton
+from benchapp.screens.widgets.button import ButtonSpec
 from benchapp.screens.widgets.page_base import Page, largest
 from benchapp.screens.widgets.pager import Paging
-from benchapp.screens.widgets.text_label import TextLabel, fitting, natural_wide, wrapped_high
+from benchapp.screens.widgets.row_button import RowButton, RowSpec, detail_font
+from benchapp.screens.widgets.text_label import wrapped_high
 from benchapp.screens.widgets.text_line import TextLine
 
-#: How far words keep from the edges of a row, in pixels; and the most of its width a figure takes.
-_EDGE, _FIGURE_SHARE = 14.0, 0.6
-
-
-@dataclass(frozen=True, slots=True)
-class RowSpec:
-    """A row to be. ``wrong``: something is wrong with it, and its second line says what, or the line over the rows does."""
-
-    label: str
-    act: Callable[[], None]
-    detail: str = ""
-    figure: str = ""
-    wrong: bool = False
-
-
-class RowButton(TouchButton):
-    """One row: what does not fit of its second line is cut, and said where the row leads to."""
-
-    def __init__(self, spec: RowSpec, sizes: Sizes, fonts: tuple[int, int]) -> None:
-        """``fonts``: of its name, and of its second line."""
-        font, small = fonts
-        super().__init__(spec.label, spec.act, "plain", font)
-        put = sizes.figures.text
-        self._name = put(spec.label)
-        self.caption.halign, self.caption.text = "left", self._name
-        self._said = put(spec.detail)
-        self.under = TextLabel("", small, d.CORAL if spec.wrong else d.SLATE, bold=spec.wrong)
-        self.figure = TextLabel(
-            put(spec.figure), font, d.CORAL if spec.wrong else d.TIDE, bold=True, halign="right"
-        )
-        self._edged.rgb = d.CORAL if spec.wrong else d.DRIFT
-        for words in (self.under, self.figure):
-            self.add_widget(words)
-        self._figure_wide = self.figure.natural()[0] if self.figure.text else 0.0
-
-    def _arrange(self, *_: object) -> None:
-        self._box.pos, self._box.size = self.pos, self.size
-        self._edge.rounded_rectangle = (*self.pos, *self.size, 10)
-        if not hasattr(self, "_figure_wide"):
-            return  # its words are not there yet
-        inner = self.width - 2 * _EDGE
-        figure, said = self._figure_wide, self._said
-        if figure > inner * _FIGURE_SHARE and not said:  # too long to stand beside the name: under it
-            figure, said = 0.0, self.figure.text
-        figure = min(figure, inner * _FIGURE_SHARE)
-        name = inner - figure - (_EDGE if figure else 0.0)
-        self.caption.text = fitting(self._name, int(self.caption.font_size), int(name), self.height - 8)
-        high = self.caption.height_at(name)
-        self.under.text = fitting(said, int(self.under.font_size), int(inner), self.height - high - 10)
-        under = self.under.height_at(inner) if self.under.text else 0.0
-        top = self.center_y + (high + under) / 2
-        low = self.caption.place(self.x + _EDGE, top, name)
-        if self.under.text:
-            self.under.place(self.x + _EDGE, low, inner)
-        self.figure.opacity = 1 if figure else 0
-        if figure:
-            self.figure.place(self.right - _EDGE - figure, top, figure)
+#: No more than this share of the rows is smaller than the others, and none that says less than so many signs.
+FEW_ROWS, MUCH = 0.3, 60
 
 
 class RowsPage(Page):
@@ -94,20 +39,25 @@ class RowsPage(Page):
             TextLine(sizes.figures.text(text), True, d.CORAL if wrong else d.TIDE) for text, wrong in said
         ]
         self._say(lines, len(rows))
-        columns = 1 if self.panel.portrait or len(rows) <= self.rows_that_fit() else 2
+        one = self.panel.portrait or self.rows_wide < self.wide or len(rows) <= self.rows_that_fit()
+        columns = 1 if one else 2
         self.number, self.count = 0, 1
 
         def buttons() -> list[ButtonSpec]:
-            self.count = max(-(-len(rows) // (columns * self.rows_that_fit())), 1)
+            self.count = len(parted(rows, columns, self.rows_that_fit()))
             self.number = paging.nearest(self.count)
             plain, main = [x for x in more if x[2] != "main"], [x for x in more if x[2] == "main"]
             return [paging.back_button, *plain, *paging.round(self.number, self.count), *main]
 
         self.paged(buttons)
         down = self.rows_that_fit()
-        first = self.number * columns * down
-        self.rows_shown = list(rows[first : first + columns * down])
-        self._lay(columns, down if self.count > 1 else -(-len(rows) // columns))
+        self.rows_shown = parted(rows, columns, down)[self.number]
+        self._lay(columns, down if self.count > 1 else 0)
+
+    @property
+    def rows_wide(self) -> float:
+        """How much of the width the rows take, in pixels."""
+        return self.wide
 
     def _say(self, lines: Sequence[TextLine], rows: int) -> None:
         """The lines over the rows, as large as leaves room for these, and one of them at the least."""
@@ -126,39 +76,55 @@ class RowsPage(Page):
         self.pen_y -= apart if lines else 0.0
 
     def _lay(self, columns: int, down: int) -> None:
-        s = self.sizes
-        wide = (self.wide - s.gap * (columns - 1)) / columns
-        deep = min(down, len(self.rows_shown)) or 1
-        high = min((self.pen_y - self.low - s.gap * (deep - 1)) / deep, s.action * 1.25)
-        name = self._name_font(wide, high)
-        for n, spec in enumerate(self.rows_shown):
-            column, row = divmod(n, deep)
-            fonts = name, self._detail_font(spec, name, wide, high) or s.small
-            button = RowButton(spec, s, fonts)
-            button.size = (wide, high)
-            button.pos = (self.left + column * (wide + s.gap), self.pen_y - (row + 1) * high - row * s.gap)
-            self.add_widget(button)
+        """``down``: as many lines as a full page has; 0 where there is only one page."""
+        s, calls = self.sizes, [x for x in self.rows_shown if x.calls]
+        rest = [x for x in self.rows_shown if not x.calls]
+        deep = min(down - len(calls) if down else -(-len(rest) // columns), len(rest))
+        lines = len(calls) + deep or 1
+        high = min((self.pen_y - self.low - s.gap * (lines - 1)) / lines, s.action * 1.25)
+        wide = (self.rows_wide - s.gap * (columns - 1)) / columns
+        for rows, width, begin, over in (
+            (calls, self.rows_wide, 0, len(calls)),
+            (rest, wide, len(calls), deep),
+        ):
+            most = self._name_font(rows, width, high)
+            for n, spec in enumerate(rows):
+                column, row = divmod(n, over)
+                name = next(
+                    (f for f in s.ladder[:3] if f <= most and detail_font(spec, s, f, (width, high))), s.note
+                )
+                button = RowButton(spec, s, (name, detail_font(spec, s, name, (width, high)) or s.small))
+                button.size = (width, high)
+                y = self.pen_y - (begin + row + 1) * high - (begin + row) * s.gap
+                button.pos = (self.left + column * (width + s.gap), y)
+                self.add_widget(button)
 
-    def _name_font(self, wide: float, high: float) -> int:
-        """Of all names: the largest in which every row has room for all it says."""
-        s = self.sizes
-        for font in s.ladder[:3]:
-            if all(self._detail_font(spec, font, wide, high) for spec in self.rows_shown):
+    def _name_font(self, rows: Sequence[RowSpec], wide: float, high: float) -> int:
+        """Of the names: the largest in which most rows have room for all they say; only a row in which something is wrong or
+        much is said is smaller alone. Where they call, that in which what they say is largest."""
+        s, fonts = self.sizes, self.sizes.ladder[:3]
+        if any(row.calls for row in rows):
+            return max(fonts, key=lambda font: min(detail_font(row, s, font, (wide, high)) for row in rows))
+        for font in fonts:
+            short = [spec for spec in rows if not detail_font(spec, s, font, (wide, high))]
+            alone = all(spec.wrong or len(spec.detail) > MUCH for spec in short)
+            if alone and len(short) <= FEW_ROWS * len(rows):
                 return font
         return s.note
 
-    def _detail_font(self, spec: RowSpec, name: int, wide: float, high: float) -> int:
-        """Of a row's second line under a name of that size; 0 where there is no room for all of it."""
-        put, inner, s = self.sizes.figures.text, wide - 2 * _EDGE, self.sizes
-        figure = natural_wide(put(spec.figure), name) + _EDGE if spec.figure else 0.0
-        if figure > inner * _FIGURE_SHARE:
-            return 0
-        left = high - 12 - wrapped_high(put(spec.label), name, True, int(inner - figure))
-        fonts = [f for f in s.ladder[1:] if f < name or f == s.note]
-        if not spec.detail:
-            return fonts[0] if left >= 0 else 0
-        fits = (f for f in fonts if wrapped_high(put(spec.detail), f, spec.wrong, int(inner)) <= left)
-        return next(fits, 0)
+
+def parted(rows: Sequence[RowSpec], columns: int, down: int) -> list[list[RowSpec]]:
+    """The rows on pages of so many columns and lines; one that calls takes a whole line, and comes before the others."""
+    pages: list[list[RowSpec]] = [[]]
+    left = columns * down
+    for row in sorted(rows, key=lambda x: not x.calls):
+        needed = columns if row.calls else 1
+        if needed > left:
+            pages.append([])
+            left = columns * down
+        pages[-1].append(row)
+        left -= needed
+    return pages
 
 
 def rows_a_page(sizes: Sizes, title: str) -> int:

@@ -72,14 +72,16 @@ class Surface(Widget):
         super().on_touch_up(touch)
         return True
 
-    def grid(self, buttons: Sequence[ButtonSpec], columns: int, area: Area) -> None:
-        """Buttons in rows from the top, as high as there is room, never smaller than an action; digits are large."""
+    def grid(self, buttons: Sequence[ButtonSpec], columns: int, area: Area, most: int = 0) -> None:
+        """Buttons in rows from the top, as high as there is room, never smaller than an action; digits are large. ``most``:
+        their words are no larger, where they weigh less than others."""
         s = self.sizes
         rows = -(-len(buttons) // columns)
         high = max(min((area.top - area.low - s.gap * (rows - 1)) / rows, s.action * 1.6), s.action)
         wide = (area.width - s.gap * (columns - 1)) / columns
         labels = [label for label, _, kind in buttons if kind != ABSENT]
-        size = next((f for f in s.ladder if all(_fits(label, f, wide, high) for label in labels)), s.small)
+        fonts = [f for f in s.ladder if not most or f <= most]
+        size = next((f for f in fonts if all(_fits(label, f, wide, high) for label in labels)), s.small)
         for n, (label, act, kind) in enumerate(buttons):
             row, column = divmod(n, columns)
             if kind == ABSENT:
@@ -90,15 +92,15 @@ class Surface(Widget):
             self.add_widget(button)
 
     def row(self, buttons: Sequence[ButtonSpec], width: float, above: int = 0) -> None:
-        """Buttons at the bottom, or so many rows above it: the first, the way back, keeps to the left, the others to the
-        right. One of the kind "absent" leaves its place empty, so that what lies beside it stays where it was on the
+        """Buttons at the bottom, where the first, the way back, keeps to the left, the others to the right; or so many rows
+        above it, all at the right. One of the kind "absent" leaves its place empty, so that what lies beside it stays where it was on the
         page before."""
         if buttons[0][0] == "Back":
             self.way_back = buttons[0][1]
         presses = presses_of(self.sizes, buttons)
         shrunk(self.sizes, presses, width)
         y = self.sizes.pad + above * (self.sizes.action + self.sizes.gap)
-        lay_row(self.sizes, presses, presses[:1], (y, width))
+        lay_row(self.sizes, presses, [] if above else presses[:1], (y, width))
         for press, (_, _, kind) in zip(presses, buttons, strict=True):
             if kind != ABSENT:
                 self.add_widget(press)

@@ -99,7 +99,7 @@ class TablePage(Page):
     def _high(self, row: TableRow) -> float:
         gap = self.sizes.gap * 0.5
         if row.head or row.plain:
-            return wrapped_high(self._put(row.cells[0]), self._size, row.head, int(self.wide)) + gap
+            return wrapped_high(self._put(row.cells[0]), self._said(row), row.head, int(self.wide)) + gap
         inner = [int(wide - self.sizes.gap) for wide in self._widths()]
         highs = (
             wrapped_high(self._put(cell), self._size, False, wide)
@@ -108,13 +108,17 @@ class TablePage(Page):
         )
         return max(highs, default=0.0) + gap
 
+    def _said(self, row: TableRow) -> int:
+        """The size of a sentence over the whole width: no larger than what is read up close, beside larger cells."""
+        return min(self._size, self.sizes.note) if row.plain and len(self._columns) > 1 else self._size
+
     def _put(self, text: str) -> str:
         return self.sizes.figures.text(text)
 
     def _row(self, row: TableRow) -> None:
         if row.head or row.plain:
             words = TextLabel(
-                self._put(row.cells[0]), self._size, d.TIDE if row.head else d.INK, bold=row.head
+                self._put(row.cells[0]), self._said(row), d.TIDE if row.head else d.INK, bold=row.head
             )
             self.hang(words)
             self.pen_y = words.place(self.left, self.pen_y, self.wide) - self.sizes.gap * 0.5

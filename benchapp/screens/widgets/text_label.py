@@ -156,18 +156,18 @@ def _natural_wide(text: str, size: int) -> float:
     return float(typeset(size=size, bold=True).get_extents(text)[0])
 
 
-def fitting(text: str, size: int, width: int, high: float) -> str:
+def fitting(text: str, size: int, width: int, high: float, bold: bool = True) -> str:
     """As many words as have room, with a mark where some are left out; "" where not even one line has."""
     text = translated(text)
     if not text or high < wrapped_high("x", size, False, width):
         return ""
-    if wrapped_high(text, size, True, width) <= high:
+    if wrapped_high(text, size, bold, width) <= high:
         return text
     words = text.split(" ")  # what stands on a line of its own stays there
     low, most = 0, len(words) - 1
     while low < most:
         middle = (low + most + 1) // 2
-        if wrapped_high(" ".join(words[:middle]) + " …", size, True, width) <= high:
+        if wrapped_high(" ".join(words[:middle]) + " …", size, bold, width) <= high:
             low = middle
         else:
             most = middle - 1

@@ -6,12 +6,19 @@ from dataclasses import dataclass
 
 from benchapp.screens.display import design as d
 
+#: The shape of a mark before a line, and the name of its colour: right, wrong, has to be done, comes soon, comes later,
+#: not of the real world.
+MARKS = {
+    "good": ("tick", "KELP"), "bad": ("stop", "CORAL"), "open": ("ring", "CORAL"), "soon": ("ring", "MUSSEL"),
+    "later": ("dots", "SLATE"), "off": ("gap", "SLATE"),
+}  # fmt: skip
+
 
 @dataclass(frozen=True, slots=True)
 class TextLine:
-    """Its words, how they look, and what stands before them: a mark (see pager.MARKS), a time, or nothing.
+    """Its words, how they look, and what stands before them: a mark (see MARKS), a time, or nothing.
 
-    ``head``: a heading, which never stands last on a page.
+    ``head``: a heading, which never stands last on a page; ``fresh``: it begins a column where there are several.
     """
 
     text: str
@@ -20,3 +27,4 @@ class TextLine:
     mark: str = ""
     time: str = ""
     head: bool = False
+    fresh: bool = False

@@ -175,3 +175,31 @@ def test_boiling_water_at_known_pressures():
     for hpa in (1013.25, 1000.0, 800.0, 650.0):
         assert boiling_at_pressure(hpa).expected == pytest.approx(_TSat_P(hpa / 1e4) - 273.15, abs=0.005)
     assert boiling_at_height(0.0).expected == pytest.approx(99.97, abs=0.02)
+
+
+@pytest.mark.parametrize(
+    ("reads", "lies", "right"),
+    [(0.0, False, False), (100.05, True, True), (101.0, True, False), (None, False, False)],
+)
+def test_the_weight_is_drawn_where_it_is(window, reads, lies, right):
+    """Over the pan until the scale feels it, then on it; nothing is drawn where nothing is read."""
+    from benchapp.runtime.bench_monitor import ChannelStatus
+    from benchapp.screens.bench.check_pages import ComparisonPage
+    from benchapp.screens.display.sizes import TEN_INCH, Sizes
+    from benchapp.service.references import CheckSubject, ReferenceValue
+    from drivers.readings import Quantity, Reading
+    from drivers.simulated import DEFAULT_DEVICES
+
+    device = DEFAULT_DEVICES[0]
+    subject, reference = (
+        CheckSubject(device, "mass", "Mara Lind", lambda: ""),
+        ReferenceValue("weight 100 g", 100.0, 0.1, 1),
+    )
+    page = ComparisonPage(Sizes.of(TEN_INCH), subject, reference, print, ("Type it", print, "plain"), print)
+    reading = (
+        None if reads is None else Reading(device.name, "mass", Quantity.MASS, reads, 0.0, resolution=0.1)
+    )
+    page.live([ChannelStatus(device, "mass", reading, 0.1, reads, "" if reading else "It is not there.")])
+    picture, _, _ = page._drawing._drawn
+    assert (picture.lies, picture.right) == (lies, right)
+    assert bool(page._drawing.canvas.children) is (reading is not None)

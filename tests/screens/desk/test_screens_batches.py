@@ -97,9 +97,12 @@ def test_a_lot_is_followed_to_its_batch_and_back(glass):
     glass.press("Lots")
     assert "4 750.0 g" in glass.words()
     glass.press("Purified water")
+    assert "Tide pool gel 250.0 g 1 March 2026, waits for a decision" in glass.words()
+    glass.press("As a list")
     assert "250.0 g as" in glass.words()
-    glass.batches.batch("b1")
-    glass.press("What is in it")
+    glass.batches.contents("b1")
+    assert "Purified water · W1 250.0 g" in glass.words()
+    glass.press("As a list")
     assert "Purified water 250.0 g of lot W1 Harbour Supplies H-1" in glass.words()
 
 
@@ -120,21 +123,23 @@ def test_a_chart_wants_three_batches(glass):
 def test_what_waits_for_release_names_what_is_missing(glass):
     glass.batches.past()
     glass.press("To release")
-    assert any(row.detail.endswith("; b1") for row in glass.page.rows_shown)
+    (row,) = glass.page.rows_shown
+    assert (row.label, row.day) == ("Tide pool gel", ("1", "Mar 2026"))
+    assert row.detail.startswith(("due: ", "pH after a day from "))
 
 
 def test_no_way_is_lost_where_there_is_much_to_read(glass):
     """On every panel, at the largest text, with more checks and deviations than fit."""
     from laid_out import Nobody
 
-    from benchapp.screens.desk.batch_pages import batch_page
+    from benchapp.screens.desk.batch_page import BatchPage
     from benchapp.screens.display.sizes import PANELS, Sizes
 
     facts = glass.shop.desk().batch("b1")
     said = "something that takes a line or two"
     facts = replace(facts, deviations=tuple(Deviation(n, ev.Grade.NOTE, "weight", said) for n in range(30)))
     for panel in PANELS:
-        glass.navigator.page = batch_page(Sizes.of(panel, True), facts, Nobody())
+        glass.navigator.page = BatchPage(Sizes.of(panel, True), facts, Nobody())
         assert {"Beside another", "Its trend", "Release", "Make this again"} <= set(glass.labels())
 
 
@@ -145,7 +150,7 @@ def test_no_deviation_and_no_reason_is_dropped_in_silence(glass, count):
 
     from laid_out import Nobody
 
-    from benchapp.screens.desk.batch_pages import batch_page
+    from benchapp.screens.desk.batch_page import BatchPage
     from benchapp.screens.desk.release_pages import release_page
     from benchapp.screens.display.sizes import PANELS, Sizes
 
@@ -157,8 +162,8 @@ def test_no_deviation_and_no_reason_is_dropped_in_silence(glass, count):
     )
     for panel, large in product(PANELS, (False, True)):
         sizes = Sizes.of(panel, large)
-        first = batch_page(sizes, facts, Nobody())
-        pages = [batch_page(sizes, facts, Nobody(), n) for n in range(first.count)]
+        first = BatchPage(sizes, facts, Nobody())
+        pages = [BatchPage(sizes, facts, Nobody(), n) for n in range(first.count)]
         rows = [row.label for page in pages for row in page.rows_shown]
         assert sorted(rows) == sorted(
             [f"Deviation {n}" for n in range(count)] + [c.check.name for c in facts.checks]
@@ -197,8 +202,8 @@ def test_every_past_batch_can_be_reached(glass, journal):
         for number in (0, 1):
             turns = PastTurns(print, print)
             glass.navigator.page = page = past_page(sizes, PastBatches(lines, {}), number, turns, routes)
-            seen += [row.detail.rpartition(" ")[2] for row in page.rows_shown]
-            assert f"Next, {number + 1} of 2" in glass.labels()
+            seen += [row.detail.rpartition(" · ")[2] for row in page.rows_shown]
+            assert f"Next,\u00a0{number + 1}/2" in glass.labels()
         assert seen == [line.batch for line in lines]
 
 
@@ -207,16 +212,16 @@ def test_past_batches_of_a_kind(glass, journal):
     journal.append("b2", [replace(started, batch="b2", rehearsal=True)])
 
     def shown():
-        return {row.detail.rpartition(" ")[2] for row in glass.page.rows_shown}
+        return {row.mark for row in glass.page.rows_shown}
 
     glass.batches.past()
-    assert shown() == {"b1", "b2"}
+    assert shown() == {"later", "off"}
     glass.press("Show: all")
-    assert shown() == {"b1"}
+    assert shown() == {"later"}
     glass.press("Show: made")
-    assert shown() == {"b2"}
+    assert shown() == {"off"}
     glass.press("Show: rehearsed")
-    assert shown() == {"b1", "b2"}
+    assert shown() == {"later", "off"}
 
 
 def test_a_record_is_a_table_by_phase_with_each_place_in_its_band(window):

@@ -24,7 +24,7 @@ def begin(glass, material="Glycerin"):
     for _ in range(20):
         if material in glass.labels():
             break
-        glass.press("Next, ")
+        glass.press("Next,")
     glass.press(material)
 
 
@@ -54,7 +54,7 @@ def test_a_delivery_is_on_the_books(glass, journal):
     glass.press("Back")
     (row,) = glass.page.rows_shown
     assert (row.label, row.figure) == ("Glycerin", "2 500.0 g")
-    assert row.detail == "lot G7, use by 31 January 2027, Harbour Supplies"
+    assert (row.detail, row.mark, row.share) == ("good until January 2027 · G7", "good", 1.0)
 
 
 def test_lots_near_their_date_and_those_that_may_not_be_used(glass, journal):
@@ -64,13 +64,15 @@ def test_lots_near_their_date_and_those_that_may_not_be_used(glass, journal):
         store.receive(ev.LotReceived(at_s=0.0, lot=lot, material="glycerin", name="Glycerin", quantity=100.0, received="2019-01-31", expires=expires, supplier="", supplier_lot="", unit="g"))  # fmt: skip
 
     def shown():
-        return {row.detail.partition(",")[0] for row in glass.page.rows_shown}
+        return {row.detail for row in glass.page.rows_shown}
 
     glass.lots.lots()
     glass.press("Show: all")
-    assert shown() == {"lot soon", "Lot old of Glycerin expired on 31 January 2020. Take another lot."}
+    old = "past its date since January 2020 · old"
+    assert shown() == {"today is its last day · soon", old}
     glass.press("Show: near their date")
-    assert shown() == {"Lot old of Glycerin expired on 31 January 2020. Take another lot."}
+    assert shown() == {old}
+    assert [(row.mark, row.wrong) for row in glass.page.rows_shown] == [("bad", True)]
     assert glass.shop.desk().expiry_lines() == (
         "Glycerin, lot old: past its date since 2020-01-31.", f"Glycerin, lot soon: to be used by {today}.",
     )  # fmt: skip

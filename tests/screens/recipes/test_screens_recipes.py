@@ -264,6 +264,28 @@ def test_a_sheet_is_shown_beside_what_was_understood_and_becomes_a_draft(pilot):
     ]
 
 
+def test_an_amount_that_cannot_be_read_is_typed_and_the_sheet_says_so(pilot):
+    folder = pilot.desk.sheets_folder
+    folder.mkdir()
+    rows = "Zutat;Prozent\nPurified water;ad 100\nGlycerin;4,5\nSunflower oil;7-8\n"
+    (folder / "kelp.csv").write_text(rows, encoding="utf-8")
+    pilot.press("Recipes")
+    pilot.press("New")
+    pilot.press("From a spreadsheet")
+    pilot.press("kelp.csv")
+    pilot.press("Type Sunflower oil")
+    for sign in "7.5":
+        pilot.press(sign)
+    pilot.press("Enter")
+    assert "7.5 %" in pilot.words()
+    assert "B4: 7.5 was typed; the sheet says '7-8'." in pilot.words()
+    pilot.press("Take it")
+    pilot.press("Enter")
+    pilot.press("leave-on")
+    pilot.press("Back")
+    assert [x.row.share for x in pilot.desk.draft("kelp").lines] == ["rest, 88 %", "4.5 %", "7.5 %"]
+
+
 def test_columns_taken_wrongly_are_put_right(pilot):
     folder = pilot.desk.sheets_folder
     folder.mkdir()

@@ -11,6 +11,7 @@ from page_glass import words_on as words
 from benchapp import events as ev
 from benchapp.rehearsal.scenario_reading import SHIPPED, find_scenario, scenarios
 from benchapp.rehearsal.scoring import BROKEN_OFF, judge
+from benchapp.screens.display.dates import batches_in_words
 
 STEP = "03-weigh"
 OVER_POUR = find_scenario("over-pour")
@@ -30,7 +31,7 @@ def turn_to(pilot, label):
     for _ in range(9):
         if label in pilot.presses():
             return
-        pilot.press(next(text for text in pilot.presses() if text.startswith("Next, ")))
+        pilot.press(next(text for text in pilot.presses() if text.startswith("Next,")))
     pytest.fail(f"{label!r} is on no page")
 
 
@@ -68,13 +69,17 @@ def test_a_scenario_practised_by_touch_with_a_good_hand(pilot, journal):
     pilot.press("To the bench")
     pilot.press("Past batches")
     (row,) = pilot.page.rows_shown
-    assert row.detail == f"1 March 2026, practised: Too much poured, goal reached, 500 g; {line.batch}"
+    assert row.detail == "practised: Too much poured, goal reached · 500 g"
     row.act()
     pilot.arrive()
-    pilot.press("How it went")
+    assert words(pilot.page).startswith("Goal reached.")
+    assert "Release" not in pilot.presses()
+    pilot.press("Its record")
+    assert "Record of" in words(pilot.page)
+    pilot.press("Back")
     assert words(pilot.page).startswith("Goal reached.")
     pilot.press("Back")
-    assert "Release" not in pilot.presses()
+    assert words(pilot.page).startswith("Past batches")
 
 
 def test_a_scenario_practised_by_touch_with_a_hand_that_errs(pilot, journal):
@@ -91,13 +96,13 @@ def test_a_scenario_practised_by_touch_with_a_hand_that_errs(pilot, journal):
     assert said.startswith("Goal not reached.")
     assert "The wrong weight was accepted: every share of the formula is off." in said
     while page.number < page.count - 1:
-        pilot.press(f"Next, {page.number + 1} of {page.count}")
+        pilot.press(f"Next,\u00a0{page.number + 1}/{page.count}")
         page = pilot.page
         said += words(page)
     assert OVER_POUR.happens[0].says in said
     assert "% of the batch where" in said
     assert OVER_POUR.master in said
-    assert not [text for text in pilot.presses() if text.startswith("Next, ")], "it stops at the end"
+    assert not [text for text in pilot.presses() if text.startswith("Next,")], "it stops at the end"
     pilot.press("Once more")
     assert OVER_POUR.goal in words(pilot.page)
 
@@ -120,7 +125,8 @@ def test_dropped_after_it_had_happened_the_glass_says_that_it_cannot_be_taken_up
     pilot.app.bench.home()  # the loop and the bench are let go of, and the next one knows nothing of what stood there
     pilot.arrive()
     line, _ = the_events(journal)
-    assert f"Unfinished: {line.batch}, practised: Too much poured, unfinished" in words(pilot.page)
+    said = batches_in_words(line.batch)
+    assert f"Unfinished: {said}, practised: Too much poured, unfinished" in words(pilot.page)
     pilot.press("Go on with it")
     page = pilot.until_page(DebriefPage)
     assert words(page).startswith("Broken off.")
@@ -139,7 +145,7 @@ def test_stopped_on_the_way_to_where_it_begins_it_is_told_as_that(pilot, journal
     pilot.arrive()
     pilot.press("Past batches")
     (row,) = pilot.page.rows_shown
-    assert ", practised: Too hot for what goes in, ended before it began, " in row.detail
+    assert "practised: Too hot for what goes in, ended before it began · " in row.detail
 
 
 # --- without a window ----------------------------------------------------------------------------------------
@@ -149,7 +155,7 @@ def every_page(glass):
     """What all pages of a list say together, and every press on them; "On" goes round."""
     said, presses = glass.words(), set(glass.labels())
     for _ in range(glass.page.count - 1):
-        glass.press("Next, ")
+        glass.press("Next,")
         said, presses = f"{said} {glass.words()}", presses | set(glass.labels())
     return said, presses
 
@@ -168,7 +174,7 @@ def test_every_shipped_scenario_and_the_makers_own_can_be_picked_and_a_broken_fi
     assert "wrong.toml:16:8: " in said
     assert str(tmp_path) not in said
     while "A slippery bottle" not in glass.labels():
-        glass.press("Next, ")
+        glass.press("Next,")
     glass.press("A slippery bottle")
     glass.press("Begin")
     assert glass.begun == ("slippery", "")

@@ -1,0 +1,89 @@
+"""A person's levels as one table: a column for each level, the kinds of step in it, and under them those of which nothing
+is on record."""
+
+from __future__ import annotations
+
+from kivy.graphics import Color, RoundedRectangle
+
+from benchapp.foundation.language import tr, tr_noop
+from benchapp.record.competence import LEVELS
+from benchapp.screens.display import design as d
+from benchapp.screens.display.dates import leaf
+from benchapp.screens.display.phrases import step_kinds
+from benchapp.screens.widgets.page_base import Page
+from benchapp.screens.widgets.text_label import TextLabel, wrapped_high
+from benchapp.service.training_facts import Competent, Held
+
+#: What a level means for whoever makes: the head of its column.
+HEADS = {
+    "independent": tr_noop("alone"),
+    "supervised": tr_noop("with somebody beside"),
+    "rehearsed": tr_noop("only practised"),
+}
+
+
+class LevelTable:
+    """Hangs on a page from where its text ends, in a size in which all of it has room; ``fonts`` () where none has."""
+
+    def __init__(self, page: Page, one: Competent, missing: str, room: float) -> None:
+        """``missing``: the sentence under it, "" where there is none; ``room`` in pixels."""
+        s = page.sizes
+        self._page, self._missing = page, missing
+        self._columns = [(level, [h for h in one.held if h.level == level]) for level in reversed(LEVELS)]
+        self._wide = int((page.wide - s.gap * 3 * (len(LEVELS) - 1)) / len(LEVELS))
+        pairs = ((s.between, s.small), (s.note, s.small))
+        self.fonts: tuple[int, ...] = next((pair for pair in pairs if self._high(pair) <= room), ())
+
+    def _high(self, fonts: tuple[int, int]) -> float:
+        s = self._page.sizes
+        head = max(wrapped_high(tr(head), s.note, True, self._wide) for head in HEADS.values()) + s.note * 1.2
+        missing = (
+            wrapped_high(self._missing, s.note, False, int(self._page.wide)) + s.gap if self._missing else 0.0
+        )
+        return head + missing + max(
+            sum(self._row_high(held, fonts) for held in column) for _, column in self._columns
+        )  # fmt: skip
+
+    def _row_high(self, held: Held, fonts: tuple[int, int]) -> float:
+        kind, small = fonts
+        return (
+            wrapped_high(step_kinds((held.kind,)), kind, True, self._wide)
+            + wrapped_high(_why(held), small, False, self._wide)
+            + self._page.sizes.gap * 0.4
+        )
+
+    def draw(self) -> None:
+        """All of it, from where the page's text ends."""
+        page, (kind, small) = self._page, self.fonts
+        s, top = page.sizes, page.pen_y
+        lowest = top
+        for nth, (level, column) in enumerate(self._columns):
+            x = page.left + nth * (self._wide + 3 * s.gap)
+            _pips(page, level, (x, top), s.note * 0.6)
+            y = self._put(tr(HEADS[level]), (x, top - s.note * 0.9), (s.note, d.TIDE, True)) - s.gap * 0.3
+            for held in column:
+                y = self._put(step_kinds((held.kind,)), (x, y), (kind, d.INK, True))
+                y = self._put(_why(held), (x, y), (small, d.SLATE, False)) - s.gap * 0.4
+            lowest = min(lowest, y)
+        page.pen_y = lowest - s.gap * 0.5
+        if self._missing:
+            page.line(self._missing, s.note, color=d.SLATE)
+
+    def _put(self, text: str, at: tuple[float, float], look: tuple[int, d.RGB, bool]) -> float:
+        words = TextLabel(text, look[0], look[1], bold=look[2])
+        self._page.hang(words)
+        return words.place(at[0], at[1], self._wide)
+
+
+def _why(held: Held) -> str:
+    """Since when, and by what."""
+    return f"{' '.join(leaf(held.since))}, {held.why}"
+
+
+def _pips(page: Page, level: str, at: tuple[float, float], side: float) -> None:
+    """As many filled squares as the level is high."""
+    x, top = at
+    with page.canvas:
+        for nth in range(len(LEVELS)):
+            Color(*(d.TIDE if nth <= LEVELS.index(level) else d.WET_SAND))
+            RoundedRectangle(pos=(x + nth * side * 1.3, top - side), size=(side, side), radius=[3])

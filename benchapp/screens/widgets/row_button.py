@@ -1,0 +1,167 @@
+"""One row to press: a name, a figure at its right end, a second line under the name; a day before it, a bar along its foot."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+
+from kivy.graphics import Canvas, Color, Rectangle, RoundedRectangle
+
+from benchapp.screens.display import design as d
+from benchapp.screens.display.sizes import Sizes
+from benchapp.screens.drawings.shapes import draw_shape
+from benchapp.screens.widgets.button import TouchButton
+from benchapp.screens.widgets.text_label import TextLabel, fitting, natural_wide, wrapped_high
+from benchapp.screens.widgets.text_line import MARKS
+
+#: How far words keep from the edges of a row, in pixels; and the most of its width a figure takes.
+_EDGE, _FIGURE_SHARE = 14.0, 0.6
+#: How high the bar is, and how far it keeps from the foot of the row, in pixels.
+_BAR, _BAR_EDGE = 9.0, 10.0
+
+
+@dataclass(frozen=True, slots=True)
+class RowSpec:
+    """A row to be. ``wrong``: something is wrong with it, and its second line says what, or the line over the rows does.
+    ``mark`` stands before the second line (see text_line.MARKS); ``day`` before all of it, as its number and its month;
+    ``share`` is how much of something is left, 0 to 1, drawn as a bar along the foot; one that ``calls`` is filled
+    in the colour of trouble, and takes a whole line."""
+
+    label: str
+    act: Callable[[], None]
+    detail: str = ""
+    figure: str = ""
+    wrong: bool = False
+    mark: str = ""
+    day: tuple[str, str] = ("", "")
+    share: float | None = None
+    calls: bool = False
+
+
+class RowButton(TouchButton):
+    """One row: what does not fit of its second line is cut, and said where the row leads to."""
+
+    def __init__(self, spec: RowSpec, sizes: Sizes, fonts: tuple[int, int]) -> None:
+        """``fonts``: of its name, and of its second line."""
+        font, small = fonts
+        super().__init__(spec.label, spec.act, "plain", font)
+        put = sizes.figures.text
+        self._spec, self._lead = spec, _lead(spec, sizes)
+        self._name = put(spec.label)
+        self.caption.halign, self.caption.text = "left", self._name
+        self._said = put(spec.detail)
+        self.under = TextLabel("", small, d.CORAL if spec.wrong else d.SLATE, bold=spec.wrong or spec.calls)
+        self.figure = TextLabel(
+            put(spec.figure), font, d.CORAL if spec.wrong else d.TIDE, bold=True, halign="right"
+        )
+        self._day = TextLabel(spec.day[0], sizes.between, d.TIDE, bold=True, halign="center")
+        self._month = TextLabel(spec.day[1], sizes.small, d.SLATE, halign="center")
+        self._edged.rgb = d.CORAL if spec.wrong or spec.calls else d.DRIFT
+        if spec.calls:
+            self.ground = self._fill.rgb = d.CORAL
+            for words in (self.caption, self.under, self.figure):
+                words.color = (*d.FOAM, 1)
+        for words in (self.under, self.figure, self._day, self._month):
+            self.add_widget(words)
+        self._drawn = Canvas()
+        self.canvas.add(self._drawn)
+        self._figure_wide = self.figure.natural()[0] if self.figure.text else 0.0
+
+    def _arrange(self, *_: object) -> None:
+        self._box.pos, self._box.size = self.pos, self.size
+        self._edge.rounded_rectangle = (*self.pos, *self.size, 10)
+        if not hasattr(self, "_figure_wide"):
+            return  # its words are not there yet
+        left, inner = self.x + _EDGE + self._lead, self.width - 2 * _EDGE - self._lead
+        foot = 0.0 if self._spec.share is None else _BAR + _BAR_EDGE
+        figure, said = self._figure_wide, self._said
+        if figure > inner * _FIGURE_SHARE and not said:  # too long to stand beside the name: under it
+            figure, said = 0.0, self.figure.text
+        figure = min(figure, inner * _FIGURE_SHARE)
+        name = inner - figure - (_EDGE if figure else 0.0)
+        self.caption.text = fitting(
+            self._name, int(self.caption.font_size), int(name), self.height - foot - 8
+        )
+        high = self.caption.height_at(name)
+        sign = _sign_wide(self._spec, self.under.font_size)
+        self.under.text = fitting(
+            said,
+            int(self.under.font_size),
+            int(inner - sign),
+            self.height - foot - high - 10,
+            self.under.bold,
+        )
+        under = self.under.height_at(inner - sign) if self.under.text else 0.0
+        top = self.center_y + (high + under + foot) / 2
+        low = self.caption.place(left, top, name)
+        if self.under.text:
+            self.under.place(left + sign, low, inner - sign)
+        self.figure.opacity = 1 if figure else 0
+        if figure:
+            self.figure.place(self.right - _EDGE - figure, top, figure)
+        self._draw_signs(left, low, inner)
+
+    def _draw_signs(self, left: float, low: float, inner: float) -> None:
+        """The mark before the second line, the bar along the foot, and the day before all of it."""
+        spec, side = self._spec, self.under.font_size * 0.95
+        self._drawn.clear()
+        if self._lead:
+            day, month = self._day, self._month
+            high = day.height_at(self._lead) + month.height_at(self._lead)
+            wide = self._lead - _EDGE
+            month.place(self.x + _EDGE, day.place(self.x + _EDGE, self.center_y + high / 2, wide) + 4, wide)
+            with self._drawn:
+                Color(*d.WET_SAND)
+                Rectangle(pos=(left - _EDGE, self.y + _EDGE), size=(2, self.height - 2 * _EDGE))
+        colour = d.TIDE
+        with self._drawn:
+            if spec.mark:
+                shape, name = MARKS[spec.mark]
+                colour = getattr(d, name)
+                if self.under.text:
+                    draw_shape(shape, left, low - side * 1.15, side, colour)
+            if spec.share is not None:
+                for part, ink in ((1.0, d.WET_SAND), (min(max(spec.share, 0.0), 1.0), colour)):
+                    Color(*ink)
+                    if part * inner > _BAR:
+                        RoundedRectangle(
+                            pos=(left, self.y + _BAR_EDGE), size=(inner * part, _BAR), radius=[_BAR / 2]
+                        )
+
+
+def _lead(spec: RowSpec, sizes: Sizes) -> float:
+    """How much of the width the day before a row takes, in pixels."""
+    if not spec.day[0]:
+        return 0.0
+    return max(natural_wide("30", sizes.between), natural_wide(spec.day[1], sizes.small)) + 2 * _EDGE
+
+
+def _sign_wide(spec: RowSpec, font: float) -> float:
+    """How much of the second line the mark before it takes, in pixels."""
+    return font * 1.25 if spec.mark else 0.0
+
+
+def detail_font(spec: RowSpec, sizes: Sizes, name: int, place: tuple[float, float]) -> int:
+    """Of a row's second line under a name of that size, in a row of that width and height; 0 where there is no room for
+    all of it."""
+    put, (wide, high) = sizes.figures.text, place
+    inner = wide - 2 * _EDGE - _lead(spec, sizes)
+    figure = natural_wide(put(spec.figure), name) + _EDGE if spec.figure else 0.0
+    if figure > inner * _FIGURE_SHARE:
+        return 0
+    foot = 0.0 if spec.share is None else _BAR + _BAR_EDGE
+    left = high - foot - 12 - wrapped_high(put(spec.label), name, True, int(inner - figure))
+    fonts = [f for f in sizes.ladder[1:] if f < name or f == sizes.note]
+    if name == sizes.line > sizes.between:
+        fonts = fonts[:-1]  # nothing is small under the largest of names
+    if not spec.detail:
+        return fonts[0] if left >= 0 else 0
+    said = put(spec.detail)
+    return next(
+        (
+            f
+            for f in fonts
+            if wrapped_high(said, f, spec.wrong or spec.calls, int(inner - _sign_wide(spec, f))) <= left
+        ),
+        0,
+    )

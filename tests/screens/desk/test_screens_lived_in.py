@@ -1,0 +1,118 @@
+"""The desk of a workshop that has been at work for two months: what it shows first, and that a trace loses nothing."""
+
+from __future__ import annotations
+
+from collections import Counter
+from dataclasses import replace
+
+import pytest
+from lived_in import BATCHES, LOTION, RELEASED, WAITING_LONGEST, live_in
+
+NOW = "2026-03-01T13:00:00.000+01:00"
+
+
+@pytest.fixture
+def told(journal):
+    """Its journal with everything in it."""
+    journal.wall = lambda: NOW
+    return live_in(journal, NOW)
+
+
+def every_page(glass):
+    """What all pages of a list say together."""
+    said = glass.words()
+    for _ in range(glass.page.count - 1):
+        glass.press("Next,")
+        said += glass.words()
+    return said
+
+
+def test_what_may_not_be_used_and_what_is_short_of_time_comes_first(told, glass):
+    glass.lots.lots()
+    rows = glass.page.rows_shown
+    assert [row.mark for row in rows[:3]] == ["bad", "bad", "soon"]
+    assert rows[0].detail == "past its date for 9 days · SU-90"
+    assert rows[1].detail == "in quarantine · SU-91"
+    assert all(row.share is not None for row in rows)
+
+
+def test_past_batches_say_how_they_stand(told, glass):
+    glass.batches.past()
+    seen = []
+    for _ in range(glass.page.count):
+        seen += [row.mark for row in glass.page.rows_shown]
+        if glass.page.count > 1:
+            glass.press("Next,")
+    decided = Counter(b.decision for b in BATCHES)
+    assert Counter(seen) == {"good": decided["released"], "bad": decided["rejected"], "later": 2, "soon": 1}
+
+
+def test_the_next_thing_of_a_batch_is_the_filled_press(told, glass):
+    def filled():
+        return [words for words, press in glass.labels().items() if press.kind == "main"]
+
+    glass.batches.batch(told.batches[WAITING_LONGEST])
+    assert filled() == ["Release"]
+    glass.batches.batch(told.batches[RELEASED])
+    assert filled() == ["Make this again"]
+    assert "2 of them gone" in glass.words()
+    glass.releases.release(told.batches[RELEASED])
+    assert glass.words().startswith("Released: Oat hand lotion")
+    assert "pH after a day: passed, 5.4" in glass.words()
+
+
+def test_a_batch_is_drawn_from_its_lots_to_whoever_has_it_and_stands_in_a_list_too(told, glass):
+    glass.batches.contents(told.batches[0])
+    drawn = glass.words()
+    materials = {lot.name for lot in glass.shop.desk().lots() if lot.name in drawn}
+    assert "Pier Shop 1–3, 8 January 2026, N-1" in drawn
+    assert "still here: 5" in drawn
+    glass.press("As a list")
+    listed = every_page(glass)
+    assert len(materials) == 14
+    assert all(name in listed for name in materials)
+    while "As a list" not in glass.labels():
+        glass.press("Back")
+
+
+def test_a_trace_that_takes_words_is_a_list(told, glass, journal):
+    """A weighing without a lot cannot be left out, and a drawing has no place for it."""
+    from benchapp import events as ev
+
+    weighed = next(
+        e for e in journal.events(told.batches[0]) if isinstance(e, ev.WeightTaken) and e.line == "glycerin"
+    )
+    started = replace(journal.events(told.batches[0])[0], batch="b9")
+    journal.append("b9", [started, replace(weighed, lot="")])
+    glass.lots.trace("GL-3")
+    assert "As a list" not in glass.labels()
+    assert "cannot be left out: b9 has" in every_page(glass)
+
+
+def test_a_trend_names_each_batch_by_its_day(told, glass):
+    glass.batches.trend(LOTION, told.batches[0])
+    said = glass.words()
+    assert "29 Dec 2025" in said
+    assert all(f"{b.yield_percent:.1f}" in said for b in BATCHES if b.procedure == LOTION)
+
+
+def test_a_person_stands_once_in_the_table_of_levels(told, glass):
+    from benchapp.record.competence import STEP_KINDS
+    from benchapp.screens.display.phrases import step_kinds
+
+    glass.competence.person("Jo Tern")
+    words = [label.text for label in glass.page.texts]
+    held = [kind for kind in STEP_KINDS if step_kinds((kind,)) in words]
+    (rest,) = [text for text in words if text.startswith("Nothing yet in: ")]
+    assert {"alone", "with somebody beside", "only practised"} <= set(words)
+    assert len(held) == 10
+    assert rest == f"Nothing yet in: {step_kinds([kind for kind in STEP_KINDS if kind not in held])}."
+
+
+def test_rows_that_call_take_a_line_each_and_come_first(window):
+    from benchapp.screens.widgets.row_button import RowSpec
+    from benchapp.screens.widgets.rows_page import parted
+
+    rows = [RowSpec(f"{n}", print, calls=n in (3, 5)) for n in range(9)]
+    pages = [[row.label for row in page] for page in parted(rows, 2, 3)]
+    assert pages == [["3", "5", "0", "1"], ["2", "4", "6", "7", "8"]]

@@ -1,0 +1,55 @@
+"""The desk's pages of a workshop that has been at work for two months: what is told of it in ``lived_in``, on the glass."""
+
+from __future__ import annotations
+
+import functools
+import tempfile
+from pathlib import Path
+
+from acting import WALL
+from lived_in import LOTION, RELEASED, WAITING_LONGEST, live_in
+
+from benchapp.record.journal import Journal
+
+
+@functools.cache
+def lived_in_journal():
+    """The demo workshop after two months, told once for all sizes and languages."""
+    wall = f"{WALL[:11]}13:00:00.000+01:00"
+    return live_in(Journal(Path(tempfile.mkdtemp(prefix="lived-in-")), lambda: wall), wall)
+
+
+def lived_in_pages(sizes, links):
+    """The desk of a workshop that has been at work for two months."""
+    from benchapp.screens.desk import (
+        batch_page,
+        batch_pages,
+        lot_controller,
+        release_pages,
+        trace_pages,
+        trend_page,
+    )
+    from benchapp.screens.desk.flow_page import FlowPage
+    from benchapp.screens.widgets.pager import Paging
+    from benchapp.service.desk import Desk
+
+    told = lived_in_journal()
+    desk, paging = Desk(told.journal), Paging(print, print)
+    past = batch_pages.PastBatches(told.journal.batches(), {})
+    more = [("Show: all", print, "plain"), ("Receive a lot", print, "main")]
+    yield batch_pages.past_page(sizes, past, 0, batch_pages.PastTurns(print, print), links)
+    yield lot_controller.lots_page(sizes, desk.lots(), print, paging, more)
+    yield release_pages.undecided_page(sizes, desk.undecided(), print, paging)
+    for number in (WAITING_LONGEST, RELEASED):
+        facts = desk.batch(told.batches[number])
+        yield batch_page.BatchPage(sizes, facts, links)
+        yield release_pages.release_page(sizes, facts, print, print, print)
+    yield trend_page.trend_page(sizes, LOTION, desk.trend(LOTION), print)
+    flows = (
+        trace_pages.flow_of_batch(desk.batch_traced(told.batches[0])),
+        trace_pages.flow_of_lot(desk.lot_traced("GL-3")),
+    )
+    for facts in flows:
+        page = FlowPage(sizes, "Where it went", facts, paging, [("As a list", print, "plain")])
+        if page.drawn:
+            yield page
