@@ -87,6 +87,7 @@ class VesselOn(Act):
     vessel: str = ""
     device: str = ""
     poured_out: bool = False  # a jug that was used before: what clung to it may be gone
+    was_away: bool = False  # in the heat: as heavy as before, it has to be seen to come back
 
     @property
     def devices(self) -> tuple[str, ...]:
@@ -124,7 +125,11 @@ class VesselOn(Act):
                 return [ev.VesselLifted(at_s=context.now_s, vessel=other, device=self.device, gross_g=gross)]
             return []
         if pan_is_empty(context, self.device, gross, self.vessel):
+            if self._said_to_stand(context):
+                return [ev.VesselLifted(at_s=context.now_s, vessel=self.vessel, device=self.device, gross_g=gross)]
             return balanced(self, context, self.device, gross)
+        if self._never_left(context, gross):
+            return []
         found = self._difference(context, gross)
         if found is not None and (
             context.progress.stage == Stage.SPILL or not self._as_steam(context, gross)
@@ -136,6 +141,14 @@ class VesselOn(Act):
         if (problem or not self._known_again(context, gross)) and not pressed(given, ChoiceKey.IT_IS):
             return []
         return self._accept(context, gross, problem)
+
+    def _said_to_stand(self, context: Context) -> bool:
+        """It was away, and the scale has not seen it leave yet."""
+        return self.was_away and context.state.on_scale.get(self.device) == self.vessel
+
+    def _never_left(self, context: Context, gross: float) -> bool:
+        """As heavy as before it was heated, on a scale that has not shown anything else since: its display may stand."""
+        return self._said_to_stand(context) and self._known_again(context, gross)
 
     def _difference(self, context: Context, gross: float) -> Difference | None:
         """How it differs from what the book has of it; None where it is known again, or was never weighed."""
@@ -150,7 +163,7 @@ class VesselOn(Act):
         tolerance = agreement_g(context.division_g(self.device), gross)
         if self._holds_drops(context):
             return (account.empty_g or 0.0) - tolerance <= gross < expected
-        return account.heated and expected - STEAM_SHARE * account.content_g - tolerance <= gross < expected
+        return (account.heated or self.was_away) and expected - STEAM_SHARE * account.content_g - tolerance <= gross < expected
 
     def _holds_drops(self, context: Context) -> bool:
         """Whether nothing but what clung to it is in it: that dries, or is wiped out before it is used again."""
@@ -308,6 +321,12 @@ class VesselOn(Act):
 
     def _standing_view(self, context: Context, view: ActView, still: float) -> ActView:
         """Something stands there: is it the one?"""
+        if self._never_left(context, still):
+            name = context.vessel_name(self.vessel)
+            why = tr("It weighs what it did before it was heated, and the {device} has not seen it leave.", device=self.device)  # fmt: skip
+            text = tr("Take the {name} off the {device}, and put it back.", name=name, device=self.device)
+            want = Want(Verb.LIFT, vessel=self.vessel, device=self.device)
+            return dataclasses.replace(view, instruction=text, not_yet=(why,), want=want)
         found = self._difference(context, still)
         asked = context.progress.stage == Stage.SPILL or not self._as_steam(context, still)
         if found is not None and asked:
