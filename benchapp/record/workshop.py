@@ -226,7 +226,9 @@ class Workshop:
         """One result of the release specification; returns whether it passed. A check with limits passes by its
         ``value``, any other by ``fine``."""
         known, wanted = self.specification(batch), name.casefold()
-        called = ((c, (c.name.casefold(), translated(c.name).casefold())) for c in known)  # as a list shows it
+        called = (
+            (c, (c.name.casefold(), translated(c.name).casefold())) for c in known
+        )  # as a list shows it
         check = next((c for c, names in called if wanted in names), None)
         if check is None:
             names = ", ".join(translated(c.name) for c in known) or "none"

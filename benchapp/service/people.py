@@ -27,7 +27,9 @@ class Personnel(Matter):
         known = sorted(self.records.people().known.values(), key=lambda p: (p.retired, p.who))
         if not known:
             return Sheet((tr("Nobody is enrolled. Begin with: benchapp person enrol NAME --role releaser."),))
-        rows = tuple((p.who, ", ".join(map(translated, p.roles)), "retired" if p.retired else "") for p in known)
+        rows = tuple(
+            (p.who, ", ".join(map(translated, p.roles)), "retired" if p.retired else "") for p in known
+        )
         return Sheet((), ("who", "roles", ""), rows)
 
     def prove(self, who: str, pin: str) -> tuple[str, str]:

@@ -108,7 +108,8 @@ def reference_choices(device: DeviceSettings) -> list[ReferenceChoice]:
         ]
     bath = NumberRequest(tr("temperature of the buffer"), "°C", TEMPS_C[0], TEMPS_C[-1], 1, True)
     return [
-        ReferenceChoice(tr("Buffer {name}", name=ON_THE_BOTTLE.get(x, x)), in_buffer(x), bath) for x in BUFFERS
+        ReferenceChoice(tr("Buffer {name}", name=ON_THE_BOTTLE.get(x, x)), in_buffer(x), bath)
+        for x in BUFFERS
     ]
 
 
@@ -156,9 +157,11 @@ def reference_named(device: DeviceSettings, against: str, known: float | None) -
     ``known`` is what has to be known with it (a height, an air pressure, a temperature). Raises CommandError."""
     offered = reference_choices(device)
     wanted = against.strip().casefold()
-    found = [c for c in offered if c.label.casefold() == wanted] or [
-        c for c in offered if wanted and c.label.casefold().startswith(wanted)
-    ] or [c for c in offered if wanted and all(word in c.label.casefold() for word in wanted.split())]
+    found = (
+        [c for c in offered if c.label.casefold() == wanted]
+        or [c for c in offered if wanted and c.label.casefold().startswith(wanted)]
+        or [c for c in offered if wanted and all(word in c.label.casefold() for word in wanted.split())]
+    )
     if len(found) == 1:
         return _with_known(found[0], known)
     if device.kind == "scale":

@@ -102,10 +102,14 @@ def test_two_buffers_say_how_the_electrode_is(check):
     )
 
 
-@pytest.mark.parametrize("written", ["buffer 4.01", "Buffer 4.01 (phthalate)", "phthalate", "buffer phthalate"])
+@pytest.mark.parametrize(
+    "written", ["buffer 4.01", "Buffer 4.01 (phthalate)", "phthalate", "buffer phthalate"]
+)
 def test_a_buffer_is_called_as_its_bottle_is(check, written):
     code, said = check("ph", "--against", written, "--known", "25", "--reads", "4.03")
-    assert (code, "buffer 4.01 (phthalate) at 25 °C: 4.03 pH (stated), off by +0.025" in said) == (0, True), said
+    assert (code, "buffer 4.01 (phthalate) at 25 °C: 4.03 pH (stated), off by +0.025" in said) == (0, True), (
+        said
+    )
 
 
 @pytest.mark.parametrize(

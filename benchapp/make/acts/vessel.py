@@ -119,17 +119,9 @@ class VesselOn(Act):
         gross = context.still_g(self.device, STAND_S)
         if gross is None:
             return []
-        other = self._in_the_way(context)
-        if other is not None:
-            if pan_is_empty(context, self.device, gross, self.vessel):
-                return [ev.VesselLifted(at_s=context.now_s, vessel=other, device=self.device, gross_g=gross)]
-            return []
-        if pan_is_empty(context, self.device, gross, self.vessel):
-            if self._said_to_stand(context):
-                return [ev.VesselLifted(at_s=context.now_s, vessel=self.vessel, device=self.device, gross_g=gross)]
-            return balanced(self, context, self.device, gross)
-        if self._never_left(context, gross):
-            return []
+        away = self._not_there(context, gross)
+        if away is not None:
+            return away
         found = self._difference(context, gross)
         if found is not None and (
             context.progress.stage == Stage.SPILL or not self._as_steam(context, gross)
@@ -142,13 +134,21 @@ class VesselOn(Act):
             return []
         return self._accept(context, gross, problem)
 
-    def _said_to_stand(self, context: Context) -> bool:
-        """It was away, and the scale has not seen it leave yet."""
-        return self.was_away and context.state.on_scale.get(self.device) == self.vessel
+    def _not_there(self, context: Context, gross: float) -> list[ev.Event] | None:
+        """What follows while the vessel is not known to stand there; None where something does that may be it."""
+        standing = context.state.on_scale.get(self.device)
+        if not pan_is_empty(context, self.device, gross, self.vessel):
+            waits = self._in_the_way(context) is not None or self._never_left(context, gross)
+            return [] if waits else None
+        if standing is not None and (standing != self.vessel or self.was_away):
+            gone = ev.VesselLifted(at_s=context.now_s, vessel=standing, device=self.device, gross_g=gross)
+            return [gone]
+        return balanced(self, context, self.device, gross)
 
     def _never_left(self, context: Context, gross: float) -> bool:
         """As heavy as before it was heated, on a scale that has not shown anything else since: its display may stand."""
-        return self._said_to_stand(context) and self._known_again(context, gross)
+        stood = self.was_away and context.state.on_scale.get(self.device) == self.vessel
+        return stood and self._known_again(context, gross)
 
     def _difference(self, context: Context, gross: float) -> Difference | None:
         """How it differs from what the book has of it; None where it is known again, or was never weighed."""
@@ -163,7 +163,9 @@ class VesselOn(Act):
         tolerance = agreement_g(context.division_g(self.device), gross)
         if self._holds_drops(context):
             return (account.empty_g or 0.0) - tolerance <= gross < expected
-        return (account.heated or self.was_away) and expected - STEAM_SHARE * account.content_g - tolerance <= gross < expected
+        return (
+            account.heated or self.was_away
+        ) and expected - STEAM_SHARE * account.content_g - tolerance <= gross < expected
 
     def _holds_drops(self, context: Context) -> bool:
         """Whether nothing but what clung to it is in it: that dries, or is wiped out before it is used again."""
