@@ -39,7 +39,7 @@ def find(name_or_path: str | Path, own: Path | None = None, also: Iterable[str] 
     if text not in known:
         raise ProcedureNotFound(
             tr(
-                'There is no procedure "{text}". {suggestion} Or give the path of a file that ends in .toml',
+                'There is no procedure "{text}". Name one, or give the path of a file that ends in .toml. {suggestion}',
                 text=text,
                 suggestion=suggestion(text, sorted({*known, *also})),
             )

@@ -278,3 +278,46 @@ def test_a_pan_that_was_seen_empty_holds_no_vessel_from_before():
     assert bench.view.trouble is None
     assert bench.make.state.on_scale == {"big": "water-pot"}
     assert "oil pot" not in bench.view.act_view.instruction
+
+
+@pytest.fixture
+def at_the_top_up():
+    """The only pot of a batch, 796 g with its water, stood on its scale before it was warmed (never above 45 °C)."""
+    bench = Bench()
+    bench.to("02-weigh")
+    bench.stand(0.0)
+    bench.place(420.0)
+    bench.commit([
+        ev.WeightTaken(
+            at_s=bench.now, step="02-weigh", act="pour", line="purified-water", vessel="water-pot", target_g=376.0,
+            low_g=375.0, high_g=377.0, net_g=376.0, gross_g=796.0, source=ev.Source.MEASURED, device="big", checked=True,
+        ),
+    ])  # fmt: skip
+    bench.stand(796.0)
+    bench.jump("07-top-up")
+    bench.stand(796.0, 0.2)
+    while bench.make.act().key == "cautions":
+        bench.press("understood")
+    return bench
+
+
+def test_a_display_that_stood_still_is_not_taken_for_a_pot_that_lost_nothing(at_the_top_up):
+    """It shows what it showed before: it hangs, or the pot never left."""
+    bench = at_the_top_up
+    bench.stand(796.0, 20.0)
+    assert bench.make.act().key == "vessel"
+    assert bench.view.act_view.instruction == "Take the water pot off the big, and put it back."
+    bench.stand(0.0)
+    bench.stand(796.0)
+    assert bench.make.act() is None or bench.make.act().key != "vessel"
+
+
+def test_what_a_pot_lost_that_was_only_warm_may_have_gone_as_steam_too(at_the_top_up):
+    """A step that replaces what steamed off asked why the pot was lighter, and steam was no answer."""
+    bench = at_the_top_up
+    bench.stand(0.0)
+    bench.stand(792.0)
+    assert "gone as steam" in bench.view.act_view.not_yet[0]
+    bench.press("it is")
+    (lost,) = [e for e in bench.events if isinstance(e, ev.WaterLost)]
+    assert lost.lost_g == pytest.approx(4.0)

@@ -87,6 +87,7 @@ class VesselOn(Act):
     vessel: str = ""
     device: str = ""
     poured_out: bool = False  # a jug that was used before: what clung to it may be gone
+    was_away: bool = False  # in the heat: as heavy as before, it has to be seen to come back
 
     @property
     def devices(self) -> tuple[str, ...]:
@@ -118,13 +119,9 @@ class VesselOn(Act):
         gross = context.still_g(self.device, STAND_S)
         if gross is None:
             return []
-        other = self._in_the_way(context)
-        if other is not None:
-            if pan_is_empty(context, self.device, gross, self.vessel):
-                return [ev.VesselLifted(at_s=context.now_s, vessel=other, device=self.device, gross_g=gross)]
-            return []
-        if pan_is_empty(context, self.device, gross, self.vessel):
-            return balanced(self, context, self.device, gross)
+        away = self._not_there(context, gross)
+        if away is not None:
+            return away
         found = self._difference(context, gross)
         if found is not None and (
             context.progress.stage == Stage.SPILL or not self._as_steam(context, gross)
@@ -136,6 +133,22 @@ class VesselOn(Act):
         if (problem or not self._known_again(context, gross)) and not pressed(given, ChoiceKey.IT_IS):
             return []
         return self._accept(context, gross, problem)
+
+    def _not_there(self, context: Context, gross: float) -> list[ev.Event] | None:
+        """What follows while the vessel is not known to stand there; None where something does that may be it."""
+        standing = context.state.on_scale.get(self.device)
+        if not pan_is_empty(context, self.device, gross, self.vessel):
+            waits = self._in_the_way(context) is not None or self._never_left(context, gross)
+            return [] if waits else None
+        if standing is not None and (standing != self.vessel or self.was_away):
+            gone = ev.VesselLifted(at_s=context.now_s, vessel=standing, device=self.device, gross_g=gross)
+            return [gone]
+        return balanced(self, context, self.device, gross)
+
+    def _never_left(self, context: Context, gross: float) -> bool:
+        """As heavy as before it was heated, on a scale that has not shown anything else since: its display may stand."""
+        stood = self.was_away and context.state.on_scale.get(self.device) == self.vessel
+        return stood and self._known_again(context, gross)
 
     def _difference(self, context: Context, gross: float) -> Difference | None:
         """How it differs from what the book has of it; None where it is known again, or was never weighed."""
@@ -150,7 +163,9 @@ class VesselOn(Act):
         tolerance = agreement_g(context.division_g(self.device), gross)
         if self._holds_drops(context):
             return (account.empty_g or 0.0) - tolerance <= gross < expected
-        return account.heated and expected - STEAM_SHARE * account.content_g - tolerance <= gross < expected
+        return (
+            account.heated or self.was_away
+        ) and expected - STEAM_SHARE * account.content_g - tolerance <= gross < expected
 
     def _holds_drops(self, context: Context) -> bool:
         """Whether nothing but what clung to it is in it: that dries, or is wiped out before it is used again."""
@@ -308,6 +323,12 @@ class VesselOn(Act):
 
     def _standing_view(self, context: Context, view: ActView, still: float) -> ActView:
         """Something stands there: is it the one?"""
+        if self._never_left(context, still):
+            name = context.vessel_name(self.vessel)
+            why = tr("It weighs what it did before it was heated, and the {device} has not seen it leave.", device=self.device)  # fmt: skip
+            text = tr("Take the {name} off the {device}, and put it back.", name=name, device=self.device)
+            want = Want(Verb.LIFT, vessel=self.vessel, device=self.device)
+            return dataclasses.replace(view, instruction=text, not_yet=(why,), want=want)
         found = self._difference(context, still)
         asked = context.progress.stage == Stage.SPILL or not self._as_steam(context, still)
         if found is not None and asked:

@@ -20,7 +20,7 @@ def acts(step: TopUp, plan: Plan) -> tuple[Act, ...]:
     if step.key in plan.topped_by_jug:
         return by_jug(step, line, plan)
     return (
-        VesselOn("vessel", step, vessel=step.vessel, device=scale.name),
+        VesselOn("vessel", step, vessel=step.vessel, device=scale.name, was_away=True),
         Replace(
             "replace", step, line=line, vessel=step.vessel, device=scale.name, checked=bool(scale.checked)
         ),
