@@ -75,7 +75,9 @@ def bring_up_to_date() -> None:
         catalogue = read(file)
         catalogue.update(sentences(), no_fuzzy_matching=True)
         catalogue.obsolete.clear()
-        catalogue.creation_date = catalogue.revision_date  # no time of day: two branches would always differ in it
+        catalogue.creation_date = (
+            catalogue.revision_date
+        )  # no time of day: two branches would always differ in it
         for message in catalogue:
             message.flags.discard("python-format")  # a per cent sign is one; places stand in braces
         lacking = sum(

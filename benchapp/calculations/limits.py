@@ -14,7 +14,7 @@ from typing import Any, Literal
 
 from benchapp.calculations.composition import CompositionLine, in_finished_mass, shares_as_added
 from benchapp.calculations.substances import ListedAcid, molar_mass, same_name
-from benchapp.foundation.language import number, tr, tr_noop
+from benchapp.foundation.language import number, tr, tr_noop, translated
 from benchapp.foundation.numbers import exact
 
 Use = Literal["leave-on", "rinse-off"]
@@ -79,7 +79,12 @@ class LimitCheck:
 
     @property
     def sentence(self) -> str:
-        """What was found, for a maker."""
+        """What was found, for a maker, and that the market's law decides."""
+        return f"{self.finding} {translated(CHECK_YOUR_LAW)}"
+
+    @property
+    def finding(self) -> str:
+        """What was found alone, where the rest is said once for several."""
         limit = self.limit
         as_what = tr(" as {counted_as}", counted_as=limit.counted_as) if limit.counted_as else ""
         if not self.ceiling_percent:
@@ -97,7 +102,7 @@ class LimitCheck:
         )
         note = tr(" Note: {note}.", note=limit.note) if limit.note else ""
         return tr(
-            "{name}: up to {percent} %{as_what}, {held}{where} ({entry}).{note}{doubt} {check_your_law}",
+            "{name}: up to {percent} %{as_what}, {held}{where} ({entry}).{note}{doubt}",
             name=limit.name,
             percent=_percent(self.percent),
             as_what=as_what,
@@ -106,7 +111,6 @@ class LimitCheck:
             entry=entry,
             note=note,
             doubt=doubt,
-            check_your_law=CHECK_YOUR_LAW,
         )
 
 

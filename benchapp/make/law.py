@@ -8,7 +8,6 @@ from benchapp.calculations.composition import CompositionLine, Part, together
 from benchapp.calculations.fragrance import allergens, allergens_to_ask
 from benchapp.calculations.label import ingredient_list
 from benchapp.calculations.limits import (
-    CHECK_YOUR_LAW,
     DEFAULT_LAW,
     Law,
     check_limits,
@@ -66,10 +65,7 @@ def limit_lines(procedure: Procedure, law: Law = DEFAULT_LAW) -> list[str]:
     """Every ceiling the formula touches, worst case of all ranges, with the usual water lost; what else the law asks;
     and, always, what no ceiling is known for."""
     lines, use = lines_of(procedure, with_caps=True), procedure.formula.use
-    out = [
-        c.sentence.removesuffix(f" {CHECK_YOUR_LAW}")
-        for c in check_limits(lines, use, LOST_PERCENT, procedure.formula.area, law)
-    ]
+    out = [c.finding for c in check_limits(lines, use, LOST_PERCENT, procedure.formula.area, law)]
     out += conditions(lines)
     ph = procedure.formula.ph
     for line in procedure.formula.lines:
@@ -85,7 +81,7 @@ def law_in_short(procedure: Procedure, law: Law = DEFAULT_LAW) -> tuple[str, ...
     lines, formula = lines_of(procedure, with_caps=True), procedure.formula
     found = check_limits(lines, formula.use, LOST_PERCENT, formula.area, law)
     silent = not_known_in_short(lines, formula.use, law)
-    return (*(c.sentence.removesuffix(f" {CHECK_YOUR_LAW}") for c in found if not c.passed), silent)
+    return (*(c.finding for c in found if not c.passed), silent)
 
 
 def passed_by(

@@ -10,15 +10,19 @@ from test_make_accept import of, with_ceiling
 from test_make_core import Bench
 
 from benchapp import events as ev
-from benchapp.calculations.limits import DEFAULT_LAW, Law, check_limits, limit_from
+from benchapp.calculations.limits import CHECK_YOUR_LAW, DEFAULT_LAW, Law, check_limits, limit_from
+from benchapp.foundation.catalogues import language_of
+from benchapp.foundation.language import Language, speaking, translated
 from benchapp.foundation.numbers import exact
 from benchapp.make.inputs import Tick, TypeValue
-from benchapp.make.law import LOST_PERCENT, lines_of, passed_by
+from benchapp.make.law import LOST_PERCENT, limit_lines, lines_of, passed_by
 from benchapp.make.law_now import in_the_end, lost_percent, passed_now
 from benchapp.runtime.session_start import BatchOrder, begin, facts_of, plan_of
 from benchapp.service.errors import CommandError
 from benchapp.service.market import law_in, law_text
 from drivers.simulated import DEFAULT_DEVICES
+from procedures.reading import read_procedure
+from procedures.shelf import find
 
 OWN = """
 by = "Ines Tern"
@@ -155,3 +159,11 @@ def test_water_that_is_missing_is_said_where_it_is_topped_up():
 def planned_on_lotion():
     found = check_limits(lines_of(Bench().procedure), "leave-on", LOST_PERCENT)
     return next(c.percent for c in found if c.limit.name == "Phenoxyethanol")
+
+
+def test_the_reminder_of_the_markets_law_is_said_once_in_any_language():
+    lotion = read_procedure(find("oat-hand-lotion")).procedure
+    for language in (Language(), language_of("de"), language_of("fr")):
+        with speaking(language):
+            lines = limit_lines(lotion)
+            assert sum(translated(CHECK_YOUR_LAW) in line for line in lines) == 1
