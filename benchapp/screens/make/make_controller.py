@@ -31,6 +31,7 @@ class MakeController:
         self._nav, self._patience_s = navigator, patience_s
         self.loop: Loop | None = None
         self.sound = SoundOutput()
+        self._littered = False  # whether a page has gone since garbage was last cleared away
         self.input = MakeInput(navigator, lambda: self.loop)
 
     # --- opening one and letting go of it ------------------------------------------------------------
@@ -159,7 +160,15 @@ class MakeController:
             self._nav.routes.ended_practice(view.batch)
             return
         if view is not None and view is not screen.view:
+            self._littered = self._littered or screen.view is None or screen.view.prompt != view.prompt
             screen.show(view)
+        elif (
+            self._littered
+        ):  # a frame that has nothing to show: what the page before was made of is cleared away now,
+            self._littered = (
+                False  # page by page, before there is so much of it that a pour has to wait for it
+            )
+            gc.collect()
         screen.writing(loop.writing, loop.meanwhile() if loop.writing else ())
 
     def show_failure(self, title: str, why: str) -> None:

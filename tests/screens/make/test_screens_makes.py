@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+import gc
+import weakref
+
 import pytest
 
 from benchapp import events as ev
@@ -240,3 +243,21 @@ def test_a_real_make_is_not_gone_on_with_on_simulated_devices(journal, lotion, t
     finally:
         pilot.close()
     assert journal.events("real-1") == before
+
+
+def test_a_page_that_is_gone_is_cleared_away_in_a_frame_that_has_nothing_to_show(pilot):
+    pilot.begin()
+    pilot.until(lambda m: "task 1" in m.prompt)
+    pilot.frame()
+    gone = [weakref.ref(press) for press in pilot.page.buttons]
+    gc.disable()  # not by itself, in the middle of a pour
+    try:
+        pilot.shop.runner.awaited = lambda m: "task 2" in m.prompt  # the make stands still there
+        pilot.until(lambda m: "task 2" in m.prompt)
+        for _ in range(5):
+            pilot.frame()
+        assert gone
+        assert not [ref for ref in gone if ref() is not None]
+    finally:
+        gc.enable()
+        pilot.shop.runner.awaited = None
