@@ -7,6 +7,7 @@ from rich.panel import Panel
 from rich.text import Text
 
 from benchapp.foundation.language import tr, translated
+from benchapp.make import pictures
 from benchapp.make import view_model as m
 from benchapp.make.cautions import ADVICE
 from benchapp.make.hands_free import plain_choice
@@ -80,22 +81,22 @@ def _live(live: m.LiveValue) -> Text:
     return out
 
 
-def _picture(picture: m.Picture) -> RenderableType | None:
-    if isinstance(picture, m.VesselPicture):
+def _picture(picture: pictures.Picture) -> RenderableType | None:
+    if isinstance(picture, pictures.VesselPicture):
         return _band_bar(picture.net_g, picture.low_g, picture.high_g, picture.scale_top_g)
-    if isinstance(picture, m.BottlesPicture):
+    if isinstance(picture, pictures.BottlesPicture):
         bar = _band_bar(picture.net_g, picture.low_g, picture.high_g, picture.high_g * 1.1)
         return Group(bar, Text(tr("filled: {count}", count=len(picture.filled_g))))
-    if isinstance(picture, m.TimerPicture) and picture.total_s > 0:
+    if isinstance(picture, pictures.TimerPicture) and picture.total_s > 0:
         count = tr("  {count} of {of}", count=picture.count, of=picture.of) if picture.of else ""
         return Text(
             _filled(picture.elapsed_s / picture.total_s)
             + tr(" {wait} left{count}", wait=wait(picture.total_s - picture.elapsed_s), count=count)
         )
-    if isinstance(picture, m.HeatPicture) and picture.hold_s > 0:
+    if isinstance(picture, pictures.HeatPicture) and picture.hold_s > 0:
         held = tr(" held {wait} of {wait_2}", wait=wait(picture.held_s), wait_2=wait(picture.hold_s))
         return Text(_filled(picture.held_s / picture.hold_s) + held)
-    if isinstance(picture, m.BandPicture):
+    if isinstance(picture, pictures.BandPicture):
         return Text(
             tr(
                 "{what}: good from {low:g} to {high:g} {unit}",

@@ -7,17 +7,8 @@ from dataclasses import fields
 from benchapp import events as ev
 from benchapp.foundation.language import number, tr, tr_noop, translated
 from benchapp.make.cautions import ADVICE
-from benchapp.make.view_model import (
-    BottlesPicture,
-    Choice,
-    HeatPicture,
-    LiveValue,
-    Picture,
-    TimerPicture,
-    Trouble,
-    VesselPicture,
-    ViewModel,
-)
+from benchapp.make.pictures import BottlesPicture, HeatPicture, Picture, TimerPicture, VesselPicture
+from benchapp.make.view_model import Choice, LiveValue, Trouble, ViewModel
 from benchapp.make.vocabulary import ChoiceKey
 from benchapp.make.waits import beside
 from benchapp.terminal.plain import clean

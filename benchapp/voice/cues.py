@@ -5,7 +5,8 @@ from __future__ import annotations
 import math
 
 from benchapp.foundation.language import tr_noop
-from benchapp.make.view_model import BottlesPicture, VesselPicture, ViewModel
+from benchapp.make.pictures import BottlesPicture, VesselPicture
+from benchapp.make.view_model import ViewModel
 from benchapp.make.vocabulary import TroubleKind
 from benchapp.voice import tones
 

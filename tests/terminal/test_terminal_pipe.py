@@ -11,7 +11,8 @@ from pathlib import Path
 import pytest
 
 from benchapp.make.inputs import Grams
-from benchapp.make.view_model import TimerPicture, Trouble, VesselPicture
+from benchapp.make.pictures import TimerPicture, VesselPicture
+from benchapp.make.view_model import Trouble
 from benchapp.make.vocabulary import TroubleKind
 from benchapp.terminal.announcements import Announcements
 from benchapp.terminal.guide import KeptLine

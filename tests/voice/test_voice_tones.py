@@ -13,7 +13,8 @@ from hypothesis import strategies as st
 from test_voice_spoken import view
 from wav_length import seconds_of
 
-from benchapp.make.view_model import LiveValue, Trouble, VesselPicture
+from benchapp.make.pictures import VesselPicture
+from benchapp.make.view_model import LiveValue, Trouble
 from benchapp.make.vocabulary import TroubleKind
 from benchapp.voice import tones
 from benchapp.voice.cues import ABOVE_EVERY_S, ALARM_EVERY_S, Cues

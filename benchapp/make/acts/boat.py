@@ -11,7 +11,8 @@ from benchapp.make.acts.base import Context
 from benchapp.make.acts.taking import DWELL_S, Taking
 from benchapp.make.acts.vessel import pan_is_empty
 from benchapp.make.inputs import Grams, Input
-from benchapp.make.view_model import ActView, Choice, LiveValue, NumberRequest, VesselPicture, Want
+from benchapp.make.pictures import VesselPicture
+from benchapp.make.view_model import ActView, Choice, LiveValue, NumberRequest, Want
 from benchapp.make.vocabulary import ChoiceKey, Verb
 
 #: Where the drawing of a boat ends, in times its band's upper limit.

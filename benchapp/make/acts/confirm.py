@@ -9,7 +9,8 @@ from benchapp.foundation.language import tr
 from benchapp.make.acts.base import Act, Context, pressed
 from benchapp.make.acts.lot import lot_choices, lot_words, take_lot
 from benchapp.make.inputs import Input
-from benchapp.make.view_model import ActView, CautionNotice, Choice, ListPicture, Want
+from benchapp.make.pictures import ListPicture
+from benchapp.make.view_model import ActView, CautionNotice, Choice, Want
 from benchapp.make.vocabulary import ChoiceKey, Verb
 
 #: How long cautions that are not serious stand before the step begins by itself, in seconds.

@@ -11,8 +11,9 @@ from benchapp.foundation.numbers import exact
 from benchapp.make.acts.base import Act, Context
 from benchapp.make.acts.confirm import Task
 from benchapp.make.inputs import Input, Press, TypeValue
+from benchapp.make.pictures import PourOverPicture
 from benchapp.make.plan import Plan
-from benchapp.make.view_model import ActView, Choice, NumberRequest, PourOverPicture, Want
+from benchapp.make.view_model import ActView, Choice, NumberRequest, Want
 from benchapp.make.vocabulary import ChoiceKey, Verb
 from procedures.steps import Step
 

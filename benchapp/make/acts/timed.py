@@ -10,7 +10,8 @@ from benchapp.foundation.language import tr, tr_noop
 from benchapp.foundation.numbers import exact
 from benchapp.make.acts.base import Act, Context, pressed
 from benchapp.make.inputs import Input, Press
-from benchapp.make.view_model import ActView, Choice, Forecast, LiveValue, TimerPicture, Want
+from benchapp.make.pictures import TimerPicture
+from benchapp.make.view_model import ActView, Choice, Forecast, LiveValue, Want
 from benchapp.make.vocabulary import ChoiceKey, Stage, Verb
 from procedures.formula import Vessel
 from procedures.steps import Step

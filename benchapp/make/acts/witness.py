@@ -8,8 +8,9 @@ from benchapp import events as ev
 from benchapp.foundation.language import tr, tr_noop
 from benchapp.make.acts.base import Act, Context
 from benchapp.make.inputs import Input, Sign
+from benchapp.make.pictures import ListPicture
 from benchapp.make.plan import Plan
-from benchapp.make.view_model import ActView, Choice, ListPicture, Want
+from benchapp.make.view_model import ActView, Choice, Want
 from benchapp.make.vocabulary import ChoiceKey, Verb
 from procedures.formula import FormulaLine
 from procedures.steps import Step, Weigh

@@ -10,16 +10,9 @@ from benchapp.foundation.language import tr, tr_noop
 from benchapp.foundation.numbers import exact
 from benchapp.make.acts.base import Act, Context, pressed
 from benchapp.make.inputs import Input, Press, TypeValue
+from benchapp.make.pictures import TimerPicture
 from benchapp.make.plan import Plan
-from benchapp.make.view_model import (
-    ActView,
-    Choice,
-    Forecast,
-    LiveValue,
-    NumberRequest,
-    TimerPicture,
-    Want,
-)
+from benchapp.make.view_model import ActView, Choice, Forecast, LiveValue, NumberRequest, Want
 from benchapp.make.vocabulary import ChoiceKey, Stage, Verb
 from procedures.steps import Blend
 

@@ -12,8 +12,9 @@ from benchapp.make.acts.base import Act, Context
 from benchapp.make.acts.gate import ensure_probe
 from benchapp.make.acts.waiting import curve_of, fan_for, forecaster, foretold
 from benchapp.make.inputs import Degrees, Input, TypeValue
+from benchapp.make.pictures import CoolPicture
 from benchapp.make.plan import Plan
-from benchapp.make.view_model import ActView, CoolPicture, NumberRequest, Want
+from benchapp.make.view_model import ActView, NumberRequest, Want
 from benchapp.make.vocabulary import Verb
 from procedures.steps import Cool
 

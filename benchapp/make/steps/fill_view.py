@@ -9,10 +9,11 @@ from benchapp.foundation.band import Target
 from benchapp.foundation.language import tr
 from benchapp.make.acts.base import Context
 from benchapp.make.acts.pour_view import NEAR_SHARE, to_go_of, word_of
+from benchapp.make.pictures import BottlesPicture
 from benchapp.make.steps.fill_count import ContainerFill
 from benchapp.make.steps.fill_warm import cooled_view, with_warmth
 from benchapp.make.steps.fill_words import how_many
-from benchapp.make.view_model import ENOUGH, ActView, BottlesPicture, Choice, LiveValue, NumberRequest, Want
+from benchapp.make.view_model import ENOUGH, ActView, Choice, LiveValue, NumberRequest, Want
 from benchapp.make.vocabulary import ChoiceKey, Stage, Verb
 
 

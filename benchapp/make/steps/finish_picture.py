@@ -9,7 +9,7 @@ from benchapp.foundation.band import Band
 from benchapp.foundation.language import number, tr, tr_n, translated
 from benchapp.foundation.numbers import exact
 from benchapp.make.acts.base import Context
-from benchapp.make.view_model import BatchPicture
+from benchapp.make.pictures import BatchPicture
 from benchapp.make.waits import wait
 from procedures.steps import Fill
 

@@ -8,8 +8,9 @@ from benchapp.foundation.language import tr, tr_noop
 from benchapp.foundation.numbers import exact
 from benchapp.make.acts.base import Context
 from benchapp.make.acts.waiting import curve_of, foretold
+from benchapp.make.pictures import HeatPicture
 from benchapp.make.steps.heat_known import HeatedVessels
-from benchapp.make.view_model import ActView, Choice, Forecast, HeatPicture, LiveValue, NumberRequest, Want
+from benchapp.make.view_model import ActView, Choice, Forecast, LiveValue, NumberRequest, Want
 from benchapp.make.vocabulary import ChoiceKey, Verb
 from benchapp.make.waits import wait
 from procedures.phrases import duration

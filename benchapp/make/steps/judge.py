@@ -9,8 +9,9 @@ from benchapp.calculations.filling import density_at_20_g_ml
 from benchapp.foundation.language import tr, tr_noop
 from benchapp.make.acts.base import Act, Context
 from benchapp.make.inputs import Input, Press, TypeValue
+from benchapp.make.pictures import BandPicture, ListPicture
 from benchapp.make.plan import Plan
-from benchapp.make.view_model import ActView, BandPicture, Choice, ListPicture, LiveValue, NumberRequest, Want
+from benchapp.make.view_model import ActView, Choice, LiveValue, NumberRequest, Want
 from benchapp.make.vocabulary import ChoiceKey, Verb
 from procedures.steps import Density, Fill, LookOver
 

@@ -8,8 +8,9 @@ from benchapp import events as ev
 from benchapp.foundation.language import number, tr, tr_noop
 from benchapp.make.acts.base import Act, Context, doubted_choices, pressed
 from benchapp.make.inputs import Input, Press, TypeValue
+from benchapp.make.pictures import BandPicture
 from benchapp.make.plan import Plan
-from benchapp.make.view_model import ActView, BandPicture, NumberRequest, Want
+from benchapp.make.view_model import ActView, NumberRequest, Want
 from benchapp.make.vocabulary import ChoiceKey, Stage, Verb
 from procedures.steps import Measure
 

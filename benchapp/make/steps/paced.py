@@ -14,7 +14,8 @@ from benchapp.make.acts.gate import Gate
 from benchapp.make.acts.pour import Pour
 from benchapp.make.acts.taking import DWELL_S
 from benchapp.make.inputs import Grams, Input, Press
-from benchapp.make.view_model import ActView, Choice, LiveValue, TimerPicture, Want
+from benchapp.make.pictures import TimerPicture
+from benchapp.make.view_model import ActView, Choice, LiveValue, Want
 from benchapp.make.vocabulary import ChoiceKey, Stage, Verb
 from procedures.phrases import duration
 

@@ -16,21 +16,11 @@ from benchapp.make.acts.dilution_view import dilution_view
 from benchapp.make.acts.lot import lot_question
 from benchapp.make.dosing import Dose
 from benchapp.make.law_now import in_the_end, passed_now
+from benchapp.make.pictures import BandPicture, Picture, TimerPicture, TitrationPicture
 from benchapp.make.state import DILUTION_VESSEL
 from benchapp.make.steps.ph_dose import STIR_S, TRIAL_STIR_S, boat_of
 from benchapp.make.steps.ph_known import STRIP_STEPS_PH, TRIAL_G, TRIAL_MOST_G, TRIAL_VESSEL, PhAct
-from benchapp.make.view_model import (
-    ActView,
-    BandPicture,
-    Choice,
-    Forecast,
-    LiveValue,
-    NumberRequest,
-    Picture,
-    TimerPicture,
-    TitrationPicture,
-    Want,
-)
+from benchapp.make.view_model import ActView, Choice, Forecast, LiveValue, NumberRequest, Want
 from benchapp.make.vocabulary import ChoiceKey, Stage, Verb
 
 

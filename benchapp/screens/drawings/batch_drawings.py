@@ -7,7 +7,7 @@ from collections.abc import Callable
 from kivy.graphics import Color, Line, Rectangle
 
 from benchapp.foundation.language import tr
-from benchapp.make import view_model as m
+from benchapp.make import pictures
 from benchapp.screens.display import design as d
 from benchapp.screens.drawings.canvas import Canvas, vessel_outline
 from benchapp.screens.drawings.chart import ticks
@@ -19,7 +19,7 @@ HOT_C = 60.0
 Place = Callable[[float], float]
 
 
-def draw_pour_over(c: Canvas, p: m.PourOverPicture) -> None:
+def draw_pour_over(c: Canvas, p: pictures.PourOverPicture) -> None:
     """Two named pots and the arrow; below them the gap of their temperatures against its limit."""
     gap_h = c.font * 2.6 if p.within_k is not None else 0.0
     names = sum(c.width_of(name, bold=True) for name in (p.source, p.into)) + c.font
@@ -62,7 +62,7 @@ def _arrow(c: Canvas, start: float, end: float, y: float, drop: float) -> None:
     polygon([(end, y - s * 1.3), (end - s, y), (end + s, y)])
 
 
-def _gap(c: Canvas, p: m.PourOverPicture, within_k: float) -> None:
+def _gap(c: Canvas, p: pictures.PourOverPicture, within_k: float) -> None:
     """The gap as a rule: how far apart they are of how far they may be."""
     top = max(within_k * 1.6, (p.gap_k or 0.0) * 1.05)
     y, high = c.y + c.font * 1.45, c.font * 0.8
@@ -81,7 +81,7 @@ def _gap(c: Canvas, p: m.PourOverPicture, within_k: float) -> None:
         c.text(most, c.x + c.width, c.y + c.font * 0.65, d.SLATE, "right")
 
 
-def draw_titration(c: Canvas, p: m.TitrationPicture) -> None:
+def draw_titration(c: Canvas, p: pictures.TitrationPicture) -> None:
     """pH over the grams that went in, the window, and where the next addition should bring it."""
     added = [grams for grams, _ in p.points]
     so_far = added[-1] if added else 0.0
@@ -126,7 +126,7 @@ def _grams(c: Canvas, most: float, px: Place, bottom: float) -> None:
         )
 
 
-def _next(c: Canvas, p: m.TitrationPicture, here: tuple[float, float], x: float, py: Place) -> None:
+def _next(c: Canvas, p: pictures.TitrationPicture, here: tuple[float, float], x: float, py: Place) -> None:
     """The next addition as a dashed line to the range it should bring."""
     low, high = p.next_low, p.next_high
     y = py((low + high) / 2) if low is not None and high is not None else here[1]

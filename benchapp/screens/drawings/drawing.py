@@ -7,7 +7,7 @@ from typing import Any
 
 from kivy.uix.widget import Widget
 
-from benchapp.make import view_model as m
+from benchapp.make import pictures
 from benchapp.screens.display.figures import Figures
 from benchapp.screens.drawings.batch_drawings import draw_pour_over, draw_titration
 from benchapp.screens.drawings.canvas import PLAIN, Canvas
@@ -17,9 +17,9 @@ from benchapp.screens.drawings.temperature_drawings import draw_cool, draw_heat
 from benchapp.screens.drawings.vessel_drawings import draw_bottles
 
 DRAWINGS: dict[type, Callable[[Canvas, Any], None]] = {
-    m.VesselPicture: draw_vessel, m.HeatPicture: draw_heat, m.CoolPicture: draw_cool, m.TimerPicture: draw_timer,
-    m.ListPicture: draw_list, m.BandPicture: draw_band, m.BottlesPicture: draw_bottles,
-    m.PourOverPicture: draw_pour_over, m.TitrationPicture: draw_titration, m.BatchPicture: draw_batch,
+    pictures.VesselPicture: draw_vessel, pictures.HeatPicture: draw_heat, pictures.CoolPicture: draw_cool, pictures.TimerPicture: draw_timer,
+    pictures.ListPicture: draw_list, pictures.BandPicture: draw_band, pictures.BottlesPicture: draw_bottles,
+    pictures.PourOverPicture: draw_pour_over, pictures.TitrationPicture: draw_titration, pictures.BatchPicture: draw_batch,
 }  # fmt: skip
 
 
@@ -29,11 +29,11 @@ class Drawing(Widget):
     def __init__(self, font: int, figures: Figures = PLAIN) -> None:
         super().__init__(size_hint=(None, None))
         self.font, self.figures = font, figures  # the font may be another one for another kind of picture
-        self.picture: m.Picture = None
+        self.picture: pictures.Picture = None
         self.texts: list[tuple[str, float, float, float, float]] = []
         self._drawn: tuple[Any, ...] = ()
 
-    def show(self, picture: m.Picture) -> None:
+    def show(self, picture: pictures.Picture) -> None:
         """Draw it, if it or the place for it changed."""
         key = (picture, tuple(self.pos), tuple(self.size))
         if key == self._drawn:

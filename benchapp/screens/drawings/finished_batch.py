@@ -8,7 +8,7 @@ from typing import NamedTuple
 from kivy.graphics import Color, Rectangle
 
 from benchapp.foundation.language import tr
-from benchapp.make.view_model import BatchPicture
+from benchapp.make.pictures import BatchPicture
 from benchapp.screens.display import design as d
 from benchapp.screens.drawings.canvas import Canvas
 from benchapp.screens.drawings.vessel_drawings import container_wide, draw_container, shape_of

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from kivy.graphics import Color, Line, Rectangle
 
 from benchapp.foundation.language import tr
-from benchapp.make import view_model as m
+from benchapp.make import pictures
 from benchapp.screens.display import design as d
 from benchapp.screens.drawings.canvas import Canvas
 from benchapp.screens.drawings.shapes import draw_shape, polygon
@@ -78,7 +78,7 @@ class LongRule:
         self.c.text(words, self.c.x, self.c.y + self.c.font * 0.65, colour)
 
 
-def draw_vessel(c: Canvas, p: m.VesselPicture) -> None:
+def draw_vessel(c: Canvas, p: pictures.VesselPicture) -> None:
     """What is poured, along the rule, into its band; and where it lands when the pouring stops now."""
     rule = LongRule(c, 0.0, p.scale_top_g)
     rule.track()
@@ -92,7 +92,7 @@ def draw_vessel(c: Canvas, p: m.VesselPicture) -> None:
     rule.gate(p.low_g, p.high_g, lambda g: c.figure(g, "g", digits))
 
 
-def draw_timer(c: Canvas, p: m.TimerPicture) -> None:
+def draw_timer(c: Canvas, p: pictures.TimerPicture) -> None:
     """Time along the rule; bursts as parts of it."""
     rule = LongRule(c, 0.0, max(p.total_s, 1e-6))
     rule.track()
@@ -114,7 +114,7 @@ def _time(seconds: float) -> str:
     return f"{seconds:.0f} s" if seconds < 90 else tr("{seconds:.0f} min", seconds=seconds / 60)
 
 
-def draw_band(c: Canvas, p: m.BandPicture) -> None:
+def draw_band(c: Canvas, p: pictures.BandPicture) -> None:
     """A value against its band."""
     reach = max(p.high - p.low, 1e-6)
     rule = LongRule(c, p.low - 1.2 * reach, p.high + 1.2 * reach)
@@ -125,7 +125,7 @@ def draw_band(c: Canvas, p: m.BandPicture) -> None:
         rule.mark(p.value, d.INK if p.low <= p.value <= p.high else d.CORAL)
 
 
-def draw_list(c: Canvas, p: m.ListPicture) -> None:
+def draw_list(c: Canvas, p: pictures.ListPicture) -> None:
     """A part of the rule for each thing: done, now, still to come."""
     count = max(len(p.items), 1)
     rule = LongRule(c, 0.0, float(count))

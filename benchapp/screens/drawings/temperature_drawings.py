@@ -5,7 +5,7 @@ from __future__ import annotations
 from kivy.graphics import Color, Line, Rectangle
 
 from benchapp.foundation.language import tr
-from benchapp.make import view_model as m
+from benchapp.make import pictures
 from benchapp.make.waits import wait
 from benchapp.screens.display import design as d
 from benchapp.screens.drawings.canvas import Canvas
@@ -17,7 +17,7 @@ LEAST_S = 600.0
 ROOM_C = 20.0
 
 
-def draw_heat(c: Canvas, p: m.HeatPicture) -> None:
+def draw_heat(c: Canvas, p: pictures.HeatPicture) -> None:
     """How each vessel came here, the band they have to reach, and how much of the hold is over."""
     hold_h = c.font * 2.7 if p.hold_s else 0.0
     upper = Canvas(c.x, c.y + hold_h, c.width, c.height - hold_h, c.font, c.figures)
@@ -49,7 +49,7 @@ def draw_heat(c: Canvas, p: m.HeatPicture) -> None:
         _hold(c, p)
 
 
-def _names(chart: Chart, p: m.HeatPicture) -> None:
+def _names(chart: Chart, p: pictures.HeatPicture) -> None:
     """Whose curve it is, under the band where no curve has come yet; the slower one says so."""
     c = chart.c
     known = [(temp, name) for name, temp, _ in p.vessels if temp is not None]
@@ -69,7 +69,7 @@ def _names(chart: Chart, p: m.HeatPicture) -> None:
             c.text(words, chart.left + 8, at, d.curve_colour(n), bold=True)
 
 
-def _hold(c: Canvas, p: m.HeatPicture) -> None:
+def _hold(c: Canvas, p: pictures.HeatPicture) -> None:
     """The hold as a rule of minutes."""
     y, high = c.y + c.font * 1.4, c.font * 0.8
     Color(*d.WET_SAND)
@@ -87,7 +87,7 @@ def _minutes(seconds: float) -> str:
     return f"{seconds / 60:.0f}"
 
 
-def draw_cool(c: Canvas, p: m.CoolPicture) -> None:
+def draw_cool(c: Canvas, p: pictures.CoolPicture) -> None:
     """The curve so far, the threshold as a gate, and the forecast as an area with the times of its edges."""
     end = p.fan[-1][0] if p.fan else 0.0
     to_s = max(end * 1.1, 900.0)
@@ -129,7 +129,7 @@ def _between(passes: list[float]) -> str:
     return tr("from {times} on", times=times[0]) if len(passes) == 1 else " to ".join(times)
 
 
-def _passes(p: m.CoolPicture, edge: int) -> float | None:
+def _passes(p: pictures.CoolPicture, edge: int) -> float | None:
     """When that edge of the fan passes the threshold, in seconds from now."""
     before: tuple[float, ...] | None = None
     for point in p.fan:

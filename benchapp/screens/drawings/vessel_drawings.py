@@ -5,7 +5,7 @@ from __future__ import annotations
 from kivy.graphics import Color, Line, Rectangle
 
 from benchapp.foundation.language import tr
-from benchapp.make import view_model as m
+from benchapp.make import pictures
 from benchapp.screens.display import design as d
 from benchapp.screens.drawings.canvas import Canvas
 
@@ -60,7 +60,7 @@ def draw_container(shape: str, place: tuple[float, float, float, float], share: 
     Line(points=_outline(shape, x, y, w, body, h), width=3, joint="round")
 
 
-def draw_bottles(c: Canvas, p: m.BottlesPicture) -> None:
+def draw_bottles(c: Canvas, p: pictures.BottlesPicture) -> None:
     """The container on the scale, and a row of those that are done."""
     row_h, shape = c.font * 1.6, shape_of(p.container)
     h = c.height - row_h - 10

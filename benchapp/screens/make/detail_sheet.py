@@ -5,7 +5,8 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from benchapp.foundation.language import tr
-from benchapp.make.view_model import BatchPicture, ViewModel
+from benchapp.make.pictures import BatchPicture
+from benchapp.make.view_model import ViewModel
 from benchapp.screens.display import design as d
 from benchapp.screens.display.sizes import Sizes
 from benchapp.screens.widgets.button import ButtonSpec

@@ -9,17 +9,16 @@ from typing import NamedTuple
 from kivy.uix.widget import Widget
 
 from benchapp.make.guidance_levels import Level
-from benchapp.make.view_model import (
+from benchapp.make.pictures import (
     BandPicture,
     BatchPicture,
     BottlesPicture,
     HeatPicture,
     ListPicture,
-    LiveValue,
     TimerPicture,
     VesselPicture,
-    ViewModel,
 )
+from benchapp.make.view_model import LiveValue, ViewModel
 from benchapp.screens.display import design as d
 from benchapp.screens.display.phrases import held_together
 from benchapp.screens.display.sizes import Sizes

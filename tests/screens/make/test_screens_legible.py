@@ -11,7 +11,7 @@ from laid_out import Nobody
 
 from benchapp.foundation.language import translated
 from benchapp.make.next_move import MOST_WORDS
-from benchapp.make.view_model import (
+from benchapp.make.pictures import (
     BatchPicture,
     BottlesPicture,
     CoolPicture,
