@@ -16,9 +16,10 @@ from benchapp.screens.drawings.ground import draw_ground
 from benchapp.screens.make.caution_pages import CautionPages
 from benchapp.screens.make.make_header import MakeHeader
 from benchapp.screens.make.remedy_press import RemedyPress
+from benchapp.screens.make.remedy_rows import Box
 from benchapp.screens.make.sheet_layer import MakeActions, SheetLayer
 from benchapp.screens.make.signed_press import SignedPress
-from benchapp.screens.make.work_place import Box, WorkPlace
+from benchapp.screens.make.work_place import WorkPlace
 from benchapp.screens.widgets.action_row import lay_rows, rows_of
 from benchapp.screens.widgets.button import TouchButton
 from benchapp.screens.widgets.keypad import Keypad

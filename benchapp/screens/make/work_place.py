@@ -4,7 +4,6 @@ its place in one grid; what has no room on a small glass gives way in a fixed or
 from __future__ import annotations
 
 from collections.abc import Sequence
-from typing import NamedTuple
 
 from kivy.uix.widget import Widget
 
@@ -20,7 +19,6 @@ from benchapp.make.pictures import (
 )
 from benchapp.make.view_model import LiveValue, ViewModel
 from benchapp.screens.display import design as d
-from benchapp.screens.display.phrases import held_together
 from benchapp.screens.display.sizes import Sizes
 from benchapp.screens.drawings.drawing import Drawing
 from benchapp.screens.drawings.rule_drawings import rule_high
@@ -28,34 +26,20 @@ from benchapp.screens.make.accept_countdown import AcceptCountdown
 from benchapp.screens.make.guidance_text import GuidanceText
 from benchapp.screens.make.live_readout import LiveReadout
 from benchapp.screens.make.move_line import MoveLine
+from benchapp.screens.make.order_label import WIDE_PX, OrderLabel
 from benchapp.screens.make.phase_rail import PhaseRail
+from benchapp.screens.make.remedy_rows import BESIDE_ROWS, Box, lay_remedies
 from benchapp.screens.widgets.button import TouchButton
-from benchapp.screens.widgets.text_label import TextLabel, wrapped_high
+from benchapp.screens.widgets.text_label import wrapped_high
 
 #: Pictures that lie along the rule; the others stand beside the work.
 RULES = (VesselPicture, TimerPicture, BandPicture, ListPicture)
-#: The share of the width that the sheet, a picture, and the work beside remedies have.
-RAIL_SHARE, PICTURE_SHARE, BESIDE_ROWS = 0.27, 0.4, 0.44
+#: The share of the width that the sheet and a picture have.
+RAIL_SHARE, PICTURE_SHARE = 0.27, 0.4
 #: A finished batch has more of it once nothing is read or signed any more.
 SHARES, BATCH_ALONE = {BatchPicture: 0.54, BottlesPicture: 0.26}, 0.64
 #: The share of the height that the sheet and a picture have on an upright glass.
 UPRIGHT_RAIL, UPRIGHT_PICTURE, UPRIGHT_ALONE = 0.22, 0.34, 0.5
-#: From so many pixels of width on there is room for the sheet of the phase beside the work.
-WIDE_PX = 1200
-
-
-class Box(NamedTuple):
-    """A part of the glass, in pixels."""
-
-    left: float
-    right: float
-    low: float
-    top: float
-
-    @property
-    def wide(self) -> float:
-        """How wide it is."""
-        return self.right - self.left
 
 
 class WorkPlace:
@@ -63,7 +47,7 @@ class WorkPlace:
 
     def __init__(self, screen: Widget, sizes: Sizes, guidance: Level) -> None:
         self._screen, self.sizes = screen, sizes
-        self.instruction = TextLabel("", sizes.instruction, bold=True)
+        self.instruction = OrderLabel(sizes)
         self.text = GuidanceText(sizes, guidance)
         self.moves = MoveLine(sizes)
         self.rail = PhaseRail(sizes)
@@ -128,7 +112,7 @@ class WorkPlace:
         """Everything in its place; ``rows`` are the remedies that are chosen from here."""
         self._rows = bool(rows)
         if rows:
-            box = self._lay_rows(rows, box)
+            box = lay_remedies(self.sizes, rows, box)
         aside = m.act_view.picture is not None and not isinstance(m.act_view.picture, RULES)
         self.drawing.font = self.sizes.note if aside else self.sizes.line
         if self.sizes.panel.portrait and not (aside and rows):
@@ -164,10 +148,10 @@ class WorkPlace:
             share = 0.28 if s.panel.height < WIDE_PX / 2 + 1 else 0.36
         wide = box.wide * share
         x = box.left + wide + 1.5 * s.gap
-        self.instruction.text = self._put(m.act_view.instruction)
+        self.instruction.text = self.instruction.put(m.act_view.instruction)
         self.instruction.font_size = s.instruction
         room = box.top - box.low - self._needed(m, box.right - x)
-        over = self._with_then(m, box.wide) != self.instruction.text
+        over = self.instruction.with_then(m, box.wide) != self.instruction.text
         if m.act_view.live and (over or self.instruction.height_at(box.right - x) > room):
             top = self._instruct(m, box.left, box.right, box.top, s.instruction)
             self._beside_order(m, box, top)
@@ -211,24 +195,6 @@ class WorkPlace:
             self.rail.place(box.left, box.low, box.wide, box.low + height)
         return box._replace(low=box.low + height + self.sizes.gap)
 
-    def _lay_rows(self, rows: Sequence[TouchButton], box: Box) -> Box:
-        """Remedies under each other, the best first, the last apart; returns what is left for the work."""
-        s = self.sizes
-        each, area = float(s.action), box
-        high = each * len(rows) + s.gap * len(rows) + 2 * s.gap
-        if s.panel.portrait:
-            box = box._replace(low=box.low + high)
-            top = area.low + high - s.gap
-        else:
-            left = box.left + box.wide * BESIDE_ROWS
-            area, box, top = box._replace(left=left), box._replace(right=left - 1.5 * s.gap), box.top
-            each += min((box.top - box.low - high) / len(rows), 0.3 * s.action)
-        for n, row in enumerate(rows):
-            apart = 2 * s.gap if n == len(rows) - 1 and len(rows) > 1 else 0.0
-            row.size = (area.wide, each)
-            row.pos = (area.left, top - (n + 1) * each - n * s.gap - apart)
-        return box
-
     def rows_fit(self, m: ViewModel, count: int, room: float) -> bool:
         """Whether so many remedies have room as rows, beside the order and the reading or under them."""
         s = self.sizes
@@ -236,54 +202,31 @@ class WorkPlace:
         wide = s.panel.width - 2.0 * s.pad
         if not s.panel.portrait:
             wide = wide * BESIDE_ROWS - 1.5 * s.gap
-        order = wrapped_high(self._put(m.act_view.instruction), s.instruction, True, int(wide))
+        order = wrapped_high(self.instruction.put(m.act_view.instruction), s.instruction, True, int(wide))
         work = order + sum(self._readout(x, m).high(x, False) for x in m.act_view.live[:1]) + s.gap
         if s.panel.portrait:
             return rows + work + s.gap <= room
         return s.panel.width >= WIDE_PX and max(rows, work) <= room
 
-    def _put(self, text: str) -> str:
-        """The text as figures are written here."""
-        return self.sizes.figures.text(held_together(text))
-
     def _instruct(self, m: ViewModel, left: float, right: float, top: float, size: int) -> float:
         self.instruction.font_size = size
-        self.instruction.text = self._with_then(m, right - left)
-        whole = self.instruction.text != self._put(m.act_view.instruction)
+        self.instruction.text = self.instruction.with_then(m, right - left)
+        whole = self.instruction.text != self.instruction.put(m.act_view.instruction)
         in_rows = m.act_view.note if self._rows else ""  # what keeping the formula takes stands in its row
         self.text.said_above = m.act_view.then if whole else in_rows
         return self.instruction.place(left, top, right - left) - self.sizes.gap * 0.5
-
-    def _with_then(self, m: ViewModel, width: float) -> str:
-        """The order, and what follows it where that makes it no higher; on a low glass its line is needed for the minutes."""
-        order = self._put(m.act_view.instruction)
-        if self.sizes.panel.width < WIDE_PX:
-            return order
-        whole = f"{order} {self._put(m.act_view.then)}".rstrip()
-        size = int(self.instruction.font_size)
-        alone, both = (wrapped_high(text, size, True, int(width)) for text in (order, whole))
-        return order if both > alone else whole
-
-    def _order_size(self, m: ViewModel, box: Box) -> int:
-        """As large as what is acted on at a glance, where there is nothing else to read."""
-        s = self.sizes
-        if m.act_view.live or m.trouble is not None:
-            return s.instruction
-        self.instruction.text = self._put(m.act_view.instruction)
-        below = rule_high(s.line) if isinstance(m.act_view.picture, RULES) else 0.0
-        room = box.top - box.low - below - self.text.needed(m, box.wide)
-        for size in dict.fromkeys((s.across, round((s.across + s.instruction) / 2))):
-            self.instruction.font_size = size
-            if self.instruction.height_at(box.wide) <= room:
-                return size
-        return s.instruction
 
     def _column(self, m: ViewModel, box: Box, inside: tuple[type, ...]) -> None:
         """Order, readings, rule, move, and under them what is read up close. ``inside``: the pictures that are drawn
         here rather than beside it."""
         s, top = self.sizes, box.top
         if not self.instruction.text or not self.instruction.height or self.instruction.top < box.top:
-            top = self._instruct(m, box.left, box.right, top, self._order_size(m, box))
+            size = s.instruction
+            if not m.act_view.live and m.trouble is None:  # there is nothing else to read
+                below = rule_high(s.line) if isinstance(m.act_view.picture, RULES) else 0.0
+                room = box.top - box.low - below - self.text.needed(m, box.wide)
+                size = self.instruction.size_for(m, box.wide, room)
+            top = self._instruct(m, box.left, box.right, top, size)
         y = read_to = self._lay_readings(m, box, top)
         least, whole = self.moves.needed(m, box.wide)
         if self.instruction.font_size >= s.across and not least:
