@@ -16,6 +16,7 @@ from kivy.uix.widget import Widget
 from benchapp.foundation.language import tr
 from benchapp.runtime.settings import Preferences
 from benchapp.screens.bench.bench_controller import BenchController
+from benchapp.screens.controllers import Controllers
 from benchapp.screens.display.sizes import panel_for
 from benchapp.screens.failures import FailureHandler
 from benchapp.screens.input.code_keys import CodeKeys
@@ -24,7 +25,6 @@ from benchapp.screens.input.touch_filter import TouchFilter
 from benchapp.screens.input.typed_keys import TypedKeys
 from benchapp.screens.make.make_controller import MakeController
 from benchapp.screens.navigator import Navigator, Routes
-from benchapp.screens.subjects import Subjects
 from benchapp.screens.widgets.page_base import wait_page
 
 if TYPE_CHECKING:
@@ -84,7 +84,7 @@ class BenchApp(App):
 
     def _routes(self, nav: Navigator) -> Routes:
         """Where the pages of each subject lead."""
-        to = self._subjects = Subjects(nav, self._office, self._now)
+        to = self._controllers = Controllers(nav, self._office, self._now)
         return Routes(
             home=(lambda: to.benches.overview()) if self._office else self.bench.home,
             checks=lambda: to.checks.devices(),
@@ -120,7 +120,7 @@ class BenchApp(App):
             self.navigator.fetch(lambda shop: shop.makes.unfinished(), self._unfinished)
         else:
             self.navigator.routes.home()
-        self.navigator.background.prepare(self._subjects.load)
+        self.navigator.background.prepare(self._controllers.load)
 
     def _unfinished(self, line: BatchLine | None) -> None:
         """A rehearsal is not gone on with by itself: nothing stands on a real scale that it would lose."""

@@ -23,7 +23,7 @@ FULL = 0.93
 Line = tuple[str, str]
 
 
-class Plan(NamedTuple):
+class ShelfPlan(NamedTuple):
     """How it is laid out: the font, how wide the parts are where the facts stand beside them (0: under them), and how high the
     shelf is, in pixels."""
 
@@ -34,13 +34,13 @@ class Plan(NamedTuple):
 
 def draw_batch(c: Canvas, p: BatchPicture) -> None:
     """As large as all of it has room for; on a low glass what has no room is counted."""
-    plan = next(_plans(c, p), None) or Plan(round(c.font * 0.81), 0.0, 0.0)
+    plan = next(_plans(c, p), None) or ShelfPlan(round(c.font * 0.81), 0.0, 0.0)
     inner = Canvas(c.x, c.y, c.width, c.height, plan.font, c.figures)
     _batch(inner, p, plan)
     c.texts.extend(inner.texts)
 
 
-def _plans(c: Canvas, p: BatchPicture) -> Iterator[Plan]:
+def _plans(c: Canvas, p: BatchPicture) -> Iterator[ShelfPlan]:
     """Those that have room for everything, the best first: with its shelf, then the largest."""
     for shelf in (HIGHEST, SHELF, 0.0) if p.filled_g else (0.0,):
         for font in (round(c.font * share) for share in (1.6, 1.3, 1.0, 0.81)):
@@ -50,7 +50,7 @@ def _plans(c: Canvas, p: BatchPicture) -> Iterator[Plan]:
             lines = max(len(p.parts), len(p.facts)) if beside else len(p.parts) + len(p.facts)
             spare = c.height - (lines * ROW + BAR + 0.6) * font
             if spare >= shelf * font and max(parts, facts) <= c.width and (font >= c.font or shelf < HIGHEST):
-                yield Plan(font, beside, min(spare, HIGHEST * font) if shelf else 0.0)
+                yield ShelfPlan(font, beside, min(spare, HIGHEST * font) if shelf else 0.0)
 
 
 def _parts(c: Canvas, p: BatchPicture) -> list[Line]:
@@ -67,7 +67,7 @@ def _colours() -> tuple[d.RGB, ...]:
     return (d.KELP, d.TIDE, d.MUSSEL, d.DRIFT, d.SLATE, d.INK)
 
 
-def _batch(c: Canvas, p: BatchPicture, plan: Plan) -> None:
+def _batch(c: Canvas, p: BatchPicture, plan: ShelfPlan) -> None:
     top = c.y + c.height
     if plan.shelf:
         _shelf(c, p, top - plan.shelf, plan.shelf - 0.5 * c.font)

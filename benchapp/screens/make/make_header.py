@@ -21,7 +21,7 @@ from benchapp.screens.widgets.text_label import TextLabel, natural_wide
 CROWDED = 18.0
 
 
-class Row(NamedTuple):
+class HeaderRow(NamedTuple):
     """The row of the line of time: its ends and its top, in pixels, and which step it is."""
 
     left: float
@@ -59,7 +59,7 @@ class MakeHeader:
             self.trouble,
             self.stop,
         )
-        self._row: Row | None = None  # where the line of time lies
+        self._row: HeaderRow | None = None  # where the line of time lies
         self._said_left: tuple[str, ...] | None = None
 
     def show(self, m: ViewModel) -> None:
@@ -102,7 +102,7 @@ class MakeHeader:
         beside, right = ends
         step, simulated = self._step(m), self._simulated()
         said = self._waits(m)
-        alone = Row(left, beside, top, f"{simulated}{step}")
+        alone = HeaderRow(left, beside, top, f"{simulated}{step}")
         if s.note < TITLE_SHARE * s.line or not self._has_room(alone, said):
             self.title.text = f"{simulated}{m.step_title}"
             for self.title.font_size in (s.note, s.small):  # the smaller one rather than a second line
@@ -110,12 +110,12 @@ class MakeHeader:
                 if wide + 2 <= beside - left:
                     break
             low = self.title.place(left, top, min(wide + 2, beside - left))
-            alone = Row(left, right, min(low, top - s.small * 1.4), step)
+            alone = HeaderRow(left, right, min(low, top - s.small * 1.4), step)
         self._row = alone
         self._say_left(m)
         return float(alone.top - self._row_high)
 
-    def _has_room(self, row: Row, said: tuple[str, ...]) -> bool:
+    def _has_room(self, row: HeaderRow, said: tuple[str, ...]) -> bool:
         """Whether what is said of the waits has room beside the step, in its fewest words."""
         if not said:
             return True
@@ -140,7 +140,7 @@ class MakeHeader:
             self._said_left = said
             self._lay_row(self._row, said)
 
-    def _lay_row(self, row: Row, said: tuple[str, ...]) -> None:
+    def _lay_row(self, row: HeaderRow, said: tuple[str, ...]) -> None:
         """The words as large as leave the line its share; they are whole before there is a line."""
         s, wide = self._sizes, row.right - row.left
         for text, font in (*product(said, dict.fromkeys((s.between, s.note, s.small))), ("", s.note)):

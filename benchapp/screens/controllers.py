@@ -21,14 +21,14 @@ if TYPE_CHECKING:
     from benchapp.screens.training.competence_controller import CompetenceController
     from benchapp.screens.training.practice_controller import PracticeController
 
-#: What :meth:`Subjects.load` loads: the modules named below.
+#: What :meth:`Controllers.load` loads: the modules named below.
 MODULES = (
     "bench.recipe_controller", "bench.check_controller", "bench.settings_controller", "desk.batch_controller",
     "desk.release_controller", "desk.lot_controller", "desk.overview_controller", "training.practice_controller",
 )  # fmt: skip
 
 
-class Subjects:
+class Controllers:
     """``office``: there is no bench here. ``now``: a clock in seconds that never runs backwards."""
 
     def __init__(self, navigator: Navigator, office: bool, now: Callable[[], float]) -> None:
