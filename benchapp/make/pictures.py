@@ -151,3 +151,19 @@ Picture = (
     | BottlesPicture
     | None
 )
+
+
+@dataclass(frozen=True, slots=True)
+class Outcome:
+    """The batch after a choice, in grams: as it is planned, what has yet to go in to keep its formula, what stays in that is
+    too much, and what becomes waste."""
+
+    batch_g: float
+    more_g: float = 0.0
+    over_g: float = 0.0
+    waste_g: float = 0.0
+
+    @property
+    def after_g(self) -> float:
+        """How large it is then."""
+        return self.batch_g + self.more_g + self.over_g

@@ -10,7 +10,7 @@ from dataclasses import dataclass
 from benchapp.foundation.band import Band
 from benchapp.foundation.language import tr, tr_noop
 from benchapp.foundation.source import Source
-from benchapp.make.pictures import Picture
+from benchapp.make.pictures import Outcome, Picture
 from benchapp.make.vocabulary import ChoiceKey, Stage, TroubleKind, Verb
 
 #: How a value stands, as a maker says it; the words that are compared and recorded stay as they are.
@@ -44,22 +44,6 @@ class LiveValue:
     def measured_by(self) -> str:
         """The channel or device that reads it, in the maker's words."""
         return self.channel or self.device
-
-
-@dataclass(frozen=True, slots=True)
-class Outcome:
-    """The batch after a choice, in grams: as it is planned, what has yet to go in to keep its formula, what stays in that is
-    too much, and what becomes waste."""
-
-    batch_g: float
-    more_g: float = 0.0
-    over_g: float = 0.0
-    waste_g: float = 0.0
-
-    @property
-    def after_g(self) -> float:
-        """How large it is then."""
-        return self.batch_g + self.more_g + self.over_g
 
 
 @dataclass(frozen=True, slots=True)

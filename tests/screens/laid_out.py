@@ -6,7 +6,8 @@ import dataclasses
 import itertools
 from dataclasses import dataclass, field
 
-from benchapp.make.view_model import ENOUGH, Choice, Outcome
+from benchapp.make.pictures import Outcome
+from benchapp.make.view_model import ENOUGH, Choice
 from benchapp.make.vocabulary import ChoiceKey, Stage
 from benchapp.screens.display.sizes import PANELS, Sizes
 

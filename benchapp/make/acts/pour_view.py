@@ -16,9 +16,9 @@ from benchapp.make.acts.base import Context, doubted_choices
 from benchapp.make.acts.pour_line import FAR, PourLine
 from benchapp.make.acts.pour_scale import stop_now
 from benchapp.make.acts.vessel import TARE_IS_ON, live_of, pan_is_empty
-from benchapp.make.pictures import VesselPicture
+from benchapp.make.pictures import Outcome, VesselPicture
 from benchapp.make.remedies import offer, offer_to_keep
-from benchapp.make.view_model import ENOUGH, ActView, Choice, LiveValue, NumberRequest, Outcome, Want
+from benchapp.make.view_model import ENOUGH, ActView, Choice, LiveValue, NumberRequest, Want
 from benchapp.make.vocabulary import ChoiceKey, Stage, Verb
 
 #: From this share of its target on, a line is poured slowly (common practice, no source).

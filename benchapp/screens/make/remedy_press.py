@@ -6,7 +6,8 @@ from collections.abc import Callable
 
 from kivy.graphics import Color, Line, Rectangle
 
-from benchapp.make.view_model import Choice, Outcome
+from benchapp.make.pictures import Outcome
+from benchapp.make.view_model import Choice
 from benchapp.screens.display import design as d
 from benchapp.screens.display.sizes import Sizes
 from benchapp.screens.widgets.button import DETAIL_EDGE, TouchButton
