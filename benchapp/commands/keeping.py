@@ -15,6 +15,7 @@ from benchapp.events import GuardsRestored
 from benchapp.foundation.language import tr, tr_n, tr_noop
 from benchapp.record.backups import KEEP, back_up, head_beside
 from benchapp.record.chain import GENESIS
+from benchapp.record.documents.plain_text import date_time
 from benchapp.record.heads import Head, parsed
 from benchapp.record.stored_event import StoredEvent
 from benchapp.record.verifying import Verification
@@ -131,7 +132,7 @@ def _heads_kept() -> tuple[tuple[Head, ...], int, Path]:
 def _say_put_back(put_back: Sequence[StoredEvent], console: Console) -> None:
     for s in put_back:
         assert isinstance(s.event, GuardsRestored)
-        names, day = ", ".join(s.event.guards), s.wall[:16].replace("T", " ")
+        names, day = ", ".join(s.event.guards), date_time(s.wall)[:16]
         say(
             console,
             tr(
@@ -210,7 +211,7 @@ def _say_known(found: Verification, file: Path, console: Console) -> None:
 
 
 def _day(head: Head) -> str:
-    return head.wall[:16].replace("T", " ")
+    return date_time(head.wall)[:16]
 
 
 def _say_head(found: Verification, console: Console) -> None:

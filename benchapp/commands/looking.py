@@ -10,6 +10,7 @@ from benchapp.commands.opening import desk_in
 from benchapp.commands.options import Parser, runs
 from benchapp.commands.output import say, show
 from benchapp.foundation.language import number, tr
+from benchapp.record.documents.plain_text import date_time
 from benchapp.record.journal import BatchLine
 from benchapp.service.batches import CHART_LEAST
 from benchapp.service.errors import DONE, CommandError
@@ -51,7 +52,7 @@ def _row(b: BatchLine, practised: str) -> tuple[str, ...]:
         else end
     )
     product = "" if b.product_g is None else number(b.product_g, ".1f")
-    return b.batch, b.procedure, number(b.batch_g), b.maker, b.wall[:16], kind, product
+    return b.batch, b.procedure, number(b.batch_g), b.maker, date_time(b.wall)[:16], kind, product
 
 
 def run_trends(args: argparse.Namespace, console: Console) -> int:

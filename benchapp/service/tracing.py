@@ -6,6 +6,7 @@ import time
 from collections.abc import Iterable
 
 from benchapp.foundation.language import tr, tr_n, translated
+from benchapp.record.documents.plain_text import date_time
 from benchapp.record.journal import BatchLine
 from benchapp.record.tracing import (
     BackwardTrace,
@@ -133,7 +134,7 @@ def _back(found: BackwardTrace) -> Sheet:
             what=what,
             procedure=b.procedure,
             maker=b.maker,
-            replace=b.wall[:16].replace("T", " "),
+            replace=date_time(b.wall)[:16],
             state=_state(b),
         ),
         *(f"{_sent(s)} {s.note}".rstrip() for s in found.sent),

@@ -222,6 +222,14 @@ def test_while_far_more_runs_in_the_order_and_the_move_say_stop_not_pour(journal
         if act_view.news == says and act_view.want is not None and act_view.want.verb == Verb.POUR:
             contradicted.append(act_view.instruction)
         if act_view.instruction == says:
-            stopped.append((act_view.move, act_view.news, told.urgent, told.text.startswith("Stop pouring.")))
+            stopped.append(
+                (
+                    act_view.move,
+                    act_view.news,
+                    {x.to_go for x in act_view.live} == {None},
+                    told.urgent,
+                    told.text.startswith("Stop pouring."),
+                )
+            )
     assert not contradicted
-    assert set(stopped) == {("Stop pouring", "", True, True)}
+    assert set(stopped) == {("Stop pouring", "", True, True, True)}

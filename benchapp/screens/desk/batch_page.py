@@ -159,16 +159,15 @@ def _container(page: Page, x: float, y: float, high: float, gone: bool) -> None:
 
 
 def _next_things(b: BatchFacts, links: BatchLinks) -> list[ButtonSpec]:
-    """What is done next: what speaks against its release is looked at and the decision made there; a batch about which it
-    is made is made again."""
+    """What is done next: first the checks that are due, then the decision; a batch about which it is made is made again."""
     if b.line.rehearsal:  # nothing of one ever leaves
         return [(tr("Make this again"), links.again, "main")]
-    decided, pressing = bool(b.line.decision), any(c.state in ("due", "failed") for c in b.checks)
-    ready = not b.against and not decided
-    return [
-        (tr("Make this again"), links.again, "main" if decided else "plain"),
-        ("Release", links.release, "main" if not decided and (pressing or ready) else "plain"),
-    ]
+    if b.line.decision:
+        return [(tr("Its release"), links.release, "plain"), (tr("Make this again"), links.again, "main")]
+    again: ButtonSpec = (tr("Make this again"), links.again, "plain")
+    if any(c.state in ("due", "failed") for c in b.checks):
+        return [again, (tr("Do the checks"), links.release, "main")]
+    return [again, ("Release", links.release, "plain" if b.against else "main")]
 
 
 def _check_row(due: DueCheck, act: Callable[[], None]) -> RowSpec:

@@ -52,7 +52,7 @@ def test_the_next_thing_of_a_batch_is_the_filled_press(told, glass):
         return [words for words, press in glass.labels().items() if press.kind == "main"]
 
     glass.batches.batch(told.batches[WAITING_LONGEST])
-    assert filled() == ["Release"]
+    assert filled() == ["Do the checks"]
     glass.batches.batch(told.batches[RELEASED])
     assert filled() == ["Make this again"]
     assert "2 of them gone" in glass.words()
