@@ -8,7 +8,7 @@ from typing import Any
 
 from benchapp import events as ev
 from benchapp.foundation.band import Band
-from benchapp.foundation.language import tr, tr_noop
+from benchapp.foundation.language import tr, tr_n, tr_noop
 from benchapp.rehearsal.errors import RehearsalError
 from benchapp.rehearsal.evidence import outcome
 from benchapp.rehearsal.scenario_reading import scenario_of
@@ -197,13 +197,21 @@ def _effects(frame: Sequence[ev.Event], started: ev.MakeStarted) -> list[str]:
     )
     waste_g = sum(e.removed_g for e in frame if isinstance(e, ev.MaterialRemoved))
     samples_g = sum(e.mass_g for e in frame if isinstance(e, ev.SampleTaken))
-    out.append(
-        tr("{waste_g:.1f} g of waste and {samples_g:.1f} g of samples.", waste_g=waste_g, samples_g=samples_g)
-    )
+    if waste_g:
+        out.append(tr("{waste_g:.1f} g of waste.", waste_g=waste_g))
+    if samples_g:
+        out.append(tr("{samples_g:.1f} g of samples.", samples_g=samples_g))
     grades = [
         e.grade.value for e in frame if isinstance(e, ev.DeviationNoted) and e.grade is not ev.Grade.NOTE
     ]
-    out.append(tr("Deviations that would keep it from leaving: {count}.", count=len(grades)))
+    if grades:
+        out.append(
+            tr_n(
+                "{n} open deviation: such a batch may not leave.",
+                "{n} open deviations: such a batch may not leave.",
+                n=len(grades),
+            )
+        )
     return out
 
 

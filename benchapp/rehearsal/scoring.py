@@ -56,7 +56,7 @@ class Verdict:
         if self.begun_at_s is None:
             return (tr("The rehearsal ended before anything went wrong."),)
         out = [f"{b.says}." for b in self.bad if b.seen]
-        out += [tr("Still missing: {says}.", says=translated(g.says)) for g in self.good if not g.seen]
+        out += [tr("Wanted, but missing: {says}.", says=translated(g.says)) for g in self.good if not g.seen]
         if not self.finished:
             out.append(tr("The rehearsal was not walked to the end of its last step."))
         return tuple(out) or tuple(f"{g.says}." for g in self.good)

@@ -154,7 +154,7 @@ class Overview(Matter):
         now = datetime.fromisoformat(self.journal.wall())
         heard = datetime.fromisoformat(one.heard).astimezone(now.tzinfo)
         when = f"{heard:%H:%M}" if heard.date() == now.date() else f"{heard:%Y-%m-%d %H:%M}"
-        return tr("heard of at {when}", when=when)
+        return tr("last heard at {when}", when=when)
 
     def _left(self, make: MakeNow) -> bool:
         """Whether nobody is at a rehearsal any more."""

@@ -26,7 +26,7 @@ if TYPE_CHECKING:
     from benchapp.replication.server_address import ServerAddress
     from benchapp.replication.server_connection import Connection
 
-ALONE = tr_noop("This bench is in no workshop of several.")
+ALONE = tr_noop("This bench stands alone: no other is joined to it.")
 #: What is typed so that it is.
 JOIN = tr_noop("Join one: benchapp workshop join SERVER.")
 

@@ -41,10 +41,10 @@ def test_shares_waste_and_time_are_worked_out_from_the_events():
     assert not found.verdict.reached
     assert "Glycerin: 6.00 % of the batch where 4.00 % was meant." in found.effects
     assert "1.5 min in all, 0.0 min of them on hold." in found.effects
-    assert "0.0 g of waste and 0.0 g of samples." in found.effects
+    assert not [x for x in found.effects if "waste" in x or "samples" in x], "nothing is said of nothing"
     kept = debrief(make(ev.Remedy.REMOVE, 20.0, 10.0))
     assert kept.verdict.reached
-    assert "10.0 g of waste and 0.0 g of samples." in kept.effects
+    assert "10.0 g of waste." in kept.effects
 
 
 def test_the_timeline_runs_from_the_beginning_of_the_scenario_and_marks_what_decided():

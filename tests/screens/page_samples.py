@@ -111,9 +111,9 @@ def benches_now():
     )
     waiting = ("20260228-tide-pool-gel-W-2", "20260227-oat-hand-lotion-W-1")
     benches = (
-        BenchNow("west", "W", False, "heard of at 10:42", (replace(make, wrong=(alarm,), held="the supplier rang"),), waiting, (due,)),
-        BenchNow("east", "E", False, "heard of at 10:42", (make, replace(make, procedure="oat-hand-lotion")), (), ()),
-        BenchNow("south", "S", False, "heard of at 2026-02-27 18:03", (), (), (), (), 41),
+        BenchNow("west", "W", False, "last heard at 10:42", (replace(make, wrong=(alarm,), held="the supplier rang"),), waiting, (due,)),
+        BenchNow("east", "E", False, "last heard at 10:42", (make, replace(make, procedure="oat-hand-lotion")), (), ()),
+        BenchNow("south", "S", False, "last heard at 2026-02-27 18:03", (), (), (), (), 41),
         BenchNow("office", "O", True, "this bench", (), (), ()),
     )  # fmt: skip
     conflict = "Of lot E-oil-1 400 g more was used than there was, on east, west together. Count it."

@@ -62,8 +62,9 @@ def lots_page(
     pick: Callable[[str], None],
     paging: Paging,
     more: Sequence[ButtonSpec],
+    none: str = "",
 ) -> RowsPage:
-    """A row for each: the material, how much is left in figures and as a bar, how long it keeps or why it may not be used,
+    """A row for each, or in a sentence that there is ``none``: the material, how much is left in figures and as a bar, how long it keeps or why it may not be used,
     and its lot; what may not be used and what has to be used soon come first."""
     lots = sorted(lots, key=lambda x: (not x.against, not x.soon))
     rows = [
@@ -78,7 +79,7 @@ def lots_page(
         )
         for x in lots
     ]
-    said = [] if rows else [(tr("No lot of this kind is in the store."), False)]
+    said = [] if rows else [(none or tr("The store is empty."), False)]
     return RowsPage(sizes, tr("Lots in the store"), rows, paging, more, said)
 
 
@@ -103,13 +104,16 @@ class LotController:
         """Those in the store, of a kind."""
         nav = self._nav
         paging = Paging(nav.routes.batches, lambda to: self.lots(to, kind), number)
+        none = "" if kind is LotKind.ALL else tr("No lot of this kind is in the store.")
         more: list[ButtonSpec] = [
             (tr("Show: {value}", value=kind.value), lambda: self.lots(0, kind.next), "plain"),
             (tr("Receive a lot"), self.receive, "main"),
         ]
         nav.open(
             lambda shop: shop.desk().lots(),
-            lambda found: lots_page(nav.sizes, [x for x in found if kind.holds(x)], self.trace, paging, more),
+            lambda found: lots_page(
+                nav.sizes, [x for x in found if kind.holds(x)], self.trace, paging, more, none
+            ),
         )
 
     def trace(self, lot: str) -> None:

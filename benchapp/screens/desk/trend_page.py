@@ -27,7 +27,7 @@ def trend_page(sizes: Sizes, procedure: str, t: Trend | None, back: Callable[[],
     if t is None:
         page.listed_large([TextLine(tr("A chart needs at least three finished batches."))])
         return page
-    for text in t.said[:3] or (tr("No rule flags a drift."),):
+    for text in t.said[:3] or (tr("Within what is usual here."),):
         page.line(text, sizes.note, True, d.CORAL if t.said else d.KELP, "bad" if t.said else "good")
     limits = t.chart
     few = tr(" Provisional: there are few batches.") if limits.provisional else ""

@@ -143,7 +143,7 @@ class MakeHeader:
     def _lay_row(self, row: HeaderRow, said: tuple[str, ...]) -> None:
         """The words as large as leave the line its share; they are whole before there is a line."""
         s, wide = self._sizes, row.right - row.left
-        for text, font in (*product(said, dict.fromkeys((s.between, s.note, s.small))), ("", s.note)):
+        for text, font in (*product(said, dict.fromkeys((s.between, s.note, s.small))), ("", s.between)):
             self.place.text, self.left.text = row.place, text
             self.place.font_size = self.left.font_size = font
             line = wide - self.place.natural()[0] - self.left.natural()[0] - 3 * s.gap

@@ -29,7 +29,7 @@ _FIELD_WORDS = {
     "usual": tr_noop("usual batch"), "smallest": tr_noop("smallest batch"), "largest": tr_noop("largest batch"),
     "told apart as": tr_noop("to tell it apart"), "what it is": tr_noop("about the material"),
     "powder": tr_noop("is a powder"), "flammable": tr_noop("is flammable"), "bath": tr_noop("in a water bath"),
-    "sheet_revised": tr_noop("safety data sheet of"), "band": tr_noop("limits"),
+    "sheet_revised": tr_noop("date of its safety data sheet"), "band": tr_noop("limits"),
 }  # fmt: skip
 
 

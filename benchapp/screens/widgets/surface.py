@@ -92,15 +92,17 @@ class Surface(Widget):
             self.add_widget(button)
 
     def row(self, buttons: Sequence[ButtonSpec], width: float, above: int = 0) -> None:
-        """Buttons at the bottom, where the first, the way back, keeps to the left, the others to the right; or so many rows
-        above it, all at the right. One of the kind "absent" leaves its place empty, so that what lies beside it stays where it was on the
-        page before."""
+        """Buttons at the bottom, where the first, the way back, keeps to the left, and beside it what ends or throws away, the
+        others to the right; or so many rows above it, all at the right. One of the kind "absent" leaves its place empty, so that what lies
+        beside it stays where it was on the page before."""
         if buttons[0][0] == "Back":
             self.way_back = buttons[0][1]
+        grave = [] if above else [b for b in buttons[1:] if b[2] == "serious"]
+        buttons = [buttons[0], *grave, *(b for b in buttons[1:] if b not in grave)]
         presses = presses_of(self.sizes, buttons)
         shrunk(self.sizes, presses, width)
         y = self.sizes.pad + above * (self.sizes.action + self.sizes.gap)
-        lay_row(self.sizes, presses, [] if above else presses[:1], (y, width))
+        lay_row(self.sizes, presses, [] if above else presses[: 1 + len(grave)], (y, width))
         for press, (_, _, kind) in zip(presses, buttons, strict=True):
             if kind != ABSENT:
                 self.add_widget(press)
