@@ -131,4 +131,4 @@ def test_a_bench_alone_has_no_others(benches):
     east = benches("east", joined=False)
     desk = Desk(east.journal.everywhere)
     assert desk.benches() == ()
-    assert "in no workshop" in desk.overview_sheet().head[0]
+    assert "stands alone" in desk.overview_sheet().head[0]

@@ -56,7 +56,14 @@ class OverviewPage(RowsPage):
         if several:
             said.insert(0, (tr("{n} benches call.", n=len(several)), True))
         alone = calling[:1] if len(calling) == 1 else []
-        loudest = "".join(tr("{bench}: {text}", bench=one.bench, text=one.alarms[0]) for one in alone)
+        loudest = "".join(
+            tr(
+                "{bench}: {text}",
+                bench=tr("{bench}, {heard}", bench=one.bench, heard=in_words(one.heard)),
+                text=one.alarms[0],
+            )
+            for one in alone
+        )
         super().__init__(sizes, tr(ALL_BENCHES), rows, paging, more, said, loudest)
 
     def live(self, seen: Channels[ChannelStatus]) -> None:
@@ -65,8 +72,8 @@ class OverviewPage(RowsPage):
 
 
 def _calling_row(one: BenchNow, act: Callable[[], None]) -> RowSpec:
-    """One of several that call: what calls there, as loud as with the others."""
-    said = " ".join(in_words(text) for text in one.alarms)
+    """One of several that call: what calls there, as loud as with the others, and since when nobody knows better."""
+    said = " ".join(in_words(text) for text in (*one.alarms, f"{capitalised(one.heard)}."))
     return RowSpec(f"{one.bench} ({one.short})", act, said, _left(one), True, calls=True)
 
 
