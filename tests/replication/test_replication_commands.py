@@ -88,7 +88,7 @@ def test_from_an_empty_server_to_two_benches(database, tmp_path):
     assert len(on_server(database, "east")) == 5
     assert server_in(east) == ""
     assert command("verify", "--data", str(east)).returncode == 0
-    assert "in no workshop" in command("workshop", "status", "--data", str(east)).stdout
+    assert "stands alone" in command("workshop", "status", "--data", str(east)).stdout
     assert command("workshop", "sync", "--data", str(east)).returncode == 3
     assert command("workshop", "leave", "--data", str(east)).returncode == 3
 
