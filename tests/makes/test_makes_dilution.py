@@ -33,7 +33,7 @@ def at_adjust(make_rehearsal):
 def test_it_is_weighed_named_and_dosed_and_the_record_says_of_what(at_adjust, journal):
     rehearsal, view = at_adjust
     assert [c.word for c in view.act_view.choices][:2] == ["try", "dilute"]
-    assert any("could carry it past the band" in why for why in view.act_view.not_yet), "said on any glass"
+    assert any("could carry it too far" in why for why in view.act_view.not_yet), "said on any glass"
     world = rehearsal.bench.world
     truly_before = dict(world.vessel("main-beaker").contents)
     walk(rehearsal, lambda m: m.step_kind == "measure ph" and m.act_view.stage == "stir")

@@ -33,7 +33,7 @@ def test_a_lotion_is_made_with_the_other_oil(lotion, journal, tmp_path):
     lines = {e.line for e in events if isinstance(e, ev.WeightTaken)}
     assert "rapeseed-oil" in lines
     assert "sunflower-oil" not in lines
-    assert [e.number for e in events if isinstance(e, ev.DeviationNoted)][:2] == [1, 2]
+    assert [e.number for e in events if isinstance(e, ev.DeviationNoted)] == [1]
     record = record_of(journal.stored("b1"), procedure_facts(found.made))
     assert record.deviations[0]["text"].startswith("Rapeseed oil in place of Sunflower oil")
     assert any(x.what == "Rapeseed oil" for x in record.weighings)
