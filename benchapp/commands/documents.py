@@ -6,7 +6,7 @@ import argparse
 
 from rich.console import Console
 
-from benchapp.commands.opening import answers, desk_in
+from benchapp.commands.opening import answers, matter_in
 from benchapp.commands.options import Parser, batch_named, runs
 from benchapp.commands.output import put, say_all
 from benchapp.foundation.language import tr, writing
@@ -35,8 +35,10 @@ def compare(one: Parser) -> None:
 @writing()
 def run_record(args: argparse.Namespace, console: Console) -> int:
     """One batch's record."""
-    with desk_in(args) as desk:
-        found, head = desk.record(args.batch), desk.journal.own.head()
+    from benchapp.service.batches import Batches
+
+    with matter_in(args, Batches) as batches:
+        found, head = batches.record(args.batch), batches.journal.own.head()
         if args.form == "text" and not args.out:
             from benchapp.record.documents.as_text import as_text
 

@@ -8,7 +8,7 @@ import shlex
 import sys
 from collections.abc import Callable, Iterator
 from pathlib import Path
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, TypeVar
 
 from rich.console import Console
 
@@ -27,7 +27,9 @@ from benchapp.terminal.plain import clean
 if TYPE_CHECKING:
     from benchapp.service.bench_service import BenchService
     from benchapp.service.desk import Desk
-    from benchapp.service.matter import Sheet
+    from benchapp.service.matter import Matter, Sheet
+
+M = TypeVar("M", bound="Matter")
 
 
 @contextlib.contextmanager
@@ -113,10 +115,17 @@ def _keep_copies(journal: Journal, folder: Path) -> None:
 
 @contextlib.contextmanager
 def desk_in(args: argparse.Namespace, existing: bool = False) -> Iterator[Desk]:
-    """The desk of a data folder, its journal closed afterwards. ``existing``: an empty one is not begun, as a
-    mistyped folder would look like a workshop in which nothing ever happened."""
+    """The whole desk of a data folder: see ``matter_in``."""
     from benchapp.service.desk import Desk
 
+    with matter_in(args, Desk, existing) as desk:
+        yield desk
+
+
+@contextlib.contextmanager
+def matter_in(args: argparse.Namespace, matter: type[M], existing: bool = False) -> Iterator[M]:
+    """One matter of the desk of a data folder, its journal closed afterwards. ``existing``: an empty one is not begun, as a
+    mistyped folder would look like a workshop in which nothing ever happened."""
     folder = data_folder(args.data)
     if existing and not (folder / JOURNAL).is_file():
         raise CommandError(
@@ -126,7 +135,7 @@ def desk_in(args: argparse.Namespace, existing: bool = False) -> Iterator[Desk]:
         collector_paused(),
         journal_in(folder) as journal,
     ):  # a command that asks is over before circles matter
-        yield Desk(journal.everywhere)
+        yield matter(journal.everywhere)
 
 
 def answers(ask: Callable[[Desk, argparse.Namespace], str | Sheet], existing: bool = False) -> Run:

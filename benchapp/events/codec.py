@@ -3,17 +3,15 @@
 from __future__ import annotations
 
 import dataclasses
+from collections.abc import Callable
 from types import GenericAlias, ModuleType
-from typing import TYPE_CHECKING, Any
+from typing import Any
 
 from pydantic_core import ValidationError
 
 from benchapp.events import aftercare, benches, heat, judging, trouble, walk, weighing, workshop
 from benchapp.events.base import Event
 from benchapp.foundation.language import tr
-
-if TYPE_CHECKING:
-    from pydantic import TypeAdapter
 
 
 def _kinds(*rooms: ModuleType) -> dict[str, type[Event]]:
@@ -43,24 +41,24 @@ def from_fields(kind: str, fields: dict[str, Any]) -> Event:
             tr("unknown event kind {kind!r}; a newer version of the program wrote it", kind=kind)
         )
     try:
-        return _validator(cls).validate_python((fields,))[0]
+        return _reader(cls)((fields,))[0]
     except ValidationError as error:
         raise _why(kind, error) from error
 
 
-_VALIDATORS: dict[type[Event], TypeAdapter[tuple[Event]]] = {}
+_READERS: dict[type[Event], Callable[[tuple[object]], tuple[Event]]] = {}
 
 
-def _validator(kind: type[Event]) -> TypeAdapter[tuple[Event]]:
+def _reader(kind: type[Event]) -> Callable[[tuple[object]], tuple[Event]]:
     """What makes events of a kind, and what is in them, of their JSON values; made once: a long make is read in a blink.
 
     In a tuple, as the rule that nothing unknown may be in it cannot be given with the class of the standard library."""
-    if kind not in _VALIDATORS:
+    if kind not in _READERS:
         from pydantic import ConfigDict, TypeAdapter  # what reads no event need not wait for it
 
         form: Any = GenericAlias(tuple, (kind,))
-        _VALIDATORS[kind] = TypeAdapter(form, config=ConfigDict(extra="forbid"))
-    return _VALIDATORS[kind]
+        _READERS[kind] = TypeAdapter(form, config=ConfigDict(extra="forbid")).validator.validate_python
+    return _READERS[kind]
 
 
 def _why(kind: str, error: ValidationError) -> ValueError | TypeError:

@@ -129,7 +129,12 @@ def capitalised(words: str) -> str:
 
 def number(value: float, spec: str = "g") -> str:
     """A number by a format specification, with the decimal mark of the language."""
-    return _Places(spoken()).format_field(value, spec)
+    return _marked(format(value, spec), spoken())
+
+
+def _marked(written: str, language: Language) -> str:
+    """What Python wrote of a number, with the decimal mark of the language."""
+    return written if language.decimal == "." else written.replace(".", language.decimal)
 
 
 class _Places(string.Formatter):
@@ -145,6 +150,4 @@ class _Places(string.Formatter):
 
     def format_field(self, value: Any, format_spec: str) -> str:
         out = str(format(value, format_spec))
-        if self._language.decimal != "." and isinstance(value, int | float):  # a sum of nothing is an int
-            return out.replace(".", self._language.decimal)
-        return out
+        return _marked(out, self._language) if isinstance(value, int | float) else out
