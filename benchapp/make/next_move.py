@@ -58,8 +58,7 @@ def with_news(act_view: ActView, says: str, stops: bool) -> ActView:
     """The view with what has just happened at the bench. Where it ``stops`` the hands while the act still wants pouring, it
     takes the place of the order, and the move says the same: two orders that contradict each other are none."""
     if says and stops and act_view.want is not None and act_view.want.verb == Verb.POUR:
-        live = tuple(
-            replace(x, to_go=None, lacks="") for x in act_view.live
-        )  # nothing is to go while it runs in
+        # Nothing is to go, and nothing is below anything, while it runs in by itself.
+        live = tuple(replace(x, to_go=None, lacks="", word="") for x in act_view.live)
         return replace(act_view, instruction=says, move=STOP_POURING, live=live)
     return replace(act_view, news=says)

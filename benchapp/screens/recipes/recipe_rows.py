@@ -58,7 +58,7 @@ def formula_page(
 ) -> RowsPage:
     """The formula: a row for each line with its share, and the sum over them all."""
     rows = [
-        RowSpec(x.name, partial(pick, x.row.number), x.faults[0] if x.faults else x.row.phase, x.row.share, bool(x.faults))
+        RowSpec(x.name, partial(pick, x.row.number), x.faults[0] if x.faults else x.row.phase, x.row.share, bool(x.faults), broad=bool(x.faults))
         for x in facts.lines
     ]  # fmt: skip
     rows.append(RowSpec(tr("About it"), about, about_words(facts), wrong=bool(facts.faults)))
@@ -125,13 +125,17 @@ def checks_page(
     sizes: Sizes, facts: DraftFacts, law: Sequence[str], leads: CheckLeads, paging: Paging
 ) -> RowsPage:
     """What has to be mended, each leading to where that is done; then what may be left, and what the law says."""
-    rows = [RowSpec(tr("The recipe"), leads.about, fault, wrong=True) for fault in facts.faults]
+    rows = [RowSpec(tr("The recipe"), leads.about, fault, wrong=True, broad=True) for fault in facts.faults]
     rows += [
-        RowSpec(x.name, partial(leads.line, x.row.number), fault, wrong=True) for x in facts.lines for fault in x.faults
+        RowSpec(x.name, partial(leads.line, x.row.number), fault, wrong=True, broad=True) for x in facts.lines for fault in x.faults
     ]  # fmt: skip
-    rows += [RowSpec(v.name, leads.vessels, fault, wrong=True) for v in facts.vessels for fault in v.faults]
     rows += [
-        RowSpec(x.heading, partial(leads.step, x.number), fault, wrong=True) for x in facts.steps for fault in x.faults
+        RowSpec(v.name, leads.vessels, fault, wrong=True, broad=True)
+        for v in facts.vessels
+        for fault in v.faults
+    ]
+    rows += [
+        RowSpec(x.heading, partial(leads.step, x.number), fault, wrong=True, broad=True) for x in facts.steps for fault in x.faults
     ]  # fmt: skip
     rows = [replace(row, detail=_as_read(row.detail)) for row in rows]
     rows += [RowSpec(tr("Can stay as it is"), leads.about, text) for text in facts.warnings]

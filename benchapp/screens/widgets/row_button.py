@@ -25,7 +25,7 @@ class RowSpec:
     """A row to be. ``wrong``: something is wrong with it, and its second line says what, or the line over the rows does.
     ``mark`` stands before the second line (see text_line.MARKS); ``day`` before all of it, as its number and its month;
     ``share`` is how much of something is left, 0 to 1, drawn as a bar along the foot; one that ``calls`` is filled
-    in the colour of trouble, and takes a whole line."""
+    in the colour of trouble; ``broad``: it takes a whole line, as one that calls does, and comes before the others."""
 
     label: str
     act: Callable[[], None]
@@ -36,6 +36,7 @@ class RowSpec:
     day: tuple[str, str] = ("", "")
     share: float | None = None
     calls: bool = False
+    broad: bool = False
 
 
 class RowButton(TouchButton):

@@ -77,15 +77,15 @@ class RowsPage(Page):
 
     def _lay(self, columns: int, down: int) -> None:
         """``down``: as many lines as a full page has; 0 where there is only one page."""
-        s, calls = self.sizes, [x for x in self.rows_shown if x.calls]
-        rest = [x for x in self.rows_shown if not x.calls]
-        deep = min(down - len(calls) if down else -(-len(rest) // columns), len(rest))
-        lines = len(calls) + deep or 1
+        s, broad = self.sizes, [x for x in self.rows_shown if _is_broad(x)]
+        rest = [x for x in self.rows_shown if not _is_broad(x)]
+        deep = min(down - len(broad) if down else -(-len(rest) // columns), len(rest))
+        lines = len(broad) + deep or 1
         high = min((self.pen_y - self.low - s.gap * (lines - 1)) / lines, s.action * 1.25)
         wide = (self.rows_wide - s.gap * (columns - 1)) / columns
         for rows, width, begin, over in (
-            (calls, self.rows_wide, 0, len(calls)),
-            (rest, wide, len(calls), deep),
+            (broad, self.rows_wide, 0, len(broad)),
+            (rest, wide, len(broad), deep),
         ):
             most = self._name_font(rows, width, high)
             for n, spec in enumerate(rows):
@@ -101,9 +101,9 @@ class RowsPage(Page):
 
     def _name_font(self, rows: Sequence[RowSpec], wide: float, high: float) -> int:
         """Of the names: the largest in which most rows have room for all they say; only a row in which something is wrong or
-        much is said is smaller alone. Where they call, that in which what they say is largest."""
+        much is said is smaller alone. Where each takes a whole line, that in which what they say is largest."""
         s, fonts = self.sizes, self.sizes.ladder[:3]
-        if any(row.calls for row in rows):
+        if any(_is_broad(row) for row in rows):
             return max(fonts, key=lambda font: min(detail_font(row, s, font, (wide, high)) for row in rows))
         for font in fonts:
             short = [spec for spec in rows if not detail_font(spec, s, font, (wide, high))]
@@ -113,12 +113,16 @@ class RowsPage(Page):
         return s.note
 
 
+def _is_broad(row: RowSpec) -> bool:
+    return row.calls or row.broad
+
+
 def parted(rows: Sequence[RowSpec], columns: int, down: int) -> list[list[RowSpec]]:
-    """The rows on pages of so many columns and lines; one that calls takes a whole line, and comes before the others."""
+    """The rows on pages of so many columns and lines; a broad one takes a whole line, and comes before the others."""
     pages: list[list[RowSpec]] = [[]]
     left = columns * down
-    for row in sorted(rows, key=lambda x: not x.calls):
-        needed = columns if row.calls else 1
+    for row in sorted(rows, key=lambda x: not _is_broad(x)):
+        needed = columns if _is_broad(row) else 1
         if needed > left:
             pages.append([])
             left = columns * down
