@@ -281,7 +281,7 @@ def combine_heat(sheet: ProcedureDraft) -> Iterator[Finding]:
                         had=had,
                         low=step.band_c.low,
                     ),
-                    tr("Heat its phase in a step before, or take its limits (band) out"),
+                    tr("Heat its phase in a step before, or leave its limits (band) away"),
                 )
 
 
