@@ -105,7 +105,11 @@ class TextLabel(Widget):
         )  # the same texture with other words would not be drawn anew
         if self.text.strip():
             self._core.refresh()
-            self._drawn.texture, self.texture_size = self._core.texture, tuple(self._core.texture.size)
+            drawn = self._core.texture
+            drawn.min_filter = drawn.mag_filter = (
+                "nearest"  # it stands on whole pixels: nothing is to be smoothed
+            )
+            self._drawn.texture, self.texture_size = drawn, tuple(drawn.size)
         self._move()
 
     def _move(self, *_: object) -> None:
