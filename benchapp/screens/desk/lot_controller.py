@@ -84,7 +84,8 @@ def lots_page(
 
 
 def _mark(x: StoredLot) -> str:
-    return "bad" if x.against else "soon" if x.soon else "good"
+    """Nothing is called good whose date nobody knows."""
+    return "bad" if x.against else "soon" if x.soon else "later" if x.days is None else "good"
 
 
 def _standing(x: StoredLot) -> str:

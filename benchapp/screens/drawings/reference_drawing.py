@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from kivy.graphics import Color, Line, Rectangle, RoundedRectangle
 from kivy.uix.widget import Widget
 
+from benchapp.foundation.band import Band
 from benchapp.screens.display import design as d
 from benchapp.screens.display.figures import Figures
 from benchapp.screens.drawings.canvas import Canvas, vessel_outline
@@ -34,7 +35,7 @@ class ReferencePicture:
     @property
     def right(self) -> bool:
         """Whether the reading is within its limits."""
-        return self.value is not None and self.low <= self.value <= self.high
+        return self.value is not None and Band(self.low, self.high).holds(self.value)
 
 
 class ReferenceDrawing(Widget):

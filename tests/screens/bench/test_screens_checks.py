@@ -203,3 +203,15 @@ def test_the_weight_is_drawn_where_it_is(window, reads, lies, right):
     picture, _, _ = page._drawing._drawn
     assert (picture.lies, picture.right) == (lies, right)
     assert bool(page._drawing.canvas.children) is (reading is not None)
+
+
+def test_the_drawing_of_a_check_goes_by_the_same_limits_as_the_check(window):
+    """What reads as the limit is the limit: 0.8 − 0.1 is 0.7000000000000001 in floats, and 0.7 lies within it."""
+    from benchapp.runtime.device_checks import Check
+    from benchapp.screens.drawings.reference_drawing import ReferencePicture
+
+    for found in (0.6, 0.7, 0.8, 0.9, 1.0):
+        check = Check("fine scale", "weight", 0.8, found, 0.1, "g", "2026-03-01T09:00:00+01:00", "Mara Lind")
+        drawn = ReferencePicture(True, "0.8 g", "g", 0.8 - 0.1, 0.8 + 0.1, 1, found, True)
+        assert drawn.right == check.passed, found
+    assert not 0.8 - 0.1 <= 0.7, "or this shows nothing"

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import pytest
 
 from benchapp import events as ev
@@ -110,3 +112,12 @@ def test_where_people_are_enrolled_it_takes_a_pin(glass, enrolled, journal):
 )
 def test_days_as_they_are_typed(typed, day):
     assert day_of(typed) == day
+
+
+def test_a_lot_whose_date_nobody_knows_is_not_called_good():
+    from benchapp.screens.desk.lot_controller import _mark
+    from benchapp.service.desk_facts import StoredLot
+
+    known = StoredLot("L1", "Sunflower oil", "400.0 g", "2027-05-01", "Pier Oils", False, "", days=500)
+    assert _mark(known) == "good"
+    assert _mark(replace(known, expires="", days=None)) == "later"
