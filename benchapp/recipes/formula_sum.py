@@ -51,7 +51,7 @@ class FormulaSum:
         """The sum, and what it lacks."""
         if self.rest is not None and self.rest > 0:
             return tr(
-                "{planned:.6g} % + {rest:.6g} % to fill up = 100 %", planned=self.planned, rest=self.rest
+                "{planned:.6g} % and the rest, {rest:.6g} %: 100 %", planned=self.planned, rest=self.rest
             )
         if self.planned == 100.0:
             return "100 %" if self.rest is None else tr("100 %, and nothing is left for the rest")

@@ -127,7 +127,7 @@ def test_each_state_of_the_history_is_one_line_of_json(store, tmp_path):
 @pytest.mark.parametrize(
     ("shares", "sentence"),
     [
-        (["rest", 4.0, 2.5], "6.5 % + 93.5 % to fill up = 100 %"),
+        (["rest", 4.0, 2.5], "6.5 % and the rest, 93.5 %: 100 %"),
         ([90.0, 4.0], "94 %: 6 % still missing"),
         ([60.1, 39.9], "100 %"),
         ([80.0, 30.0], "110 %: 10 % too much"),

@@ -108,11 +108,17 @@ class PagedText(Page):
         self._timed, self._marked = any(x.time for x in lines), any(x.mark for x in lines)
         self.low = self.above_bottom
         self.alarm(alarm)
-        self._wide = (self.wide - sizes.gap * 3 * (self.columns - 1)) / self.columns
-        found, n = self._paginated(lines, size or sizes.small), self.columns
-        pages = [found[first : first + n] for first in range(0, len(found), n)]
-        self.number, self.count = paging.nearest(len(pages)), len(pages)
-        self.bottom([paging.back_button, *paging.buttons(self.count), *more])
+        n = self.columns
+        self._wide = (self.wide - sizes.gap * 3 * (n - 1)) / n
+        pages: list[list[list[TextLine]]] = []
+
+        def buttons() -> list[ButtonSpec]:
+            found = self._paginated(lines, size or sizes.small)
+            pages[:] = [found[first : first + n] for first in range(0, len(found), n)]
+            self.number, self.count = paging.nearest(len(pages)), len(pages)
+            return [paging.back_button, *paging.buttons(self.count), *more]
+
+        self.paged(buttons)
         top = self.pen_y
         for nth, column in enumerate(pages[self.number]):
             self._x, self.pen_y = self.left + nth * (self._wide + sizes.gap * 3), top

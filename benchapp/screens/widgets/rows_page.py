@@ -13,8 +13,8 @@ from benchapp.screens.widgets.row_button import RowButton, RowSpec, detail_font
 from benchapp.screens.widgets.text_label import wrapped_high
 from benchapp.screens.widgets.text_line import TextLine
 
-#: No more than this share of the rows is smaller than the others, and none that says less than so many signs.
-FEW_ROWS, MUCH = 0.3, 60
+#: Rows that look alike, with the width and the height each gets, in pixels.
+Groups = Sequence[tuple[Sequence[RowSpec], tuple[float, float]]]
 
 
 class RowsPage(Page):
@@ -80,36 +80,56 @@ class RowsPage(Page):
         s, broad = self.sizes, [x for x in self.rows_shown if _is_broad(x)]
         rest = [x for x in self.rows_shown if not _is_broad(x)]
         deep = min(down - len(broad) if down else -(-len(rest) // columns), len(rest))
-        lines = len(broad) + deep or 1
-        high = min((self.pen_y - self.low - s.gap * (lines - 1)) / lines, s.action * 1.25)
+        over, high = self._heights(len(broad), deep)
         wide = (self.rows_wide - s.gap * (columns - 1)) / columns
-        for rows, width, begin, over in (
-            (broad, self.rows_wide, 0, len(broad)),
-            (rest, wide, len(broad), deep),
-        ):
-            most = self._name_font(rows, width, high)
+        groups = [x for x in ((broad, (self.rows_wide, over)), (rest, (wide, high))) if x[0]]
+        name = min((self._name_font(rows, place) for rows, place in groups), default=s.note)
+        fonts = self._fonts(groups, name)
+        top = self.pen_y
+        for rows, (width, tall) in groups:
             for n, spec in enumerate(rows):
-                column, row = divmod(n, over)
-                name = next(
-                    (f for f in s.ladder[:3] if f <= most and detail_font(spec, s, f, (width, high))), s.note
-                )
-                button = RowButton(spec, s, (name, detail_font(spec, s, name, (width, high)) or s.small))
-                button.size = (width, high)
-                y = self.pen_y - (begin + row + 1) * high - (begin + row) * s.gap
+                column, row = divmod(n, len(broad) if rows is broad else deep)
+                button = RowButton(spec, s, fonts[spec])
+                button.size = (width, tall)
+                y = top - (row + 1) * tall - row * s.gap
                 button.pos = (self.left + column * (width + s.gap), y)
                 self.add_widget(button)
+            top -= len(rows) * (tall + s.gap)
 
-    def _name_font(self, rows: Sequence[RowSpec], wide: float, high: float) -> int:
-        """Of the names: the largest in which most rows have room for all they say; only a row in which something is wrong or
-        much is said is smaller alone. Where each takes a whole line, that in which what they say is largest."""
+    def _heights(self, broad: int, deep: int) -> tuple[float, float]:
+        """Of the broad rows, and of the lines of others under them: what room there is beyond what can be pressed is the
+        broad ones', which have more to say."""
+        s, lines = self.sizes, broad + deep or 1
+        room = self.pen_y - self.low - s.gap * (lines - 1)
+        most = s.action * 1.25
+        even = min(room / lines, most)
+        if not broad or not deep or even <= s.action:
+            return even, even
+        over = min((room - deep * s.action) / broad, s.action * 1.5)
+        return over, min((room - broad * over) / deep, most)
+
+    def _fonts(self, groups: Groups, most: int) -> dict[RowSpec, tuple[int, int]]:
+        """Of each name and of the line under it: that name or smaller, as all it says has room; of the second lines one size on
+        a page, the largest in which all have room."""
+        s = self.sizes
+        found: dict[RowSpec, tuple[int, int]] = {}
+        for rows, place in groups:
+            for row in rows:
+                fits = ((f, detail_font(row, s, f, place)) for f in s.ladder[:3] if f <= most)
+                found[row] = next((pair for pair in fits if pair[1]), (s.note, s.small))
+        common = min((under for row, (_, under) in found.items() if row.detail), default=s.small)
+        return {row: (name, min(under, common)) for row, (name, under) in found.items()}
+
+    def _name_font(self, rows: Sequence[RowSpec], place: tuple[float, float]) -> int:
+        """Of the names: the largest in which every row has room for all it says, if it can be not in the smallest letters.
+        Where each takes a whole line, that in which what they say is largest."""
         s, fonts = self.sizes, self.sizes.ladder[:3]
         if any(_is_broad(row) for row in rows):
-            return max(fonts, key=lambda font: min(detail_font(row, s, font, (wide, high)) for row in rows))
-        for font in fonts:
-            short = [spec for spec in rows if not detail_font(spec, s, font, (wide, high))]
-            alone = all(spec.wrong or len(spec.detail) > MUCH for spec in short)
-            if alone and len(short) <= FEW_ROWS * len(rows):
-                return font
+            return max(fonts, key=lambda font: min(detail_font(row, s, font, place) for row in rows))
+        for least in (s.note, s.small):
+            for font in fonts:
+                if all(detail_font(row, s, font, place) >= least for row in rows):
+                    return font
         return s.note
 
 
