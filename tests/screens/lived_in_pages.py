@@ -43,7 +43,7 @@ def lived_in_pages(sizes, links):
     for number in (WAITING_LONGEST, RELEASED):
         facts = desk.batch(told.batches[number])
         yield batch_page.BatchPage(sizes, facts, links)
-        yield release_pages.release_page(sizes, facts, print, print, print)
+        yield release_pages.release_page(sizes, facts, links)
     yield trend_page.trend_page(sizes, LOTION, desk.trend(LOTION), print)
     flows = (
         trace_pages.flow_of_batch(desk.batch_traced(told.batches[0])),
