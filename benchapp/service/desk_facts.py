@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
     from benchapp.calculations.control_chart import ControlChart
+    from benchapp.record.comparison import Pair
     from benchapp.record.deviations import Deviation
     from benchapp.record.journal import BatchLine
     from benchapp.record.release import DueCheck
@@ -100,3 +101,14 @@ class Trend:
     said: tuple[str, ...]
     batches: tuple[str, ...] = ()
     flags: tuple[str, ...] = ()  # for each value what the rules say of it, "" where nothing
+
+
+@dataclass(frozen=True, slots=True)
+class Beside:
+    """Two batches beside each other: every value that both could have; ``same_procedure``: both were made by the same
+    version of the same."""
+
+    first: BatchLine
+    second: BatchLine
+    same_procedure: bool
+    pairs: tuple[Pair, ...]

@@ -9,7 +9,7 @@ from benchapp.screens.display.sizes import Sizes
 from benchapp.screens.widgets.button import ButtonSpec
 from benchapp.screens.widgets.page_base import Page, largest
 from benchapp.screens.widgets.pager import Paging
-from benchapp.screens.widgets.row_button import RowButton, RowSpec, detail_font
+from benchapp.screens.widgets.row_button import RowButton, RowSpec, detail_font, on_one_line
 from benchapp.screens.widgets.text_label import TextLabel, wrapped_high
 from benchapp.screens.widgets.text_line import TextLine
 
@@ -135,15 +135,19 @@ class RowsPage(Page):
                 self.add_widget(button)
 
     def _fonts(self, rows: Sequence[RowSpec], columns: int, high: float) -> tuple[int, int]:
-        """Of all names and of all second lines: the largest in which each has room for all it says; (0, 0) where none has."""
+        """Of all names and of all second lines: the largest in which each has room for all it says, and its name on one line
+        if that can be; (0, 0) where none has."""
         s, found = self.sizes, []
         for name in s.ladder[:3]:
             fonts = [detail_font(row, s, name, (self._row_wide(row, columns), high)) for row in rows]
             if all(fonts):
-                found.append((name, min(fonts, default=s.small)))
+                whole = all(on_one_line(row, s, name, self._row_wide(row, columns)) for row in rows)
+                found.append((whole, name, min(fonts, default=s.small)))
         if any(_is_broad(row) for row in rows):  # what they say matters more than their names
-            found.sort(key=lambda pair: -pair[1])
-        return found[0] if found else (0, 0)
+            found.sort(key=lambda one: -one[2])
+        else:
+            found.sort(key=lambda one: not one[0] or one[1] < s.between)
+        return found[0][1:] if found else (0, 0)
 
 
 def _is_broad(row: RowSpec) -> bool:
