@@ -114,5 +114,5 @@ def _share_words(table: Mapping[str, Any], percent: float | None, total: Formula
     if table.get("percent") == "rest":
         return tr("rest, {rest:.6g} %", rest=total.rest)
     if table.get("percent") == "as needed":
-        return tr("as needed, at most {cap}", cap=table["cap"]) if table.get("cap") else tr_noop("as needed")
+        return tr("up to {cap}", cap=table["cap"]) if table.get("cap") else tr_noop("as needed")
     return tr("no share yet") if percent is None else f"{number(percent, '.6g')} %"

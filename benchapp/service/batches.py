@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 from benchapp import events as ev
 from benchapp.foundation.language import number, tr, tr_noop, translated
-from benchapp.service.desk_facts import Trend
+from benchapp.service.desk_facts import Beside, Trend
 from benchapp.service.matter import Matter, Sheet
 
 if TYPE_CHECKING:
@@ -37,18 +37,27 @@ class Batches(Matter):
 
     def comparison(self, first: str, second: str) -> Sheet:
         """Two batches side by side: what, the one, the other, the difference. Raises NoSuchBatch."""
-        from benchapp.record.comparison import compare
-
-        one, other = self.record(first), self.record(second)
-        same = one.procedure_sha256 == other.procedure_sha256
+        found = self.beside(first, second)
         head = (
-            () if same else (tr("They were made by different procedures, or by different versions of one."),)
+            ()
+            if found.same_procedure
+            else (tr("They were made by different procedures, or by different versions of one."),)
         )
         rows = tuple(
             (f"{translated(p.group)}: {translated(p.what)}" if p.group else p.what, _value(p, p.first), _value(p, p.second), _difference(p))
-            for p in compare(one, other)
+            for p in found.pairs
         )  # fmt: skip
-        return Sheet(head, ("", one.batch, other.batch, "difference"), rows)
+        return Sheet(head, ("", found.first.batch, found.second.batch, "difference"), rows)
+
+    def beside(self, first: str, second: str) -> Beside:
+        """The same as facts. Raises NoSuchBatch."""
+        from benchapp.record.comparison import compare
+
+        one, other = self.record(first), self.record(second)
+        return Beside(
+            self.journal.batch(one.batch), self.journal.batch(other.batch),
+            one.procedure_sha256 == other.procedure_sha256, compare(one, other),
+        )  # fmt: skip
 
     def trend(self, procedure: str, rehearsals: bool = False) -> Trend | None:
         """The yields of a procedure's newest finished batches on a control chart; None where there are too few."""

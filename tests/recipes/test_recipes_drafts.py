@@ -150,7 +150,7 @@ def test_rows_say_shares_of_what_is_active_and_what_is_as_needed():
     draft = with_line(draft, {"name": "Acid"}, {"phase": "pH", "percent": "as needed", "cap": "0.5 %"})
     draft = with_line(draft, {"name": "None"}, {"phase": "a", "percent": "2 % active"})
     assert [(r.share, r.percent) for r in rows_of(draft)] == [
-        ("4 %", 4.0), ("as needed, at most 0.5 %", None), ("no share yet", None)
+        ("4 %", 4.0), ("up to 0.5 %", None), ("no share yet", None)
     ]  # fmt: skip
 
 

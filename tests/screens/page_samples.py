@@ -48,15 +48,23 @@ def desk_pages(sizes, links):
         unknown_in_short="No legal limit is known here for 3 of its substances. Check your own market's current law.",
         unknown="No ceiling known for: Glycerin, Cetearyl Alcohol, Glyceryl Stearate. The market's current law decides (EU, UK).",
     )  # fmt: skip
-    fine = replace(batch, against=(), checks=(), deviations=(), line=replace(line, decision="released"))
+    fine = replace(batch, against=(), checks=(), deviations=(), line=replace(line, decision="released"),
+                   decided=("released", "Mara Lind", "2026-03-09T16:00", "decided by the person who made it"), gone=frozenset((1, 2)))  # fmt: skip
     trend = Trend(
         (94.2, 95.1, 93.8, 96.0, 88.2),
         ControlChart(93.5, 1.7, 89.0, 98.0, 5.5, True),
         (f"{name}: beyond a limit",),
     )
-    for one in (batch, fine, replace(batch, releasers=())):
+    ready = replace(batch, against=(), checks=(), deviations=())
+    for one in (
+        batch,
+        fine,
+        ready,
+        replace(batch, releasers=(), against_otherwise=("The make is unfinished.",)),
+    ):
         yield batch_page.BatchPage(sizes, one, links)
-        yield release_pages.release_page(sizes, one, print, print, print)
+        yield release_pages.release_page(sizes, one, links)
+        yield release_pages.wrong_page(sizes, one, print, print)
     waiting = (
         Undecided(name, "winter-shore-cream", checks),
         Undecided("20260302-tide-pool-gel-1", "tide-pool-gel", ()),

@@ -9,6 +9,7 @@ from functools import partial
 from typing import TYPE_CHECKING
 
 from benchapp.foundation.language import tr, tr_noop, translated
+from benchapp.screens.desk.batch_rows import heading
 from benchapp.screens.desk.list_filter import ListFilter
 from benchapp.screens.display.dates import leaf, product_named
 from benchapp.screens.display.phrases import standing_of
@@ -81,6 +82,16 @@ def past_page(sizes: Sizes, past: PastBatches, number: int, turns: PastTurns, ro
     return RowsPage(sizes, PAST, rows, Paging(routes.home, turns.to, number), more, said)
 
 
+def other_page(
+    sizes: Sizes, this: BatchLine, others: Sequence[BatchLine], pick: Callable[[str], None], paging: Paging
+) -> RowsPage:
+    """Beside which other? ``pick`` gets its name."""
+    alike = Counter((b.procedure, b.wall[:10]) for b in others)
+    rows = [_past_row(b, "", partial(pick, b.batch), alike[b.procedure, b.wall[:10]] > 1) for b in others]
+    said = [] if rows else [(tr("There is no other finished batch."), False)]
+    return RowsPage(sizes, tr("{batch} beside …", batch=heading(this)), rows, paging, said=said)
+
+
 def _past_row(b: BatchLine, practised: str, act: Callable[[], None], one_of_some: bool) -> RowSpec:
     """``one_of_some``: more than one of its kind was made that day, so its name has to tell it apart."""
     mark, state = standing_of(b)
@@ -91,7 +102,9 @@ def _past_row(b: BatchLine, practised: str, act: Callable[[], None], one_of_some
         if b.rehearsal
         else state
     )
-    made = f"{100 * b.product_g / b.batch_g:.1f} %" if b.product_g and b.batch_g and not b.rehearsal else ""
-    wrong = mark == "bad"
-    about = " · ".join((translated(what), f"{b.batch_g:g} g", *([b.batch] if one_of_some else [])))
-    return RowSpec(product_named(b.procedure), act, about, made, wrong, mark, leaf(b.wall))
+    size = f"{b.batch_g:g} g"
+    if b.product_g and b.batch_g and not b.rehearsal:
+        size = tr("{percent:.1f} % of {size}", percent=100 * b.product_g / b.batch_g, size=size)
+    about = (translated(what), size.replace(" ", "\u00a0"), *([b.batch] if one_of_some else []))
+    said = " · ".join(about)
+    return RowSpec(product_named(b.procedure), act, said, wrong=mark == "bad", mark=mark, day=leaf(b.wall))

@@ -98,13 +98,17 @@ def short_source(live: LiveValue) -> str:
     return "stated" if live.source is Source.STATED else "computed"
 
 
+#: How a finished batch stands about which nobody has decided.
+WAITS = tr_noop("waits for a decision")
+
+
 def standing_of(b: BatchLine) -> tuple[str, str]:
     """How a batch stands: its mark, and the word."""
     state = b.decision or b.end or "unfinished"
     if b.rehearsal:
         return "off", state
     if state == "finished":
-        return "later", tr_noop("waits for a decision")
+        return "later", WAITS
     return {"released": "good", "rejected": "bad", "abandoned": "bad", "rework": "soon"}.get(
         state, "soon"
     ), state

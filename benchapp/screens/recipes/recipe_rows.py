@@ -11,6 +11,7 @@ from typing import TYPE_CHECKING
 from benchapp.foundation.language import tr, tr_n, tr_noop, translated
 from benchapp.screens.display.sizes import Sizes
 from benchapp.screens.widgets.button import ButtonSpec
+from benchapp.screens.widgets.page_base import ROOMY_PX
 from benchapp.screens.widgets.pager import Paging
 from benchapp.screens.widgets.row_button import RowSpec
 from benchapp.screens.widgets.rows_page import RowsPage
@@ -82,23 +83,26 @@ def method_page(
     paging: Paging,
     more: Sequence[ButtonSpec],
 ) -> RowsPage:
-    """The method: a row for each step with what it does, or what is wrong with it."""
-    rows = [
-        RowSpec(x.heading, partial(pick, x.number), _first_sentence(x.faults[0] if x.faults else x.sentence), wrong=bool(x.faults))
-        for x in facts.steps
-    ]  # fmt: skip
+    """The method: a row for each step with what it does, on a small glass only its name; or what is wrong with it."""
+    roomy = sizes.panel.height >= ROOMY_PX
+    rows = []
+    for step in facts.steps:
+        said = step.faults[0] if step.faults else step.sentence if roomy else ""
+        rows.append(
+            RowSpec(step.heading, partial(pick, step.number), _first_sentence(said), wrong=bool(step.faults))
+        )
     wrong = next((fault for v in facts.vessels for fault in v.faults), "")
     if facts.vessels:
         named = ", ".join(f"{v.name} {v.capacity}" for v in facts.vessels)
         rows.append(RowSpec("Vessels", vessels, wrong or named, wrong=bool(wrong)))
-    said = tr("No method yet.") if not rows else tr("It can be made.") if facts.ready else mending(facts)
+    standing = tr("No method yet.") if not rows else tr("It can be made.") if facts.ready else mending(facts)
     return RowsPage(
         sizes,
         tr("{name}: method", name=facts.name),
         rows,
         paging,
         more,
-        [(said, not facts.ready and bool(rows))],
+        [(standing, not facts.ready and bool(rows))],
     )
 
 

@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from kivy.graphics import Canvas, Color, Rectangle, RoundedRectangle
 
 from benchapp.screens.display import design as d
+from benchapp.screens.display.dates import leaf
 from benchapp.screens.display.sizes import Sizes
 from benchapp.screens.drawings.shapes import draw_shape
 from benchapp.screens.widgets.button import TouchButton
@@ -131,10 +132,19 @@ class RowButton(TouchButton):
 
 
 def _lead(spec: RowSpec, sizes: Sizes) -> float:
-    """How much of the width the day before a row takes, in pixels."""
+    """How much of the width the day before a row takes, in pixels: the same in each month."""
     if not spec.day[0]:
         return 0.0
-    return max(natural_wide("30", sizes.between), natural_wide(spec.day[1], sizes.small)) + 2 * _EDGE
+    months = (*(leaf(f"2026-{n:02d}-01")[1] for n in range(1, 13)), spec.day[1])
+    widest = max(natural_wide(month, sizes.small) for month in months)
+    return max(natural_wide("30", sizes.between), widest) + 2 * _EDGE
+
+
+def on_one_line(spec: RowSpec, sizes: Sizes, name: int, wide: float) -> bool:
+    """Whether a row's name of that size needs no second line, in a row of that width."""
+    put = sizes.figures.text
+    figure = natural_wide(put(spec.figure), name) + _EDGE if spec.figure else 0.0
+    return natural_wide(put(spec.label), name) <= wide - 2 * _EDGE - _lead(spec, sizes) - figure
 
 
 def _sign_wide(spec: RowSpec, font: float) -> float:

@@ -9,17 +9,20 @@ from benchapp.screens.display.sizes import Sizes
 from benchapp.screens.widgets.button import ButtonSpec
 from benchapp.screens.widgets.page_base import Page, largest
 from benchapp.screens.widgets.pager import Paging
-from benchapp.screens.widgets.row_button import RowButton, RowSpec, detail_font
-from benchapp.screens.widgets.text_label import wrapped_high
+from benchapp.screens.widgets.row_button import RowButton, RowSpec, detail_font, on_one_line
+from benchapp.screens.widgets.text_label import TextLabel, wrapped_high
 from benchapp.screens.widgets.text_line import TextLine
 
-#: Rows that look alike, with the width and the height each gets, in pixels.
-Groups = Sequence[tuple[Sequence[RowSpec], tuple[float, float]]]
+#: Rows are so high, as a multiple of what is pressed; so much higher where that lets their words be read.
+HIGH, HIGHEST = 1.25, 2.2
+#: So many of the rows that say most are measured to find how many of all have room: a long list has hundreds.
+MEASURED = 8
 
 
 class RowsPage(Page):
-    """A page of rows, in one column where that has room for all, else read down two; ``said`` are lines over them, (text, whether it is wrong). Where they are
-    more than fit, "Next" goes round. ``rows_shown`` are those of this page."""
+    """A page of rows, in one column where that has room for all, else read down two; ``said`` are lines over them, (text, whether it is wrong), ``foot`` a
+    small one under them. All names are of one size, and all second lines; where those have no room there are fewer rows. Where they are
+    more than fit, one press goes round. ``rows_shown`` are those of this page."""
 
     def __init__(
         self,
@@ -30,29 +33,37 @@ class RowsPage(Page):
         more: Sequence[ButtonSpec] = (),
         said: Sequence[tuple[str, bool]] = (),
         alarm: str = "",
+        foot: str = "",
     ) -> None:
         """``alarm``: what calls, over everything."""
         super().__init__(sizes, title)
-        self.low = self.above_bottom
+        under = TextLabel(sizes.figures.text(foot), sizes.small, d.SLATE)
+        foot_high = under.height_at(self.wide) + sizes.gap * 0.4 if foot else 0.0
+        self.low = self.above_bottom + foot_high
         self.alarm(alarm)
         lines = [
             TextLine(sizes.figures.text(text), True, d.CORAL if wrong else d.TIDE) for text, wrong in said
         ]
         self._say(lines, len(rows))
-        one = self.panel.portrait or self.rows_wide < self.wide or len(rows) <= self.rows_that_fit()
-        columns = 1 if one else 2
         self.number, self.count = 0, 1
 
         def buttons() -> list[ButtonSpec]:
-            self.count = len(parted(rows, columns, self.rows_that_fit()))
+            self.low += foot_high
+            self.count = len(parted(rows, *self._grid(rows)))
+            self.low -= foot_high
             self.number = paging.nearest(self.count)
             plain, main = [x for x in more if x[2] != "main"], [x for x in more if x[2] == "main"]
             return [paging.back_button, *plain, *paging.round(self.number, self.count), *main]
 
         self.paged(buttons)
-        down = self.rows_that_fit()
+        if foot:
+            self.hang(under)
+            under.place(self.left, self.low + foot_high, self.wide)
+        self.low += foot_high
+        columns, down = self._grid(rows)
         self.rows_shown = parted(rows, columns, down)[self.number]
         self._lay(columns, down if self.count > 1 else 0)
+        self.low -= foot_high
 
     @property
     def rows_wide(self) -> float:
@@ -75,62 +86,68 @@ class RowsPage(Page):
         self.low -= s.action + s.gap
         self.pen_y -= apart if lines else 0.0
 
+    def _grid(self, rows: Sequence[RowSpec]) -> tuple[int, int]:
+        """In how many columns they stand, and how many over each other."""
+        one = self.panel.portrait or self.rows_wide < self.wide or len(rows) <= self.rows_that_fit()
+        two = 0 if one else self._down(rows, 2)
+        return (2, two) if two else (1, self._down(rows, 1) or 1)
+
+    def _down(self, rows: Sequence[RowSpec], columns: int) -> int:
+        """How many rows stand over each other: as many as can be pressed, and be read in full at the least size; 0 where
+        not even one can."""
+        s, most = self.sizes, self.rows_that_fit()
+        longest = sorted(rows, key=lambda x: len(x.label) + len(x.detail), reverse=True)[:MEASURED]
+        for down in range(most, 0, -1):
+            high = self._high(down, HIGHEST)
+            if all(detail_font(x, s, s.note, (self._row_wide(x, columns), high)) for x in longest):
+                return down
+        return 0
+
+    def _high(self, lines: int, most: float) -> float:
+        """How high each of so many rows over each other is, no more than so many times what is pressed, in pixels."""
+        s = self.sizes
+        return min((self.pen_y - self.low - s.gap * (lines - 1)) / lines, s.action * most)
+
+    def _row_wide(self, row: RowSpec, columns: int) -> float:
+        if _is_broad(row):
+            return self.rows_wide
+        return (self.rows_wide - self.sizes.gap * (columns - 1)) / columns
+
     def _lay(self, columns: int, down: int) -> None:
         """``down``: as many lines as a full page has; 0 where there is only one page."""
         s, broad = self.sizes, [x for x in self.rows_shown if _is_broad(x)]
         rest = [x for x in self.rows_shown if not _is_broad(x)]
         deep = min(down - len(broad) if down else -(-len(rest) // columns), len(rest))
-        over, high = self._heights(len(broad), deep)
-        wide = (self.rows_wide - s.gap * (columns - 1)) / columns
-        groups = [x for x in ((broad, (self.rows_wide, over)), (rest, (wide, high))) if x[0]]
-        name = min((self._name_font(rows, place) for rows, place in groups), default=s.note)
-        fonts = self._fonts(groups, name)
-        top = self.pen_y
-        for rows, (width, tall) in groups:
+        lines = len(broad) + deep or 1
+        low, top = self._high(lines, HIGH), self._high(lines, HIGHEST)
+        high = max((low, top), key=lambda at: (*self._fonts(self.rows_shown, columns, at), -at))
+        for rows, begin, over in ((broad, 0, len(broad)), (rest, len(broad), deep)):
+            fonts = self._fonts(rows, columns, high)
+            if not fonts[0]:
+                fonts = (s.note, s.small)
             for n, spec in enumerate(rows):
-                column, row = divmod(n, len(broad) if rows is broad else deep)
-                button = RowButton(spec, s, fonts[spec])
-                button.size = (width, tall)
-                y = top - (row + 1) * tall - row * s.gap
-                button.pos = (self.left + column * (width + s.gap), y)
+                column, row = divmod(n, over)
+                wide = self._row_wide(spec, columns)
+                button = RowButton(spec, s, fonts)
+                button.size = (wide, high)
+                y = self.pen_y - (begin + row + 1) * high - (begin + row) * s.gap
+                button.pos = (self.left + column * (wide + s.gap), y)
                 self.add_widget(button)
-            top -= len(rows) * (tall + s.gap)
 
-    def _heights(self, broad: int, deep: int) -> tuple[float, float]:
-        """Of the broad rows, and of the lines of others under them: what room there is beyond what can be pressed is the
-        broad ones', which have more to say."""
-        s, lines = self.sizes, broad + deep or 1
-        room = self.pen_y - self.low - s.gap * (lines - 1)
-        most = s.action * 1.25
-        even = min(room / lines, most)
-        if not broad or not deep or even <= s.action:
-            return even, even
-        over = min((room - deep * s.action) / broad, s.action * 1.5)
-        return over, min((room - broad * over) / deep, most)
-
-    def _fonts(self, groups: Groups, most: int) -> dict[RowSpec, tuple[int, int]]:
-        """Of each name and of the line under it: that name or smaller, as all it says has room; of the second lines one size on
-        a page, the largest in which all have room."""
-        s = self.sizes
-        found: dict[RowSpec, tuple[int, int]] = {}
-        for rows, place in groups:
-            for row in rows:
-                fits = ((f, detail_font(row, s, f, place)) for f in s.ladder[:3] if f <= most)
-                found[row] = next((pair for pair in fits if pair[1]), (s.note, s.small))
-        common = min((under for row, (_, under) in found.items() if row.detail), default=s.small)
-        return {row: (name, min(under, common)) for row, (name, under) in found.items()}
-
-    def _name_font(self, rows: Sequence[RowSpec], place: tuple[float, float]) -> int:
-        """Of the names: the largest in which every row has room for all it says, if it can be not in the smallest letters.
-        Where each takes a whole line, that in which what they say is largest."""
-        s, fonts = self.sizes, self.sizes.ladder[:3]
-        if any(_is_broad(row) for row in rows):
-            return max(fonts, key=lambda font: min(detail_font(row, s, font, place) for row in rows))
-        for least in (s.note, s.small):
-            for font in fonts:
-                if all(detail_font(row, s, font, place) >= least for row in rows):
-                    return font
-        return s.note
+    def _fonts(self, rows: Sequence[RowSpec], columns: int, high: float) -> tuple[int, int]:
+        """Of all names and of all second lines: the largest in which each has room for all it says, and its name on one line
+        if that can be; (0, 0) where none has."""
+        s, found = self.sizes, []
+        for name in s.ladder[:3]:
+            fonts = [detail_font(row, s, name, (self._row_wide(row, columns), high)) for row in rows]
+            if all(fonts):
+                whole = all(on_one_line(row, s, name, self._row_wide(row, columns)) for row in rows)
+                found.append((whole, name, min(fonts, default=s.small)))
+        if any(_is_broad(row) for row in rows):  # what they say matters more than their names
+            found.sort(key=lambda one: -one[2])
+        else:
+            found.sort(key=lambda one: not one[0] or one[1] < s.between)
+        return found[0][1:] if found else (0, 0)
 
 
 def _is_broad(row: RowSpec) -> bool:

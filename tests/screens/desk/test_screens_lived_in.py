@@ -58,7 +58,23 @@ def test_the_next_thing_of_a_batch_is_the_filled_press(told, glass):
     assert "2 of them gone" in glass.words()
     glass.releases.release(told.batches[RELEASED])
     assert glass.words().startswith("Released: Oat hand lotion")
-    assert "pH after a day: passed, 5.4" in glass.words()
+    assert "pH after a day: 5.4" in glass.words()
+
+
+def test_of_two_batches_what_differs_is_said_first_and_what_is_the_same_once(told, glass):
+    first, second = told.batches[0], told.batches[WAITING_LONGEST]
+    glass.batches.compare(first, second)
+    said = glass.words()
+    assert said.index("yield 94.6 % 88.4 % −6.2 %") < said.index("14 ingredients are the same, to 0.01 %.")
+    assert "weighed:" not in said
+    assert "29 December 2025" in said
+    glass.batches.compare(first, told.batches[1])
+    assert "Purified water 75.20 % 87.21 % +12.02 %" in glass.words()
+    assert "Xanthan gum 0.30 % 0.80 % +0.50 %" in glass.words()
+    glass.batches.compare_with(second)
+    assert glass.page.rows_shown[0].label == "Oat hand lotion"
+    glass.press("Oat hand lotion")
+    assert "difference" in glass.words()
 
 
 def test_a_batch_is_drawn_from_its_lots_to_whoever_has_it_and_stands_in_a_list_too(told, glass):

@@ -252,7 +252,9 @@ def test_a_sheet_is_shown_beside_what_was_understood_and_becomes_a_draft(pilot):
     pilot.press("New")
     pilot.press("From a spreadsheet")
     pilot.press("kelp.csv")
-    assert "7-8" in pilot.words() and "cannot be read" in pilot.words()
+    said = pilot.words()
+    assert "7-8" in said
+    assert "cannot be read" in said
     pilot.press("Leave the unread rows out")
     pilot.press("Enter")
     pilot.press("leave-on")
