@@ -200,7 +200,7 @@ class Overview(Matter):
             lines.append(f"{capitalised(tr(IDLE))}.")
         lines += [tr("{batch} waits for a decision.", batch=batch) for batch in one.waiting]
         due = [check for check in one.due if check.state == "due"]
-        lines += [tr("Due: {name}, of {batch}.", name=c.check.name, batch=c.batch) for c in due]
+        lines += [tr("Due for {batch}: {names}.", batch=c.batch, names=c.check.name) for c in due]
         lines += [one.behind] if one.behind else []
         return (*lines, f"{capitalised(one.heard)}.")
 

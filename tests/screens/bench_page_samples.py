@@ -57,7 +57,7 @@ class BenchSamples:
         ]  # fmt: skip
         due = (
             "The newest copy in /media/mara/STICK/copies of the bench is 8 days old, and 41 events came since.",
-            "Due: Warm and cold storage, of 20260301-winter-shore-cream-12.", "Due: calibration of bench scale, since 2026-02-20.",
+            "Due for 20260301-winter-shore-cream-12: Warm and cold storage.", "Due: calibration of bench scale, since 2026-02-20.",
         )  # fmt: skip
         running_out = (
             "Too little for Oat and sea-buckthorn hand lotion: Sea-buckthorn oil, Preservative blend.",
