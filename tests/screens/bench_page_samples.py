@@ -11,7 +11,9 @@ from benchapp.record.journal import BatchLine
 from benchapp.runtime.device_checks import Check
 from benchapp.runtime.settings import Preferences
 
-OFFLINE = "Workshop: 37 of 1204 events wait to be sent; the others as of 27 November 2026, 10:42. Offline since then."
+OFFLINE = (
+    "Workshop: 37 of 1204 entries wait to be sent; the others as they were at 10:45. Offline since 10:45."
+)
 
 
 def _trace(n):
