@@ -47,7 +47,10 @@ def test_what_is_read_and_what_is_written_have_a_language_each_by_touch(window, 
             pilot.press(words)
         for words in ("In Protokollen und auf Etiketten", "Français"):
             pilot.press(words)
-        assert pilot.figures() == {"Gelesen und gehört": "Deutsch", "In Protokollen und auf Etiketten": "Français"}
+        assert pilot.figures() == {
+            "Auf dem Bildschirm und gesprochen": "Deutsch",
+            "In Protokollen und auf Etiketten": "Français",
+        }
         for words in ("In Protokollen und auf Etiketten", "it"):
             pilot.press(words)
         assert "it.po" in " ".join(w.text for w in pilot.page.texts)
