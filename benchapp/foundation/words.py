@@ -79,7 +79,7 @@ TITLES = (
 #: What stands on buttons and over pages by itself.
 HEADINGS = (
     tr_noop("Add"), tr_noop("Alarm"), tr_noop("Anew"), tr_noop("Appearance"), tr_noop("Apron"), tr_noop("Back"),
-    tr_noop("Batch"), tr_noop("Previous"), tr_noop("Begin"), tr_noop("Beginning."), tr_noop("Bench"),
+    tr_noop("Batch"), tr_noop("Begin"), tr_noop("Beginning."), tr_noop("Bench"),
     tr_noop("Cautions"), tr_noop("Choose"), tr_noop("Complaints"), tr_noop("Containers"), tr_noop("Copies"),
     tr_noop("Corrections"), tr_noop("Covered"), tr_noop("Deviations"), tr_noop("Devices"), tr_noop("Done"),
     tr_noop("Earlier"), tr_noop("Enter"), tr_noop("Expiry"), tr_noop("Fill"), tr_noop("Formula"),

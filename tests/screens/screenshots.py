@@ -183,7 +183,7 @@ class Photographer:
         pilot.arrive()
         self.shoot("practise")
         while "Too much poured" not in pilot.presses():
-            pilot.press(next(text for text in pilot.presses() if text.startswith("Next,")))
+            pilot.turn_page()
         pilot.press("Too much poured")
         self.shoot("goal")
         pilot.press("Begin")
@@ -202,7 +202,7 @@ class Photographer:
         page = pilot.until_page(DebriefPage)
         self.shoot("debrief")
         while page.number < page.count - 1:
-            pilot.press(f"Next,\u00a0{page.number + 1}/{page.count}")
+            pilot.turn_page()
             page = pilot.page
             self.shoot(f"debrief-{page.number + 1}")
         pilot.press("To the bench")

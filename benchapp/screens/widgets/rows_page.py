@@ -22,7 +22,7 @@ MEASURED = 8
 class RowsPage(Page):
     """A page of rows, in one column where that has room for all, else read down two; ``said`` are lines over them, (text, whether it is wrong), ``foot`` a
     small one under them. All names are of one size, and all second lines; where those have no room there are fewer rows. Where they are
-    more than fit, "Next" goes round. ``rows_shown`` are those of this page."""
+    more than fit, one press goes round. ``rows_shown`` are those of this page."""
 
     def __init__(
         self,

@@ -9,8 +9,8 @@ from benchapp.screens.display import design as d
 #: The shape of a mark before a line, and the name of its colour: right, wrong, has to be done, comes soon, comes later,
 #: not of the real world.
 MARKS = {
-    "good": ("tick", "KELP"), "bad": ("stop", "CORAL"), "open": ("ring", "CORAL"), "soon": ("ring", "MUSSEL"),
-    "later": ("dots", "SLATE"), "off": ("gap", "SLATE"),
+    "good": ("tick", "KELP"), "bad": ("stop", "CORAL"), "open": ("call", "CORAL"), "soon": ("clock", "MUSSEL"),
+    "later": ("dots", "SLATE"), "off": ("diamond", "SLATE"),
 }  # fmt: skip
 
 

@@ -23,7 +23,7 @@ def test_a_choice_in_the_settings_is_shown_at_once_and_kept(window, journal, tmp
         pilot.press("Numbers")
         assert {("Text size", "large"), ("Numbers", "12,5")} <= set(pilot.figures().items())
         while "Softer" not in pilot.presses():
-            pilot.press(next(words for words in pilot.presses() if words.startswith("Next,")))
+            pilot.turn_page()
         pilot.press("Sound")
         pilot.press("Softer")
         assert {("Sound", "off"), ("Softer", "50\u00a0%")} <= set(pilot.figures().items())

@@ -22,7 +22,7 @@ def every_page(glass):
     """What all pages of a list say together."""
     said = glass.words()
     for _ in range(glass.page.count - 1):
-        glass.press("Next,")
+        glass.turn_page()
         said += glass.words()
     return said
 
@@ -42,7 +42,7 @@ def test_past_batches_say_how_they_stand(told, glass):
     for _ in range(glass.page.count):
         seen += [row.mark for row in glass.page.rows_shown]
         if glass.page.count > 1:
-            glass.press("Next,")
+            glass.turn_page()
     decided = Counter(b.decision for b in BATCHES)
     assert Counter(seen) == {"good": decided["released"], "bad": decided["rejected"], "later": 2, "soon": 1}
 

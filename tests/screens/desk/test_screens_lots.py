@@ -26,7 +26,7 @@ def begin(glass, material="Glycerin"):
     for _ in range(20):
         if material in glass.labels():
             break
-        glass.press("Next,")
+        glass.turn_page()
     glass.press(material)
 
 
