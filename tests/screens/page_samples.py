@@ -85,7 +85,9 @@ def overview_pages(sizes):
 
     benches, conflicts = benches_now()
     more = [("Lots", print, "plain"), ("To release", print, "plain")]
-    many = [replace(b, bench=f"{b.bench} {n}" if n else b.bench) for n in range(9) for b in benches]
+    many = [
+        replace(b, bench=f"{b.bench} {n + 1}", short=f"{b.short}{n + 1}") for n in range(9) for b in benches
+    ]
     for some, standing in (
         (benches, [(text, True) for text in conflicts] + [(OFFLINE, False)]),
         (many, [(OFFLINE, False)]),
@@ -95,9 +97,10 @@ def overview_pages(sizes):
     lines = (
         *benches[0].wrong,
         "20260301-winter-shore-cream-W-12 waits for a decision.",
-        "Heard of at 10:42.",
+        "Last word 3 min ago, 10:42.",
     )
-    yield bench_page(sizes, benches[0], lines, Paging(print, print), more)
+    on = [more[1], ("The batch", print, "main")]
+    yield bench_page(sizes, benches[0], lines, Paging(print, print), on)
 
 
 def benches_now():
@@ -119,12 +122,12 @@ def benches_now():
     )
     waiting = ("20260228-tide-pool-gel-W-2", "20260227-oat-hand-lotion-W-1")
     benches = (
-        BenchNow("west", "W", False, "last heard at 10:42", (replace(make, wrong=(alarm,), held="the supplier rang"),), waiting, (due,)),
-        BenchNow("east", "E", False, "last heard at 10:42", (make, replace(make, procedure="oat-hand-lotion")), (), ()),
-        BenchNow("south", "S", False, "last heard at 2026-02-27 18:03", (), (), (), (), 41),
+        BenchNow("west", "W", False, "last word 3 min ago, 10:42", (replace(make, wrong=(alarm,), held="the supplier rang"),), waiting, (due,), ago="3 min ago"),
+        BenchNow("east", "E", False, "last word just now, 10:45", (make, replace(make, procedure="oat-hand-lotion")), (), (), ago="just now"),
+        BenchNow("south", "S", False, "last word 2 days ago, 2026-02-27 18:03", (), (), (), (), 41, ago="2 days ago"),
         BenchNow("office", "O", True, "this bench", (), (), ()),
     )  # fmt: skip
-    conflict = "Of lot E-oil-1 400 g more was used than there was, on east, west together. Count it."
+    conflict = "Count lot E-oil-1: east + west together used 400 g more than there was."
     return benches, (conflict,)
 
 

@@ -6,8 +6,8 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from functools import partial
 
-from benchapp.foundation.catalogues import NAMES
-from benchapp.foundation.language import tr, translated
+from benchapp.foundation.catalogues import IN_EACH, NAMES
+from benchapp.foundation.language import Name, tr, translated
 from benchapp.make.guidance_levels import LEVELS, Level
 from benchapp.runtime.settings import Preferences
 from benchapp.screens.display.sizes import Sizes
@@ -47,10 +47,10 @@ def settings_page(
         row(tr("Text size"), tr("large") if chosen.large_text else tr("normal"), tr("Of everything that is read"), large_text=not chosen.large_text),
         row(tr("Working hand"), tr("left") if chosen.left_handed else tr("right"), tr("Where the answers lie in a make"), left_handed=not chosen.left_handed),
         row(tr("Room"), tr("dim") if chosen.dim else tr("bright"), tr("The colours of the screen"), dim=not chosen.dim),
-        row(tr("Numbers"), "12,5" if chosen.comma else "12.5", tr("The record keeps the point"), comma=not chosen.comma),
-        row(tr("Temperatures"), "°F" if chosen.fahrenheit else "°C", tr("On the screen; the record keeps °C"), fahrenheit=not chosen.fahrenheit),
-        row(tr("Weights"), tr("kg and g") if chosen.kilograms else "g", tr("On the screen; the record keeps g"), kilograms=not chosen.kilograms),
-        RowSpec("Language", leads.languages, tr("Read, heard and written"), called(chosen.language)),
+        row(tr("Numbers"), "12,5" if chosen.comma else "12.5", tr("The decimal mark"), comma=not chosen.comma),
+        row(tr("Temperatures"), "°F" if chosen.fahrenheit else "°C", tr("In records always °C"), fahrenheit=not chosen.fahrenheit),
+        row(tr("Weights"), tr("kg and g") if chosen.kilograms else "g", tr("In records always g"), kilograms=not chosen.kilograms),
+        RowSpec("Language", leads.languages, Name(IN_EACH), called(chosen.language)),
         row(tr("Sound"), tr("on") if chosen.sound else tr("off"), tr("Tones and spoken words"), sound=not chosen.sound),
         row(tr("Louder"), f"{chosen.volume}\u00a0%", tr("By {step}\u00a0%", step=LOUDER), volume=min(chosen.volume + LOUDER, 100)),
         row(tr("Softer"), f"{chosen.volume}\u00a0%", tr("By {step}\u00a0%", step=LOUDER), volume=max(chosen.volume - LOUDER, 0)),
@@ -68,10 +68,20 @@ def languages_page(
     """What people read and hear, and what is written down: two choices. ``pick`` takes the field of the preferences."""
     read, record = called(chosen.language), called(chosen.record_language)
     rows = [
-        RowSpec(tr("Read and heard"), partial(pick, "language"), figure=read),
-        RowSpec(tr("Written down"), partial(pick, "record_language"), figure=record),
+        RowSpec(
+            tr("On the screen and spoken"),
+            partial(pick, "language"),
+            tr("What everybody here reads and hears"),
+            read,
+        ),
+        RowSpec(
+            tr("In records and on labels"),
+            partial(pick, "record_language"),
+            tr("What an inspector or a customer reads"),
+            record,
+        ),
     ]
-    return RowsPage(sizes, "Language", rows, Paging(back))
+    return RowsPage(sizes, Name(IN_EACH), rows, Paging(back))
 
 
 def called(code: str) -> str:

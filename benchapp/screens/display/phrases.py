@@ -115,15 +115,13 @@ def standing_of(b: BatchLine) -> tuple[str, str]:
 
 
 def batch_line(b: BatchLine, practised: str) -> str:
-    """How a list shows it; ``practised`` says what scenario it rehearsed, "" where there was none."""
+    """Which batch stands unfinished; ``practised`` says what scenario it rehearsed, "" where there was none."""
     if practised:
         return tr("{batch}, practised: {practised}", batch=b.batch, practised=practised)
-    end = b.end or "unfinished"
     return tr(
-        "{batch}, {batch_g:g} g, {end}{how}",
+        "{batch}, {batch_g:g} g{how}",
         batch=b.batch,
         batch_g=b.batch_g,
-        end=end,
         how=tr(", rehearsal") if b.rehearsal else "",
     )
 

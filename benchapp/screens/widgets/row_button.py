@@ -26,7 +26,8 @@ class RowSpec:
     """A row to be. ``wrong``: something is wrong with it, and its second line says what, or the line over the rows does.
     ``mark`` stands before the second line (see text_line.MARKS); ``day`` before all of it, as its number and its month;
     ``share`` is how much of something is left, 0 to 1, drawn as a bar along the foot; one that ``calls`` is filled
-    in the colour of trouble; ``broad``: it takes a whole line, as one that calls does, and comes before the others."""
+    in the colour of trouble; ``broad``: it takes a whole line, and comes before the others; ``calm``: its second line is
+    no part of what is wrong with it."""
 
     label: str
     act: Callable[[], None]
@@ -38,6 +39,12 @@ class RowSpec:
     share: float | None = None
     calls: bool = False
     broad: bool = False
+    calm: bool = False
+
+    @property
+    def loud(self) -> bool:
+        """Whether its second line is bold, and in the colour of trouble."""
+        return (self.wrong and not self.calm) or self.calls
 
 
 class RowButton(TouchButton):
@@ -52,7 +59,7 @@ class RowButton(TouchButton):
         self._name = put(spec.label)
         self.caption.halign, self.caption.text = "left", self._name
         self._said = put(spec.detail)
-        self.under = TextLabel("", small, d.CORAL if spec.wrong else d.SLATE, bold=spec.wrong or spec.calls)
+        self.under = TextLabel("", small, d.CORAL if spec.loud else d.SLATE, bold=spec.loud)
         self.figure = TextLabel(
             put(spec.figure), font, d.CORAL if spec.wrong else d.TIDE, bold=True, halign="right"
         )
@@ -169,10 +176,6 @@ def detail_font(spec: RowSpec, sizes: Sizes, name: int, place: tuple[float, floa
         return fonts[0] if left >= 0 else 0
     said = put(spec.detail)
     return next(
-        (
-            f
-            for f in fonts
-            if wrapped_high(said, f, spec.wrong or spec.calls, int(inner - _sign_wide(spec, f))) <= left
-        ),
+        (f for f in fonts if wrapped_high(said, f, spec.loud, int(inner - _sign_wide(spec, f))) <= left),
         0,
     )

@@ -73,13 +73,15 @@ class RowsPage(Page):
     def _say(self, lines: Sequence[TextLine], rows: int) -> None:
         """The lines over the rows, as large as leaves room for these, and one of them at the least."""
         s, apart = self.sizes, self.sizes.gap * 0.4
-        whole = (s.action * 1.25 + s.gap) * rows  # one column, each row with room for a second line
+        if not self.panel.portrait and self.rows_wide == self.wide and rows > self.rows_that_fit():
+            rows = -(-rows // 2)
+        whole = (s.action * 1.25 + s.gap) * rows  # each row with room for a second line
         fonts: tuple[int, ...] = s.ladder
         if self.pen_y - self.low - whole < sum(
             wrapped_high(x.text, s.line, x.bold, int(self.wide)) for x in lines
         ):
             fonts = fonts[1:]
-        below = min(rows, 3) * (s.action + s.gap) or s.action
+        below = min(rows, 3) * (s.action * HIGH + s.gap) or s.action
         font = largest(lines, fonts, int(self.wide), (self.pen_y - self.low - below, apart))
         self.low += s.action + s.gap
         self.listed(lines, font)
@@ -109,33 +111,33 @@ class RowsPage(Page):
         return min((self.pen_y - self.low - s.gap * (lines - 1)) / lines, s.action * most)
 
     def _row_wide(self, row: RowSpec, columns: int) -> float:
-        if _is_broad(row):
+        if row.broad:
             return self.rows_wide
         return (self.rows_wide - self.sizes.gap * (columns - 1)) / columns
 
     def _lay(self, columns: int, down: int) -> None:
         """``down``: as many lines as a full page has; 0 where there is only one page."""
-        s, broad = self.sizes, [x for x in self.rows_shown if _is_broad(x)]
-        rest = [x for x in self.rows_shown if not _is_broad(x)]
+        s, broad = self.sizes, [x for x in self.rows_shown if x.broad]
+        rest = [x for x in self.rows_shown if not x.broad]
         deep = min(down - len(broad) if down else -(-len(rest) // columns), len(rest))
         lines = len(broad) + deep or 1
         low, top = self._high(lines, HIGH), self._high(lines, HIGHEST)
         high = max((low, top), key=lambda at: (*self._fonts(self.rows_shown, columns, at), -at))
         for rows, begin, over in ((broad, 0, len(broad)), (rest, len(broad), deep)):
-            fonts = self._fonts(rows, columns, high)
-            if not fonts[0]:
-                fonts = (s.note, s.small)
+            loud, quiet = ([x for x in rows if x.calls == calls] for calls in (True, False))
+            fonts = {True: self._fonts(loud, columns, high), False: self._fonts(quiet, columns, high)}
             for n, spec in enumerate(rows):
                 column, row = divmod(n, over)
                 wide = self._row_wide(spec, columns)
-                button = RowButton(spec, s, fonts)
+                name, said = fonts[spec.calls]
+                button = RowButton(spec, s, (name or s.note, said or s.small))
                 button.size = (wide, high)
                 y = self.pen_y - (begin + row + 1) * high - (begin + row) * s.gap
                 button.pos = (self.left + column * (wide + s.gap), y)
                 self.add_widget(button)
 
     def _fonts(self, rows: Sequence[RowSpec], columns: int, high: float) -> tuple[int, int]:
-        """Of all names and of all second lines: the largest in which each has room for all it says, and its name on one line
+        """Of these rows' names and of their second lines: the largest in which each has room for all it says, and its name on one line
         if that can be; (0, 0) where none has."""
         s, found = self.sizes, []
         for name in s.ladder[:3]:
@@ -143,23 +145,19 @@ class RowsPage(Page):
             if all(fonts):
                 whole = all(on_one_line(row, s, name, self._row_wide(row, columns)) for row in rows)
                 found.append((whole, name, min(fonts, default=s.small)))
-        if any(_is_broad(row) for row in rows):  # what they say matters more than their names
+        if any(row.broad or row.calls for row in rows):  # what they say matters more than their names
             found.sort(key=lambda one: -one[2])
         else:
             found.sort(key=lambda one: not one[0] or one[1] < s.between)
         return found[0][1:] if found else (0, 0)
 
 
-def _is_broad(row: RowSpec) -> bool:
-    return row.calls or row.broad
-
-
 def parted(rows: Sequence[RowSpec], columns: int, down: int) -> list[list[RowSpec]]:
     """The rows on pages of so many columns and lines; a broad one takes a whole line, and comes before the others."""
     pages: list[list[RowSpec]] = [[]]
     left = columns * down
-    for row in sorted(rows, key=lambda x: not _is_broad(x)):
-        needed = columns if _is_broad(row) else 1
+    for row in sorted(rows, key=lambda x: not x.broad):
+        needed = columns if row.broad else 1
         if needed > left:
             pages.append([])
             left = columns * down

@@ -43,12 +43,15 @@ def test_what_is_read_and_what_is_written_have_a_language_each_by_touch(window, 
     pilot.app.navigator.data = tmp_path
     try:
         pilot.app.navigator.apply(Preferences())
-        for words in ("Settings", "Language", "Read and heard", "Deutsch"):
+        for words in ("Settings", "Language", "On the screen and spoken", "Deutsch"):
             pilot.press(words)
-        for words in ("Geschrieben", "Français"):
+        for words in ("In Protokollen und auf Etiketten", "Français"):
             pilot.press(words)
-        assert pilot.figures() == {"Gelesen und gehört": "Deutsch", "Geschrieben": "Français"}
-        for words in ("Geschrieben", "it"):
+        assert pilot.figures() == {
+            "Auf dem Bildschirm und gesprochen": "Deutsch",
+            "In Protokollen und auf Etiketten": "Français",
+        }
+        for words in ("In Protokollen und auf Etiketten", "it"):
             pilot.press(words)
         assert "it.po" in " ".join(w.text for w in pilot.page.texts)
         for words in ("Zurück", "Zurück"):

@@ -125,10 +125,10 @@ def test_a_person_stands_once_in_the_table_of_levels(told, glass):
     assert rest == f"Nothing yet in: {step_kinds([kind for kind in STEP_KINDS if kind not in held])}."
 
 
-def test_rows_that_call_take_a_line_each_and_come_first(window):
+def test_rows_that_take_a_whole_line_come_first(window):
     from benchapp.screens.widgets.row_button import RowSpec
     from benchapp.screens.widgets.rows_page import parted
 
-    rows = [RowSpec(f"{n}", print, calls=n in (3, 5)) for n in range(9)]
+    rows = [RowSpec(f"{n}", print, broad=n in (3, 5)) for n in range(9)]
     pages = [[row.label for row in page] for page in parted(rows, 2, 3)]
     assert pages == [["3", "5", "0", "1"], ["2", "4", "6", "7", "8"]]
