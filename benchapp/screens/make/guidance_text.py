@@ -75,12 +75,17 @@ class GuidanceText:
         ``wait_said``: how long still stands elsewhere; ``sheet``: so does what comes next."""
         put = self._sizes.figures.text
         not_yet = [] if taking_top is not None else self.reasons_of(m)
-        why = [put(text) for text in (m.act_view.news, notice, *not_yet) if text]
+        news = "" if m.act_view.struck else m.act_view.news  # it stands there large
+        why = [put(text) for text in (news, notice, *not_yet) if text]
         wait_said = wait_said or any(x.unit == "s" for x in m.act_view.live)
         when = put(forecast(m.act_view.forecast)) if m.act_view.forecast and not wait_said else ""
         note = put(note_at(m, self.guidance).removeprefix(self.said_above).strip())
         coach = [put(text) for text in coaching(m, self.guidance)]
-        next_up = tr("next: {put}", put=put(m.next_up)) if m.next_up and not m.over and not sheet else ""
+        next_up = (
+            tr("next: {put}", put=put(m.next_up))
+            if m.next_up and not (m.over or sheet or m.act_view.too_much)
+            else ""
+        )
         before, self._shown = self._shown, ("\n".join(why), when, note, next_up, taking_top is not None)
         if before == self._shown:
             return

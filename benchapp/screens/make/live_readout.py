@@ -19,7 +19,7 @@ from benchapp.screens.display.phrases import (
 )
 from benchapp.screens.display.sizes import Sizes
 from benchapp.screens.drawings.shapes import draw_shape
-from benchapp.screens.widgets.text_label import TextLabel
+from benchapp.screens.widgets.text_label import TextLabel, natural_wide
 
 
 class LiveReadout(Widget):
@@ -58,6 +58,12 @@ class LiveReadout(Widget):
             return s.line * 1.2 + s.small * 1.25
         return s.across * 1.17 + (0.0 if self.named else s.line * 1.2 + s.small * 1.25)
 
+    def _source_high(self, live: LiveValue, width: float) -> float:
+        """What is alone and has no room for its source beside its unit has it under the number."""
+        room = width - self.number_wide(live) - self.sizes.gap
+        narrow = self._alone and natural_wide(short_source(live), self.sizes.small) > room
+        return self.sizes.note * 1.25 if narrow else 0.0
+
     def number_wide(self, live: LiveValue) -> float:
         """The number with its unit, as wide as it gets on its way to where it is right."""
         number = number_em(live, self.sizes.figures) * self.number.font_size
@@ -83,7 +89,7 @@ class LiveReadout(Widget):
         self._left, self._top, self._width = left, top, width
         self.beside = self.fits_beside(live, width)
         self._shown = ()
-        high = self.high(live, self.beside)
+        high = self.high(live, self.beside) + self._source_high(live, width)
         self.pos, self.size = (left, top - high), (width, high)
         return top - high
 
@@ -184,9 +190,9 @@ class LiveReadout(Widget):
             room = end - self.unit.right - s.gap
             if self._say_source(said, room, (s.between, s.note, s.small)):
                 self.source.pos = (self.unit.right + s.gap, self.unit.y + s.small * 0.5)
-            else:  # over the unit, in several lines where it has to
-                room += self.unit.width + s.gap
-                self.source.place(self.unit.x, self.unit.top + self.source.height_at(room), room)
+            else:
+                self._say_source(said, self._width, (s.note, s.small))
+                self.source.place(self._left, self.number.y, self._width)
         else:
             self._say_source(said, self._width, (s.note, s.small))
             self.source.place(self._left, self.number.y, self._width)

@@ -36,6 +36,15 @@ TITLE_SHARE = 0.6
 LINE_SHARE, LEAST_LINE = 0.4, 0.1
 
 
+#: The share of the height that the letters of an order to stop may have, up to the size of a reading.
+HUGE_SHARE = 0.17
+
+
+def _stops(m: ViewModel) -> bool:
+    """Whether the head of the page turns dark."""
+    return m.act_view.struck or m.act_view.too_much is not None
+
+
 class MakeHeader:
     """Lays its parts out from the top of the panel downwards."""
 
@@ -80,7 +89,7 @@ class MakeHeader:
         top = panel.height - s.pad / 4
         strip_w = self.cautions.show(m.cautions, right, top, s.small * 1.35)
         end = right - strip_w - s.gap
-        if m.act_view.too_much is not None and not panel.portrait:  # nothing else matters now
+        if _stops(m) and not panel.portrait:  # nothing else matters now
             self.title.text, self.title.font_size = f"{self._simulated()}{self._step(m)}", s.small
             self.title.place(left, top, end - left)
             self.meanwhile.place(None, left, right, top)
@@ -158,14 +167,19 @@ class MakeHeader:
         self.progress.size = (long if long >= wide * LEAST_LINE else 0.0, high)
 
     def _lay_stop(self, m: ViewModel, left: float, right: float, low: float) -> float:
-        """Past the band: everything above the order turns dark and says stop, or how much too much was poured."""
+        """Past the band: everything above the order turns dark and says stop, or how much too much was poured. While
+        something runs in by itself it is the order, as large as the reading where that has room."""
         self.stop.text, self.stop.size = "", (0, 0)
         self.stop.canvas.before.clear()
-        if m.act_view.too_much is None:
+        if not _stops(m):
             return low
-        gap = self._sizes.gap
+        gap, s = self._sizes.gap, self._sizes
         self._say_stop(m)
-        bottom = self.stop.place(left + gap, low - 2, right - left - 2 * gap)
+        room = right - left - 2 * gap
+        huge = round(min(s.reading, max(s.across, s.panel.height * HUGE_SHARE)))
+        fits = m.act_view.struck and natural_wide(self.stop.text, huge) <= room
+        self.stop.font_size = huge if fits else s.across
+        bottom = self.stop.place(left + gap, low - 2, room)
         with self.stop.canvas.before:
             Color(*d.CORAL)
             Rectangle(pos=(left, bottom - 4), size=(right - left, low - bottom + 4))
@@ -173,7 +187,9 @@ class MakeHeader:
 
     def _say_stop(self, m: ViewModel) -> None:
         live = m.act_view.too_much
-        if live is not None:
+        if m.act_view.struck:
+            self.stop.text = m.act_view.move
+        elif live is not None:
             number, _ = to_go_of(live, self._sizes.figures)
             if m.act_view.halts:
                 text = tr("STOP   {number} {unit}", number=number, unit=live.unit)

@@ -111,6 +111,9 @@ class WorkPlace:
     def lay_out(self, m: ViewModel, box: Box, rows: Sequence[TouchButton]) -> None:
         """Everything in its place; ``rows`` are the remedies that are chosen from here."""
         self._rows = bool(rows)
+        if m.act_view.struck:
+            self._struck(m, box)
+            return
         if rows:
             box = lay_remedies(self.sizes, rows, box)
         aside = m.act_view.picture is not None and not isinstance(m.act_view.picture, RULES)
@@ -126,6 +129,13 @@ class WorkPlace:
         self._column(m, box, RULES if not aside else (type(m.act_view.picture),) if rows else ())
         if self.sizes.panel.portrait and aside and not rows:
             self._lend(m, box)
+
+    def _struck(self, m: ViewModel, box: Box) -> None:
+        """The order stands over everything: the reading, and under it what has happened, and nothing that invites on."""
+        y = self._lay_readings(m, box, box.top) - self.sizes.gap
+        self.instruction.tell(m.act_view.news, box.left, box.wide, (box.low, y))
+        self._text_box = (box.left, box.wide, box.low, box.low)
+        self.text.place(*self._text_box)
 
     def _lend(self, m: ViewModel, box: Box) -> None:
         """A strip off the picture under the work, where what is said before a weight is taken lacks room."""
@@ -204,6 +214,7 @@ class WorkPlace:
             wide = wide * BESIDE_ROWS - 1.5 * s.gap
         order = wrapped_high(self.instruction.put(m.act_view.instruction), s.instruction, True, int(wide))
         work = order + sum(self._readout(x, m).high(x, False) for x in m.act_view.live[:1]) + s.gap
+        work += 0.0 if s.panel.portrait else s.note * 1.25
         if s.panel.portrait:
             return rows + work + s.gap <= room
         return s.panel.width >= WIDE_PX and max(rows, work) <= room

@@ -40,7 +40,8 @@ def test_instructions_are_22_arcmin_at_one_metre(laid):
     small = [
         x.name
         for x in laid
-        if not x.view.act_view.cautions and seen_arcmin(x.instruction_font, x.panel, 1.0) < 22
+        if not (x.view.act_view.cautions or x.view.act_view.struck)
+        and seen_arcmin(x.instruction_font, x.panel, 1.0) < 22
     ]
     assert not small
 
@@ -298,6 +299,19 @@ def test_past_the_band_says_stop_and_how_much_at_a_glance(laid):
         assert all(t.y <= stop[0].y or t.top > stop[0].top for t in x.texts), x.name
 
 
+def test_while_something_slips_the_order_to_stop_stands_over_everything_and_nothing_invites_on(laid):
+    slipped = [x for x in laid if x.view.act_view.struck]
+    assert len(slipped) == 2  # one of each make
+    for x in slipped:
+        (stop,) = [t for t in x.texts if t.words == translated("Stop pouring")]
+        assert far_enough(stop, x.panel, 20), x.name
+        assert stop.y > max(t.top for t in x.texts if t.words == translated(x.view.act_view.news)), x.name
+        assert x.drawing is None, x.name
+        assert not {"No more left", "g to go", "good"} & {
+            t.words for t in (*x.texts, *(b for b, _ in x.buttons))
+        }, x.name
+
+
 def test_remedies_are_rows_with_what_they_do_and_accepting_stands_apart(laid):
     for x in laid:
         if "to be made good" not in x.name:
@@ -320,7 +334,12 @@ def test_the_sheet_of_the_phase_names_every_line_or_counts_it(laid):
     seen = 0
     for x in laid:
         ten = x.panel.width >= 1200 and not x.view.act_view.cautions
-        if not ten or isinstance(x.view.act_view.picture, HIDES_THE_SHEET) or "made good" in x.name:
+        if (
+            not ten
+            or isinstance(x.view.act_view.picture, HIDES_THE_SHEET)
+            or "made good" in x.name
+            or x.view.act_view.struck
+        ):
             continue
         words = [t.words for t in x.texts]
         begun = [w[:-2] for w in words if w.endswith(" …")]  # the line that is the order beside it
@@ -369,7 +388,7 @@ def test_the_line_of_time_says_which_step_it_is_and_how_much_waiting_is_left(lai
         words = [t.words for t in x.texts]
         told = m.meanwhile is not None and not any(f"{m.step_number}/{m.step_count}" in w for w in words)
         small = x.large or x.panel.work_m < 2
-        if m.act_view.too_much is not None or m.over or (told and x.large):
+        if m.act_view.too_much is not None or m.act_view.struck or m.over or (told and x.large):
             continue  # something else stands there
         assert any(w.endswith(f"{m.step_number}/{m.step_count}") for w in words), x.name
         said = waits_to_come(m.spans, m.left_s, m.act_view.forecast is not None)
