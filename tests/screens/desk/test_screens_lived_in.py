@@ -135,3 +135,16 @@ def test_rows_that_take_a_whole_line_come_first(window):
     rows = [RowSpec(f"{n}", print, broad=n in (3, 5)) for n in range(9)]
     pages = [[row.label for row in page] for page in parted(rows, 2, 3)]
     assert pages == [["3", "5", "0", "1"], ["2", "4", "6", "7", "8"]]
+
+
+def test_a_trend_of_few_batches_says_so_and_ends_where_all_came_out(told, glass):
+    """Four yields, one plainly low: nothing is called usual, the lowest is named, and the band ends at all of it."""
+    trend = glass.shop.desk().trend(LOTION)
+    assert trend.chart.provisional
+    assert trend.chart.upper > 100.0
+    glass.batches.trend(LOTION, told.batches[0])
+    said = glass.words().replace("\u00a0", " ")
+    assert "4 batches are few to judge by. The lowest: 88.4 %, 19 Feb 2026." in said
+    assert "No yield can be more than 100 %." in said
+    assert f"{trend.chart.upper:.1f} %" not in said
+    assert "Within what is usual" not in said
