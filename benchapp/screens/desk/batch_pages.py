@@ -64,8 +64,12 @@ class PastTurns:
 
 def past_page(sizes: Sizes, past: PastBatches, number: int, turns: PastTurns, routes: Routes) -> RowsPage:
     """A page of them: product and day, how it stands, and what came of it."""
+    nothing = past.kind is BatchKind.ALL and not past.batches
+    show: list[ButtonSpec] = (
+        [] if nothing else [(tr("Show: {value}", value=past.kind.value), turns.other_kind, "plain")]
+    )
     more: list[ButtonSpec] = [
-        (tr("Show: {value}", value=past.kind.value), turns.other_kind, "plain"), ("Lots", routes.lots, "plain"),
+        *show, ("Lots", routes.lots, "plain"),
         (tr("To release"), routes.undecided, "plain"),
     ]  # fmt: skip
     alike = Counter((b.procedure, b.wall[:10]) for b in past.batches)
@@ -78,7 +82,12 @@ def past_page(sizes: Sizes, past: PastBatches, number: int, turns: PastTurns, ro
         )
         for b in past.batches
     ]
-    said = [] if rows else [(tr("Nothing of this kind has been made here yet."), False)]
+    none = (
+        tr("Nothing has been made here yet.")
+        if nothing
+        else tr("Nothing of this kind has been made here yet.")
+    )
+    said = [] if rows else [(none, False)]
     return RowsPage(sizes, PAST, rows, Paging(routes.home, turns.to, number), more, said)
 
 

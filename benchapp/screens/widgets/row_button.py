@@ -122,15 +122,13 @@ class RowButton(TouchButton):
             with self._drawn:
                 Color(*d.WET_SAND)
                 Rectangle(pos=(left - _EDGE, self.y + _EDGE), size=(2, self.height - 2 * _EDGE))
-        colour = d.TIDE
         with self._drawn:
             if spec.mark:
                 shape, name = MARKS[spec.mark]
-                colour = getattr(d, name)
                 if self.under.text:
-                    draw_shape(shape, left, low - side * 1.15, side, colour)
+                    draw_shape(shape, left, low - side * 1.15, side, getattr(d, name))
             if spec.share is not None:
-                for part, ink in ((1.0, d.WET_SAND), (min(max(spec.share, 0.0), 1.0), colour)):
+                for part, ink in ((1.0, d.WET_SAND), (min(max(spec.share, 0.0), 1.0), d.TIDE)):
                     Color(*ink)
                     if part * inner > _BAR:
                         RoundedRectangle(

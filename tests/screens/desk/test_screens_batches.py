@@ -101,7 +101,7 @@ def test_a_lot_is_followed_to_its_batch_and_back(glass):
     glass.press("Lots")
     assert "4 750.0 g" in glass.words()
     glass.press("Purified water")
-    assert "Tide pool gel 250.0 g 1 March 2026, waits for a decision" in glass.words()
+    assert "Tide pool gel 250.0 g 1 Mar 2026, waits for a decision" in glass.words()
     glass.press("As a list")
     assert "250.0 g as" in glass.words()
     glass.batches.contents("b1")

@@ -31,8 +31,8 @@ def test_what_may_not_be_used_and_what_is_short_of_time_comes_first(told, glass)
     glass.lots.lots()
     rows = glass.page.rows_shown
     assert [row.mark for row in rows[:3]] == ["bad", "bad", "soon"]
-    assert rows[0].detail == "past its date for 9 days · SU-90"
-    assert rows[1].detail == "in quarantine · SU-91"
+    assert rows[0].detail == "9 days past its date: set it aside · SU-90"
+    assert rows[1].detail == "in quarantine: judge it first · SU-91"
     assert all(row.share is not None for row in rows)
 
 
@@ -81,8 +81,8 @@ def test_a_batch_is_drawn_from_its_lots_to_whoever_has_it_and_stands_in_a_list_t
     glass.batches.contents(told.batches[0])
     drawn = glass.words()
     materials = {lot.name for lot in glass.shop.desk().lots() if lot.name in drawn}
-    assert "Pier Shop 1–3, 8 January 2026, N-1" in drawn
-    assert "still here: 5" in drawn
+    assert "Pier Shop no. 1–3, 8 Jan 2026, note\u00a0N-1" in drawn
+    assert "still here: no. 5" in drawn
     glass.press("As a list")
     listed = every_page(glass)
     assert len(materials) == 14
@@ -122,7 +122,10 @@ def test_a_person_stands_once_in_the_table_of_levels(told, glass):
     (rest,) = [text for text in words if text.startswith("Nothing yet in: ")]
     assert {"alone", "with somebody beside", "only practised"} <= set(words)
     assert len(held) == 10
-    assert rest == f"Nothing yet in: {step_kinds([kind for kind in STEP_KINDS if kind not in held])}."
+    assert rest.startswith(
+        f"Nothing yet in: {step_kinds([kind for kind in STEP_KINDS if kind not in held])}."
+    )
+    assert rest.endswith("granted by Mara Lind.")
 
 
 def test_rows_that_take_a_whole_line_come_first(window):
@@ -132,3 +135,16 @@ def test_rows_that_take_a_whole_line_come_first(window):
     rows = [RowSpec(f"{n}", print, broad=n in (3, 5)) for n in range(9)]
     pages = [[row.label for row in page] for page in parted(rows, 2, 3)]
     assert pages == [["3", "5", "0", "1"], ["2", "4", "6", "7", "8"]]
+
+
+def test_a_trend_of_few_batches_says_so_and_ends_where_all_came_out(told, glass):
+    """Four yields, one plainly low: nothing is called usual, the lowest is named, and the band ends at all of it."""
+    trend = glass.shop.desk().trend(LOTION)
+    assert trend.chart.provisional
+    assert trend.chart.upper > 100.0
+    glass.batches.trend(LOTION, told.batches[0])
+    said = glass.words().replace("\u00a0", " ")
+    assert "4 batches are few to judge by. The lowest: 88.4 %, 19 Feb 2026." in said
+    assert "No yield can be more than 100 %." in said
+    assert f"{trend.chart.upper:.1f} %" not in said
+    assert "Within what is usual" not in said
