@@ -201,12 +201,12 @@ def test_what_heats_the_bath_is_told_on_the_settings_page(window, journal, tmp_p
         pilot.app.navigator.apply(Preferences(fahrenheit=True))
         pilot.press("Settings")
         while "Water bath" not in pilot.presses():
-            pilot.press(next(words for words in pilot.presses() if words.startswith("Next,")))
+            pilot.turn_page()
         for kept in ("gets hotter", "thermostat"):
             pilot.press("Water bath")
             assert pilot.figures()["Water bath"] == kept
         while "Bath set to" not in pilot.presses():
-            pilot.press(next(words for words in pilot.presses() if words.startswith("Next,")))
+            pilot.turn_page()
         for words in ("Bath set to", "1", "7", "6", "Enter"):
             pilot.press(words)
         assert pilot.figures()["Bath set to"] == "80\u00a0°C"  # drawn in °F
