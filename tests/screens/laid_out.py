@@ -8,7 +8,7 @@ from dataclasses import dataclass, field
 
 from benchapp.make.next_move import with_news
 from benchapp.make.pictures import Outcome
-from benchapp.make.view_model import ENOUGH, Choice
+from benchapp.make.view_model import ENOUGH, TOO_MUCH, Choice
 from benchapp.make.vocabulary import ChoiceKey, Stage
 from benchapp.screens.display.sizes import PANELS, Sizes
 
@@ -49,7 +49,7 @@ def poured_too_much(seen):
     live = dataclasses.replace(face.live[0], value=target + 3.66, word="far above", to_go=-3.66)
     name = face.live[0].name
     face = dataclasses.replace(
-        face, live=(live,), picture=dataclasses.replace(face.picture, net_g=target + 3.66), not_yet=("Too much: stop.",),
+        face, live=(live,), picture=dataclasses.replace(face.picture, net_g=target + 3.66), not_yet=(TOO_MUCH,),
         instruction=f"Enough. 3.66 g of {name} too much.", move=ENOUGH,
     )  # fmt: skip
     seen[f"{key} past the band"] = (longer, dataclasses.replace(view, act_view=face))

@@ -18,7 +18,7 @@ from benchapp.make.acts.pour_scale import stop_now
 from benchapp.make.acts.vessel import TARE_IS_ON, live_of, pan_is_empty
 from benchapp.make.pictures import Outcome, VesselPicture
 from benchapp.make.remedies import offer, offer_to_keep
-from benchapp.make.view_model import ENOUGH, ActView, Choice, LiveValue, NumberRequest, Want
+from benchapp.make.view_model import ENOUGH, TOO_MUCH, ActView, Choice, LiveValue, NumberRequest, Want
 from benchapp.make.vocabulary import ChoiceKey, Stage, Verb
 
 #: From this share of its target on, a line is poured slowly (common practice, no source).
@@ -173,7 +173,7 @@ def _pouring(now: _Instant, net: float) -> ActView:
         decimals=now.decimals,
         name=now.name,
     )
-    return ActView(over, not_yet=(tr("Too much: stop."),), want=Want(Verb.REST), move=ENOUGH)
+    return ActView(over, not_yet=(TOO_MUCH,), want=Want(Verb.REST), move=ENOUGH)
 
 
 def _move(net: float, target: float) -> str:

@@ -2,18 +2,15 @@
 
 from __future__ import annotations
 
-from benchapp.foundation.language import tr, tr_noop
+from benchapp.foundation.language import tr
 from benchapp.make.guidance import coaching, note_at
 from benchapp.make.guidance_levels import Level
-from benchapp.make.view_model import ViewModel
+from benchapp.make.view_model import TOO_MUCH, ViewModel
 from benchapp.make.waits import forecast
 from benchapp.screens.display import design as d
 from benchapp.screens.display.phrases import short_forecast
 from benchapp.screens.display.sizes import Sizes
 from benchapp.screens.widgets.text_label import TextLabel, wrapped_high
-
-#: The reason that STOP says in large letters.
-ABOVE = tr_noop("Too much: stop.")
 
 
 class GuidanceText:
@@ -46,7 +43,7 @@ class GuidanceText:
         """Why not yet, without what stands large already: how much a reading lacks, and that it is too much."""
         said = {live.lacks for live in m.act_view.live if live.lacks}
         if m.act_view.too_much is not None:
-            said.add(ABOVE)
+            said.add(TOO_MUCH)
         return [why for why in m.act_view.not_yet if why not in said]
 
     def needed(self, m: ViewModel, width: float) -> float:

@@ -19,6 +19,7 @@ from benchapp.make.pictures import (
     PourOverPicture,
     TitrationPicture,
 )
+from benchapp.make.view_model import TOO_MUCH
 from benchapp.make.vocabulary import ChoiceKey, Stage
 from benchapp.make.waits import about, forecast
 from benchapp.screens.display import design as d
@@ -215,7 +216,6 @@ def test_presses_on_the_sheets_of_a_view_are_large_and_apart(laid):
 
 #: A countdown draws this sentence itself.
 DRAWN = {"Taking it."}
-ABOVE = "Too much: stop."
 
 
 def test_every_reason_is_on_the_glass_or_counted_on_more(laid):
@@ -229,7 +229,7 @@ def test_every_reason_is_on_the_glass_or_counted_on_more(laid):
             plain(live.lacks) for live in x.view.act_view.live if live.lacks and to_go_of(live)[0] in large
         }
         said = {plain(w) for w in DRAWN} | lacking
-        said |= {plain(ABOVE)} if any(t.startswith(plain("STOP")) for t in large) else set()
+        said |= {plain(TOO_MUCH)} if any(t.startswith(plain("STOP")) for t in large) else set()
         missing = [why for why in map(plain, x.view.act_view.not_yet) if why not in shown and why not in said]
         counted = re.search(r"\((\d+)\)", " ".join(box.words for box, _ in x.buttons))
         if len(missing) > (int(counted[1]) if counted else 0):
