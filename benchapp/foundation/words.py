@@ -96,7 +96,7 @@ HEADINGS = (
     tr_noop("Weighed"), tr_noop("Weighings"), tr_noop("Why"), tr_noop("Wipe"), tr_noop("Written"), tr_noop("Wrong"),
     tr_noop("Yield"), tr_noop("Yes"), tr_noop("No"), tr_noop("Look"), tr_noop("Keep"), tr_noop("Quieter"),
     tr_noop("now"), tr_noop("minutes"), tr_noop("Finished"), tr_noop("Released"), tr_noop("Why rejected?"), tr_noop("Sign"),
-    tr_noop("versions"), tr_noop("rights"), tr_noop("disk"), tr_noop("matter"), tr_noop("copies"), tr_noop("clock"),
+    tr_noop("versions"), tr_noop("privacy"), tr_noop("disk"), tr_noop("matter"), tr_noop("copies"), tr_noop("clock"),
     tr_noop("bath"), tr_noop("over"), tr_noop("hold"), tr_noop("phases"), tr_noop("title"), tr_noop("row"), tr_noop("sheet"),
     tr_noop("Simulated"), tr_noop("People"), tr_noop("Deviation"), tr_noop("Record"), tr_noop("Language"),
 )  # fmt: skip

@@ -107,10 +107,10 @@ class Upkeep:
     def _rights(self) -> UpkeepFinding:
         places = open_to_others(self._folder)
         if not places:
-            return UpkeepFinding("rights", True, tr("Only you can get at your records."), str(self._folder))
+            return UpkeepFinding("privacy", True, tr("Only you can get at your records."), str(self._folder))
         names = ", ".join(str(p) for p in places[:3])
         return UpkeepFinding(
-            "rights",
+            "privacy",
             False,
             tr("Others on this machine can get at your records. Ask whoever set it up to close them."),
             tr("{names}. Mend it: chmod -R go= {folder}", names=names, folder=self._folder),
@@ -142,7 +142,7 @@ class Upkeep:
         desk = Desk(self._journal)
         lines = (*desk.due_lines(), *desk.complaint_lines(), *desk.care_lines(), *desk.expiry_lines())
         return tuple(UpkeepFinding("due", False, line) for line in lines) or (
-            UpkeepFinding("due", True, tr("Nothing is due.")),
+            UpkeepFinding("due", True, tr("No check, care or date is due.")),
         )
 
     def _versions(self) -> UpkeepFinding:

@@ -144,7 +144,7 @@ class BenchSamples:
         found = (
             UpkeepFinding("disk", True, "118.2 GB are free."),
             UpkeepFinding("clock", False, "It says 2026-03-01 09:00, and nobody on the network has confirmed that since the start. Connect the network, or compare it with another clock."),
-            UpkeepFinding("rights", False, "Others on this machine can get at your records. Ask whoever set it up to close them."),
+            UpkeepFinding("privacy", False, "Others on this machine can get at your records. Ask whoever set it up to close them."),
             UpkeepFinding("big scale", False, "There is no /dev/ttyUSB7: plug it in."),
             UpkeepFinding("copies", False, NO_PLACE, NAME_A_PLACE),
             UpkeepFinding("due", False, "calibration of big scale was due on 2026-02-20"),

@@ -182,7 +182,7 @@ def record_pages(sizes):
     from benchapp.screens.widgets.pager import Paging
 
     for number in (0, 1, 9):
-        yield record_page(sizes, "Record of b1", long_record(), Paging(print, print, number))
+        yield record_page(sizes, long_record(), Paging(print, print, number))
 
 
 def long_record():

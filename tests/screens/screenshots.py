@@ -106,7 +106,7 @@ class Photographer:
         self.shoot_each((("upkeep", settings.upkeep), ("language", settings.languages)))
         go.size(recipe, recipe.default_batch_g)
         self.pilot.arrive()
-        self.shoot_each((("replace", lambda: self.pilot.press("Replace")),))
+        self.shoot_each((("replace", lambda: self.pilot.press("Replace an ingredient")),))
         go.home()
         self.pilot.arrive()
 

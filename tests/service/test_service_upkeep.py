@@ -55,7 +55,7 @@ def test_where_all_is_well_each_matter_has_its_sentence(shop):
     found = looked(shop)
     assert wrong(found) == {}
     assert in_order(found)
-    assert [f.matter for f in found] == ["disk", "clock", "rights", "big scale", "copies", "due", "versions"]
+    assert [f.matter for f in found] == ["disk", "clock", "privacy", "big scale", "copies", "due", "versions"]
     assert all(f.text.endswith(".") for f in found)
 
 
@@ -74,7 +74,7 @@ def test_a_clock_behind_what_was_recorded_and_one_that_nobody_confirmed(shop):
 @pytest.mark.skipif(os.name != "posix", reason="other systems keep rights otherwise")
 def test_rights_of_others(shop):
     shop.folder.chmod(0o755)
-    assert "chmod -R go=" in wrong(looked(shop))["rights"]
+    assert "chmod -R go=" in wrong(looked(shop))["privacy"]
 
 
 def test_a_device_that_is_not_there_and_one_that_is_only_in_use(shop):

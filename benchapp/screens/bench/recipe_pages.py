@@ -109,9 +109,10 @@ def size_page(sizes: Sizes, sized: SizedRecipe, actions: SizeActions, routes: Ro
     )
     steps = sorted({recipe.batch_g.low, recipe.default_batch_g, recipe.batch_g.high})
     buttons: list[ButtonSpec] = [("Back", routes.recipes, "plain")]
-    buttons += [(f"{g:g} g", partial(routes.size, recipe, g), "plain") for g in steps if g != batch_g]
+    others = [g for g in steps if g != batch_g]
+    buttons += [(tr("Make {grams:g} g", grams=g), partial(routes.size, recipe, g), "plain") for g in others]
     buttons.append((tr("By {plural}", plural=plural(recipe.container)), actions.bottles, "plain"))
-    buttons.append(("Replace", actions.replace, "plain"))
+    buttons.append((tr("Replace an ingredient"), actions.replace, "plain"))
     if sized.trial and sized.releasers:
         buttons.append((tr("Sign it"), actions.approve, "plain"))
     if not sized.problems:

@@ -7,7 +7,7 @@ from functools import partial
 from typing import TYPE_CHECKING
 
 from benchapp.foundation.language import capitalised, tr, tr_noop, translated
-from benchapp.screens.display.dates import in_words
+from benchapp.screens.display.dates import batches_in_words, in_words
 from benchapp.screens.display.sizes import Sizes
 from benchapp.screens.navigator import Navigator
 from benchapp.screens.widgets.button import ButtonSpec
@@ -38,7 +38,8 @@ class UpkeepController:
 
         def page(found: tuple[UpkeepFinding, ...]) -> RowsPage:
             wanted = any(one.matter == COPIES and not one.fine for one in found)
-            copies: list[ButtonSpec] = [("Copies", self.copies, "main" if wanted else "plain")]
+            label = tr("Set up copies") if wanted else "Copies"
+            copies: list[ButtonSpec] = [(label, self.copies, "main" if wanted else "plain")]
             return findings_page(nav.sizes, found, paging, self._finding, copies)
 
         nav.open(lambda shop: shop.upkeep(), page, tr("Looking at devices, disk, clock and copies."))
@@ -83,7 +84,7 @@ def findings_page(
         RowSpec(
             capitalised(translated(one.matter)),
             partial(pick, one),
-            in_words(one.text),
+            batches_in_words(one.text),
             translated("good") if one.fine else tr("to do"),
             not one.fine,
             "good" if one.fine else "open",
@@ -91,9 +92,9 @@ def findings_page(
         for one in sorted(found, key=lambda one: one.fine)
     ]
     title = (
-        tr("To do: {wanting} of {count}", wanting=wanting, count=len(found))
+        tr("Upkeep: {wanting} of {count} to do", wanting=wanting, count=len(found))
         if wanting
-        else tr("All is in order")
+        else tr("Upkeep: all is in order")
     )
     return RowsPage(sizes, title, rows, paging, more)
 

@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING
 
 from benchapp.foundation.language import tr
 from benchapp.screens.display import design as d
+from benchapp.screens.display.figures import aligned
 from benchapp.screens.widgets.page_base import Page
 from benchapp.screens.widgets.text_label import TextLabel, natural_wide, wrapped_high
 from benchapp.screens.widgets.text_line import TextLine
@@ -22,7 +23,7 @@ _NAME_EMS = 7
 
 @dataclass(frozen=True, slots=True)
 class SheetRow:
-    """An amount and what it is of; ``where``: on which scale; ``head``: a phase with its sum."""
+    """An amount and what it is of; ``where``: on which scale; ``head``: a phase with its sum, set apart from the amounts."""
 
     amount: str
     name: str
@@ -36,6 +37,8 @@ def draw_weigh_sheet(page: Page, plan: Plan) -> None:
     full = sheet_rows(plan)
     short = [replace(row, where="") for row in full]  # which scale is said when it is used
     bare = [row for row in short if not row.head]
+    if any(_drawn(page, short, 2, font, whole=True) for font in (s.line, s.between)):
+        return  # no phase is broken
     sets = (
         (full, 1, s.line), (short, 2, s.line), (full, 2, s.between), (short, 2, s.between), (full, 2, s.note), (short, 2, s.note),
         (short, 2, s.small), (short, 3, s.small), (bare, 2, s.small), (bare, 3, s.small),
@@ -50,21 +53,26 @@ def sheet_rows(plan: Plan) -> list[SheetRow]:
     phases: dict[str, list[Weighing]] = {}
     for w in plan.weighings.values():
         phases.setdefault(w.line.whole_phase, []).append(w)
+    most = max(_decimals(w) for w in plan.weighings.values())
     rows: list[SheetRow] = []
     for phase, found in phases.items():
-        rows.append(
-            SheetRow(f"{sum(w.target_g for w in found):.1f} g", tr("{phase}, in all", phase=phase), head=True)
-        )
-        rows += _amounts(found)
+        whole = sum(w.target_g for w in found)
+        rows.append(SheetRow("", tr("{phase}, {whole:.1f} g in all", phase=phase, whole=whole), head=True))
+        rows += _amounts(found, most)
     return rows
 
 
-def _amounts(found: Sequence[Weighing]) -> list[SheetRow]:
+def _decimals(w: Weighing) -> int:
     from benchapp.make.plan import decimals_of
 
+    return decimals_of(w.device)
+
+
+def _amounts(found: Sequence[Weighing], most: int) -> list[SheetRow]:
+    """``most``: as many decimals as any scale shows, so that the points stand under each other."""
     alike: dict[tuple[str, str, str], list[Weighing]] = {}
     for w in found:
-        grams = f"{w.target_g:.{decimals_of(w.device)}f} g"
+        grams = f"{aligned(f'{w.target_g:.{_decimals(w)}f}', most)} g"
         where = w.device.name if w.device else tr("by hand")
         alike.setdefault((grams, w.line.whole_name, where), []).append(w)
     rows: list[SheetRow] = []
@@ -77,18 +85,21 @@ def _amounts(found: Sequence[Weighing]) -> list[SheetRow]:
     return rows
 
 
-def _drawn(page: Page, rows: Sequence[SheetRow], columns: int, font: int) -> bool:
+def _drawn(page: Page, rows: Sequence[SheetRow], columns: int, font: int, whole: bool = False) -> bool:
     """Amounts ending on one line with their names beside them, in columns; False (and nothing drawn) where they have
-    no room at that size."""
+    no room at that size. ``whole``: only with every phase in one column."""
     s, put = page.sizes, page.sizes.figures.text
     amount = max(natural_wide(put(row.amount), font) for row in rows) + 4
     each = page.wide / columns
     name_wide = int(each - amount - 2 * s.gap)
     if name_wide < _NAME_EMS * font:
         return False
-    highs = [_high(row, font, name_wide) + s.gap * (0.4 if font > s.small else 0.2) for row in rows]
-    parted = _columns(rows, highs, columns)
-    if max(sum(highs[n] for n in part) for part in parted) > page.pen_y - page.low:
+    apart, room = s.gap * (0.4 if font > s.small else 0.2), page.pen_y - page.low
+    highs = [_high(row, font, int(name_wide + amount * row.head)) + apart for row in rows]
+    parted = _whole_phases(rows, highs, columns) if whole else _columns(rows, highs, columns)
+    if not parted:
+        return False
+    if max(sum(highs[n] for n in part) for part in parted) > room:
         return False
     low = page.pen_y
     for column, part in enumerate(parted):
@@ -111,9 +122,6 @@ def _high(row: SheetRow, font: int, name_wide: int) -> float:
 
 def _columns(rows: Sequence[SheetRow], highs: Sequence[float], columns: int) -> list[list[int]]:
     """The numbers of the rows of each column: as even as they get in their order; no phase's head stands last."""
-    whole = _whole_phases(rows, highs, columns)
-    if whole:
-        return whole
     parts: list[list[int]] = [[]]
     share, filled = sum(highs) / columns, 0.0
     for n, high in enumerate(highs):
@@ -128,21 +136,23 @@ def _columns(rows: Sequence[SheetRow], highs: Sequence[float], columns: int) -> 
 
 
 def _whole_phases(rows: Sequence[SheetRow], highs: Sequence[float], columns: int) -> list[list[int]]:
-    """The same with no phase broken, where that makes no column much higher; else none."""
+    """The same with no phase broken, as even as they get; none where there are too few phases."""
     heads = [n for n, row in enumerate(rows) if row.head][1:]
     ways = [[0, *cut, len(rows)] for cut in combinations(heads, columns - 1)]
     parted = [[list(range(a, b)) for a, b in pairwise(way)] for way in ways]
-    best = min(parted, key=lambda parts: max(sum(highs[n] for n in part) for part in parts), default=[])
-    highest = max((sum(highs[n] for n in part) for part in best), default=0.0)
-    return best if highest <= 1.3 * sum(highs) / columns else []
+    return min(parted, key=lambda parts: max(sum(highs[n] for n in part) for part in parts), default=[])
 
 
 def _draw(page: Page, row: SheetRow, font: int, place: tuple[float, float, float, int]) -> None:
     """``place``: left edge and top, and how wide the amount and the name are."""
     x, top, amount, name_wide = place
-    ink = d.TIDE if row.head else d.INK
-    figure = TextLabel(page.sizes.figures.text(row.amount), font, ink, bold=True, halign="right")
-    words = TextLabel(_words(row), font, ink, bold=row.head)
+    if row.head:
+        words = TextLabel(page.sizes.figures.text(row.name), font, d.TIDE, bold=True)
+        page.hang(words)
+        words.place(x, top, amount + page.sizes.gap + name_wide)
+        return
+    figure = TextLabel(page.sizes.figures.text(row.amount), font, d.INK, bold=True, halign="right")
+    words = TextLabel(_words(row), font, d.INK)
     page.hang(figure, words)
     figure.place(x, top, amount)
     words.place(x + amount + page.sizes.gap, top, name_wide)

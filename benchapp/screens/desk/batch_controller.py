@@ -92,7 +92,7 @@ class BatchController:
         paging = Paging(partial(self.batch, batch), partial(self.record, batch), number)
         nav.open(
             lambda shop: shop.desk().record(batch),
-            lambda record: record_page(nav.sizes, tr("Record of {batch}", batch=batch), record, paging),
+            lambda record: record_page(nav.sizes, record, paging),
         )
 
     def again(self, procedure: str, batch_g: float) -> None:

@@ -114,6 +114,12 @@ def _past_row(b: BatchLine, practised: str, act: Callable[[], None], one_of_some
     size = f"{b.whole_g:g} g"
     if b.yield_percent is not None and not b.rehearsal:
         size = tr("{percent:.1f} % of {size}", percent=b.yield_percent, size=size)
-    about = (translated(what), size.replace(" ", "\u00a0"), *([b.batch] if one_of_some else []))
+    about = (translated(what), size.replace(" ", "\u00a0"), *([_which(b)] if one_of_some else []))
     said = " · ".join(about)
     return RowSpec(product_named(b.procedure), act, said, wrong=mark == "bad", mark=mark, day=leaf(b.wall))
+
+
+def _which(b: BatchLine) -> str:
+    """Which of that day it is; its whole name where that says no number."""
+    _, dash, number = b.batch.rpartition("-")
+    return tr("number {n} that day", n=number) if dash and number.isdigit() else b.batch

@@ -6,8 +6,9 @@ from collections.abc import Iterator
 from itertools import groupby
 from typing import TYPE_CHECKING
 
-from benchapp.foundation.language import tr, tr_noop
-from benchapp.screens.display.dates import day_and_time
+from benchapp.foundation.language import tr, tr_noop, translated
+from benchapp.screens.display.dates import day, day_and_time, product_named
+from benchapp.screens.display.figures import aligned
 from benchapp.screens.display.sizes import Sizes
 from benchapp.screens.widgets.pager import Paging
 from benchapp.screens.widgets.table_page import TableColumn, TablePage, TableRow
@@ -16,26 +17,25 @@ if TYPE_CHECKING:
     from benchapp.record.batch_record import Record
     from benchapp.record.lines import RecordLine
 
+#: What a value is unless something else is said of it.
+MEASURED = "measured"
 COLUMNS = (
-    TableColumn("what", 0.34), TableColumn("wanted", 0.13, True), TableColumn("taken", 0.13, True),
-    TableColumn(tr_noop("how, lot"), 0.24), TableColumn(tr_noop("in its limits"), 0.16),
+    TableColumn("what", 0.32), TableColumn("wanted", 0.15, True), TableColumn("taken", 0.15, True),
+    TableColumn(tr_noop("lot"), 0.22), TableColumn(tr_noop("in its limits"), 0.16),
 )  # fmt: skip
 
 
-def record_page(sizes: Sizes, title: str, r: Record, paging: Paging) -> TablePage:
+def record_page(sizes: Sizes, r: Record, paging: Paging) -> TablePage:
     """One batch's record, a page at a time."""
+    made = day(r.begun).replace(" ", "\u00a0")
+    title = tr("Record: {name}, {day}", name=product_named(r.procedure), day=made)
     return TablePage(sizes, title, COLUMNS, tuple(_rows(r)), paging)
 
 
 def _rows(r: Record) -> Iterator[TableRow]:
     yield _said(
-        tr(
-            "{batch_g:g} g of {procedure}, {outcome}, by {maker}",
-            batch_g=r.batch_g,
-            procedure=r.procedure,
-            outcome=r.outcome,
-            maker=r.maker,
-        )
+        tr("{batch_g:g} g, {outcome}, by {maker}", batch_g=r.batch_g, outcome=r.outcome, maker=r.maker)
+        + (tr(" on a simulated bench") if r.rehearsal else "")
     )
     yield _said(
         tr(
@@ -54,9 +54,10 @@ def _rows(r: Record) -> Iterator[TableRow]:
                 yield_percent=r.yield_percent,
             )
         )
+    most = max((_places_of(line) for line in r.weighings), default=0)
     for step, lines in groupby(r.weighings, key=lambda x: x.step):
-        yield _head(r.step_titles.get(step, step))
-        yield from (_weighed(line) for line in lines)
+        yield _head(r.step_titles.get(step) or step.partition("-")[2].capitalize())
+        yield from (_weighed(line, most) for line in lines)
     others = [x for x in r.readings if x.unit != "°C"]
     if others:
         yield _head("Measured")
@@ -95,13 +96,15 @@ def _listed(head: str, lines: list[str]) -> Iterator[TableRow]:
         yield from (_said(line) for line in lines)
 
 
-def _weighed(line: RecordLine) -> TableRow:
+def _weighed(line: RecordLine, most: int) -> TableRow:
+    """``most``: as many decimals as any of them has, so that the points stand under each other."""
     taken = 0.0 if line.now is None else line.now
-    places = max(_places(value) for value in (taken, line.target, line.low, line.high))
-    wanted = "" if line.target is None else f"{line.target:.{places}f} g"
-    lot = tr("lot {lot_now}", lot_now=line.lot_now) if line.lot_now else tr_noop("lot unknown")
+    places = _places_of(line)
+    wanted = "" if line.target is None else f"{aligned(f'{line.target:.{places}f}', most)} g"
+    lot = line.lot_now or tr("lot unknown")
+    how = lot if line.source == MEASURED else f"{translated(line.source)}, {lot}"
     band = None if line.low is None or line.high is None else (line.low, taken, line.high)
-    return TableRow((line.what, wanted, f"{taken:.{places}f} g", f"{line.source}, {lot}"), band=band)
+    return TableRow((line.what, wanted, f"{aligned(f'{taken:.{places}f}', most)} g", how), band=band)
 
 
 def _read(line: RecordLine) -> TableRow:
@@ -114,6 +117,11 @@ def _read(line: RecordLine) -> TableRow:
     band = None if line.low is None or line.high is None else (line.low, now, line.high)
     unit = "" if line.unit == "pH" else f" {line.unit}"
     return TableRow((line.what, limits, f"{now:g}{unit}", line.source), band=band)
+
+
+def _places_of(line: RecordLine) -> int:
+    """As many decimals as one of its values was written with."""
+    return max(_places(value) for value in (line.now or 0.0, line.target, line.low, line.high))
 
 
 def _places(value: float | None) -> int:

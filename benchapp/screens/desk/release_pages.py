@@ -106,7 +106,7 @@ def undecided_page(
     """Finished batches that wait, with what is due of each."""
     rows = []
     alike = Counter((one.procedure, one.wall[:10]) for one in waiting)
-    for one in waiting:
+    for one in sorted(waiting, key=lambda one: one.wall):  # the older presses more
         due = [c.check.name for c in one.checks if c.state == "due"]
         later = [
             tr("{name} from {in_words}", name=c.check.name, in_words=in_words(c.due_words))
@@ -126,7 +126,7 @@ def undecided_page(
             RowSpec(name, partial(release, one.batch), " · ".join(parts), mark=mark, day=leaf(one.wall))
         )
     none = [] if rows else [(tr("No finished batch waits."), False)]
-    return RowsPage(sizes, tr("Waiting for a decision"), rows, paging, (), none)
+    return RowsPage(sizes, tr("To be checked and released"), rows, paging, (), none)
 
 
 def _question(b: BatchFacts) -> str:

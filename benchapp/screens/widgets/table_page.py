@@ -38,7 +38,7 @@ class TableColumn:
 
 
 class TablePage(Page):
-    """One page of the rows; the head of the table stands on each."""
+    """One page of the rows; the head of the table stands on each, under the sentences with which they begin."""
 
     def __init__(
         self,
@@ -55,9 +55,9 @@ class TablePage(Page):
         self.low = self.above_bottom
         head = TableRow(tuple(c.head for c in columns))
         for self._size in sizes.ladder[:3]:  # as large as one page has room for all of them
-            if len(self._pages([head, *rows])) == 1 and self._no_word_broken([head, *rows]):
+            self._head_high = self._high(head) if any(head.cells) else 0.0
+            if len(self._pages(rows)) == 1 and self._no_word_broken([head, *rows]):
                 break
-        self._cells(head, d.SLATE)
         self.number, self.count = 0, 1
 
         def buttons() -> list[ButtonSpec]:
@@ -66,19 +66,25 @@ class TablePage(Page):
             return [paging.back_button, *paging.buttons(self.count), *more]
 
         self.paged(buttons)
-        for row in self._pages(rows)[self.number]:
+        shown = self._pages(rows)[self.number]
+        said = next((n for n, row in enumerate(shown) if not row.plain), len(shown)) if not self.number else 0
+        for row in shown[:said]:
+            self._row(row)
+        if self._head_high and shown[said:]:
+            self._cells(head, d.SLATE)
+        for row in shown[said:]:
             self._row(row)
 
     def _pages(self, rows: Sequence[TableRow]) -> list[list[TableRow]]:
         """As many rows on each page as have room; a heading goes over with what it heads."""
         pages: list[list[TableRow]] = [[]]
-        left = self.pen_y - self.low
+        left = self.pen_y - self.low - self._head_high
         for row in rows:
             high = self._high(row)
             if high > left and pages[-1]:
                 over = [pages[-1].pop()] if pages[-1][-1].head and len(pages[-1]) > 1 else []
                 pages.append(over)
-                left = self.pen_y - self.low - sum(self._high(one) for one in over)
+                left = self.pen_y - self.low - self._head_high - sum(self._high(one) for one in over)
             pages[-1].append(row)
             left -= high
         return pages

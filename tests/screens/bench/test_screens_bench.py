@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from dataclasses import replace
 from itertools import pairwise
 
@@ -327,9 +328,12 @@ def test_the_sheet_of_a_size_sums_each_phase_and_leaves_nothing_out(glass):
     plan, *_ = glass.shop.plan(recipe.key, 500.0)
     rows = sheet_rows(plan)
     weighed = sorted(f"{w.target_g:.{decimals_of(w.device)}f} g" for w in plan.weighings.values())
-    assert sorted(row.amount for row in rows if not row.head) == weighed
+    shown = [row.amount for row in rows if not row.head]
+    assert sorted(amount.replace("\u2007", "").replace("\u2008", "") for amount in shown) == weighed
+    blanks = {len(re.sub(r"^[0-9]+", "", amount.replace("\u2008", "."))) for amount in shown}
+    assert len(blanks) == 1, "their points stand under each other"
     by_phase = {}
     for w in plan.weighings.values():
         by_phase[w.line.phase] = by_phase.get(w.line.phase, 0.0) + w.target_g
-    sums = {row.name.removesuffix(", in all"): row.amount for row in rows if row.head}
-    assert sums == {phase: f"{grams:.1f} g" for phase, grams in by_phase.items()}
+    heads = [row.name for row in rows if row.head]
+    assert heads == [f"{phase}, {grams:.1f} g in all" for phase, grams in by_phase.items()]

@@ -36,7 +36,7 @@ def find(pilot, label):
 
 
 def test_another_oil_for_this_batch_and_back_again(pilot):
-    pilot.press("Replace")
+    pilot.press("Replace an ingredient")
     find(pilot, "Sunflower oil")
     find(pilot, "Rapeseed oil")
     assert "The list of ingredients on the label changes" in texts(pilot)
@@ -45,14 +45,14 @@ def test_another_oil_for_this_batch_and_back_again(pilot):
     pilot.press("Back")
     assert "In this batch alone: Rapeseed oil in place of Sunflower oil." in texts(pilot)
     assert "Rapeseed oil" in texts(pilot)
-    pilot.press("Replace")
+    pilot.press("Replace an ingredient")
     find(pilot, "As the recipe says")
     assert "In this batch alone" not in texts(pilot)
     assert "Sunflower oil" in texts(pilot)
 
 
 def test_what_a_rule_speaks_against_is_said_and_nothing_is_replaced(pilot):
-    pilot.press("Replace")
+    pilot.press("Replace an ingredient")
     find(pilot, "Sunflower oil")
     find(pilot, "Tallow-like wax")
     assert "melts at 80 °C" in texts(pilot)

@@ -35,7 +35,7 @@ def test_copies_go_onto_a_stick_that_was_touched_until_no_more_are_wanted(window
         pilot.press("Upkeep")
         pilot.arrive()
         assert any(row.detail.startswith("No copy is made by itself") for row in pilot.page.rows_shown)
-        pilot.press("Copies")
+        pilot.press("Set up copies")
         assert "No more copies" not in pilot.presses()
         pilot.press("STICK")
         assert words(pilot)[0].startswith("Copied: ")

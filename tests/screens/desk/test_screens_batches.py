@@ -265,9 +265,7 @@ def test_a_record_is_a_table_by_phase_with_each_place_in_its_band(window):
     from benchapp.screens.display.sizes import TEN_INCH, Sizes
     from benchapp.screens.widgets.pager import Paging
 
-    pages = [
-        record_page(Sizes.of(TEN_INCH), "Record", long_record(), Paging(print, print, n)) for n in range(3)
-    ]
+    pages = [record_page(Sizes.of(TEN_INCH), long_record(), Paging(print, print, n)) for n in range(3)]
     said = [w for page in pages for w in words_in_order(page)]
     assert said.index("Weigh the fats") < said.index("Weigh the water") < said.index("Measured")
     assert "1 March 2026, 09:00 to 1 March 2026, 10:20" in said
