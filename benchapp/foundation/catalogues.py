@@ -17,6 +17,8 @@ SHIPPED = Path(__file__).parent / "languages"
 OWN = "languages"
 #: How languages are called by those who speak them.
 NAMES = {"en": "English", "de": "Deutsch", "fr": "Français"}
+#: "Language" in each of them, for whoever cannot read the one that is spoken now.
+IN_EACH = " · ".join(("Language", "Sprache", "Langue"))
 
 
 class LanguageRefused(Exception):

@@ -29,7 +29,7 @@ STATES = (
     tr_noop("understood"), tr_noop("saved"), tr_noop("begun"), tr_noop("rehearsed"), tr_noop("practised"),
     tr_noop("supervised"), tr_noop("independent"), tr_noop("serious"), tr_noop("accepted"), tr_noop("changed"),
     tr_noop("on"), tr_noop("off"), tr_noop("large"), tr_noop("normal"), tr_noop("left"), tr_noop("right"),
-    tr_noop("full"), tr_noop("brief"), tr_noop("dim"), tr_noop("bright"), tr_noop("steam"), tr_noop("synchronized"),
+    tr_noop("not known"), tr_noop("gets hotter"), tr_noop("thermostat"), tr_noop("full"), tr_noop("brief"), tr_noop("dim"), tr_noop("bright"), tr_noop("steam"), tr_noop("synchronized"),
 )  # fmt: skip
 #: Signal words and grades, as they stand beside a sign.
 SIGNALS = (
@@ -79,7 +79,7 @@ TITLES = (
 #: What stands on buttons and over pages by itself.
 HEADINGS = (
     tr_noop("Add"), tr_noop("Alarm"), tr_noop("Anew"), tr_noop("Appearance"), tr_noop("Apron"), tr_noop("Back"),
-    tr_noop("Batch"), tr_noop("Previous"), tr_noop("Begin"), tr_noop("Beginning."), tr_noop("Bench"),
+    tr_noop("Batch"), tr_noop("Begin"), tr_noop("Beginning."), tr_noop("Bench"),
     tr_noop("Cautions"), tr_noop("Choose"), tr_noop("Complaints"), tr_noop("Containers"), tr_noop("Copies"),
     tr_noop("Corrections"), tr_noop("Covered"), tr_noop("Deviations"), tr_noop("Devices"), tr_noop("Done"),
     tr_noop("Earlier"), tr_noop("Enter"), tr_noop("Expiry"), tr_noop("Fill"), tr_noop("Formula"),

@@ -51,7 +51,7 @@ class FormulaSum:
         """The sum, and what it lacks."""
         if self.rest is not None and self.rest > 0:
             return tr(
-                "{planned:.6g} % + {rest:.6g} % to fill up = 100 %", planned=self.planned, rest=self.rest
+                "{planned:.6g} % and the rest, {rest:.6g} %: 100 %", planned=self.planned, rest=self.rest
             )
         if self.planned == 100.0:
             return "100 %" if self.rest is None else tr("100 %, and nothing is left for the rest")
@@ -114,5 +114,5 @@ def _share_words(table: Mapping[str, Any], percent: float | None, total: Formula
     if table.get("percent") == "rest":
         return tr("rest, {rest:.6g} %", rest=total.rest)
     if table.get("percent") == "as needed":
-        return tr("as needed, at most {cap}", cap=table["cap"]) if table.get("cap") else tr_noop("as needed")
+        return tr("up to {cap}", cap=table["cap"]) if table.get("cap") else tr_noop("as needed")
     return tr("no share yet") if percent is None else f"{number(percent, '.6g')} %"

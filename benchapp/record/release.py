@@ -17,14 +17,12 @@ from benchapp.record.stored_event import StoredEvent
 
 #: What a releaser may decide.
 DECISIONS = ("released", "rework", "rejected")
-#: The grades that block a release while they are open.
-BLOCKING = (ev.Grade.MINOR, ev.Grade.MAJOR)
 
 
 @dataclass(frozen=True, slots=True)
 class ReleaseStanding:
     """How a batch stands after its make. ``end``: "finished", "abandoned" or ""; ``ended`` its wall time.
-    ``results`` stand with the wall times they were written down at; ``reworked`` is the wall time of the last decision to work it over, "" where there was none."""
+    ``results`` stand with the wall times they were written down at, ``decided_at`` is that of the last decision; ``reworked`` is the wall time of the last decision to work it over, "" where there was none."""
 
     batch: str
     maker: str
@@ -37,6 +35,7 @@ class ReleaseStanding:
     decisions: tuple[ev.BatchDecided, ...]
     containers: int
     reworked: str = ""
+    decided_at: str = ""
     trial: bool = False  # made by a version of its procedure that nobody had approved
 
     @property
@@ -47,19 +46,20 @@ class ReleaseStanding:
     @property
     def blocking(self) -> tuple[Deviation, ...]:
         """Open minor and major deviations."""
-        return tuple(d for d in self.deviations if d.grade in BLOCKING and not d.closed)
+        return tuple(d for d in self.deviations if d.blocks)
 
 
 @dataclass(frozen=True, slots=True)
 class DueCheck:
     """One line of the release specification for one batch. ``state``: "waiting", "due", "passed" or "failed";
-    ``due`` is an ISO time."""
+    ``due`` is an ISO time, ``written`` that at which the result was written down, "" while there is none."""
 
     batch: str
     check: ReleaseFacts
     due: str
     state: str
     result: ev.CheckRecorded | None = None
+    written: str = ""
 
     @property
     def due_words(self) -> str:
@@ -86,7 +86,8 @@ def standing_of(
         (started.maker, started.rehearsal) if isinstance(started, ev.MakeStarted) else ("", False)
     )
     ends = stored.of(ev.MakeFinished, ev.MakeAbandoned)
-    reworked = [s.wall for s, e in stored.each(ev.BatchDecided) if e.decision == "rework"]
+    decided = tuple(stored.each(ev.BatchDecided))
+    reworked = [s.wall for s, e in decided if e.decision == "rework"]
     return ReleaseStanding(
         batch=stored.first.batch,
         maker=maker,
@@ -96,9 +97,10 @@ def standing_of(
         deviations=deviations_in(counted, facts or ProcedureFacts()),
         results=tuple((s.wall, e) for s, e in stored.each(ev.CheckRecorded)),
         retained=tuple(stored.events(ev.SampleRetained)),
-        decisions=tuple(stored.events(ev.BatchDecided)),
+        decisions=tuple(e for _, e in decided),
         containers=max((e.number for e in stored.events(ev.BottleFilled)), default=0),
         reworked=reworked[-1] if reworked else "",
+        decided_at=decided[-1][0].wall if decided else "",
         trial=isinstance(started, ev.MakeStarted) and started.version == ev.TRIAL,
     )
 
@@ -117,11 +119,11 @@ def checks_of(
 def _check(standing: ReleaseStanding, check: ReleaseFacts, now: datetime) -> DueCheck:
     due = datetime.fromisoformat(standing.reworked or standing.ended) + timedelta(seconds=check.due_s)
     results = [(wall, r) for wall, r in standing.results if r.check == check.name]
-    timely = [r for wall, r in results if datetime.fromisoformat(wall) >= due]
-    result = timely[-1] if timely else None
+    timely = [(wall, r) for wall, r in results if datetime.fromisoformat(wall) >= due]
+    written, result = timely[-1] if timely else ("", None)
     waiting = "due" if now >= due else "waiting"
     state = waiting if result is None else "passed" if result.passed else "failed"
-    return DueCheck(standing.batch, check, due.isoformat(timespec="seconds"), state, result)
+    return DueCheck(standing.batch, check, due.isoformat(timespec="seconds"), state, result, written)
 
 
 def check_problem(

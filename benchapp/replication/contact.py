@@ -25,12 +25,12 @@ class Contact:
     def sentence(self, own: int, now: str) -> str:
         """What the bench page says, where the journal has ``own`` events and the wall's clock shows ``now``."""
         sent = (
-            tr("everything up to event {own} is sent", own=own)
+            tr("everything up to entry {own} is sent", own=own)
             if self.sent >= own
-            else tr("{own} of {own_2} events wait to be sent", own=own - self.sent, own_2=own)
+            else tr("{own} of {own_2} entries wait to be sent", own=own - self.sent, own_2=own)
         )
         known = (
-            tr("the others as of {when}", when=_when(self.as_of, now))
+            tr("the others as they were at {when}", when=_when(self.as_of, now))
             if self.as_of
             else tr("nothing is known of the others yet")
         )

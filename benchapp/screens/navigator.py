@@ -36,6 +36,7 @@ class Routes:
     home: Callable[[], None]
     checks: Callable[[], None]
     settings: Callable[[], None]
+    upkeep: Callable[[], None]  # everything that wants something done
     recipes: Callable[[], None]
     own_recipes: Callable[[], None]  # those that are being written
     size: Callable[[Procedure, float], None]

@@ -49,6 +49,8 @@ class PageDesk(Desk):
 
     decide = as_sentence(Desk.decide)
     record_check = as_sentence(Desk.record_check)
+    close_deviation = as_sentence(Desk.close_deviation)
+    checked_afterwards = as_sentence(Desk.checked_afterwards)
     receive = as_sentence(Desk.receive)
     enrol = as_sentence(Desk.enrol)
     approve_master = as_sentence(Desk.approve_master)

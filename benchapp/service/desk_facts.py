@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
     from benchapp.calculations.control_chart import ControlChart
+    from benchapp.record.comparison import Pair
     from benchapp.record.deviations import Deviation
     from benchapp.record.journal import BatchLine
     from benchapp.record.release import DueCheck
@@ -66,7 +67,8 @@ class BatchFacts:
     """How one batch stands. ``against`` are the reasons that speak against its release now; ``practised`` says what
     scenario was rehearsed and how it ended, "" where there was none; ``unknown``: what no ceiling is known for,
     by name; ``unknown_in_short``: the same for a page with little room; ``gone``: the numbers of the containers that went
-    somewhere."""
+    somewhere; ``decided``: the last decision, who made it, when (ISO) and why, all "" while there is none;
+    ``against_otherwise``: those of ``against`` that are about no check and no deviation."""
 
     line: BatchLine
     checks: tuple[DueCheck, ...]
@@ -78,6 +80,13 @@ class BatchFacts:
     unknown: str = ""
     unknown_in_short: str = ""
     gone: frozenset[int] = frozenset()
+    decided: tuple[str, str, str, str] = ("", "", "", "")
+    against_otherwise: tuple[str, ...] = ()
+
+    @property
+    def blocking(self) -> tuple[Deviation, ...]:
+        """The deviations that keep it here until they are judged."""
+        return tuple(x for x in self.deviations if x.blocks)
 
 
 @dataclass(frozen=True, slots=True)
@@ -90,3 +99,14 @@ class Trend:
     said: tuple[str, ...]
     batches: tuple[str, ...] = ()
     flags: tuple[str, ...] = ()  # for each value what the rules say of it, "" where nothing
+
+
+@dataclass(frozen=True, slots=True)
+class Beside:
+    """Two batches beside each other: every value that both could have; ``same_procedure``: both were made by the same
+    version of the same."""
+
+    first: BatchLine
+    second: BatchLine
+    same_procedure: bool
+    pairs: tuple[Pair, ...]

@@ -22,6 +22,8 @@ from benchapp.service.several_benches import ALONE, JOIN
 #: So many earlier makes say how long one still takes, the newest of so many that came to that step.
 NEWEST = 3
 LOOKED_AT = 20
+#: What was heard of less than so many minutes ago was heard of just now.
+JUST_NOW_MIN = 2
 #: A rehearsal that was left is no longer being made after so long.
 LEFT_AFTER = timedelta(hours=1)
 #: How long makes of a procedure, or rehearsals, took from a step on.
@@ -70,7 +72,7 @@ class MakeNow:
 
 @dataclass(frozen=True, slots=True)
 class BenchNow:
-    """A bench: when it was last ``heard`` of, in words, what is made on it, what waits for a decision, and what is due of that."""
+    """A bench: when it was last ``heard`` of, in words, and how long ``ago`` in a few, what is made on it, what waits for a decision, and what is due of that."""
 
     bench: str
     short: str
@@ -81,6 +83,7 @@ class BenchNow:
     due: tuple[DueCheck, ...]
     trouble: tuple[str, ...] = ()
     lacking: int = 0  # events of it that are known of and not here yet
+    ago: str = ""
 
     @property
     def alarms(self) -> tuple[str, ...]:
@@ -100,7 +103,11 @@ class BenchNow:
         """What of it is not known here, "" where all is."""
         if not self.lacking:
             return ""
-        return tr_n("One event of it is not here yet.", "{n} events of it are not here yet.", n=self.lacking)
+        return tr_n(
+            "One entry from it is still on the way.",
+            "{n} entries from it are still on the way.",
+            n=self.lacking,
+        )
 
     @property
     def waits(self) -> str:
@@ -133,28 +140,32 @@ class Overview(Matter):
     ) -> BenchNow:
         makes = tuple(make for make in found if not (make.rehearsal and self._left(make)))
         trouble = [one.refused] if one.refused else []
+        heard, ago = self._heard(one)
         checks = tuple(check for batch in one.waiting for check in due.get(batch, ()))
         return BenchNow(
             one.bench,
             one.short,
             one.own,
-            self._heard(one),
+            heard,
             makes,
             one.waiting,
             checks,
             tuple(trouble),
             one.lacking,
+            ago,
         )
 
-    def _heard(self, one: BenchElsewhere) -> str:
+    def _heard(self, one: BenchElsewhere) -> tuple[str, str]:
+        """When it was last heard of, and how long ago."""
         if one.own:
-            return tr("this bench")
+            return tr("this bench"), ""
         if not one.heard:
-            return tr("never heard of")
+            return tr("never heard of"), tr("never heard of")
         now = datetime.fromisoformat(self.journal.wall())
         heard = datetime.fromisoformat(one.heard).astimezone(now.tzinfo)
+        ago = _ago(heard, now)
         when = f"{heard:%H:%M}" if heard.date() == now.date() else f"{heard:%Y-%m-%d %H:%M}"
-        return tr("last heard at {when}", when=when)
+        return tr("last word {ago}, {when}", ago=ago, when=when), ago
 
     def _left(self, make: MakeNow) -> bool:
         """Whether nobody is at a rehearsal any more."""
@@ -200,7 +211,7 @@ class Overview(Matter):
             lines.append(f"{capitalised(tr(IDLE))}.")
         lines += [tr("{batch} waits for a decision.", batch=batch) for batch in one.waiting]
         due = [check for check in one.due if check.state == "due"]
-        lines += [tr("Due: {name}, of {batch}.", name=c.check.name, batch=c.batch) for c in due]
+        lines += [tr("Due for {batch}: {names}.", batch=c.batch, names=c.check.name) for c in due]
         lines += [one.behind] if one.behind else []
         return (*lines, f"{capitalised(one.heard)}.")
 
@@ -217,6 +228,19 @@ class Overview(Matter):
             if text
         )
         return Sheet((), titles, tuple(rows), notes)
+
+
+def _ago(then: datetime, now: datetime) -> str:
+    """How long ago something was: coarse, so that it seldom changes."""
+    minutes = max(int((now - then).total_seconds() // 60), 0)
+    days = (now.date() - then.date()).days
+    if minutes < JUST_NOW_MIN:
+        return tr("just now")
+    if minutes < 60:
+        return tr("{minutes} min ago", minutes=minutes)
+    if days and minutes >= 12 * 60:
+        return tr_n("{n} day ago", "{n} days ago", n=days)
+    return tr("{hours} h ago", hours=minutes // 60)
 
 
 def _left_s(took_s: float | None, live: LiveMake) -> float | None:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import datetime
 
 from benchapp import events as ev
@@ -51,12 +51,14 @@ class Release(Matter):
         return Sheet((), ("due", "", "batch", "check", tr("has to be")), rows, notes)
 
     def due_lines(self) -> tuple[str, ...]:
-        """Release checks that are due, a sentence each."""
-        checks = (c for one in self.undecided() for c in one.checks)
+        """Release checks that are due, a sentence for each batch, that which waits longest first."""
+        due: dict[str, list[str]] = {}
+        for c in self.records.due():
+            if c.state == "due":
+                due.setdefault(c.batch, []).append(c.check.name)
         return tuple(
-            tr("Due: {name}, of {batch}.", name=c.check.name, batch=c.batch)
-            for c in checks
-            if c.state == "due"
+            tr("Due for {batch}: {names}.", batch=batch, names=", ".join(names))
+            for batch, names in due.items()
         )
 
     def batch(self, batch: str) -> BatchFacts:
@@ -67,7 +69,10 @@ class Release(Matter):
         checks = self.records.checks(batch)
         releasers = self.records.people().releasers()
         labels = label_reasons(self.records, batch)
-        against = speaks_against("released", standing, checks, labels) + self.records.against_elsewhere(batch)
+        elsewhere = self.records.against_elsewhere(batch)
+        against = speaks_against("released", standing, checks, labels) + elsewhere
+        otherwise = speaks_against("released", replace(standing, deviations=()), (), labels) + elsewhere
+        last = standing.decisions[-1] if standing.decisions else None
         return BatchFacts(
             line, checks,
             tuple(standing.deviations),
@@ -76,6 +81,8 @@ class Release(Matter):
             tuple(tr("{pieces} kept back: {where}, until {until}", pieces=kept.pieces, where=kept.where, until=kept.until) for kept in standing.retained),
             *unknown_to_law_of(self.records, batch),
             frozenset(n for s in sent_of(self.journal, batch) for n in range(s.first, s.last + 1)),
+            (last.decision, last.by, standing.decided_at, last.reason) if last else ("", "", "", ""),
+            otherwise,
         )  # fmt: skip
 
     def record_check(self, batch: str, check: str, result: CheckResult, by: str, pin: Pin) -> str:

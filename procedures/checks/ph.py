@@ -185,7 +185,7 @@ def ph_one_way(sheet: ProcedureDraft) -> Iterator[Finding]:
                 how=step.band.high if side == "above" else step.band.low,
             ),
             tr(
-                "Give it {how} that is added as needed, and name it as {missing}",
+                "Add {how} to the formula, as needed, and name it in this step under {missing}",
                 missing=missing,
                 how=tr("an acid") if side == "above" else tr("a base"),
             ),

@@ -127,7 +127,7 @@ def test_each_state_of_the_history_is_one_line_of_json(store, tmp_path):
 @pytest.mark.parametrize(
     ("shares", "sentence"),
     [
-        (["rest", 4.0, 2.5], "6.5 % + 93.5 % to fill up = 100 %"),
+        (["rest", 4.0, 2.5], "6.5 % and the rest, 93.5 %: 100 %"),
         ([90.0, 4.0], "94 %: 6 % still missing"),
         ([60.1, 39.9], "100 %"),
         ([80.0, 30.0], "110 %: 10 % too much"),
@@ -150,7 +150,7 @@ def test_rows_say_shares_of_what_is_active_and_what_is_as_needed():
     draft = with_line(draft, {"name": "Acid"}, {"phase": "pH", "percent": "as needed", "cap": "0.5 %"})
     draft = with_line(draft, {"name": "None"}, {"phase": "a", "percent": "2 % active"})
     assert [(r.share, r.percent) for r in rows_of(draft)] == [
-        ("4 %", 4.0), ("as needed, at most 0.5 %", None), ("no share yet", None)
+        ("4 %", 4.0), ("up to 0.5 %", None), ("no share yet", None)
     ]  # fmt: skip
 
 

@@ -107,7 +107,8 @@ def test_a_lot_drawn_below_nothing_by_two_is_said_on_both(pair):
     exchanged(east, west)
     for bench in pair:
         (said,) = bench.journal.elsewhere.conflicts()
-        assert said.startswith("Of lot E-oil-1 400 g more was used than there was, on ")
+        assert said.startswith("Count lot E-oil-1: ")
+        assert said.endswith(" together used 400 g more than there was.")
 
 
 def test_a_lot_blocked_elsewhere_may_be_used_nowhere(pair):

@@ -11,7 +11,9 @@ from benchapp.record.journal import BatchLine
 from benchapp.runtime.device_checks import Check
 from benchapp.runtime.settings import Preferences
 
-OFFLINE = "Workshop: 37 of 1204 events wait to be sent; the others as of 27 November 2026, 10:42. Offline since then."
+OFFLINE = (
+    "Workshop: 37 of 1204 entries wait to be sent; the others as they were at 10:45. Offline since 10:45."
+)
 
 
 def _trace(n):
@@ -57,7 +59,7 @@ class BenchSamples:
         ]  # fmt: skip
         due = (
             "The newest copy in /media/mara/STICK/copies of the bench is 8 days old, and 41 events came since.",
-            "Due: Warm and cold storage, of 20260301-winter-shore-cream-12.", "Due: calibration of bench scale, since 2026-02-20.",
+            "Due for 20260301-winter-shore-cream-12: Warm and cold storage.", "Due: calibration of bench scale, since 2026-02-20.",
         )  # fmt: skip
         running_out = (
             "Too little for Oat and sea-buckthorn hand lotion: Sea-buckthorn oil, Preservative blend.",
@@ -118,7 +120,11 @@ class BenchSamples:
             PortReport("/dev/ttyUSB1", trouble="/dev/ttyUSB1 said nothing."),
         )
         yield settings_page(
-            sizes, Preferences(), print, SettingsLeads(print, print, print, print), Paging(print, print)
+            sizes,
+            Preferences(bath="thermostat"),
+            print,
+            SettingsLeads(print, print, print, print, print),
+            Paging(print, print),
         )
         yield languages_page(sizes, Preferences(), print, print)
         yield ListeningPage(sizes, [("Back", print, "plain"), ("Step by step", print, "plain")])

@@ -24,6 +24,7 @@ def lived_in_pages(sizes, links):
     from benchapp.screens.desk import (
         batch_page,
         batch_pages,
+        beside_page,
         lot_controller,
         release_pages,
         trace_pages,
@@ -43,7 +44,11 @@ def lived_in_pages(sizes, links):
     for number in (WAITING_LONGEST, RELEASED):
         facts = desk.batch(told.batches[number])
         yield batch_page.BatchPage(sizes, facts, links)
-        yield release_pages.release_page(sizes, facts, print, print, print)
+        yield release_pages.release_page(sizes, facts, links)
+    this, *others = told.batches[::-1][1:]
+    for other in others[:1] + others[-2:]:
+        yield beside_page.beside_page(sizes, desk.beside(this, other), paging)
+    yield batch_pages.other_page(sizes, desk.batch(this).line, told.journal.batches(), print, paging)
     yield trend_page.trend_page(sizes, LOTION, desk.trend(LOTION), print)
     flows = (
         trace_pages.flow_of_batch(desk.batch_traced(told.batches[0])),

@@ -67,6 +67,10 @@ class PageGlass:
         assert found, f"{label!r} is not on the glass: {sorted(self.labels())}"
         found[0].act()
 
+    def turn_page(self):
+        """To the next page of what takes several."""
+        self.press([label for label in self.labels() if label.startswith("Page\u00a0")][-1])
+
     def words(self):
         return words_on(self.page)
 

@@ -49,15 +49,23 @@ def desk_pages(sizes, links):
         unknown_in_short="No legal limit is known here for 3 of its substances. Check your own market's current law.",
         unknown="No ceiling known for: Glycerin, Cetearyl Alcohol, Glyceryl Stearate. The market's current law decides (EU, UK).",
     )  # fmt: skip
-    fine = replace(batch, against=(), checks=(), deviations=(), line=replace(line, decision="released"))
+    fine = replace(batch, against=(), checks=(), deviations=(), line=replace(line, decision="released"),
+                   decided=("released", "Mara Lind", "2026-03-09T16:00", "decided by the person who made it"), gone=frozenset((1, 2)))  # fmt: skip
     trend = Trend(
         (94.2, 95.1, 93.8, 96.0, 88.2),
         ControlChart(93.5, 1.7, 89.0, 98.0, 5.5, True),
         (f"{name}: beyond a limit",),
     )
-    for one in (batch, fine, replace(batch, releasers=())):
+    ready = replace(batch, against=(), checks=(), deviations=())
+    for one in (
+        batch,
+        fine,
+        ready,
+        replace(batch, releasers=(), against_otherwise=("The make is unfinished.",)),
+    ):
         yield batch_page.BatchPage(sizes, one, links)
-        yield release_pages.release_page(sizes, one, print, print, print)
+        yield release_pages.release_page(sizes, one, links)
+        yield release_pages.wrong_page(sizes, one, print, print)
     waiting = (
         Undecided(name, "winter-shore-cream", checks),
         Undecided("20260302-tide-pool-gel-1", "tide-pool-gel", ()),
@@ -78,7 +86,9 @@ def overview_pages(sizes):
 
     benches, conflicts = benches_now()
     more = [("Lots", print, "plain"), ("To release", print, "plain")]
-    many = [replace(b, bench=f"{b.bench} {n}" if n else b.bench) for n in range(9) for b in benches]
+    many = [
+        replace(b, bench=f"{b.bench} {n + 1}", short=f"{b.short}{n + 1}") for n in range(9) for b in benches
+    ]
     for some, standing in (
         (benches, [(text, True) for text in conflicts] + [(OFFLINE, False)]),
         (many, [(OFFLINE, False)]),
@@ -88,9 +98,10 @@ def overview_pages(sizes):
     lines = (
         *benches[0].wrong,
         "20260301-winter-shore-cream-W-12 waits for a decision.",
-        "Heard of at 10:42.",
+        "Last word 3 min ago, 10:42.",
     )
-    yield bench_page(sizes, benches[0], lines, Paging(print, print), more)
+    on = [more[1], ("The batch", print, "main")]
+    yield bench_page(sizes, benches[0], lines, Paging(print, print), on)
 
 
 def benches_now():
@@ -112,12 +123,12 @@ def benches_now():
     )
     waiting = ("20260228-tide-pool-gel-W-2", "20260227-oat-hand-lotion-W-1")
     benches = (
-        BenchNow("west", "W", False, "last heard at 10:42", (replace(make, wrong=(alarm,), held="the supplier rang"),), waiting, (due,)),
-        BenchNow("east", "E", False, "last heard at 10:42", (make, replace(make, procedure="oat-hand-lotion")), (), ()),
-        BenchNow("south", "S", False, "last heard at 2026-02-27 18:03", (), (), (), (), 41),
+        BenchNow("west", "W", False, "last word 3 min ago, 10:42", (replace(make, wrong=(alarm,), held="the supplier rang"),), waiting, (due,), ago="3 min ago"),
+        BenchNow("east", "E", False, "last word just now, 10:45", (make, replace(make, procedure="oat-hand-lotion")), (), (), ago="just now"),
+        BenchNow("south", "S", False, "last word 2 days ago, 2026-02-27 18:03", (), (), (), (), 41, ago="2 days ago"),
         BenchNow("office", "O", True, "this bench", (), (), ()),
     )  # fmt: skip
-    conflict = "Of lot E-oil-1 400 g more was used than there was, on east, west together. Count it."
+    conflict = "Count lot E-oil-1: east + west together used 400 g more than there was."
     return benches, (conflict,)
 
 

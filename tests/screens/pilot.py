@@ -197,6 +197,10 @@ class Pilot:
             self.touch(*self.bar.center, HELD_S)
             self.arrive()
 
+    def turn_page(self) -> None:
+        """To the next page of what takes several."""
+        self.press([words for words in self.presses() if words.startswith("Page\u00a0")][-1])
+
     def arrive(self) -> None:
         """Draw until nothing is being fetched any more."""
         self.frame()

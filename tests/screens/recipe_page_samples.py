@@ -53,7 +53,7 @@ def recipe_pages(sizes, samples):
     yield rows.materials_page(
         sizes, "What goes in?", samples.known, print, paging, [("New material", print, "plain")]
     )
-    moves = (("Earlier", print, "plain"), ("Later", print, "plain"), remove)
+    moves = (("Move it up", print, "plain"), ("Move it down", print, "plain"), remove)
     heat = rows.FieldRows("4. Heat both phases together", samples.fields, facts.lines[8].faults)
     yield rows.fields_page(sizes, heat, print, paging, moves)
     right = (("Change the columns", print, "plain"), ("Take it", print, "main"))
@@ -63,12 +63,18 @@ def recipe_pages(sizes, samples):
         shown = ColumnsShown(Path("notebook.csv"), SheetReading(), samples.columns * 4, print, more, why)
         yield columns_page(sizes, shown, print, paging)
     more = [
-        ("Goes into: cool-down", print, "plain"),
-        ("Fill up to 100 %", print, "plain"),
-        ("As much as it takes", print, "plain"),
+        ("Change the phase", print, "plain"),
+        ("All the rest", print, "plain"),
+        ("As needed, up to…", print, "plain"),
     ]
     yield SharePad(
-        sizes, ShareRequest("Sodium hydroxide solution 10 %", facts.sum.sentence), print, print, more
+        sizes,
+        ShareRequest(
+            "How much Sodium hydroxide solution 10 %?", f"Goes into: cool-down. {facts.sum.sentence}"
+        ),
+        print,
+        print,
+        more,
     )
     yield TextPad(
         sizes, "What is it called on its container?", print, print, "Winter cream of the long shore"

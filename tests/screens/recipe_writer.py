@@ -31,11 +31,13 @@ class Writer(Pilot):
     def go(self, start):
         """Press what begins so, on whichever page of it."""
         for _ in range(9):
-            found = next((label for label in self.presses() if label.startswith(start)), None)
+            found = next(
+                (label for label in self.presses() if label.casefold().startswith(start.casefold())), None
+            )
             if found is not None:
                 self.press(found)
                 return
-            self.press(next(label for label in self.presses() if label.startswith("Next,")))
+            self.turn_page()
         raise AssertionError(f"no press begins with {start!r}: {list(self.presses())}")
 
     def keys(self, digits):
@@ -59,7 +61,7 @@ class Writer(Pilot):
         if not isinstance(self.page, Keypad):  # others begin with that letter, or few are there at all
             self.go(material)
         if share == "rest":
-            self.press("Fill up to 100 %")
+            self.press("All the rest")
         else:
             self.keys(share)
         assert self.touches - before <= MOST_TOUCHES_A_LINE, material

@@ -188,7 +188,7 @@ class Photographer:
         pilot.arrive()
         self.shoot("practise")
         while "Too much poured" not in pilot.presses():
-            pilot.press(next(text for text in pilot.presses() if text.startswith("Next,")))
+            pilot.turn_page()
         pilot.press("Too much poured")
         self.shoot("goal")
         pilot.press("Begin")

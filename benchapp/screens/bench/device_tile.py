@@ -158,7 +158,7 @@ class DeviceTile(Widget):
         _, high = self.value.natural()
         under = self.name.y - s.small * 1.3 - high
         self.value.pos = (self.x + s.gap, under if self._upright else self.center_y - high / 2)
-        self.value.color = (*(d.INK if shape in ("tick", "ring") else d.SLATE), 1)
+        self.value.color = (*(d.INK if shape in ("tick", "dot") else d.SLATE), 1)
         side = s.small * 1.1
         top = self.name.y
         self._mark.clear()
@@ -184,7 +184,7 @@ class DeviceTile(Widget):
         if not seen.fresh:
             return text, tr("{age_s:.0f} s old", age_s=seen.age_s), "gap", d.CORAL
         if self._checked in (UNCHECKED, SIMULATED):
-            return text, self._checked, "ring", d.SLATE
+            return text, self._checked, "dot", d.SLATE
         return text, self._checked, "tick", d.KELP
 
 

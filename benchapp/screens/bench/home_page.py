@@ -2,21 +2,21 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from functools import partial
 from typing import TYPE_CHECKING
 
 from benchapp.foundation.language import tr, tr_noop
 from benchapp.screens.bench.device_tile import VALUE_EMS, DeviceTile
 from benchapp.screens.display import design as d
-from benchapp.screens.display.dates import batches_in_words, in_words
+from benchapp.screens.display.dates import batches_in_words, in_words, product_named
 from benchapp.screens.display.phrases import batch_line
 from benchapp.screens.display.sizes import Sizes
 from benchapp.screens.navigator import Routes
 from benchapp.screens.widgets.button import ButtonSpec
 from benchapp.screens.widgets.page_base import MARK_SHARE, Page, largest
 from benchapp.screens.widgets.surface import Area
-from benchapp.screens.widgets.text_label import TextLabel
+from benchapp.screens.widgets.text_label import TextLabel, wrapped_high
 from benchapp.screens.widgets.text_line import MARKS, TextLine
 
 if TYPE_CHECKING:
@@ -24,8 +24,10 @@ if TYPE_CHECKING:
     from benchapp.service.bench_facts import BenchFacts
 
 #: From so many pixels on, what wants something done stands beside the devices, which take this share of the width; more
-#: where no more than so many characters have to be said.
-BESIDE_PX, TILES_SHARE, MORE_SHARE, LITTLE = 1000, 0.6, 0.7, 120
+#: where no more than so many characters have to be said; less where all of them have room under each other.
+BESIDE_PX, TILES_SHARE, MORE_SHARE, LESS_SHARE, LITTLE = 1000, 0.5, 0.7, 0.36, 120
+#: The press for all that is due stands under it where that has so much room, as a multiple of what is pressed.
+ROOM_FOR_ALL = 4.0
 SAFETY = tr_noop(
     "The supplier's safety data sheet, your local rules and licensed practice come "
     "before anything this screen says. In an accident, get medical advice."
@@ -61,6 +63,15 @@ def unchecked(facts: BenchFacts) -> list[str]:
     return [device.name for device in facts.devices if device.port and not facts.checked.get(device.name)]
 
 
+def _more(wanting: int, beneath: bool) -> str:
+    """How many more want something done, and where they stand, unless the press for it is right ``beneath``."""
+    if not wanting:
+        return ""
+    if beneath:
+        return tr("and {wanting} more", wanting=wanting)
+    return tr("and {wanting} more: Settings, Upkeep", wanting=wanting)
+
+
 class HomePage(Page):
     """The bench: its devices with what they read now, what stands unfinished, what is due or runs out, what can be done."""
 
@@ -89,13 +100,24 @@ class HomePage(Page):
             self._tiles(facts, Area(self.left, self.low, self.wide, self._notices_end))
         else:
             little = sum(len(line.text) for line in notices(facts)) <= LITTLE and not wrong
-            tiles = self.wide * (MORE_SHARE if little else TILES_SHARE)
+            share = MORE_SHARE if little else LESS_SHARE if self._one_column(facts) else TILES_SHARE
+            tiles = self.wide * share
             self._tiles(facts, Area(self.left, self.low, tiles, self.pen_y))
             x = self.left + tiles + 2 * sizes.gap
             self._notices(
-                facts, Area(x, self.low, self.left + self.wide - x, self.pen_y), 0.8 if wrong else 0.95
+                facts,
+                Area(x, self.low, self.left + self.wide - x, self.pen_y),
+                0.8 if wrong else 0.97,
+                routes.upkeep,
             )
         self.live(seen)
+
+    def _one_column(self, facts: BenchFacts) -> bool:
+        """Whether all channels have room under each other in the narrow share of the width."""
+        s, font = self.sizes, DeviceTile.fonts(self.sizes)[-1]
+        channels = sum(len(device.channels) for device in facts.devices)
+        high = channels * (DeviceTile.high(s, font) + s.gap * 0.5)
+        return high <= self.pen_y - self.low and DeviceTile.wide(s, font) <= self.wide * LESS_SHARE
 
     def _whose(self, said: str) -> None:
         """Who makes and on which bench: beside the title where there is room, else under it."""
@@ -128,16 +150,27 @@ class HomePage(Page):
             (tr("Make a batch"), routes.recipes, "plain" if unfinished or check else "main"),
         ]  # fmt: skip
         if unfinished is not None:
-            go_on: ButtonSpec = (tr("Go on with it"), partial(routes.resume, unfinished.batch), "main")
-            return [*buttons, *([benches] if several else []), go_on]
+            name = product_named(unfinished.procedure)
+            go_on: ButtonSpec = (
+                tr("Go on with {name}", name=name),
+                partial(routes.resume, unfinished.batch),
+                "main",
+            )
+            named = [*buttons, *([benches] if several else []), go_on]
+            if self.panel.portrait or self.in_one_row(named):
+                return named
+            return [*named[:-1], (tr("Go on with it"), *go_on[1:])]  # which is said over the devices
         if several:
             return [*buttons[:-1], benches, buttons[-1]]
         six = [*buttons[:-1], ("Practise", routes.practices, "plain"), buttons[-1]]
         # What to practise stands behind the shelf, too.
         return six if self.panel.portrait or self.in_one_row(six) else buttons
 
-    def _notices(self, facts: BenchFacts, area: Area, share: float) -> None:
-        """What wants something done, the most pressing first, in so much of an area; what is wrong with devices comes under it."""
+    def _notices(
+        self, facts: BenchFacts, area: Area, share: float, every: Callable[[], None] | None = None
+    ) -> None:
+        """What wants something done, the most pressing first, in so much of an area; what is wrong with devices comes under it.
+        ``every`` shows all of it, and stands under what has no room."""
         s = self.sizes
         lines = notices(facts)
         floor = area.top - (area.top - area.low) * share
@@ -147,13 +180,27 @@ class HomePage(Page):
         )  # rather fewer of many, the others counted, than all of them small
         size = largest(lines, fonts, int(area.width - s.line * MARK_SHARE), (area.top - floor, between))
         y = area.top
+        whole = sum(
+            wrapped_high(x.text, size, x.bold, int(area.width - size * MARK_SHARE)) + between for x in lines
+        )
+        if area.top - area.low < ROOM_FOR_ALL * s.action:
+            every = None
+        if every is not None and whole > area.top - floor:
+            floor = area.low + s.action + s.gap
+            wanting = sum(line.bold for line in lines)
+            self.grid(
+                [(tr("See all {wanting}", wanting=wanting), every, "plain")],
+                1,
+                Area(area.left, area.low, area.width, floor - s.gap),
+                s.between,
+            )
         for n, line in enumerate(lines):
             indent = size * MARK_SHARE if line.mark else 0.0
             words = TextLabel(line.text, size, line.color, bold=line.bold)
             below = y - words.height_at(area.width - indent)
             wanting = sum(line.bold for line in lines[n:])  # what is only missing wants nothing done
             rest = TextLabel(
-                tr("and {wanting} more: Settings, Upkeep", wanting=wanting) if wanting else "",
+                _more(wanting, every is not None),
                 s.small,
                 d.CORAL,
                 bold=True,
@@ -175,8 +222,9 @@ class HomePage(Page):
         if not channels:
             return
         beside = area.width < self.wide  # the notices stand beside them, so all of the height is theirs
-        columns = 1 if self.panel.portrait or len(channels) == 1 else 2
-        between = s.gap * (1.0 if beside else 0.4)
+        narrow = beside and area.width < self.wide / 2
+        columns = 1 if self.panel.portrait or len(channels) == 1 or narrow else 2
+        between = s.gap * (0.5 if narrow else 1.0 if beside else 0.4)
         wide = (area.width - s.gap * (columns - 1)) / columns
         rows = -(-len(channels) // columns)
         room = area.top - area.low

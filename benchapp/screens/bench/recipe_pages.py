@@ -37,37 +37,30 @@ def shelf_page(
     paging: Paging,
 ) -> RowsPage:
     """A row for each procedure on the shelf: its usual size, how long it takes, when it was last made, what is short."""
-    rows = [
-        RowSpec(
-            card.recipe.name, partial(pick, card.recipe), _card(card), f"{card.recipe.default_batch_g:g} g"
-        )
-        for card in cards
-    ]
+    rows = [RowSpec(card.recipe.name, partial(pick, card.recipe), _card(card)) for card in cards]
     more: list[ButtonSpec] = [("Practise", routes.practices, "plain")]
     return RowsPage(sizes, tr("What will you make?"), rows, paging, more)
 
 
-#: So many things that there is too little of are named on a card.
-MOST_SHORT = 2
-
-
 def _card(card: ShelfCard) -> str:
-    """What helps to choose it; what is short first, as the rest may be cut."""
+    """What helps to choose it: what is short first, its usual size, how long it takes or how much there is to weigh, and
+    when it was last made."""
     parts = []
     if card.short:
-        more = len(card.short) - MOST_SHORT
-        names = ", ".join(card.short[:MOST_SHORT])
+        first, *others = card.short
         parts.append(
-            tr("too little {names} and {more} more", names=names, more=more)
-            if more > 0
-            else tr("too little {names}", names=names)
+            tr("too little {names} and {more} more", names=first, more=len(others))
+            if others
+            else tr("too little {names}", names=first)
         )
-    if card.takes_s is None:
-        parts.append(tr("{count} ingredients", count=len(card.recipe.formula.lines)))
-    else:
+    parts.append(tr("usually {grams:g} g", grams=card.recipe.default_batch_g))
+    if card.takes_s is not None:
         parts.append(hours(card.takes_s))
-    parts.append(tr("last made {day}", day=day(card.last)) if card.last else tr("not made here yet"))
-    return ", ".join(parts)
+    elif not card.short:
+        parts.append(tr("{count} ingredients", count=len(card.recipe.formula.lines)))
+    if card.last:
+        parts.append(tr("last made {day}", day=day(card.last)))
+    return " · ".join(part.replace(" ", "\u00a0") if len(part) < 24 else part for part in parts)
 
 
 @dataclass(frozen=True, slots=True)

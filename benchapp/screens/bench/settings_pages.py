@@ -2,13 +2,15 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from functools import partial
+from typing import TypeVar
 
-from benchapp.foundation.catalogues import NAMES
-from benchapp.foundation.language import tr, translated
-from benchapp.make.guidance_levels import LEVELS, Level
+from benchapp.calculations.hot_bath import BATHS
+from benchapp.foundation.catalogues import IN_EACH, NAMES
+from benchapp.foundation.language import Name, tr, translated
+from benchapp.make.guidance_levels import LEVELS
 from benchapp.runtime.settings import Preferences
 from benchapp.screens.display.sizes import Sizes
 from benchapp.screens.widgets.button import ButtonSpec
@@ -16,6 +18,7 @@ from benchapp.screens.widgets.pager import Paging
 from benchapp.screens.widgets.row_button import RowSpec
 from benchapp.screens.widgets.rows_page import RowsPage
 
+T = TypeVar("T")
 #: How much louder or softer one press makes it, in percent.
 LOUDER = 20
 
@@ -27,6 +30,7 @@ class SettingsLeads:
     languages: Callable[[], None]
     listen: Callable[[], None]
     upkeep: Callable[[], None]
+    dial: Callable[[], None]
     back: Callable[[], None]
 
 
@@ -43,18 +47,23 @@ def settings_page(
         return RowSpec(name, partial(change, **fields), what, now)
 
     rows = [
-        row(tr("Guidance"), translated(chosen.guidance), tr("How much is said of each step"), guidance=after(chosen.guidance)),
+        row(tr("Guidance"), translated(chosen.guidance), tr("How much is said of each step"), guidance=after(LEVELS, chosen.guidance)),
         row(tr("Text size"), tr("large") if chosen.large_text else tr("normal"), tr("Of everything that is read"), large_text=not chosen.large_text),
         row(tr("Working hand"), tr("left") if chosen.left_handed else tr("right"), tr("Where the answers lie in a make"), left_handed=not chosen.left_handed),
         row(tr("Room"), tr("dim") if chosen.dim else tr("bright"), tr("The colours of the screen"), dim=not chosen.dim),
-        row(tr("Numbers"), "12,5" if chosen.comma else "12.5", tr("The decimal mark; the record keeps the point"), comma=not chosen.comma),
-        row(tr("Temperatures"), "°F" if chosen.fahrenheit else "°C", tr("On the screen; the record keeps °C"), fahrenheit=not chosen.fahrenheit),
-        row(tr("Weights"), tr("kg and g") if chosen.kilograms else "g", tr("On the screen; the record keeps g"), kilograms=not chosen.kilograms),
-        RowSpec("Language", leads.languages, tr("What is read, heard and written down"), called(chosen.language)),
+        row(tr("Numbers"), "12,5" if chosen.comma else "12.5", tr("The decimal mark"), comma=not chosen.comma),
+        row(tr("Temperatures"), "°F" if chosen.fahrenheit else "°C", tr("In records always °C"), fahrenheit=not chosen.fahrenheit),
+        row(tr("Weights"), tr("kg and g") if chosen.kilograms else "g", tr("In records always g"), kilograms=not chosen.kilograms),
+        RowSpec("Language", leads.languages, Name(IN_EACH), called(chosen.language)),
         row(tr("Sound"), tr("on") if chosen.sound else tr("off"), tr("Tones and spoken words"), sound=not chosen.sound),
         row(tr("Louder"), f"{chosen.volume}\u00a0%", tr("By {step}\u00a0%", step=LOUDER), volume=min(chosen.volume + LOUDER, 100)),
         row(tr("Softer"), f"{chosen.volume}\u00a0%", tr("By {step}\u00a0%", step=LOUDER), volume=max(chosen.volume - LOUDER, 0)),
+        row(tr("Water bath"), translated(chosen.bath), tr("How it heats, for the forecasts"), bath=after(BATHS, chosen.bath)),
     ]  # fmt: skip
+    if chosen.bath == "thermostat":
+        rows.append(
+            RowSpec(tr("Bath set to"), leads.dial, tr("What its dial says"), f"{chosen.bath_c:.0f}\u00a0°C")
+        )
     more: list[ButtonSpec] = [
         ("Upkeep", leads.upkeep, "plain"),
         (tr("Find devices"), leads.listen, "plain"),
@@ -68,10 +77,20 @@ def languages_page(
     """What people read and hear, and what is written down: two choices. ``pick`` takes the field of the preferences."""
     read, record = called(chosen.language), called(chosen.record_language)
     rows = [
-        RowSpec(tr("Read and heard"), partial(pick, "language"), figure=read),
-        RowSpec(tr("Written down"), partial(pick, "record_language"), figure=record),
+        RowSpec(
+            tr("On the screen and spoken"),
+            partial(pick, "language"),
+            tr("What everybody here reads and hears"),
+            read,
+        ),
+        RowSpec(
+            tr("In records and on labels"),
+            partial(pick, "record_language"),
+            tr("What an inspector or a customer reads"),
+            record,
+        ),
     ]
-    return RowsPage(sizes, "Language", rows, Paging(back))
+    return RowsPage(sizes, Name(IN_EACH), rows, Paging(back))
 
 
 def called(code: str) -> str:
@@ -79,6 +98,6 @@ def called(code: str) -> str:
     return NAMES.get(code, code)
 
 
-def after(level: Level) -> Level:
-    """The next level of guidance, after the last the first again."""
-    return LEVELS[(LEVELS.index(level) + 1) % len(LEVELS)]
+def after(all_of_them: Sequence[T], now: T) -> T:
+    """The next one, after the last the first again."""
+    return all_of_them[(all_of_them.index(now) + 1) % len(all_of_them)]

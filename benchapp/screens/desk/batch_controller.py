@@ -13,14 +13,14 @@ from benchapp.screens.desk.batch_pages import (
     BatchKind,
     PastBatches,
     PastTurns,
+    other_page,
     past_page,
 )
+from benchapp.screens.desk.beside_page import beside_page
 from benchapp.screens.desk.record_table import record_page
-from benchapp.screens.desk.sheet_table import sheet_table
 from benchapp.screens.desk.trace_pages import flow_of_batch, trace_page
 from benchapp.screens.desk.trend_page import trend_page
 from benchapp.screens.navigator import Navigator
-from benchapp.screens.widgets.list_pages import list_page
 from benchapp.screens.widgets.pager import Paging
 from benchapp.screens.widgets.rows_page import rows_a_page
 
@@ -121,23 +121,26 @@ class BatchController:
         nav = self._nav
         paging = Paging(partial(self.batch, batch), partial(self.compare_with, batch), number)
 
-        def listed(found: tuple[str, ...]) -> None:
-            rows = [(other, partial(self.compare, batch, other)) for other in found]
-            none = tr("There is no other finished batch.")
-            nav.show(list_page(nav.sizes, tr("{batch} beside …", batch=batch), rows, paging, none))
+        def read(shop: BenchService) -> tuple[BatchLine, list[BatchLine]]:
+            found = [b for b in shop.batches() if b.end == "finished" and not b.rehearsal]
+            this = shop.desk().batch(batch).line
+            others = [b for b in found if b.batch != batch]
+            return this, sorted(
+                others, key=lambda b: b.procedure != this.procedure
+            )  # of the same product first
 
-        nav.fetch(
-            lambda shop: tuple(b.batch for b in shop.batches() if b.batch != batch and b.end == "finished"),
-            listed,
-        )
+        def page(found: tuple[BatchLine, list[BatchLine]]) -> Page:
+            return other_page(nav.sizes, *found, partial(self.compare, batch), paging)
+
+        nav.open(read, page)
 
     def compare(self, first: str, second: str, number: int = 0) -> None:
         """Two batches side by side."""
         nav = self._nav
         paging = Paging(partial(self.batch, first), partial(self.compare, first, second), number)
         nav.open(
-            lambda shop: shop.desk().comparison(first, second),
-            lambda sheet: sheet_table(nav.sizes, tr("Two batches beside each other"), sheet, paging),
+            lambda shop: shop.desk().beside(first, second),
+            lambda found: beside_page(nav.sizes, found, paging),
         )
 
     def trend(self, procedure: str, batch: str) -> None:

@@ -6,33 +6,26 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from kivy.graphics import Color, Line, RoundedRectangle
-
 from benchapp.foundation.language import capitalised, tr, tr_n, translated
-from benchapp.screens.desk.release_pages import STATES, requirement
+from benchapp.screens.desk.batch_rows import check_row, containers_said, deviation_row, heading
 from benchapp.screens.display import design as d
-from benchapp.screens.display.dates import day, product_named
-from benchapp.screens.display.phrases import standing_of
+from benchapp.screens.display.phrases import WAITS, standing_of
 from benchapp.screens.display.sizes import Sizes
+from benchapp.screens.drawings.container_row import draw_containers, row_wide
 from benchapp.screens.widgets.button import ButtonSpec
 from benchapp.screens.widgets.page_base import MARK_SHARE, Page
 from benchapp.screens.widgets.pager import Paging
-from benchapp.screens.widgets.row_button import RowSpec
 from benchapp.screens.widgets.rows_page import RowsPage
 from benchapp.screens.widgets.surface import Area
 from benchapp.screens.widgets.text_label import TextLabel, wrapped_high
 from benchapp.screens.widgets.text_line import MARKS, TextLine
 
 if TYPE_CHECKING:
-    from benchapp.record.deviations import Deviation
     from benchapp.record.journal import BatchLine
-    from benchapp.record.release import DueCheck
     from benchapp.service.desk_facts import BatchFacts
 
 #: Where so many presses have room over each other, the ways on stand beside the rows, which take this share of the width.
 WAYS, ROWS_SHARE = 4, 0.7
-#: No more containers than this are drawn one by one.
-MOST_DRAWN = 24
 
 
 @dataclass(frozen=True, slots=True)
@@ -57,17 +50,17 @@ class BatchPage(RowsPage):
         self._b = b
         ways: list[ButtonSpec] = [
             (tr("Its record"), links.record, "plain"), (tr("What is in it"), links.contents, "plain"),
-            (tr("Beside another"), links.compare, "plain"), (tr("Its trend"), links.trend, "plain"),
+            (tr("Beside another"), links.compare, "plain"), (tr("Its yields so far"), links.trend, "plain"),
         ]  # fmt: skip
         probe = Page(sizes, heading(b.line))
         probe.low = probe.above_bottom
         self._beside = ways if not sizes.panel.portrait and probe.rows_that_fit() >= WAYS else []
         more = [*([] if self._beside else ways), *_next_things(b, links)]
         pressing = [c for c in b.checks if c.state in ("due", "failed")]
-        rows = [
-            _check_row(c, links.release) for c in (*pressing, *(c for c in b.checks if c not in pressing))
-        ]
-        rows += [_deviation_row(x, links.record) for x in b.deviations]
+        rows = [check_row(c, links.release) for c in pressing]
+        rows += [deviation_row(x, links.release) for x in b.blocking]
+        rows += [check_row(c, links.release) for c in b.checks if c not in pressing]
+        rows += [deviation_row(x, links.record) for x in b.deviations if x not in b.blocking]
         super().__init__(sizes, heading(b.line), rows, Paging(links.back, links.turn, number), more)
 
     @property
@@ -77,85 +70,63 @@ class BatchPage(RowsPage):
 
     def _say(self, lines: Sequence[TextLine], rows: int) -> None:
         """How it stands, over the rows."""
-        s, line = self.sizes, self._b.line
+        s, b = self.sizes, self._b
         if self._beside:
             x = self.left + self.rows_wide + 2 * s.gap
-            high = WAYS * s.action + (WAYS - 1) * s.gap
-            top = self.pen_y - max(self.pen_y - self.low - high, 0.0) * 0.3
-            self.grid(self._beside, 1, Area(x, top - high, self.left + self.wide - x, top), s.between)
-        mark, standing = standing_of(line)
-        outcome = s.figures.text(_outcome(line, standing, self._b.practised))
+            place = Area(x, self.low, self.left + self.wide - x, self.pen_y - s.gap * 0.4)
+            self.grid(self._beside, 1, place, s.between)
+        mark, standing = standing_of(b.line)
+        due = sum(c.state == "due" for c in b.checks) if standing == WAITS else 0
+        how = _standing(b.line, standing, b.practised)
+        if due:
+            mark, how = "open", tr_n("{n} check is due", "{n} checks are due", n=due)
         below = (
-            s.action + s.gap + (0.0 if self._beside else s.action + s.gap)
+            s.action + s.gap if self._beside else 2 * (s.action + s.gap)
         )  # a row, and a second line of presses
-        room, said = self.pen_y - self.low - below, " · ".join(self._facts())
-        size, small = next(
-            (
-                pair
-                for pair in ((s.between, s.note), (s.note, s.small), (s.small, s.small))
-                if self._high(outcome, said, pair) <= room
-            ),
-            (s.small, 0),
+        room, came = self.pen_y - self.low - below, self._came()
+        pairs = ((s.line, s.note), (s.between, s.note), (s.note, s.small), (s.small, s.small))
+        size, under = next(
+            (pair for pair in pairs if self._lines_high(how, came, pair) <= room), (s.small, 0)
         )
         side = size * MARK_SHARE
-        words = TextLabel(outcome, size, d.TIDE, bold=True)
+        words = TextLabel(how, size, d.TIDE, bold=True)
         self.hang(words)
         self.sign(MARKS[mark], size, words)
-        self.pen_y = words.place(self.left + side, self.pen_y, self.rows_wide - side)
-        if small:
-            self._containers(small, said)
+        self.pen_y = words.place(self.left + side, self.pen_y, self.rows_wide - side) - s.gap * 0.3
+        if under:
+            self._came_out(came, under)
+        self.pen_y -= s.gap * 0.4
 
-    def _high(self, outcome: str, said: str, fonts: tuple[int, int]) -> float:
-        """How much both lines take at these sizes, in pixels."""
-        wide = int(self.rows_wide - fonts[0] * MARK_SHARE)
-        drawn = int(self._drawn_wide(fonts[1]))
-        return (
-            wrapped_high(outcome, fonts[0], True, wide)
-            + wrapped_high(said, fonts[1], False, int(self.rows_wide) - drawn)
-            + self.sizes.gap * 0.6
+    def _lines_high(self, how: str, came: Sequence[str], fonts: tuple[int, int]) -> float:
+        """How much all of it takes at these sizes, in pixels."""
+        first = wrapped_high(how, fonts[0], True, int(self.rows_wide - fonts[0] * MARK_SHARE))
+        drawn = row_wide(self._b.line.containers, fonts[1] * 1.3)
+        return first + sum(
+            wrapped_high(text, size, False, int(self.rows_wide - indent))
+            for text, size, indent in zip(came, (fonts[1], self.sizes.small), (drawn, 0.0), strict=False)
         )
 
-    def _facts(self) -> list[str]:
-        """How many containers, who made it, which."""
-        line, said = self._b.line, []
-        if line.containers:
-            said.append(tr_n("{n} container", "{n} containers", n=line.containers))
-            if self._b.gone:
-                said.append(tr("{n} of them gone", n=len(self._b.gone)))
-        return [*said, tr("by {maker}", maker=line.maker), line.batch]
+    def _came(self) -> list[str]:
+        """What came of it; and who made it under which name."""
+        line = self._b.line
+        made = [containers_said(self._b), self.sizes.figures.text(_mass(line))]
+        by = [tr("by {maker}", maker=line.maker), tr("batch {batch}", batch=line.batch)]
+        return [" · ".join(x for x in made if x), " · ".join(by)]
 
-    def _drawn_wide(self, size: int) -> float:
-        """How much of the line the containers take, in pixels; 0 where they are not drawn."""
-        many = self._b.line.containers > MOST_DRAWN
-        return (
-            0.0
-            if many or not self._b.line.containers
-            else self._b.line.containers * size * 0.72 + self.sizes.gap * 0.5
-        )
-
-    def _containers(self, size: int, said: str) -> None:
-        """Each as it is: filled where it is still here, empty where it went; and who made it."""
-        drawn, high = self._drawn_wide(size), size * 1.15
-        for n in range(1, self._b.line.containers + 1) if drawn else ():
-            _container(
-                self, self.left + (n - 1) * size * 0.72, self.pen_y - high - 2, high, n in self._b.gone
+    def _came_out(self, came: Sequence[str], size: int) -> None:
+        """Its containers, filled where they are still here and empty where they went, before what came of it."""
+        count, high = self._b.line.containers, size * 1.3
+        drawn = row_wide(count, high)
+        draw_containers(self.canvas, (self.left, self.pen_y - high), high, count, self._b.gone)
+        for text, font, colour, indent in (
+            (came[0], size, d.INK, drawn),
+            (came[1], self.sizes.small, d.SLATE, 0.0),
+        ):
+            words = TextLabel(text, font, colour)
+            self.hang(words)
+            self.pen_y = (
+                words.place(self.left + indent, self.pen_y, self.rows_wide - indent) - self.sizes.gap * 0.2
             )
-        words = TextLabel(said, size, d.SLATE)
-        self.hang(words)
-        self.pen_y = words.place(self.left + drawn, self.pen_y, self.rows_wide - drawn) - self.sizes.gap * 0.6
-
-
-def _container(page: Page, x: float, y: float, high: float, gone: bool) -> None:
-    """A small bottle, filled or empty."""
-    wide, neck = high * 0.46, high * 0.22
-    with page.canvas:
-        Color(*d.DRIFT if gone else d.TIDE)
-        place = (x, y, wide, high - neck)
-        if gone:
-            Line(rounded_rectangle=(*place, 3), width=1.3)
-        else:
-            RoundedRectangle(pos=place[:2], size=place[2:], radius=[3])
-        Line(points=[x + wide * 0.3, y + high - 1, x + wide * 0.7, y + high - 1], width=2.0)
 
 
 def _next_things(b: BatchFacts, links: BatchLinks) -> list[ButtonSpec]:
@@ -167,36 +138,23 @@ def _next_things(b: BatchFacts, links: BatchLinks) -> list[ButtonSpec]:
     again: ButtonSpec = (tr("Make this again"), links.again, "plain")
     if any(c.state in ("due", "failed") for c in b.checks):
         return [again, (tr("Do the checks"), links.release, "main")]
-    return [again, ("Release", links.release, "plain" if b.against else "main")]
+    if b.line.end != "finished":
+        return [again]
+    return [again, (tr("Release it"), links.release, "plain" if b.against else "main")]
 
 
-def _check_row(due: DueCheck, act: Callable[[], None]) -> RowSpec:
-    """A release check: its state at the end of the row, and what has to be found or was found."""
-    when = day(due.due) if due.state == "waiting" else ""
-    figure = tr("from {day}", day=when) if when else translated(STATES[due.state])
-    mark = {"waiting": "later", "due": "open", "passed": "good", "failed": "bad"}[due.state]
-    return RowSpec(due.check.name, act, requirement(due), figure, due.state in ("due", "failed"), mark)
-
-
-def _deviation_row(x: Deviation, act: Callable[[], None]) -> RowSpec:
-    state = translated(x.grade) if x.closed else tr("{grade}, open", grade=translated(x.grade))
-    said = tr("{text} Closed: {closed}", text=x.text, closed=x.closed) if x.closed else x.text
-    wrong = not x.closed and x.grade not in ("note", "minor")
-    mark = "good" if x.closed else "later" if x.grade == "note" else "open"
-    return RowSpec(tr("Deviation {number}", number=x.number), act, said, state, wrong, mark)
-
-
-def _outcome(line: BatchLine, standing: str, practised: str) -> str:
-    """How it stands, with what came of it; of a scenario that was practised, which."""
+def _standing(line: BatchLine, standing: str, practised: str) -> str:
+    """How it stands; of a scenario that was practised, which."""
     if practised:
         return capitalised(tr("practised: {practised}", practised=practised))
-    how = capitalised(tr("A rehearsal, {state}", state=standing) if line.rehearsal else translated(standing))
-    planned = tr("of {batch_g:g} g planned", batch_g=line.batch_g)
-    if line.product_g and line.batch_g:
-        planned = f"{line.product_g:.1f} g, {100 * line.product_g / line.batch_g:.1f} % {planned}"
-    return f"{how}: {planned}"
+    return capitalised(tr("A rehearsal, {state}", state=standing) if line.rehearsal else translated(standing))
 
 
-def heading(line: BatchLine) -> str:
-    """A batch as a person names it: the product and the day."""
-    return f"{product_named(line.procedure)}{f', {day(line.wall)}' if line.wall else ''}"
+def _mass(line: BatchLine) -> str:
+    """What came out of what was planned."""
+    if line.yield_percent is None:
+        return tr("{batch_g:g} g planned", batch_g=line.batch_g)
+    return tr(
+        "{product_g:.1f} g of {batch_g:g} g, {share:.1f} %",
+        product_g=line.product_g, batch_g=line.whole_g, share=line.yield_percent,
+    )  # fmt: skip

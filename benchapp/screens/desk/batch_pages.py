@@ -9,6 +9,7 @@ from functools import partial
 from typing import TYPE_CHECKING
 
 from benchapp.foundation.language import tr, tr_noop, translated
+from benchapp.screens.desk.batch_rows import heading
 from benchapp.screens.desk.list_filter import ListFilter
 from benchapp.screens.display.dates import leaf, product_named
 from benchapp.screens.display.phrases import standing_of
@@ -63,8 +64,12 @@ class PastTurns:
 
 def past_page(sizes: Sizes, past: PastBatches, number: int, turns: PastTurns, routes: Routes) -> RowsPage:
     """A page of them: product and day, how it stands, and what came of it."""
+    nothing = past.kind is BatchKind.ALL and not past.batches
+    show: list[ButtonSpec] = (
+        [] if nothing else [(tr("Show: {value}", value=past.kind.value), turns.other_kind, "plain")]
+    )
     more: list[ButtonSpec] = [
-        (tr("Show: {value}", value=past.kind.value), turns.other_kind, "plain"), ("Lots", routes.lots, "plain"),
+        *show, ("Lots", routes.lots, "plain"),
         (tr("To release"), routes.undecided, "plain"),
     ]  # fmt: skip
     alike = Counter((b.procedure, b.wall[:10]) for b in past.batches)
@@ -77,8 +82,23 @@ def past_page(sizes: Sizes, past: PastBatches, number: int, turns: PastTurns, ro
         )
         for b in past.batches
     ]
-    said = [] if rows else [(tr("Nothing of this kind has been made here yet."), False)]
+    none = (
+        tr("Nothing has been made here yet.")
+        if nothing
+        else tr("Nothing of this kind has been made here yet.")
+    )
+    said = [] if rows else [(none, False)]
     return RowsPage(sizes, PAST, rows, Paging(routes.home, turns.to, number), more, said)
+
+
+def other_page(
+    sizes: Sizes, this: BatchLine, others: Sequence[BatchLine], pick: Callable[[str], None], paging: Paging
+) -> RowsPage:
+    """Beside which other? ``pick`` gets its name."""
+    alike = Counter((b.procedure, b.wall[:10]) for b in others)
+    rows = [_past_row(b, "", partial(pick, b.batch), alike[b.procedure, b.wall[:10]] > 1) for b in others]
+    said = [] if rows else [(tr("There is no other finished batch."), False)]
+    return RowsPage(sizes, tr("{batch} beside …", batch=heading(this)), rows, paging, said=said)
 
 
 def _past_row(b: BatchLine, practised: str, act: Callable[[], None], one_of_some: bool) -> RowSpec:
@@ -91,7 +111,9 @@ def _past_row(b: BatchLine, practised: str, act: Callable[[], None], one_of_some
         if b.rehearsal
         else state
     )
-    made = f"{100 * b.product_g / b.batch_g:.1f} %" if b.product_g and b.batch_g and not b.rehearsal else ""
-    wrong = mark == "bad"
-    about = " · ".join((translated(what), f"{b.batch_g:g} g", *([b.batch] if one_of_some else [])))
-    return RowSpec(product_named(b.procedure), act, about, made, wrong, mark, leaf(b.wall))
+    size = f"{b.whole_g:g} g"
+    if b.yield_percent is not None and not b.rehearsal:
+        size = tr("{percent:.1f} % of {size}", percent=b.yield_percent, size=size)
+    about = (translated(what), size.replace(" ", "\u00a0"), *([b.batch] if one_of_some else []))
+    said = " · ".join(about)
+    return RowSpec(product_named(b.procedure), act, said, wrong=mark == "bad", mark=mark, day=leaf(b.wall))

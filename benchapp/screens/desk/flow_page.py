@@ -63,23 +63,37 @@ class FlowPage(Page):
     ) -> None:
         super().__init__(sizes, title)
         self.bottom([paging.back_button, *more])
-        self._facts, self._wides = facts, _widths(sizes, facts, self.wide)
-        self.drawn = bool(self._wides) and not self.panel.portrait
-        fonts = (f for f in (sizes.note, sizes.small) if self._all_high(f) <= self.pen_y - self.low)
-        self._font = next(fonts, 0) if self.drawn else 0
-        self.drawn = self._font > 0
+        self._facts = facts
+        self.drawn = not self.panel.portrait and self._fits()
         if self.drawn:
             self._draw()
 
-    def _all_high(self, font: int) -> float:
+    def _fits(self) -> bool:
+        """Find the largest letters in which all of it has room; False where none has."""
+        s = self.sizes
+        for pair in ((s.note, s.note), (s.note, s.small), (s.small, s.small)):
+            for self._pair, self._lone in ((pair, (s.between, s.note)), (pair, pair)):
+                self._wides = _widths(s, self._facts, self.wide, self._lone)
+                if self._all_high() <= self.pen_y - self.low:
+                    return True
+        return False
+
+    def _fonts(self, nodes: Sequence[FlowNode]) -> tuple[int, int]:
+        """Of the names and of what is said of them: larger where a column has one alone, which all of it is about."""
+        return self._lone if len(nodes) == 1 else self._pair
+
+    def _all_high(self) -> float:
         if not self._wides:
             return math.inf
         head = wrapped_high("x", self.sizes.small, False, 400) * 1.2
         columns = zip(self._facts.columns, self._wides, strict=True)
-        return head + max(sum(self._high(node, font, wide) for node in nodes) for nodes, wide in columns)
+        return head + max(
+            sum(self._high(node, self._fonts(nodes), wide) for node in nodes) for nodes, wide in columns
+        )
 
-    def _high(self, node: FlowNode, font: int, wide: float) -> float:
-        inner, under = int(wide - _sign(node, font)), self.sizes.small
+    def _high(self, node: FlowNode, fonts: tuple[int, int], wide: float) -> float:
+        font, under = fonts
+        inner = int(wide - _sign(node, font))
         detail = wrapped_high(node.detail, under, False, inner) if node.detail else 0.0
         figure = int(natural_wide(node.figure, font) + self.sizes.gap) if node.figure else 0
         return (
@@ -96,42 +110,46 @@ class FlowPage(Page):
         for head, nodes, wide in zip(self._facts.heads, self._facts.columns, self._wides, strict=True):
             words = TextLabel(head, s.small, d.SLATE)
             self.hang(words)
-            y = words.place(x, top, wide) - s.gap * 0.3
-            rest = y - self.low - sum(self._high(node, self._font, wide) for node in nodes)
+            y, fonts = words.place(x, top, wide) - s.gap * 0.3, self._fonts(nodes)
+            rest = y - self.low - sum(self._high(node, fonts, wide) for node in nodes)
             between = min(rest / (len(nodes) + 1), s.gap * 3) if len(nodes) > 1 else rest / 2
             y -= between if len(nodes) == 1 else max((rest - between * (len(nodes) - 1)) / 2, 0.0)
             for node in nodes:
-                ends[node.key] = self._node(node, x, y, wide)
-                y -= self._high(node, self._font, wide) + between
+                ends[node.key] = self._node(node, fonts, (x, y, wide))
+                y -= self._high(node, fonts, wide) + between
             x += wide + gap
         for flow in self._facts.flows:
             if flow.source in ends and flow.target in ends:
                 self._flow(ends[flow.source], ends[flow.target], flow.share)
 
-    def _node(self, node: FlowNode, x: float, y: float, wide: float) -> tuple[float, float, float]:
-        sign, put = _sign(node, self._font), self.sizes.figures.text
-        words = TextLabel(put(node.label), self._font, d.INK, bold=True)
+    def _node(
+        self, node: FlowNode, fonts: tuple[int, int], place: tuple[float, float, float]
+    ) -> tuple[float, float, float]:
+        """``place``: its left edge and top, and how wide its column is. Returns its left, its right and its middle height."""
+        (font, small), (x, y, wide) = fonts, place
+        sign, put = _sign(node, font), self.sizes.figures.text
+        words = TextLabel(put(node.label), font, d.INK, bold=True)
         self.hang(words)
-        beside = natural_wide(put(node.figure), self._font) + self.sizes.gap if node.figure else 0.0
+        beside = natural_wide(put(node.figure), font) + self.sizes.gap if node.figure else 0.0
         low = words.place(x + sign, y, wide - sign - beside)
-        right = x + sign + min(natural_wide(words.text, self._font), wide - sign)
+        right = x + sign + min(natural_wide(words.text, font), wide - sign)
         if node.figure:
-            figure = TextLabel(put(node.figure), self._font, d.TIDE, bold=True)
+            figure = TextLabel(put(node.figure), font, d.TIDE, bold=True)
             figure_wide, _ = figure.natural()
             self.hang(figure)
             figure.place(x + wide - figure_wide, y, figure_wide + 1)
             right = x + wide
         if node.mark:
             shape, colour = MARKS[node.mark]
-            side = self._font * 0.95
+            side = font * 0.95
             with self.canvas:
                 draw_shape(shape, x, y - side * 1.15, side, getattr(d, colour))
         middle = (y + low) / 2
         if node.detail:
-            under = TextLabel(put(node.detail), self.sizes.small, d.SLATE)
+            under = TextLabel(put(node.detail), small, d.SLATE)
             self.hang(under)
             middle = (y + under.place(x + sign, low, wide - sign)) / 2
-            right = max(right, x + sign + min(natural_wide(under.text, self.sizes.small), wide - sign))
+            right = max(right, x + sign + min(_widest(under.text, under.font_size), wide - sign))
         return x - 6, right + 8, middle
 
     def _flow(
@@ -145,28 +163,33 @@ class FlowPage(Page):
             Line(bezier=[x, y, middle, y, middle, to_y, to_x, to_y], width=thick / 2 + 0.5)
 
 
+def _widest(text: str, size: float) -> float:
+    """How wide the widest line of several is."""
+    return max((natural_wide(line, round(size)) for line in text.split("\n")), default=0.0)
+
+
 def _sign(node: FlowNode, font: int) -> float:
     return font * 1.25 if node.mark else 0.0
 
 
-def _label_wide(node: FlowNode, sizes: Sizes) -> float:
-    figure = natural_wide(node.figure, sizes.note) + 2 * sizes.gap if node.figure else 0.0
-    return natural_wide(node.label, sizes.note) + _sign(node, sizes.note) + figure
+def _label_wide(node: FlowNode, sizes: Sizes, font: int) -> float:
+    figure = natural_wide(node.figure, font) + 2 * sizes.gap if node.figure else 0.0
+    return natural_wide(node.label, font) + _sign(node, font) + figure
 
 
-def _widths(sizes: Sizes, facts: FlowFacts, wide: float) -> list[float]:
-    """Of each column, by its longest words; () where a column has nothing or they have no room beside each other."""
+def _widths(sizes: Sizes, facts: FlowFacts, wide: float, lone: tuple[int, int]) -> list[float]:
+    """Of each column, by its longest words, ``lone`` in these sizes where it has one node; () where a column has nothing or they have no room beside each other."""
     if not all(facts.columns):
         return []
     room = wide * (1 - _BETWEEN * (len(facts.columns) - 1))
-    wanted = [
-        max(
-            max(_label_wide(n, sizes), min(natural_wide(n.detail, sizes.small), wide * _DETAIL))
+    wanted = []
+    for nodes in facts.columns:
+        name, small = lone if len(nodes) == 1 else (sizes.note, sizes.small)
+        each = (
+            max(_label_wide(n, sizes, name), min(_widest(n.detail, small) + _sign(n, name), wide * _DETAIL))
             for n in nodes
         )
-        + sizes.gap
-        for nodes in facts.columns
-    ]
+        wanted.append(max(each) + sizes.gap)
     over = sum(wanted) - room
     if over <= 0:
         return [w + -over / len(wanted) for w in wanted]

@@ -31,7 +31,7 @@ if TYPE_CHECKING:
 
 #: Why a lot may not be used, but for its date: by its state.
 BARRED = {
-    "quarantined": tr_noop("in quarantine"), "rejected": "rejected", "used up": tr_noop("empty by the book"),
+    "quarantined": tr_noop("in quarantine: judge it first"), "rejected": tr_noop("rejected: set it aside"), "used up": tr_noop("empty by the book"),
     "empty": tr_noop("empty by the book"),
 }  # fmt: skip
 #: The most of one delivery, in grams.
@@ -79,8 +79,10 @@ def lots_page(
         )
         for x in lots
     ]
-    said = [] if rows else [(none or tr("The store is empty."), False)]
-    return RowsPage(sizes, tr("Lots in the store"), rows, paging, more, said)
+    empty = tr("The store is empty. What is received stands here, with how much of it is left.")
+    said = [] if rows else [(none or empty, False)]
+    bars = tr("The bar is what is left of what came in.") if any(x.share is not None for x in lots) else ""
+    return RowsPage(sizes, tr("Lots in the store"), rows, paging, more, said, foot=bars)
 
 
 def _mark(x: StoredLot) -> str:
@@ -106,16 +108,16 @@ class LotController:
         nav = self._nav
         paging = Paging(nav.routes.batches, lambda to: self.lots(to, kind), number)
         none = "" if kind is LotKind.ALL else tr("No lot of this kind is in the store.")
-        more: list[ButtonSpec] = [
-            (tr("Show: {value}", value=kind.value), lambda: self.lots(0, kind.next), "plain"),
-            (tr("Receive a lot"), self.receive, "main"),
-        ]
-        nav.open(
-            lambda shop: shop.desk().lots(),
-            lambda found: lots_page(
-                nav.sizes, [x for x in found if kind.holds(x)], self.trace, paging, more, none
-            ),
-        )
+        show: ButtonSpec = (tr("Show: {value}", value=kind.value), lambda: self.lots(0, kind.next), "plain")
+        receive: ButtonSpec = (tr("Receive a lot"), self.receive, "main")
+
+        def page(found: Sequence[StoredLot]) -> RowsPage:
+            shown = [x for x in found if kind.holds(x)]
+            return lots_page(
+                nav.sizes, shown, self.trace, paging, [show, receive] if found else [receive], none
+            )
+
+        nav.open(lambda shop: shop.desk().lots(), page)
 
     def trace(self, lot: str) -> None:
         """Where it went."""

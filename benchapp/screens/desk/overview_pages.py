@@ -7,9 +7,9 @@ from functools import partial
 from typing import TYPE_CHECKING
 
 from benchapp.foundation.language import capitalised, tr, tr_noop
-from benchapp.make.waits import hours
 from benchapp.screens.display import design as d
-from benchapp.screens.display.dates import in_words
+from benchapp.screens.display.dates import batches_in_words, in_words
+from benchapp.screens.display.phrases import held_together
 from benchapp.screens.display.sizes import Sizes
 from benchapp.screens.widgets.button import ButtonSpec
 from benchapp.screens.widgets.pager import PagedText, Paging
@@ -24,6 +24,8 @@ if TYPE_CHECKING:
     from benchapp.service.overview import BenchNow
 
 ALL_BENCHES = tr_noop("All benches")
+#: No more benches that call take a whole line each.
+WHOLE_LINES = 3
 
 
 class OverviewPage(RowsPage):
@@ -41,65 +43,60 @@ class OverviewPage(RowsPage):
         look: Callable[[], None] = lambda: None,
     ) -> None:
         """``standing``: lines over the rows, and whether each says that something is wrong."""
-        from benchapp.service.several_benches import ALONE  # the first frame does not wait for the database
+        from benchapp.service.several_benches import (
+            ALONE,
+            HOW_TO_JOIN,
+        )  # the first frame does not wait for the database
 
         self._look = look
         calling = [one for one in benches if one.alarms]
         several = calling if len(calling) > 1 else []
         rows = [
-            _calling_row(one, partial(pick, one.bench))
+            _calling_row(one, partial(pick, one.bench), len(several) <= WHOLE_LINES)
             if one in several
             else _row(one, partial(pick, one.bench), one in calling)
-            for one in benches
+            for one in sorted(benches, key=lambda one: not one.alarms)
         ]
-        said = list(standing) if rows else [(tr(ALONE), False)]
-        if several:
-            said.insert(0, (tr("{n} benches call.", n=len(several)), True))
-        alone = calling[:1] if len(calling) == 1 else []
+        title = tr("{n} benches call", n=len(several)) if several else tr(ALL_BENCHES)
         loudest = "".join(
-            tr(
-                "{bench}: {text}",
-                bench=tr("{bench}, {heard}", bench=one.bench, heard=in_words(one.heard)),
-                text=one.alarms[0],
-            )
-            for one in alone
+            tr("{bench}, {ago}: {text}", bench=one.bench, ago=one.ago, text=one.alarms[0])
+            for one in calling[: int(not several)]
         )
-        super().__init__(sizes, tr(ALL_BENCHES), rows, paging, more, said, loudest)
+        alone = [(tr(ALONE), False), (tr(HOW_TO_JOIN), False)]
+        foot = " ".join(text for text, _ in standing) if several else ""  # those who call need the room
+        said = alone if not rows else [] if several else list(standing)
+        super().__init__(sizes, title, rows, paging, more if rows else (), said, loudest, foot)
 
     def live(self, seen: Channels[ChannelStatus]) -> None:
         """Look again."""
         self._look()
 
 
-def _calling_row(one: BenchNow, act: Callable[[], None]) -> RowSpec:
-    """One of several that call: what calls there, as loud as with the others, and since when nobody knows better."""
-    said = " ".join(in_words(text) for text in (*one.alarms, f"{capitalised(one.heard)}."))
-    return RowSpec(f"{one.bench} ({one.short})", act, said, _left(one), True, calls=True)
-
-
-def _left(one: BenchNow) -> str:
-    """How long what is made there still takes, "" where that is not known."""
-    left_s = one.makes[0].left_s if one.makes else None
-    return tr("{hours} left", hours=hours(left_s)) if left_s is not None and left_s > 0 else ""
+def _calling_row(one: BenchNow, act: Callable[[], None], whole_line: bool) -> RowSpec:
+    """One of several that call: what has to be done there, as loud as with the others, and how long ago that was known."""
+    said = held_together(" ".join(in_words(text) for text in one.alarms))
+    return RowSpec(one.bench, act, said, one.ago, True, calls=True, broad=whole_line)
 
 
 def _row(one: BenchNow, act: Callable[[], None], loudest: bool) -> RowSpec:
-    """What is made, at which step, how long still, a line each; what is wrong there comes first, as the rest may be cut.
-    ``loudest``: its first alarm stands over the rows already."""
+    """What is wrong there, what is made, at which step and how long still, what waits, a line each. ``loudest``: its
+    first alarm stands over the rows already."""
     from benchapp.service.overview import IDLE  # likewise
 
+    lines = list(one.wrong[loudest:][:1])
     make = one.makes[0] if one.makes else None
-    doing = [tr(IDLE)]
-    if make is not None:
-        doing = [tr("{product}: {doing}", product=make.product, doing=make.doing)]
-        if len(one.makes) > 1:
-            doing.append(tr("and {count} more", count=len(one.makes) - 1))
-    said = "\n".join(
-        capitalised(x)
-        for x in (*one.wrong[loudest:][:1], one.behind, "; ".join(doing), one.waits, one.heard)
-        if x
-    )
-    return RowSpec(f"{one.bench} ({one.short})", act, in_words(said), _left(one), bool(one.wrong))
+    if make is None:
+        lines.append(tr(IDLE))
+    elif not make.held:
+        doing = tr("{product}: {doing}", product=make.product, doing=make.doing)
+        lines.append(", ".join(x for x in (doing, make.left) if x))
+    if len(one.makes) > 1:
+        lines.append(tr("and {count} more", count=len(one.makes) - 1))
+    lines += [one.waits] if not one.wrong else []
+    lines += [one.heard] if not one.alarms and one.ago != tr("just now") else []
+    said = "\n".join(capitalised(x) for x in lines if x)
+    standing = tr("calls") if one.alarms else tr("is held") if one.wrong else ""
+    return RowSpec(one.bench, act, held_together(in_words(said)), standing, bool(one.wrong), calm=True)
 
 
 def bench_page(
@@ -107,10 +104,15 @@ def bench_page(
 ) -> PagedText:
     """One bench: everything that is known of it."""
     wrong, calls = set(one.wrong), one.alarms[:1]
+
+    def named(line: str) -> str:
+        """What waits is said by its product and day; what is being made, with the name it has."""
+        return batches_in_words(line) if any(batch in line for batch in one.waiting) else in_words(line)
+
     texts = [
-        TextLine(in_words(line), bold=line in wrong, color=d.CORAL if line in wrong else d.INK)
+        TextLine(named(line), bold=line in wrong, color=d.CORAL if line in wrong else d.INK)
         for line in lines
         if line not in (*calls, f"{capitalised(one.heard)}.")
     ]
-    title = tr("{bench} ({short}), {heard}", bench=one.bench, short=one.short, heard=one.heard)
-    return PagedText(sizes, in_words(title), texts, paging, more, sizes.note, "".join(calls))
+    title = tr("{bench}: {heard}", bench=one.bench, heard=in_words(one.heard))
+    return PagedText(sizes, title, texts, paging, more, sizes.note, "".join(calls))

@@ -5,9 +5,11 @@ from __future__ import annotations
 from functools import partial
 from typing import TYPE_CHECKING
 
+from benchapp.events.grades import unchecked_device
 from benchapp.foundation.language import tr, tr_noop
 from benchapp.make.view_model import NumberRequest
-from benchapp.screens.desk.release_pages import release_page, undecided_page
+from benchapp.screens.desk.batch_rows import AS_IT_HAS_TO_BE, heading
+from benchapp.screens.desk.release_pages import ReleaseActs, release_page, undecided_page, wrong_page
 from benchapp.screens.display.dates import product_named
 from benchapp.screens.navigator import Navigator
 from benchapp.screens.widgets.list_pages import choice_page
@@ -15,6 +17,7 @@ from benchapp.screens.widgets.pager import Paging
 from benchapp.service.desk_facts import BatchFacts, CheckResult
 
 if TYPE_CHECKING:
+    from benchapp.record.deviations import Deviation
     from benchapp.record.release import DueCheck
 
 #: Why a batch is not let go, to pick from: nothing here needs a keyboard.
@@ -22,9 +25,15 @@ WHY = {
     "rejected": (tr_noop("It separates or has grains"), tr_noop("It smells or looks wrong"), tr_noop("Its pH left the limits"), tr_noop("It was contaminated"), tr_noop("Its record cannot be relied on")),
     "rework": (tr_noop("Its pH is set anew"), tr_noop("It is filled anew"), tr_noop("It is labelled anew"), tr_noop("It is blended once more")),
 }  # fmt: skip
+#: Why a deviation may stay; and that of a device that was not checked before the make.
+MAY_STAY = (
+    tr_noop("It stays within what the formula allows"), tr_noop("The batch was looked at, and is as it has to be"),
+    tr_noop("It was made good in the make"),
+)  # fmt: skip
+CHECKED_SINCE = tr_noop("It has passed its check since")
 #: What a check without a number can come to, the expected first.
 RESULTS = (
-    tr_noop("As it has to be"), tr_noop("Different: it separates"), tr_noop("Different: its smell"), tr_noop("Different: its colour"),
+    AS_IT_HAS_TO_BE, tr_noop("Different: it separates"), tr_noop("Different: its smell"), tr_noop("Different: its colour"),
     tr_noop("Different: its thickness"),
 )  # fmt: skip
 
@@ -56,14 +65,47 @@ class ReleaseController:
             lambda found: undecided_page(nav.sizes, found, nav.routes.release, paging),
         )
 
-    def release(self, batch: str) -> None:
-        """What speaks against it, and the decisions."""
+    def release(self, batch: str, number: int = 0) -> None:
+        """What speaks against it, each to be settled, and the decision."""
         nav = self._nav
-        back = partial(nav.routes.batch, batch)
-        nav.open(
-            lambda shop: shop.desk().batch(batch),
-            lambda b: release_page(nav.sizes, b, partial(self._decide, b), partial(self._check, batch), back),
-        )
+
+        def acts(b: BatchFacts) -> ReleaseActs:
+            return ReleaseActs(
+                let_go=partial(self._decide, b, "released"),
+                not_so=partial(self._not_so, b),
+                check=partial(self._check, batch),
+                judge=partial(self._judge, b),
+                record=partial(nav.routes.batch, batch),
+                back=partial(nav.routes.batch, batch),
+                turn=partial(self.release, batch),
+            )
+
+        nav.open(lambda shop: shop.desk().batch(batch), lambda b: release_page(nav.sizes, b, acts(b), number))
+
+    def _not_so(self, b: BatchFacts) -> None:
+        """What is to become of one that may not go."""
+        nav = self._nav
+        nav.show(wrong_page(nav.sizes, b, partial(self._decide, b), partial(self.release, b.line.batch)))
+
+    def _judge(self, b: BatchFacts, x: Deviation) -> None:
+        """Why a deviation may stay, and the releaser's signature to it."""
+        nav, batch, back = self._nav, b.line.batch, partial(self.release, b.line.batch)
+        of_a_device = bool(unchecked_device(x.kind))
+
+        def reasoned(reason: str) -> None:
+            def signed(who: str, pin: str) -> None:
+                if reason == CHECKED_SINCE:
+                    nav.write(lambda shop: shop.desk().checked_afterwards(batch, x.number, who, pin), back)
+                else:
+                    nav.write(
+                        lambda shop: shop.desk().close_deviation(batch, x.number, reason, who, pin), back
+                    )
+
+            meaning = tr("deviation {number} of {batch} may stay", number=x.number, batch=heading(b.line))
+            nav.ask_signature(b.releasers, meaning, signed, back)
+
+        why = (CHECKED_SINCE, *MAY_STAY) if of_a_device else MAY_STAY
+        nav.show(choice_page(nav.sizes, tr("Why may it stay so?"), why, reasoned, Paging(back), x.text))
 
     def _decide(self, b: BatchFacts, decision: str) -> None:
         """A reason where one is wanted, then the releaser's signature."""

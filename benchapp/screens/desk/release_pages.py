@@ -1,14 +1,16 @@
-"""Whether a batch may leave: its checks, what speaks against it, and the three decisions."""
+"""Whether a batch may leave: what is open, each to be settled by its own row, and the decision."""
 
 from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Callable, Sequence
+from dataclasses import dataclass
 from functools import partial
 from typing import TYPE_CHECKING
 
-from benchapp.foundation.language import tr, tr_noop, translated
-from benchapp.screens.display import design as d
+from benchapp.foundation.language import tr
+from benchapp.screens.desk.batch_rows import check_row, deviation_row, heading
+from benchapp.screens.desk.decided_page import DECIDED, DecidedPage
 from benchapp.screens.display.dates import day, in_words, leaf, product_named
 from benchapp.screens.display.sizes import Sizes
 from benchapp.screens.widgets.button import ButtonSpec
@@ -16,72 +18,86 @@ from benchapp.screens.widgets.page_base import Page
 from benchapp.screens.widgets.pager import Paging
 from benchapp.screens.widgets.row_button import RowSpec
 from benchapp.screens.widgets.rows_page import RowsPage
-from benchapp.screens.widgets.text_line import TextLine
 from benchapp.service.desk_facts import BatchFacts, Undecided
 
 if TYPE_CHECKING:
+    from benchapp.record.deviations import Deviation
     from benchapp.record.release import DueCheck
 
-#: How a check's state is said beside its shape.
-STATES = {
-    "waiting": tr_noop("not yet due"),
-    "due": tr_noop("due now"),
-    "passed": "passed",
-    "failed": "failed",
-}
+
+@dataclass(frozen=True, slots=True)
+class ReleaseActs:
+    """What is done from the page of a release: let it go, say that it may not go, write a check down, judge a deviation, read
+    the record; turn to another of its pages."""
+
+    let_go: Callable[[], None]
+    not_so: Callable[[], None]
+    check: Callable[[DueCheck], None]
+    judge: Callable[[Deviation], None]
+    record: Callable[[], None]
+    back: Callable[[], None]
+    turn: Callable[[int], None]
 
 
-def release_page(
-    sizes: Sizes,
-    b: BatchFacts,
-    decide: Callable[[str], None],
-    write_check: Callable[[DueCheck], None],
-    back: Callable[[], None],
-) -> Page:
-    """What speaks against letting it go, and the three decisions: "released", "rejected", "rework"."""
-    page = Page(sizes, _question(b))
-    buttons: list[ButtonSpec] = [("Back", back, "plain")]
-    if b.releasers:
-        buttons += [
-            (tr("Reject it"), partial(decide, "rejected"), "serious"),
-            (tr("Work it over"), partial(decide, "rework"), "serious"),
-        ]
-        if not b.against:
-            buttons.append((tr("Release it"), partial(decide, "released"), "main"))
-    page.bottom(buttons)
-    decided = {"released": "good", "rejected": "bad"}.get(b.line.decision, "")
-    page.titled(decided or ("later" if b.against else "good"))
-    page.line(tr("batch {batch}", batch=b.line.batch), sizes.note, color=d.SLATE)
-    open_checks = [c for c in b.checks if c.state == "due"]
-    row = (
-        sizes.action + sizes.gap if open_checks else 0.0
-    )  # what is due can be written down, however much there is to read
-    page.low += row
-    against = [
-        TextLine(in_words(text), mark="later" if decided else "open", bold=not decided) for text in b.against
-    ]
-    against = against or [TextLine(tr("Nothing speaks against it."), True, d.KELP)]
-    against += [
-        TextLine(f"{c.check.name}: {translated(STATES[c.state])}, {c.result_words}", mark="good")
-        for c in b.checks
-        if c.state == "passed"
-    ]
-    if not b.releasers and not b.line.rehearsal:
-        nobody = tr("Nobody here may release. A releaser is enrolled at the desk's computer.")
-        against.append(TextLine(nobody, True))
-    page.listed_large(against, keep=b.unknown_in_short)
-    page.low -= row
-    page.stack(
-        [
-            (
-                tr("Write down: {name}", name=c.check.name),
-                partial(write_check, c),
-                "main" if len(open_checks) == 1 else "plain",
-            )
-            for c in open_checks
-        ]
+def release_page(sizes: Sizes, b: BatchFacts, acts: ReleaseActs, number: int = 0) -> Page:
+    """What is open, each as a row that settles it, over what is settled; and the decision."""
+    wrong: list[ButtonSpec] = []
+    if b.releasers and not b.line.rehearsal and b.line.decision != "rejected":
+        label = tr("Call it back") if b.line.decision == "released" else tr("Do not release it")
+        wrong = [(label.replace(" ", "\u00a0"), acts.not_so, "plain")]
+    if b.line.decision in DECIDED:
+        return DecidedPage(sizes, b, [("Back", acts.back, "plain"), *wrong])
+    go: list[ButtonSpec] = [(tr("Release this batch"), acts.let_go, "main")]
+    return RowsPage(
+        sizes,
+        _question(b),
+        _rows(b, acts),
+        Paging(acts.back, acts.turn, number),
+        [*wrong, *(go if b.releasers and not b.against else [])],
+        _said(b),
+        foot=b.unknown_in_short,
     )
-    return page
+
+
+def _rows(b: BatchFacts, acts: ReleaseActs) -> list[RowSpec]:
+    """What has to be done first, what waits next, what is settled last."""
+    open_ones = [check_row(c, partial(acts.check, c)) for c in b.checks if c.state == "due"]
+    open_ones += [deviation_row(x, partial(acts.judge, x)) for x in b.blocking]
+    open_ones += [
+        RowSpec(tr("Not yet"), acts.record, in_words(text), wrong=True, mark="bad")
+        for text in b.against_otherwise
+    ]
+    later = [c for state in ("failed", "waiting", "passed") for c in b.checks if c.state == state]
+    return open_ones + [check_row(c, acts.record) for c in later]
+
+
+def _said(b: BatchFacts) -> list[tuple[str, bool]]:
+    """What speaks against it and is no row, and what to do with the rows."""
+    said: list[tuple[str, bool]] = []
+    if not b.releasers and not b.line.rehearsal:
+        said.append((tr("Nobody here may release. A releaser is enrolled at the desk's computer."), True))
+    if not b.against:
+        said.append((tr("Nothing speaks against it."), False))
+    elif b.blocking or any(c.state == "due" for c in b.checks):
+        said.append((tr("Touch what is open, to settle it."), False))
+    return said
+
+
+def wrong_page(
+    sizes: Sizes, b: BatchFacts, decide: Callable[[str], None], back: Callable[[], None]
+) -> RowsPage:
+    """What becomes of a batch that may not go: ``decide`` gets "rework" or "rejected"."""
+    released = b.line.decision == "released"
+    reject = (
+        tr("It is called back from wherever it went, and thrown away. Nobody can undo that.")
+        if released
+        else tr("It is thrown away. Nobody can undo that.")
+    )
+    rows = [RowSpec(tr("Reject it"), partial(decide, "rejected"), reject, wrong=True)]
+    if not released:
+        over = tr("It is mended, and every check is done anew.")
+        rows.insert(0, RowSpec(tr("Work it over"), partial(decide, "rework"), over))
+    return RowsPage(sizes, tr("What becomes of it? {name}", name=heading(b.line)), rows, Paging(back))
 
 
 def undecided_page(
@@ -113,23 +129,12 @@ def undecided_page(
     return RowsPage(sizes, tr("Waiting for a decision"), rows, paging, (), none)
 
 
-def requirement(due: DueCheck) -> str:
-    """What a check has to find, after what it found."""
-    c = due.check
-    limits = "" if c.low is None or c.high is None else tr("{low:g} to {high:g}", low=c.low, high=c.high)
-    return "; ".join(part for part in (due.result_words, limits, c.expect) if part)
-
-
 def _question(b: BatchFacts) -> str:
     """Whether it may go, in one sentence."""
-    product = product_named(b.line.procedure)
-    if b.line.decision == "released":
-        return tr("Released: {name}", name=product)
-    if b.line.decision == "rejected":
-        return tr("Rejected: {name}", name=product)
+    name = heading(b.line)
     if not b.against:
-        return tr("Release {name}?", name=product)
+        return tr("Release {name}?", name=name)
     first = min((c.due for c in b.checks if c.state == "waiting"), default="")
     if first and not b.line.rehearsal:
-        return tr("Not before {day}: {name}", day=day(first), name=product)
-    return tr("Not yet: {name}", name=product)
+        return tr("Not before {day}: {name}", day=day(first), name=name)
+    return tr("Not yet: {name}", name=name)

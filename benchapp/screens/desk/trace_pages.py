@@ -5,10 +5,10 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 from typing import TYPE_CHECKING
 
-from benchapp.foundation.language import tr, translated
+from benchapp.foundation.language import tr, tr_noop, translated
 from benchapp.screens.desk.flow_page import Flow, FlowFacts, FlowNode, FlowPage
 from benchapp.screens.desk.sheet_table import sheet_table
-from benchapp.screens.display.dates import day, product_named
+from benchapp.screens.display.dates import leaf, product_named
 from benchapp.screens.display.phrases import standing_of
 from benchapp.screens.widgets.pager import Paging
 from benchapp.service.wording import amount
@@ -21,6 +21,7 @@ if TYPE_CHECKING:
     from benchapp.service.matter import Sheet
 
 BATCH, LOT, HERE = "the batch", "the lot", "here"
+WENT_TO = tr_noop("went to: container, day, note")
 
 
 def _numbers(numbers: Sequence[int]) -> str:
@@ -67,14 +68,18 @@ def flow_of_batch(found: BackwardTrace) -> FlowFacts | None:
     gone = _gone(found.sent, b, f"{BATCH} ")
     here = _still_here(b, found.sent)
     went = [node for node, _ in gone] + (
-        [FlowNode(HERE, tr("still here: {numbers}", numbers=here))] if here else []
+        [FlowNode(HERE, tr("still here: no. {numbers}", numbers=here))] if here else []
     )
     mark, state = standing_of(b)
-    batch = FlowNode(BATCH, product_named(b.procedure), f"{day(b.wall)}, {translated(state)}", mark)
+    batch = FlowNode(
+        BATCH, product_named(b.procedure), f"{' '.join(leaf(b.wall))}, {translated(state)}", mark
+    )
     flows = [Flow(key, BATCH, i.use.used / most if i.use.unit == "g" else 0.0) for key, i, _ in lots]
     flows += [Flow(BATCH, node.key, share) for node, share in gone] + [Flow(BATCH, HERE, 0.1)]
     return FlowFacts(
-        (tr("came from"), "batch", tr("went to")), (nodes, (batch,), tuple(went) or _nobody()), tuple(flows)
+        (tr("came from, and its lot"), "batch", tr(WENT_TO)),
+        (nodes, (batch,), tuple(went) or _nobody()),
+        tuple(flows),
     )
 
 
@@ -88,14 +93,15 @@ def flow_of_lot(found: ForwardTrace) -> FlowFacts | None:
     )
     if lot.on_tap:
         stands = tr("on tap")
-    source = ", ".join(
+    source = "\n".join(
         part
         for part in (
-            tr("lot {lot}", lot=lot.lot),
-            lot.supplier,
-            lot.supplier_lot,
+            tr("our lot {lot}", lot=lot.lot),
+            tr("from {supplier}", supplier=lot.supplier) if lot.supplier else "",
+            tr("their lot {lot}", lot=lot.supplier_lot) if lot.supplier_lot else "",
             translated(lot.state),
             lot.why,
+            stands,
         )
         if part
     )
@@ -105,22 +111,22 @@ def flow_of_lot(found: ForwardTrace) -> FlowFacts | None:
     for r in found.reached:
         b = r.batch
         mark, state = standing_of(b)
-        said = f"{day(b.wall)}, {translated(state)}"
+        said = f"{' '.join(leaf(b.wall))}, {translated(state)}"
         batches.append(
             FlowNode(b.batch, product_named(b.procedure), said, mark, amount(used[b.batch], lot.unit))
         )
         flows.append(Flow(LOT, b.batch, used[b.batch] / most))
         gone = _gone(r.sent, b, f"{b.batch} ")
         here = (
-            FlowNode(f"{b.batch} {HERE}", tr("still here: {numbers}", numbers=_numbers(r.here)))
+            FlowNode(f"{b.batch} {HERE}", tr("still here: no. {numbers}", numbers=_numbers(r.here)))
             if r.here
             else None
         )
         went += [node for node, _ in gone] + ([here] if here is not None else [])
         flows += [Flow(b.batch, node.key, share) for node, share in gone]
         flows += [Flow(b.batch, here.key, 0.1)] if here is not None else []
-    columns = ((FlowNode(LOT, lot.name, f"{source}, {stands}"),), tuple(batches), tuple(went) or _nobody())
-    return FlowFacts(("lot", tr("went into"), tr("went to")), columns, tuple(flows))
+    columns = ((FlowNode(LOT, lot.name, source),), tuple(batches), tuple(went) or _nobody())
+    return FlowFacts(("lot", tr("went into"), tr(WENT_TO)), columns, tuple(flows))
 
 
 def _nobody() -> tuple[FlowNode, ...]:
@@ -134,7 +140,15 @@ def _gone(sent: tuple[Dispatch, ...], b: BatchLine, before: str) -> list[tuple[F
             FlowNode(
                 f"{before}{s.n}",
                 s.to,
-                ", ".join(x for x in (_numbers(range(s.first, s.last + 1)), day(s.on), s.note) if x),
+                ", ".join(
+                    x
+                    for x in (
+                        tr("no. {numbers}", numbers=_numbers(range(s.first, s.last + 1))),
+                        " ".join(leaf(s.on)),
+                        tr("note {note}", note=s.note).replace(" ", "\u00a0") if s.note else "",
+                    )
+                    if x
+                ),
             ),
             (s.last - s.first + 1) / max(b.containers, 1),
         )

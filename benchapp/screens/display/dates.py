@@ -42,14 +42,12 @@ def until(iso: str, days: int) -> str:
     """How long something keeps, as people say it; ``days`` from today to its ISO date."""
     found = date.fromisoformat(iso[:10])
     month = tr(MONTHS[found.month - 1], year=found.year)
-    if abs(days) > IN_DAYS:
-        return (
-            tr("past its date since {month}", month=month)
-            if days < 0
-            else tr("good until {month}", month=month)
-        )
+    if days < -IN_DAYS:
+        return tr("past its date since {month}: set it aside", month=month)
     if days < 0:
-        return tr_n("past its date for {n} day", "past its date for {n} days", n=-days)
+        return tr_n("{n} day past its date: set it aside", "{n} days past its date: set it aside", n=-days)
+    if days > IN_DAYS:
+        return tr("good until {month}", month=month)
     return tr_n("{n} day left", "{n} days left", n=days) if days else tr("today is its last day")
 
 

@@ -75,10 +75,10 @@ STANDING = {
     "waiting": ("SLATE", "dots"),
     "moving": ("SLATE", "dots"),
     "at rest": ("KELP", "tick"),
-    "the pan is empty": ("SLATE", "ring"),
+    "the pan is empty": ("SLATE", "dot"),
     "not written yet": ("SLATE", "dots"),
     "no reading": ("CORAL", "gap"),
-    "out of band": ("MUSSEL", "ring"),
+    "out of band": ("MUSSEL", "dot"),
     "": ("INK", ""),
 }
 

@@ -98,28 +98,30 @@ def short_source(live: LiveValue) -> str:
     return "stated" if live.source is Source.STATED else "computed"
 
 
+#: How a finished batch stands about which nobody has decided.
+WAITS = tr_noop("waits for a decision")
+
+
 def standing_of(b: BatchLine) -> tuple[str, str]:
     """How a batch stands: its mark, and the word."""
     state = b.decision or b.end or "unfinished"
     if b.rehearsal:
         return "off", state
     if state == "finished":
-        return "later", tr_noop("waits for a decision")
+        return "later", WAITS
     return {"released": "good", "rejected": "bad", "abandoned": "bad", "rework": "soon"}.get(
         state, "soon"
     ), state
 
 
 def batch_line(b: BatchLine, practised: str) -> str:
-    """How a list shows it; ``practised`` says what scenario it rehearsed, "" where there was none."""
+    """Which batch stands unfinished; ``practised`` says what scenario it rehearsed, "" where there was none."""
     if practised:
         return tr("{batch}, practised: {practised}", batch=b.batch, practised=practised)
-    end = b.end or "unfinished"
     return tr(
-        "{batch}, {batch_g:g} g, {end}{how}",
+        "{batch}, {batch_g:g} g{how}",
         batch=b.batch,
         batch_g=b.batch_g,
-        end=end,
         how=tr(", rehearsal") if b.rehearsal else "",
     )
 

@@ -99,7 +99,7 @@ def draw_timer(c: Canvas, p: pictures.TimerPicture) -> None:
     rule.bar(0.0, min(p.elapsed_s, p.total_s), d.TIDE)
     for n in range(p.of):
         side = c.font * 0.9
-        name = "tick" if n < p.count else "ring"
+        name = "tick" if n < p.count else "dot"
         draw_shape(name, c.x + n * side * 1.5, c.y + c.font * 0.2, side, d.KELP if n < p.count else d.DRIFT)
     whole = _time(p.total_s)
     wide = c.width_of(whole)

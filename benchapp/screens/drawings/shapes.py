@@ -26,8 +26,26 @@ def draw_shape(name: str, x: float, y: float, side: float, colour: d.RGB) -> Non
         draw(x, y, side)
 
 
-def _ring(x: float, y: float, side: float) -> None:
-    Line(circle=(x + side / 2, y + side / 2, side * 0.4), width=2.0)
+def _dot(x: float, y: float, side: float) -> None:
+    """What comes, or is neither right nor wrong. No ring and no square: those are taken for boxes to tick."""
+    Ellipse(pos=(x + side * 0.3, y + side * 0.3), size=(side * 0.4, side * 0.4))
+
+
+def _call(x: float, y: float, side: float) -> None:
+    """What has to be done."""
+    Ellipse(pos=(x + side * 0.04, y + side * 0.04), size=(side * 0.92, side * 0.92))
+    Color(*d.FOAM)
+    Rectangle(pos=(x + side * 0.43, y + side * 0.4), size=(side * 0.14, side * 0.38))
+    Ellipse(pos=(x + side * 0.42, y + side * 0.18), size=(side * 0.16, side * 0.16))
+
+
+def _clock(x: float, y: float, side: float) -> None:
+    """What falls due at a time of its own."""
+    middle, centre, width = x + side / 2, y + side / 2, max(side * 0.05, 1.5)
+    Line(circle=(middle, centre, side * 0.43), width=width)
+    Line(
+        points=[middle, y + side * 0.76, middle, centre, x + side * 0.68, centre], width=width, joint="round"
+    )
 
 
 def _up(x: float, y: float, side: float) -> None:
@@ -63,8 +81,16 @@ def _dots(x: float, y: float, side: float) -> None:
 
 
 def _gap(x: float, y: float, side: float) -> None:
-    edge = side * 0.8
-    Line(rectangle=(x + side * 0.1, y + side * 0.1, edge, edge), width=2, dash_length=6, dash_offset=5)
+    """A line with a piece missing: nothing comes."""
+    for left in (0.02, 0.62):
+        Rectangle(pos=(x + side * left, y + side * 0.42), size=(side * 0.36, side * 0.16))
+
+
+def _diamond(x: float, y: float, side: float) -> None:
+    """What was not in the real world."""
+    middle, centre, half = x + side / 2, y + side / 2, side * 0.42
+    Line(points=[middle, centre + half, middle + half, centre, middle, centre - half, middle - half, centre],
+         close=True, width=max(side * 0.05, 1.5), joint="miter")  # fmt: skip
 
 
 def _info(x: float, y: float, side: float) -> None:
@@ -86,6 +112,6 @@ def _lock(x: float, y: float, side: float) -> None:
 
 
 SHAPES: dict[str, Callable[[float, float, float], None]] = {
-    "ring": _ring, "up": _up, "down": _down, "tick": _tick, "stop": _stop, "dots": _dots, "gap": _gap,
-    "info": _info, "lock": _lock,
+    "dot": _dot, "up": _up, "down": _down, "tick": _tick, "stop": _stop, "call": _call, "clock": _clock,
+    "dots": _dots, "gap": _gap, "diamond": _diamond, "info": _info, "lock": _lock,
 }  # fmt: skip

@@ -15,7 +15,7 @@ from benchapp.screens.drawings.shapes import draw_shape, polygon
 from benchapp.screens.widgets.text_label import TextLabel, natural_wide, wrapped_high
 
 #: A line's sign: filled when done, pointing when now, open when it comes.
-SIGNS = {"done": ("tick", "KELP"), "next": ("ring", "DRIFT")}
+SIGNS = {"done": ("tick", "KELP"), "next": ("dot", "DRIFT")}
 
 
 class PhaseRail(Widget):

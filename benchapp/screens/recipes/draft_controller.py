@@ -22,6 +22,7 @@ from benchapp.screens.recipes.recipe_rows import (
     drafts_page,
     fields_page,
     formula_page,
+    mend_line,
 )
 from benchapp.screens.recipes.sheet_controller import SheetController
 from benchapp.screens.widgets.button import ButtonSpec
@@ -81,17 +82,15 @@ class DraftController:
 
     def new(self) -> None:
         """How it begins."""
-        ways = {
-            BY_HAND: self._name, FROM_PROCEDURE: self.procedures, FROM_BATCH: self.batches, FROM_SHEET: self.sheets.files,
-        }  # fmt: skip
-        page = choice_page(
-            self._nav.sizes,
-            tr("How does the recipe begin?"),
-            tuple(ways),
-            lambda way: ways[way](),
-            Paging(self.drafts),
+        rows = [
+            RowSpec(BY_HAND, self._name, tr("You pick each ingredient and type its share.")),
+            RowSpec(FROM_PROCEDURE, self.procedures, tr("A copy to change: of those that came along, or of your own.")),
+            RowSpec(FROM_BATCH, self.batches, tr("As it was made that day.")),
+            RowSpec(FROM_SHEET, self.sheets.files, tr("A file with a row for each ingredient.")),
+        ]  # fmt: skip
+        self._nav.show(
+            RowsPage(self._nav.sizes, tr("How do you begin the recipe?"), rows, Paging(self.drafts))
         )
-        self._nav.show(page)
 
     def _name(self) -> None:
         self._nav.show(TextPad(self._nav.sizes, tr("What is it called?"), self._use, self.new))
@@ -191,7 +190,7 @@ class DraftController:
         more.append(("Method", partial(self.method.method, key), "main" if whole and not wrong else "plain"))
         more.append(add)
         if wrong is not None:
-            more.append((tr("Mend it"), partial(self.lines.line, key, wrong.row.number), "main"))
+            more.append(mend_line(wrong, partial(self.lines.line, key)))
         paging = Paging(self.drafts, partial(self.formula, key), number)
         nav.show(
             formula_page(
@@ -218,14 +217,14 @@ class DraftController:
             fields.append(
                 ("checks", tr("{n} to mend", n=facts.to_mend) if facts.to_mend else tr("nothing to mend"))
             )
-            fields += [
-                ("undo", facts.undoes),
-                (tr_noop("do again"), facts.redoes),
-                (tr_noop("print a sheet"), None),
-                (tr_noop("put away"), None),
-            ]
+            if facts.redoes:
+                fields.append((tr_noop("do again"), facts.redoes))
+            if facts.steps:
+                fields.append((tr_noop("propose the method again"), None))
+            fields += [(tr_noop("print a sheet"), None), (tr_noop("put away"), None)]
             acts: dict[str, Callable[[], None]] = {
-                "checks": partial(self.checks, key), "undo": partial(self._undo, key), "do again": partial(self._redo, key),
+                "checks": partial(self.checks, key), "do again": partial(self._redo, key),
+                "propose the method again": partial(self.method.propose_again, key),
                 "print a sheet": partial(self.sheets.write_out, key), "put away": partial(self._drop, key),
             }  # fmt: skip
             paging = Paging(partial(self.formula, key), partial(self.about, key), number)

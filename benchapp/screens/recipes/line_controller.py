@@ -21,7 +21,7 @@ if TYPE_CHECKING:
     from benchapp.service.recipe_facts import DraftFacts, FormulaLineFacts
 
 NEW_PHASE = tr_noop("Another phase")
-REST, AS_NEEDED = tr_noop("Fill up to 100 %"), tr_noop("As much as it takes")
+REST, AS_NEEDED = tr_noop("All the rest"), tr_noop("As needed, up to…")
 #: Fields of a line that are called otherwise in a file.
 _AS_SHOWN = {"percent": "share", "label": "told apart as", "material": "what it is", "name": "what it is"}
 #: What the tolerance of a line is that says none.
@@ -70,7 +70,7 @@ class LineController:
         again = partial(self._share, facts, material, phase)
         more: list[ButtonSpec] = [
             (
-                tr("Goes into: {phase}", phase=phase),
+                tr("Change the phase"),
                 partial(self._phases, facts, other_phase, again),
                 "plain",
             ),
@@ -81,7 +81,10 @@ class LineController:
         self._nav.show(
             SharePad(
                 self._nav.sizes,
-                ShareRequest(material, facts.sum.sentence),
+                ShareRequest(
+                    tr("How much {name}?", name=material),
+                    tr("Goes into: {phase}. {sum}", phase=phase, sum=facts.sum.sentence),
+                ),
                 lambda value: put(f"{value:.10g}"),
                 back,
                 more,
@@ -89,7 +92,7 @@ class LineController:
         )
 
     def _cap(self, put: Callable[[str], None], back: Callable[[], None]) -> None:
-        request = ShareRequest(tr("As much as it takes, but never more than"), most=20.0)
+        request = ShareRequest(tr("As much as it needs, but never more than"), most=20.0)
         self._nav.show(SharePad(self._nav.sizes, request, lambda cap: put(f"as needed, {cap:.10g} %"), back))
 
     def _phases(self, facts: DraftFacts, done: Callable[[str], None], back: Callable[[], None]) -> None:
@@ -151,10 +154,10 @@ class LineController:
             (tr_noop("what it is"), None),
         ]
         more: list[ButtonSpec] = [("Remove", partial(self._remove, key, number), "serious")]
-        if number > 0:
-            more.insert(0, (tr("Up in the list"), partial(self._move, key, number, -1), "plain"))
         if number < len(facts.lines) - 1:
-            more.insert(0, (tr("Down in the list"), partial(self._move, key, number, 1), "plain"))
+            more.insert(0, (tr("Move it down"), partial(self._move, key, number, 1), "plain"))
+        if number > 0:
+            more.insert(0, (tr("Move it up"), partial(self._move, key, number, -1), "plain"))
         page = fields_page(
             self._nav.sizes,
             FieldRows(line.name, fields, line.faults, [_AS_SHOWN.get(x, x) for x in line.faulty]),
@@ -191,7 +194,7 @@ class LineController:
         self._nav.show(
             SharePad(
                 self._nav.sizes,
-                ShareRequest(line.row.name, facts.sum.sentence),
+                ShareRequest(tr("How much {name}?", name=line.row.name), facts.sum.sentence),
                 lambda value: put(f"{value:.10g}"),
                 again,
                 more,

@@ -16,6 +16,7 @@ from benchapp.screens.widgets.button import ButtonSpec
 from benchapp.screens.widgets.list_pages import choice_page
 from benchapp.screens.widgets.page_base import Page
 from benchapp.screens.widgets.pager import Paging, text_page
+from benchapp.screens.widgets.row_button import RowSpec
 from benchapp.screens.widgets.rows_page import RowsPage
 from benchapp.screens.widgets.text_pad import TextPad
 
@@ -125,9 +126,8 @@ class MaterialController:
         """Everything on it."""
         nav = self._nav
         more: list[ButtonSpec] = [
-            (tr("From a procedure"), self._procedures, "plain"),
-            (tr("From a sheet"), self._sheets, "plain"),
-            self._new_button(self.material, self.shelf),
+            (tr("Bring some in"), self._bring_in, "plain"),
+            (tr("New material"), partial(self._enter, self.material, self.shelf), "main"),
         ]
         paging = Paging(self._back, self.shelf, number)
         self._recipes.ask(
@@ -137,6 +137,15 @@ class MaterialController:
             ),
             self._back,
         )
+
+    def _bring_in(self) -> None:
+        rows = [
+            RowSpec(
+                tr("From a procedure"), self._procedures, tr("Its materials, with what it says of them.")
+            ),
+            RowSpec(tr("From a sheet"), self._sheets, tr("A file with a row for each material.")),
+        ]
+        self._nav.show(RowsPage(self._nav.sizes, tr("Where are they?"), rows, Paging(self.shelf)))
 
     def _sheets(self) -> None:
         """Every material of a sheet; what became of each row."""

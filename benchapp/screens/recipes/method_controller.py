@@ -11,7 +11,7 @@ from benchapp.recipes.questions import AnswerKind, Question
 from benchapp.recipes.step_fields import FieldKind, StepField
 from benchapp.screens.recipes.field_editor import FieldEditor, FieldRequest
 from benchapp.screens.recipes.recipe_requests import RecipeRequests
-from benchapp.screens.recipes.recipe_rows import FieldRows, fields_page, method_page, vessels_page
+from benchapp.screens.recipes.recipe_rows import FieldRows, fields_page, mend_step, method_page, vessels_page
 from benchapp.screens.widgets.button import ButtonSpec
 from benchapp.screens.widgets.list_pages import choice_page
 from benchapp.screens.widgets.pager import Paging, text_page
@@ -75,10 +75,11 @@ class MethodController:
         if facts.undoes:
             more.append(("Undo", partial(self._undo, key), "plain"))
         more.append(("Add", partial(self._kinds, key, len(facts.steps)), "plain"))
+        wrong = next((step for step in facts.steps if step.faults), None)
         if facts.ready:
             more.append(("Save", partial(self.save, key), "main"))
-        else:
-            more.append((tr("Propose again"), partial(self._propose_again, key), "plain"))
+        elif wrong is not None:
+            more.append(mend_step(wrong, partial(self.step, key)))
         paging = Paging(partial(self._formula, key), partial(self.method, key), number)
         nav.show(
             method_page(nav.sizes, facts, partial(self.step, key), partial(self.vessels, key), paging, more)
@@ -93,7 +94,9 @@ class MethodController:
 
         self._recipes.ask(lambda desk: desk.undo(key), undone, self._drafts)
 
-    def _propose_again(self, key: str) -> None:
+    def propose_again(self, key: str) -> None:
+        """Every step anew from the formula, once it is said what becomes of these."""
+
         def sure(choice: str) -> None:
             if choice == PROPOSE:
                 self.propose(key)
@@ -166,9 +169,9 @@ class MethodController:
         by_name = {x.field.name: x for x in fields}
         more: list[ButtonSpec] = [("Remove", partial(self._remove, key, number), "serious")]
         if number < len(facts.steps) - 1:
-            more.insert(0, ("Later", partial(self._move, key, number, 1), "plain"))
+            more.insert(0, (tr("Move it down"), partial(self._move, key, number, 1), "plain"))
         if number > 0:
-            more.insert(0, ("Earlier", partial(self._move, key, number, -1), "plain"))
+            more.insert(0, (tr("Move it up"), partial(self._move, key, number, -1), "plain"))
         paging = Paging(partial(self.method, key), partial(self.step, key, number), page)
         shown = [(x.field.name, x.value) for x in fields]
 

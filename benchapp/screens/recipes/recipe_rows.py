@@ -2,21 +2,23 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 from functools import partial
 from typing import TYPE_CHECKING
 
-from benchapp.foundation.language import tr, tr_n, tr_noop
+from benchapp.foundation.language import tr, tr_n, tr_noop, translated
 from benchapp.screens.display.sizes import Sizes
 from benchapp.screens.widgets.button import ButtonSpec
+from benchapp.screens.widgets.page_base import ROOMY_PX
 from benchapp.screens.widgets.pager import Paging
 from benchapp.screens.widgets.row_button import RowSpec
 from benchapp.screens.widgets.rows_page import RowsPage
 
 if TYPE_CHECKING:
     from benchapp.service.recipe_drafts import RecipeEntry
-    from benchapp.service.recipe_facts import DraftFacts
+    from benchapp.service.recipe_facts import DraftFacts, FormulaLineFacts, MethodStepFacts
     from benchapp.service.recipe_materials import KnownMaterial
 
 #: A value of so many signs stands beside its name, a longer one under it.
@@ -27,9 +29,9 @@ _FIELD_WORDS = {
     "over": tr_noop("too hot above"), "hold": tr_noop("keep for"), "inci": tr_noop("INCI name"), "below": tr_noop("only below"),
     "ph_window": tr_noop("works at pH"), "statements": tr_noop("hazard statements"), "signal_word": tr_noop("signal word"),
     "usual": tr_noop("usual batch"), "smallest": tr_noop("smallest batch"), "largest": tr_noop("largest batch"),
-    "told apart as": tr_noop("to tell it apart"), "what it is": tr_noop("about the material"),
+    "told apart as": tr_noop("label"), "what it is": tr_noop("about the material"),
     "powder": tr_noop("is a powder"), "flammable": tr_noop("is flammable"), "bath": tr_noop("in a water bath"),
-    "sheet_revised": tr_noop("date of its safety data sheet"), "band": tr_noop("limits"),
+    "sheet_revised": tr_noop("safety data sheet"), "band": tr_noop("limits"),
 }  # fmt: skip
 
 
@@ -81,29 +83,37 @@ def method_page(
     paging: Paging,
     more: Sequence[ButtonSpec],
 ) -> RowsPage:
-    """The method: a row for each step with what it does, or what is wrong with it."""
-    rows = [
-        RowSpec(x.heading, partial(pick, x.number), _as_read(x.faults[0] if x.faults else x.sentence), wrong=bool(x.faults))
-        for x in facts.steps
-    ]  # fmt: skip
+    """The method: a row for each step with what it does, on a small glass only its name; or what is wrong with it."""
+    roomy = sizes.panel.height >= ROOMY_PX
+    rows = []
+    for step in facts.steps:
+        said = step.faults[0] if step.faults else step.sentence if roomy else ""
+        rows.append(
+            RowSpec(step.heading, partial(pick, step.number), _first_sentence(said), wrong=bool(step.faults))
+        )
     wrong = next((fault for v in facts.vessels for fault in v.faults), "")
     if facts.vessels:
         named = ", ".join(f"{v.name} {v.capacity}" for v in facts.vessels)
         rows.append(RowSpec("Vessels", vessels, wrong or named, wrong=bool(wrong)))
-    said = tr("No method yet.") if not rows else tr("It can be made.") if facts.ready else mending(facts)
+    standing = tr("No method yet.") if not rows else tr("It can be made.") if facts.ready else mending(facts)
     return RowsPage(
         sizes,
         tr("{name}: method", name=facts.name),
         rows,
         paging,
         more,
-        [(said, not facts.ready and bool(rows))],
+        [(standing, not facts.ready and bool(rows))],
     )
 
 
 def mending(facts: DraftFacts) -> str:
     """How much keeps it from being made, wherever that is said."""
-    n = facts.to_mend
+    n, steps = facts.to_mend, [x for x in facts.steps if x.faults]
+    if steps and sum(len(x.faults) for x in steps) == n:
+        named = ", ".join(str(x.number + 1) for x in steps)
+        return tr_n(
+            "Step {steps} has to be mended.", "Steps {steps} have to be mended.", n=len(steps), steps=named
+        )
     return (
         tr_n("One thing has to be mended.", "{n} things have to be mended.", n=n)
         if n
@@ -122,7 +132,11 @@ class CheckLeads:
 
 
 def checks_page(
-    sizes: Sizes, facts: DraftFacts, law: Sequence[str], leads: CheckLeads, paging: Paging
+    sizes: Sizes,
+    facts: DraftFacts,
+    law: Sequence[str],
+    leads: CheckLeads,
+    paging: Paging,
 ) -> RowsPage:
     """What has to be mended, each leading to where that is done; then what may be left, and what the law says."""
     rows = [RowSpec(tr("The recipe"), leads.about, fault, wrong=True, broad=True) for fault in facts.faults]
@@ -138,10 +152,31 @@ def checks_page(
         RowSpec(x.heading, partial(leads.step, x.number), fault, wrong=True, broad=True) for x in facts.steps for fault in x.faults
     ]  # fmt: skip
     rows = [replace(row, detail=_as_read(row.detail)) for row in rows]
-    rows += [RowSpec(tr("Can stay as it is"), leads.about, text) for text in facts.warnings]
-    rows += [RowSpec(tr("The law"), leads.about, text) for text in law]
+    rows += [RowSpec(tr("Good to know"), leads.about, text, broad=True) for text in facts.warnings]
+    rows += [RowSpec(tr("The law"), leads.about, text, broad=True) for text in law]
     said = [(mending(facts), facts.to_mend > 0)]
-    return RowsPage(sizes, tr("{name}: checks", name=facts.name), rows, paging, (), said)
+    return RowsPage(
+        sizes, tr("{name}: checks", name=facts.name), rows, paging, mend_first(facts, leads), said
+    )
+
+
+def mend_first(facts: DraftFacts, leads: CheckLeads) -> list[ButtonSpec]:
+    """What leads to the first thing that has to be mended; nothing where all is well."""
+    line = next((x for x in facts.lines if x.faults), None)
+    step = next((x for x in facts.steps if x.faults), None)
+    if line is not None:
+        return [mend_line(line, leads.line)]
+    return [mend_step(step, leads.step)] if step is not None else []
+
+
+def mend_line(line: FormulaLineFacts, lead: Numbered) -> ButtonSpec:
+    """What leads to a line that has to be mended."""
+    return tr("Mend the red line"), partial(lead, line.row.number), "main"
+
+
+def mend_step(step: MethodStepFacts, lead: Numbered) -> ButtonSpec:
+    """What leads to a step that has to be mended."""
+    return tr("Mend step {number}", number=step.number + 1), partial(lead, step.number), "main"
 
 
 def vessels_page(
@@ -174,7 +209,8 @@ def materials_page(
         RowSpec(
             m.name,
             partial(pick, m.name),
-            m.role if m.hazards_known else tr("{role}, hazards not known", role=m.role),
+            m.role if m.hazards_known else tr("{role}: its hazards are not known", role=m.role),
+            mark="" if m.hazards_known else "open",
         )
         for m in known
     ]
@@ -197,6 +233,12 @@ class FieldRows:
     faulty: Sequence[str] = ()
 
 
+def _first_sentence(text: str) -> str:
+    """The gist of a step or of a fault, for a list; all of it stands where the row leads to."""
+    first = re.split(r"(?<=[.?!]) (?=[A-ZÀ-Þ])", _as_read(text))[0]
+    return first[:1].upper() + first[1:]
+
+
 def _as_read(text: str) -> str:
     """With the degree's sign, where files have a word for it."""
     return text.replace(" degC", " °C").replace(" degF", " °F")
@@ -212,11 +254,12 @@ def fields_page(
     """A row for each field, those first in which something is wrong."""
     rows = []
     for name, value in sorted(shown.fields, key=lambda field: field[0] not in shown.faulty):
-        said = "" if value is None else _as_read(value) or "–"
+        said = "" if value is None else _as_read(value) or tr("not entered")
+        label = translated(_FIELD_WORDS.get(name) or name.replace("_", " "))
         short = len(said) <= _SHORT
         rows.append(
             RowSpec(
-                _FIELD_WORDS.get(name) or name.replace("_", " "),
+                label if label == "pH" else label[:1].upper() + label[1:],
                 partial(pick, name),
                 "" if short else said,
                 said if short else "",

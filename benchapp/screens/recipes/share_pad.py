@@ -47,4 +47,4 @@ class SharePad(Keypad):
         self.grid(more, columns, Area(s.pad, low, wide, low + high))
 
     def _limits(self) -> str:
-        return self._total or tr("up to {high:g} %", high=self._high)
+        return self._total.replace(" %", "\u00a0%") or tr("up to {high:g} %", high=self._high)

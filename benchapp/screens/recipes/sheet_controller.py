@@ -54,12 +54,15 @@ _COLUMNS = (
 
 
 def sheet_page(sizes: Sizes, facts: SheetFacts, paging: Paging, more: Sequence[ButtonSpec]) -> TablePage:
-    """What a sheet says beside what was understood of it."""
+    """What a sheet says beside what was understood of it; a row that could not be read says so itself."""
     table = as_table(facts)
     rows = [
         TableRow(row[:5], wrong=x.unread) for row, x in zip(table.rows, facts.understood.lines, strict=True)
     ]
-    rows += [TableRow((text,), plain=True) for text in (*table.head, *table.notes)]
+    rows += [
+        TableRow((text,), plain=True)
+        for text in (*table.head, *table.notes[len(facts.understood.unreadable) :])
+    ]
     return TablePage(sizes, facts.file, _COLUMNS, rows, paging, more)
 
 
@@ -131,7 +134,7 @@ class SheetController:
         if unread is not None:
             more.append(
                 (
-                    tr("Type {name}", name=unread.name),
+                    tr("Type row {row}", row=unread.row),
                     partial(self._type, path, facts, reading, unread),
                     "main",
                 )

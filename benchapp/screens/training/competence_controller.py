@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 from benchapp.foundation.language import tr
 from benchapp.record.competence import LEVELS, STEP_KINDS
 from benchapp.screens.navigator import Navigator
-from benchapp.screens.training.person_page import PersonPage, alone, summary
+from benchapp.screens.training.person_page import PersonPage, roles, summary
 from benchapp.screens.widgets.button import ButtonSpec
 from benchapp.screens.widgets.letter_pad import LetterPad
 from benchapp.screens.widgets.list_pages import choice_page
@@ -42,7 +42,7 @@ class CompetenceController:
 
         def listed(everybody: tuple[Competent, ...]) -> None:
             rows = [
-                RowSpec(one.who, partial(self.person, one.who), summary(one), share=alone(one))
+                RowSpec(one.who, partial(self.person, one.who), summary(one), roles(one), broad=True)
                 for one in everybody
             ]
             none = [] if rows else [(tr("Nobody is enrolled, and nothing was practised yet."), False)]

@@ -3,8 +3,6 @@ is on record."""
 
 from __future__ import annotations
 
-from kivy.graphics import Color, RoundedRectangle
-
 from benchapp.foundation.language import tr, tr_noop
 from benchapp.record.competence import LEVELS
 from benchapp.screens.display import design as d
@@ -28,15 +26,17 @@ class LevelTable:
     def __init__(self, page: Page, one: Competent, missing: str, room: float) -> None:
         """``missing``: the sentence under it, "" where there is none; ``room`` in pixels."""
         s = page.sizes
-        self._page, self._missing = page, missing
+        self._page, self._alike = page, len({why_held(held) for held in one.held}) == 1
+        all_of_it = tr("All of it: {why}.", why=why_held(one.held[0])) if self._alike else ""
+        self._missing = " ".join(x for x in (missing, all_of_it) if x)
         self._columns = [(level, [h for h in one.held if h.level == level]) for level in reversed(LEVELS)]
         self._wide = int((page.wide - s.gap * 3 * (len(LEVELS) - 1)) / len(LEVELS))
-        pairs = ((s.between, s.small), (s.note, s.small))
+        pairs = ((s.line, s.note), (s.between, s.small), (s.note, s.small))
         self.fonts: tuple[int, ...] = next((pair for pair in pairs if self._high(pair) <= room), ())
 
     def _high(self, fonts: tuple[int, int]) -> float:
         s = self._page.sizes
-        head = max(wrapped_high(tr(head), s.note, True, self._wide) for head in HEADS.values()) + s.note * 1.2
+        head = max(wrapped_high(tr(head), s.note, True, self._wide) for head in HEADS.values())
         missing = (
             wrapped_high(self._missing, s.note, False, int(self._page.wide)) + s.gap if self._missing else 0.0
         )
@@ -48,7 +48,7 @@ class LevelTable:
         kind, small = fonts
         return (
             wrapped_high(step_kinds((held.kind,)), kind, True, self._wide)
-            + wrapped_high(_why(held), small, False, self._wide)
+            + (0.0 if self._alike else wrapped_high(why_held(held), small, False, self._wide))
             + self._page.sizes.gap * 0.4
         )
 
@@ -59,11 +59,12 @@ class LevelTable:
         lowest = top
         for nth, (level, column) in enumerate(self._columns):
             x = page.left + nth * (self._wide + 3 * s.gap)
-            _pips(page, level, (x, top), s.note * 0.6)
-            y = self._put(tr(HEADS[level]), (x, top - s.note * 0.9), (s.note, d.TIDE, True)) - s.gap * 0.3
+            y = self._put(tr(HEADS[level]), (x, top), (s.note, d.TIDE, True)) - s.gap * 0.3
             for held in column:
                 y = self._put(step_kinds((held.kind,)), (x, y), (kind, d.INK, True))
-                y = self._put(_why(held), (x, y), (small, d.SLATE, False)) - s.gap * 0.4
+                if not self._alike:
+                    y = self._put(why_held(held), (x, y), (small, d.SLATE, False))
+                y -= s.gap * 0.4
             lowest = min(lowest, y)
         page.pen_y = lowest - s.gap * 0.5
         if self._missing:
@@ -75,15 +76,6 @@ class LevelTable:
         return words.place(at[0], at[1], self._wide)
 
 
-def _why(held: Held) -> str:
+def why_held(held: Held) -> str:
     """Since when, and by what."""
     return f"{' '.join(leaf(held.since))}, {held.why}"
-
-
-def _pips(page: Page, level: str, at: tuple[float, float], side: float) -> None:
-    """As many filled squares as the level is high."""
-    x, top = at
-    with page.canvas:
-        for nth in range(len(LEVELS)):
-            Color(*(d.TIDE if nth <= LEVELS.index(level) else d.WET_SAND))
-            RoundedRectangle(pos=(x + nth * side * 1.3, top - side), size=(side, side), radius=[3])

@@ -4,36 +4,39 @@ from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 
-from kivy.graphics import Color, RoundedRectangle
-
-from benchapp.foundation.language import tr, translated
+from benchapp.foundation.language import tr, tr_noop, translated
 from benchapp.record.competence import LEVELS, STEP_KINDS
 from benchapp.screens.display import design as d
 from benchapp.screens.display.dates import day
 from benchapp.screens.display.phrases import step_kinds
 from benchapp.screens.display.sizes import Sizes
-from benchapp.screens.training.level_table import LevelTable
+from benchapp.screens.training.level_table import HEADS, LevelTable
 from benchapp.screens.widgets.button import ButtonSpec
 from benchapp.screens.widgets.page_base import Page, body_size
 from benchapp.screens.widgets.pager import Paging
 from benchapp.screens.widgets.text_label import TextLabel, wrapped_high
+from benchapp.screens.widgets.text_line import TextLine
 from benchapp.service.training_facts import Competent, Held
+
+#: What whoever makes may do, whatever is on record.
+EVERY_STEP = tr_noop("May do every step alone: a maker needs no levels.")
 
 
 def summary(one: Competent) -> str:
-    """What a person is, and how many kinds of step they have at which level."""
-    counts = {level: sum(h.level == level for h in one.held) for level in reversed(LEVELS)}
-    said = [tr("{level} in {n}", level=level, n=n) for level, n in counts.items() if n]
-    roles = ", ".join(one.roles) or tr("not enrolled")
-    held = tr("{levels} kinds of step", levels=", ".join(said)) if said else tr("nothing on record yet")
-    return f"{roles}; {held}"
+    """Which kinds of step a person may do, a line for each level."""
+    if "maker" in one.roles:
+        return tr(EVERY_STEP)
+    said = []
+    for level in reversed(LEVELS):
+        kinds = [held.kind for held in one.held if held.level == level]
+        if kinds:
+            said.append(tr("{level}: {kinds}", level=tr(HEADS[level]), kinds=step_kinds(kinds)))
+    return "\n".join(said) or tr("Nothing alone yet. It begins with practising a scenario to its goal.")
 
 
-def alone(one: Competent) -> float | None:
-    """In which share of the kinds of step somebody who learns may work alone; None for whoever makes."""
-    if "maker" in one.roles or not one.held:
-        return None
-    return sum(h.level == LEVELS[-1] for h in one.held) / len(STEP_KINDS)
+def roles(one: Competent) -> str:
+    """What a person is here."""
+    return ", ".join(translated(role) for role in one.roles) or tr("not enrolled")
 
 
 class PersonPage(Page):
@@ -53,6 +56,10 @@ class PersonPage(Page):
         points, missing = _open_points(one, granters), _missing(one)
         if one.held and not self.panel.portrait and self._table(one, points, missing):
             self.bottom([paging.back_button, *give])
+            return
+        if not one.held:
+            self.bottom([paging.back_button, *give])
+            self.listed_large([TextLine(text) for text in points])
             return
         for text in (*points, *missing):
             self.line(text, body_size(sizes))
@@ -82,34 +89,23 @@ class PersonPage(Page):
         return True
 
     def _row(self, held: Held) -> None:
-        side, top = self._size * 0.8, self.pen_y
-        for nth in range(len(LEVELS)):
-            with self.canvas:
-                Color(*(d.TIDE if nth <= LEVELS.index(held.level) else d.WET_SAND))
-                RoundedRectangle(
-                    pos=(self.left + nth * side * 1.25, top - self._size * 1.05),
-                    size=(side, side),
-                    radius=[3],
-                )
+        top = self.pen_y
         self._lay(held, top)
         self.pen_y = top - self._high
 
     def _lay(self, held: Held, top: float | None) -> float:
         """The words of a row, beside each other or one under the other; without a top only how high they are."""
         s = self.sizes
-        pips = self._size * 0.8 * 1.25 * len(LEVELS) + s.gap
-        what = TextLabel(
-            f"{step_kinds((held.kind,))}: {translated(held.level)}", self._size, d.INK, bold=True
-        )
+        what = TextLabel(f"{step_kinds((held.kind,))}: {tr(HEADS[held.level])}", self._size, d.INK, bold=True)
         since = TextLabel(tr("since {since}, {why}", since=day(held.since), why=held.why), self._size, d.INK)
         left = self.wide * 0.42
-        whats, sinces = (self.wide - pips,) * 2 if self._narrow else (left - pips, self.wide - left - s.gap)
+        whats, sinces = (self.wide,) * 2 if self._narrow else (left, self.wide - left - s.gap)
         highs = what.height_at(whats), since.height_at(sinces)
         if top is not None:
             self.hang(what, since)
-            what.place(self.left + pips, top, whats)
+            what.place(self.left, top, whats)
             if self._narrow:
-                since.place(self.left + pips, top - highs[0], sinces)
+                since.place(self.left, top - highs[0], sinces)
             else:
                 since.place(self.left + left + s.gap, top, sinces)
         return (sum(highs) if self._narrow else max(highs)) + s.gap * 0.5
@@ -128,10 +124,13 @@ def _open_points(one: Competent, granters: Sequence[str]) -> list[str]:
     if one.witnessed:
         out.append(
             tr(
-                "In a real make a second person signs beside them: {step_kinds}.",
+                "Until {who} may do it alone, a second person signs what decides a batch: {step_kinds}.",
+                who=one.who,
                 step_kinds=step_kinds(one.witnessed),
             )
         )
+    if "maker" in one.roles:
+        return [*out, tr(EVERY_STEP)]
     if not one.held:
         out.append(tr("Nothing is on record yet. It begins with practising a scenario to its goal."))
     if not one.roles:

@@ -19,7 +19,7 @@ def choice_page(
     paging: Paging,
     note: str = "",
 ) -> Page:
-    """One of these, in words, under a ``note`` of what they are about; where they are more than fit on one page, "Next" goes round all of them."""
+    """One of these, in words, under a ``note`` of what they are about; where they are more than fit on one page, one press goes round all of them."""
     page = Page(sizes, title)
     if note:
         page.line(note, sizes.small)

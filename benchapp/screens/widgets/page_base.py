@@ -11,6 +11,7 @@ from kivy.uix.widget import Widget
 
 from benchapp.foundation.language import tr
 from benchapp.screens.display import design as d
+from benchapp.screens.display.phrases import held_together
 from benchapp.screens.display.sizes import Sizes
 from benchapp.screens.drawings.shapes import draw_shape
 from benchapp.screens.widgets.action_row import shrunk
@@ -91,6 +92,7 @@ class Page(Surface):
         """A band with what calls, as large as leaves two thirds of the room; nothing for ""."""
         if not text:
             return
+        text = held_together(text)
         s, inner = self.sizes, int(self.wide - 2 * self.sizes.gap)
         room = (self.pen_y - self.low) / 3
         fonts = (s.instruction, *s.ladder)

@@ -18,9 +18,9 @@ from benchapp.screens.widgets.text_line import MARKS, TextLine
 R = TypeVar("R")
 
 
-def next_button(number: int, count: int, act: Callable[[], None]) -> ButtonSpec:
-    """What turns to the next of ``count`` pages, from the one of this number, counted from 0."""
-    label = tr("Next, {number}/{count}", number=number + 1, count=count)
+def page_button(number: int, count: int, act: Callable[[], None]) -> ButtonSpec:
+    """What turns to the page of this number, counted from 0, of ``count``."""
+    label = tr("Page {number} of {count}", number=number + 1, count=count)
     return label.replace(" ", "\u00a0"), act, "plain"
 
 
@@ -43,8 +43,8 @@ class Paging:
         turn, number = self.turn, self.nearest(count)
         if count == 1 or turn is None:
             return []
-        before: ButtonSpec = ("Previous", lambda: turn(number - 1), "plain")
-        on = next_button(number, count, lambda: turn(number + 1))
+        before = page_button(number - 1, count, lambda: turn(number - 1))
+        on = page_button(number + 1, count, lambda: turn(number + 1))
         return [before if number else (*before[:2], ABSENT), on if number < count - 1 else (*on[:2], ABSENT)]
 
     def round(self, number: int, count: int) -> list[ButtonSpec]:
@@ -52,7 +52,8 @@ class Paging:
         turn = self.turn
         if count == 1 or turn is None:
             return []
-        return [next_button(number, count, lambda: turn((number + 1) % count))]
+        other = (number + 1) % count
+        return [page_button(other, count, lambda: turn(other))]
 
     def part(self, rows: Sequence[R], room: int) -> tuple[Sequence[R], list[ButtonSpec]]:
         """The rows of the page wanted, with ``room`` for so many on each, and the first buttons at its bottom."""
@@ -117,11 +118,17 @@ class PagedText(Page):
         self._timed, self._marked = any(x.time for x in lines), any(x.mark for x in lines)
         self.low = self.above_bottom
         self.alarm(alarm)
-        self._wide = (self.wide - sizes.gap * 3 * (self.columns - 1)) / self.columns
-        found, n = self._paginated(lines, size or sizes.small), self.columns
-        pages = [found[first : first + n] for first in range(0, len(found), n)]
-        self.number, self.count = paging.nearest(len(pages)), len(pages)
-        self.bottom([paging.back_button, *paging.buttons(self.count), *more])
+        n = self.columns
+        self._wide = (self.wide - sizes.gap * 3 * (n - 1)) / n
+        pages: list[list[list[TextLine]]] = []
+
+        def buttons() -> list[ButtonSpec]:
+            found = self._paginated(lines, size or sizes.small)
+            pages[:] = [found[first : first + n] for first in range(0, len(found), n)]
+            self.number, self.count = paging.nearest(len(pages)), len(pages)
+            return [paging.back_button, *paging.buttons(self.count), *more]
+
+        self.paged(buttons)
         top = self.pen_y
         for nth, column in enumerate(pages[self.number]):
             self._x, self.pen_y = self.left + nth * (self._wide + sizes.gap * 3), top

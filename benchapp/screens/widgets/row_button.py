@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from kivy.graphics import Canvas, Color, Rectangle, RoundedRectangle
 
 from benchapp.screens.display import design as d
+from benchapp.screens.display.dates import leaf
 from benchapp.screens.display.sizes import Sizes
 from benchapp.screens.drawings.shapes import draw_shape
 from benchapp.screens.widgets.button import TouchButton
@@ -25,7 +26,8 @@ class RowSpec:
     """A row to be. ``wrong``: something is wrong with it, and its second line says what, or the line over the rows does.
     ``mark`` stands before the second line (see text_line.MARKS); ``day`` before all of it, as its number and its month;
     ``share`` is how much of something is left, 0 to 1, drawn as a bar along the foot; one that ``calls`` is filled
-    in the colour of trouble; ``broad``: it takes a whole line, as one that calls does, and comes before the others."""
+    in the colour of trouble; ``broad``: it takes a whole line, and comes before the others; ``calm``: its second line is
+    no part of what is wrong with it."""
 
     label: str
     act: Callable[[], None]
@@ -37,6 +39,12 @@ class RowSpec:
     share: float | None = None
     calls: bool = False
     broad: bool = False
+    calm: bool = False
+
+    @property
+    def loud(self) -> bool:
+        """Whether its second line is bold, and in the colour of trouble."""
+        return (self.wrong and not self.calm) or self.calls
 
 
 class RowButton(TouchButton):
@@ -51,7 +59,7 @@ class RowButton(TouchButton):
         self._name = put(spec.label)
         self.caption.halign, self.caption.text = "left", self._name
         self._said = put(spec.detail)
-        self.under = TextLabel("", small, d.CORAL if spec.wrong else d.SLATE, bold=spec.wrong or spec.calls)
+        self.under = TextLabel("", small, d.CORAL if spec.loud else d.SLATE, bold=spec.loud)
         self.figure = TextLabel(
             put(spec.figure), font, d.CORAL if spec.wrong else d.TIDE, bold=True, halign="right"
         )
@@ -114,15 +122,13 @@ class RowButton(TouchButton):
             with self._drawn:
                 Color(*d.WET_SAND)
                 Rectangle(pos=(left - _EDGE, self.y + _EDGE), size=(2, self.height - 2 * _EDGE))
-        colour = d.TIDE
         with self._drawn:
             if spec.mark:
                 shape, name = MARKS[spec.mark]
-                colour = getattr(d, name)
                 if self.under.text:
-                    draw_shape(shape, left, low - side * 1.15, side, colour)
+                    draw_shape(shape, left, low - side * 1.15, side, getattr(d, name))
             if spec.share is not None:
-                for part, ink in ((1.0, d.WET_SAND), (min(max(spec.share, 0.0), 1.0), colour)):
+                for part, ink in ((1.0, d.WET_SAND), (min(max(spec.share, 0.0), 1.0), d.TIDE)):
                     Color(*ink)
                     if part * inner > _BAR:
                         RoundedRectangle(
@@ -131,10 +137,19 @@ class RowButton(TouchButton):
 
 
 def _lead(spec: RowSpec, sizes: Sizes) -> float:
-    """How much of the width the day before a row takes, in pixels."""
+    """How much of the width the day before a row takes, in pixels: the same in each month."""
     if not spec.day[0]:
         return 0.0
-    return max(natural_wide("30", sizes.between), natural_wide(spec.day[1], sizes.small)) + 2 * _EDGE
+    months = (*(leaf(f"2026-{n:02d}-01")[1] for n in range(1, 13)), spec.day[1])
+    widest = max(natural_wide(month, sizes.small) for month in months)
+    return max(natural_wide("30", sizes.between), widest) + 2 * _EDGE
+
+
+def on_one_line(spec: RowSpec, sizes: Sizes, name: int, wide: float) -> bool:
+    """Whether a row's name of that size needs no second line, in a row of that width."""
+    put = sizes.figures.text
+    figure = natural_wide(put(spec.figure), name) + _EDGE if spec.figure else 0.0
+    return natural_wide(put(spec.label), name) <= wide - 2 * _EDGE - _lead(spec, sizes) - figure
 
 
 def _sign_wide(spec: RowSpec, font: float) -> float:
@@ -159,10 +174,6 @@ def detail_font(spec: RowSpec, sizes: Sizes, name: int, place: tuple[float, floa
         return fonts[0] if left >= 0 else 0
     said = put(spec.detail)
     return next(
-        (
-            f
-            for f in fonts
-            if wrapped_high(said, f, spec.wrong or spec.calls, int(inner - _sign_wide(spec, f))) <= left
-        ),
+        (f for f in fonts if wrapped_high(said, f, spec.loud, int(inner - _sign_wide(spec, f))) <= left),
         0,
     )

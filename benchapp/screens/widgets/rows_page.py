@@ -9,17 +9,20 @@ from benchapp.screens.display.sizes import Sizes
 from benchapp.screens.widgets.button import ButtonSpec
 from benchapp.screens.widgets.page_base import Page, largest
 from benchapp.screens.widgets.pager import Paging
-from benchapp.screens.widgets.row_button import RowButton, RowSpec, detail_font
-from benchapp.screens.widgets.text_label import wrapped_high
+from benchapp.screens.widgets.row_button import RowButton, RowSpec, detail_font, on_one_line
+from benchapp.screens.widgets.text_label import TextLabel, wrapped_high
 from benchapp.screens.widgets.text_line import TextLine
 
-#: No more than this share of the rows is smaller than the others, and none that says less than so many signs.
-FEW_ROWS, MUCH = 0.3, 60
+#: Rows are so high, as a multiple of what is pressed; so much higher where that lets their words be read.
+HIGH, HIGHEST = 1.25, 2.2
+#: So many of the rows that say most are measured to find how many of all have room: a long list has hundreds.
+MEASURED = 8
 
 
 class RowsPage(Page):
-    """A page of rows, in one column where that has room for all, else read down two; ``said`` are lines over them, (text, whether it is wrong). Where they are
-    more than fit, "Next" goes round. ``rows_shown`` are those of this page."""
+    """A page of rows, in one column where that has room for all, else read down two; ``said`` are lines over them, (text, whether it is wrong), ``foot`` a
+    small one under them. All names are of one size, and all second lines; where those have no room there are fewer rows. Where they are
+    more than fit, one press goes round. ``rows_shown`` are those of this page."""
 
     def __init__(
         self,
@@ -30,29 +33,37 @@ class RowsPage(Page):
         more: Sequence[ButtonSpec] = (),
         said: Sequence[tuple[str, bool]] = (),
         alarm: str = "",
+        foot: str = "",
     ) -> None:
         """``alarm``: what calls, over everything."""
         super().__init__(sizes, title)
-        self.low = self.above_bottom
+        under = TextLabel(sizes.figures.text(foot), sizes.small, d.SLATE)
+        foot_high = under.height_at(self.wide) + sizes.gap * 0.4 if foot else 0.0
+        self.low = self.above_bottom + foot_high
         self.alarm(alarm)
         lines = [
             TextLine(sizes.figures.text(text), True, d.CORAL if wrong else d.TIDE) for text, wrong in said
         ]
         self._say(lines, len(rows))
-        one = self.panel.portrait or self.rows_wide < self.wide or len(rows) <= self.rows_that_fit()
-        columns = 1 if one else 2
         self.number, self.count = 0, 1
 
         def buttons() -> list[ButtonSpec]:
-            self.count = len(parted(rows, columns, self.rows_that_fit()))
+            self.low += foot_high
+            self.count = len(parted(rows, *self._grid(rows)))
+            self.low -= foot_high
             self.number = paging.nearest(self.count)
             plain, main = [x for x in more if x[2] != "main"], [x for x in more if x[2] == "main"]
             return [paging.back_button, *plain, *paging.round(self.number, self.count), *main]
 
         self.paged(buttons)
-        down = self.rows_that_fit()
+        if foot:
+            self.hang(under)
+            under.place(self.left, self.low + foot_high, self.wide)
+        self.low += foot_high
+        columns, down = self._grid(rows)
         self.rows_shown = parted(rows, columns, down)[self.number]
         self._lay(columns, down if self.count > 1 else 0)
+        self.low -= foot_high
 
     @property
     def rows_wide(self) -> float:
@@ -62,67 +73,91 @@ class RowsPage(Page):
     def _say(self, lines: Sequence[TextLine], rows: int) -> None:
         """The lines over the rows, as large as leaves room for these, and one of them at the least."""
         s, apart = self.sizes, self.sizes.gap * 0.4
-        whole = (s.action * 1.25 + s.gap) * rows  # one column, each row with room for a second line
+        if not self.panel.portrait and self.rows_wide == self.wide and rows > self.rows_that_fit():
+            rows = -(-rows // 2)
+        whole = (s.action * 1.25 + s.gap) * rows  # each row with room for a second line
         fonts: tuple[int, ...] = s.ladder
         if self.pen_y - self.low - whole < sum(
             wrapped_high(x.text, s.line, x.bold, int(self.wide)) for x in lines
         ):
             fonts = fonts[1:]
-        below = min(rows, 3) * (s.action + s.gap) or s.action
+        below = min(rows, 3) * (s.action * HIGH + s.gap) or s.action
         font = largest(lines, fonts, int(self.wide), (self.pen_y - self.low - below, apart))
         self.low += s.action + s.gap
         self.listed(lines, font)
         self.low -= s.action + s.gap
         self.pen_y -= apart if lines else 0.0
 
+    def _grid(self, rows: Sequence[RowSpec]) -> tuple[int, int]:
+        """In how many columns they stand, and how many over each other."""
+        one = self.panel.portrait or self.rows_wide < self.wide or len(rows) <= self.rows_that_fit()
+        two = 0 if one else self._down(rows, 2)
+        return (2, two) if two else (1, self._down(rows, 1) or 1)
+
+    def _down(self, rows: Sequence[RowSpec], columns: int) -> int:
+        """How many rows stand over each other: as many as can be pressed, and be read in full at the least size; 0 where
+        not even one can."""
+        s, most = self.sizes, self.rows_that_fit()
+        longest = sorted(rows, key=lambda x: len(x.label) + len(x.detail), reverse=True)[:MEASURED]
+        for down in range(most, 0, -1):
+            high = self._high(down, HIGHEST)
+            if all(detail_font(x, s, s.note, (self._row_wide(x, columns), high)) for x in longest):
+                return down
+        return 0
+
+    def _high(self, lines: int, most: float) -> float:
+        """How high each of so many rows over each other is, no more than so many times what is pressed, in pixels."""
+        s = self.sizes
+        return min((self.pen_y - self.low - s.gap * (lines - 1)) / lines, s.action * most)
+
+    def _row_wide(self, row: RowSpec, columns: int) -> float:
+        if row.broad:
+            return self.rows_wide
+        return (self.rows_wide - self.sizes.gap * (columns - 1)) / columns
+
     def _lay(self, columns: int, down: int) -> None:
         """``down``: as many lines as a full page has; 0 where there is only one page."""
-        s, broad = self.sizes, [x for x in self.rows_shown if _is_broad(x)]
-        rest = [x for x in self.rows_shown if not _is_broad(x)]
+        s, broad = self.sizes, [x for x in self.rows_shown if x.broad]
+        rest = [x for x in self.rows_shown if not x.broad]
         deep = min(down - len(broad) if down else -(-len(rest) // columns), len(rest))
         lines = len(broad) + deep or 1
-        high = min((self.pen_y - self.low - s.gap * (lines - 1)) / lines, s.action * 1.25)
-        wide = (self.rows_wide - s.gap * (columns - 1)) / columns
-        for rows, width, begin, over in (
-            (broad, self.rows_wide, 0, len(broad)),
-            (rest, wide, len(broad), deep),
-        ):
-            most = self._name_font(rows, width, high)
+        low, top = self._high(lines, HIGH), self._high(lines, HIGHEST)
+        high = max((low, top), key=lambda at: (*self._fonts(self.rows_shown, columns, at), -at))
+        for rows, begin, over in ((broad, 0, len(broad)), (rest, len(broad), deep)):
+            loud, quiet = ([x for x in rows if x.calls == calls] for calls in (True, False))
+            fonts = {True: self._fonts(loud, columns, high), False: self._fonts(quiet, columns, high)}
             for n, spec in enumerate(rows):
                 column, row = divmod(n, over)
-                name = next(
-                    (f for f in s.ladder[:3] if f <= most and detail_font(spec, s, f, (width, high))), s.note
-                )
-                button = RowButton(spec, s, (name, detail_font(spec, s, name, (width, high)) or s.small))
-                button.size = (width, high)
+                wide = self._row_wide(spec, columns)
+                name, said = fonts[spec.calls]
+                button = RowButton(spec, s, (name or s.note, said or s.small))
+                button.size = (wide, high)
                 y = self.pen_y - (begin + row + 1) * high - (begin + row) * s.gap
-                button.pos = (self.left + column * (width + s.gap), y)
+                button.pos = (self.left + column * (wide + s.gap), y)
                 self.add_widget(button)
 
-    def _name_font(self, rows: Sequence[RowSpec], wide: float, high: float) -> int:
-        """Of the names: the largest in which most rows have room for all they say; only a row in which something is wrong or
-        much is said is smaller alone. Where each takes a whole line, that in which what they say is largest."""
-        s, fonts = self.sizes, self.sizes.ladder[:3]
-        if any(_is_broad(row) for row in rows):
-            return max(fonts, key=lambda font: min(detail_font(row, s, font, (wide, high)) for row in rows))
-        for font in fonts:
-            short = [spec for spec in rows if not detail_font(spec, s, font, (wide, high))]
-            alone = all(spec.wrong or len(spec.detail) > MUCH for spec in short)
-            if alone and len(short) <= FEW_ROWS * len(rows):
-                return font
-        return s.note
-
-
-def _is_broad(row: RowSpec) -> bool:
-    return row.calls or row.broad
+    def _fonts(self, rows: Sequence[RowSpec], columns: int, high: float) -> tuple[int, int]:
+        """Of these rows' names and of their second lines: the largest in which each has room for all it says, and its name on one line
+        if that can be; (0, 0) where none has."""
+        s, found = self.sizes, []
+        for name in s.ladder[:3]:
+            fonts = [detail_font(row, s, name, (self._row_wide(row, columns), high)) for row in rows]
+            if all(fonts):
+                whole = all(on_one_line(row, s, name, self._row_wide(row, columns)) for row in rows)
+                found.append((whole, name, min(fonts, default=s.small)))
+        if any(row.broad or row.calls for row in rows):  # what they say matters more than their names
+            found.sort(key=lambda one: -one[2])
+        else:
+            found.sort(key=lambda one: not one[0] or one[1] < s.between)
+        return found[0][1:] if found else (0, 0)
 
 
 def parted(rows: Sequence[RowSpec], columns: int, down: int) -> list[list[RowSpec]]:
     """The rows on pages of so many columns and lines; a broad one takes a whole line, and comes before the others."""
     pages: list[list[RowSpec]] = [[]]
     left = columns * down
-    for row in sorted(rows, key=lambda x: not _is_broad(x)):
-        needed = columns if _is_broad(row) else 1
+    for row in sorted(rows, key=lambda x: not x.broad):
+        needed = columns if row.broad else 1
         if needed > left:
             pages.append([])
             left = columns * down

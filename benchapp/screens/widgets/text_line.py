@@ -9,9 +9,9 @@ from benchapp.screens.display import design as d
 #: The shape of a mark before a line, and the name of its colour: right, wrong, has to be done, comes soon, comes later,
 #: not of the real world, what is to be known, what hurts.
 MARKS = {
-    "good": ("tick", "KELP"), "bad": ("stop", "CORAL"), "open": ("ring", "CORAL"), "soon": ("ring", "MUSSEL"),
-    "later": ("dots", "SLATE"), "off": ("gap", "SLATE"),
-    "known": ("info", "TIDE"), "next": ("ring", "DRIFT"),
+    "good": ("tick", "KELP"), "bad": ("stop", "CORAL"), "open": ("call", "CORAL"), "soon": ("clock", "MUSSEL"),
+    "later": ("dots", "SLATE"), "off": ("diamond", "SLATE"),
+    "known": ("info", "TIDE"), "next": ("dot", "DRIFT"),
 }  # fmt: skip
 
 

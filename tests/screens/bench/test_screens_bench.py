@@ -23,7 +23,7 @@ def test_a_choice_in_the_settings_is_shown_at_once_and_kept(window, journal, tmp
         pilot.press("Numbers")
         assert {("Text size", "large"), ("Numbers", "12,5")} <= set(pilot.figures().items())
         while "Softer" not in pilot.presses():
-            pilot.press(next(words for words in pilot.presses() if words.startswith("Next,")))
+            pilot.turn_page()
         pilot.press("Sound")
         pilot.press("Softer")
         assert {("Sound", "off"), ("Softer", "50\u00a0%")} <= set(pilot.figures().items())
@@ -43,12 +43,15 @@ def test_what_is_read_and_what_is_written_have_a_language_each_by_touch(window, 
     pilot.app.navigator.data = tmp_path
     try:
         pilot.app.navigator.apply(Preferences())
-        for words in ("Settings", "Language", "Read and heard", "Deutsch"):
+        for words in ("Settings", "Language", "On the screen and spoken", "Deutsch"):
             pilot.press(words)
-        for words in ("Geschrieben", "Français"):
+        for words in ("In Protokollen und auf Etiketten", "Français"):
             pilot.press(words)
-        assert pilot.figures() == {"Gelesen und gehört": "Deutsch", "Geschrieben": "Français"}
-        for words in ("Geschrieben", "it"):
+        assert pilot.figures() == {
+            "Auf dem Bildschirm und gesprochen": "Deutsch",
+            "In Protokollen und auf Etiketten": "Français",
+        }
+        for words in ("In Protokollen und auf Etiketten", "it"):
             pilot.press(words)
         assert "it.po" in " ".join(w.text for w in pilot.page.texts)
         for words in ("Zurück", "Zurück"):
@@ -168,8 +171,9 @@ def test_a_card_says_how_much_and_when_it_was_last_made(glass):
     glass.navigator.routes.recipes()
     rows = glass.page.rows_shown
     assert len(rows) == len(glass.shop.recipes())
-    assert all("ingredients" in row.detail and "not made here yet" in row.detail for row in rows)
-    assert {row.figure for row in rows} >= {"500 g", "6000 g"}
+    details = [row.detail.replace("\u00a0", " ") for row in rows]
+    assert all(said.endswith(" ingredients") for said in details)
+    assert {said.partition(" · ")[0] for said in details} >= {"usually 500 g", "usually 6000 g"}
 
 
 def test_a_dim_room_is_chosen_on_the_settings_page(glass):
@@ -187,6 +191,29 @@ def test_a_dim_room_is_chosen_on_the_settings_page(glass):
         assert d.SAND == d.LIGHT.SAND
     finally:
         d.dress(d.LIGHT)
+
+
+def test_what_heats_the_bath_is_told_on_the_settings_page(window, journal, tmp_path):
+    from pilot import Pilot
+
+    pilot = Pilot(journal, folder=tmp_path)
+    try:
+        pilot.app.navigator.apply(Preferences(fahrenheit=True))
+        pilot.press("Settings")
+        while "Water bath" not in pilot.presses():
+            pilot.press(next(words for words in pilot.presses() if words.startswith("Next,")))
+        for kept in ("gets hotter", "thermostat"):
+            pilot.press("Water bath")
+            assert pilot.figures()["Water bath"] == kept
+        while "Bath set to" not in pilot.presses():
+            pilot.press(next(words for words in pilot.presses() if words.startswith("Next,")))
+        for words in ("Bath set to", "1", "7", "6", "Enter"):
+            pilot.press(words)
+        assert pilot.figures()["Bath set to"] == "80\u00a0°C"  # drawn in °F
+        kept_here = preferences_in(tmp_path)
+        assert (kept_here.bath, kept_here.bath_c) == ("thermostat", pytest.approx(80.0))
+    finally:
+        pilot.close()
 
 
 def test_a_version_is_approved_on_the_glass_before_it_makes_what_may_leave(

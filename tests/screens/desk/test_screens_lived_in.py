@@ -22,7 +22,7 @@ def every_page(glass):
     """What all pages of a list say together."""
     said = glass.words()
     for _ in range(glass.page.count - 1):
-        glass.press("Next,")
+        glass.turn_page()
         said += glass.words()
     return said
 
@@ -31,8 +31,8 @@ def test_what_may_not_be_used_and_what_is_short_of_time_comes_first(told, glass)
     glass.lots.lots()
     rows = glass.page.rows_shown
     assert [row.mark for row in rows[:3]] == ["bad", "bad", "soon"]
-    assert rows[0].detail == "past its date for 9 days · SU-90"
-    assert rows[1].detail == "in quarantine · SU-91"
+    assert rows[0].detail == "9 days past its date: set it aside · SU-90"
+    assert rows[1].detail == "in quarantine: judge it first · SU-91"
     assert all(row.share is not None for row in rows)
 
 
@@ -42,7 +42,7 @@ def test_past_batches_say_how_they_stand(told, glass):
     for _ in range(glass.page.count):
         seen += [row.mark for row in glass.page.rows_shown]
         if glass.page.count > 1:
-            glass.press("Next,")
+            glass.turn_page()
     decided = Counter(b.decision for b in BATCHES)
     assert Counter(seen) == {"good": decided["released"], "bad": decided["rejected"], "later": 2, "soon": 1}
 
@@ -58,15 +58,31 @@ def test_the_next_thing_of_a_batch_is_the_filled_press(told, glass):
     assert "2 of them gone" in glass.words()
     glass.releases.release(told.batches[RELEASED])
     assert glass.words().startswith("Released: Oat hand lotion")
-    assert "pH after a day: passed, 5.4" in glass.words()
+    assert "pH after a day: 5.4" in glass.words()
+
+
+def test_of_two_batches_what_differs_is_said_first_and_what_is_the_same_once(told, glass):
+    first, second = told.batches[0], told.batches[WAITING_LONGEST]
+    glass.batches.compare(first, second)
+    said = glass.words()
+    assert said.index("yield 94.6 % 88.4 % −6.2 %") < said.index("14 ingredients are the same, to 0.01 %.")
+    assert "weighed:" not in said
+    assert "29 December 2025" in said
+    glass.batches.compare(first, told.batches[1])
+    assert "Purified water 75.20 % 87.21 % +12.02 %" in glass.words()
+    assert "Xanthan gum 0.30 % 0.80 % +0.50 %" in glass.words()
+    glass.batches.compare_with(second)
+    assert glass.page.rows_shown[0].label == "Oat hand lotion"
+    glass.press("Oat hand lotion")
+    assert "difference" in glass.words()
 
 
 def test_a_batch_is_drawn_from_its_lots_to_whoever_has_it_and_stands_in_a_list_too(told, glass):
     glass.batches.contents(told.batches[0])
     drawn = glass.words()
     materials = {lot.name for lot in glass.shop.desk().lots() if lot.name in drawn}
-    assert "Pier Shop 1–3, 8 January 2026, N-1" in drawn
-    assert "still here: 5" in drawn
+    assert "Pier Shop no. 1–3, 8 Jan 2026, note\u00a0N-1" in drawn
+    assert "still here: no. 5" in drawn
     glass.press("As a list")
     listed = every_page(glass)
     assert len(materials) == 14
@@ -106,13 +122,29 @@ def test_a_person_stands_once_in_the_table_of_levels(told, glass):
     (rest,) = [text for text in words if text.startswith("Nothing yet in: ")]
     assert {"alone", "with somebody beside", "only practised"} <= set(words)
     assert len(held) == 10
-    assert rest == f"Nothing yet in: {step_kinds([kind for kind in STEP_KINDS if kind not in held])}."
+    assert rest.startswith(
+        f"Nothing yet in: {step_kinds([kind for kind in STEP_KINDS if kind not in held])}."
+    )
+    assert rest.endswith("granted by Mara Lind.")
 
 
-def test_rows_that_call_take_a_line_each_and_come_first(window):
+def test_rows_that_take_a_whole_line_come_first(window):
     from benchapp.screens.widgets.row_button import RowSpec
     from benchapp.screens.widgets.rows_page import parted
 
-    rows = [RowSpec(f"{n}", print, calls=n in (3, 5)) for n in range(9)]
+    rows = [RowSpec(f"{n}", print, broad=n in (3, 5)) for n in range(9)]
     pages = [[row.label for row in page] for page in parted(rows, 2, 3)]
     assert pages == [["3", "5", "0", "1"], ["2", "4", "6", "7", "8"]]
+
+
+def test_a_trend_of_few_batches_says_so_and_ends_where_all_came_out(told, glass):
+    """Four yields, one plainly low: nothing is called usual, the lowest is named, and the band ends at all of it."""
+    trend = glass.shop.desk().trend(LOTION)
+    assert trend.chart.provisional
+    assert trend.chart.upper > 100.0
+    glass.batches.trend(LOTION, told.batches[0])
+    said = glass.words().replace("\u00a0", " ")
+    assert "4 batches are few to judge by. The lowest: 88.4 %, 19 Feb 2026." in said
+    assert "No yield can be more than 100 %." in said
+    assert f"{trend.chart.upper:.1f} %" not in said
+    assert "Within what is usual" not in said

@@ -26,7 +26,7 @@ def begin(glass, material="Glycerin"):
     for _ in range(20):
         if material in glass.labels():
             break
-        glass.press("Next,")
+        glass.turn_page()
     glass.press(material)
 
 
@@ -70,7 +70,7 @@ def test_lots_near_their_date_and_those_that_may_not_be_used(glass, journal):
 
     glass.lots.lots()
     glass.press("Show: all")
-    old = "past its date since January 2020 · old"
+    old = "past its date since January 2020: set it aside · old"
     assert shown() == {"today is its last day · soon", old}
     glass.press("Show: near their date")
     assert shown() == {old}

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import pytest
 
 from benchapp import events as ev
@@ -63,7 +65,7 @@ def rows(glass):
 def test_every_bench_has_a_row_with_the_step_it_is_at(glass, journal):
     glass.overview.overview()
     (west, said, _), (office, idle, _) = rows(glass)
-    assert (west, office) == ("west (W)", "office (O)"), "where something is made comes first"
+    assert (west, office) == ("west", "office"), "where something is made comes first"
     assert ": 3 of " in said
     assert idle == "Nothing is being made\nThis bench"
     assert "Lot E-oil-1 was drawn below nothing. 1 more of that kind." in glass.words()
@@ -84,7 +86,7 @@ def test_it_is_looked_at_again_by_itself_and_changes_only_where_something_did(gl
     assert glass.page is page, "not before it is time"
     glass.now += AGAIN_S
     page.live(())
-    assert "The gel pot is at 60 °C." in glass.page.texts[1].text, "over all benches"
+    assert "west, just now: The gel pot is at 60\u00a0°C." in glass.page.texts[1].text, "over all benches"
     assert glass.page.rows_shown[0].wrong
 
 
@@ -130,3 +132,23 @@ def test_where_there_is_no_workshop_the_page_says_so(window):
 
     page = OverviewPage(Sizes.of(PANELS[3], False), (), (), print, Paging(print, print), ())
     assert any("stands alone" in w.text for w in page.texts)
+
+
+def test_of_many_that_call_each_says_how_long_ago_and_they_come_first(window):
+    """Nine among thirty-six: the title counts them, and as many as have room stand on the first page, before all others."""
+    from page_samples import benches_now
+
+    from benchapp.screens.desk.overview_pages import OverviewPage
+    from benchapp.screens.display.sizes import PANELS, Sizes
+    from benchapp.screens.widgets.pager import Paging
+
+    benches, _ = benches_now()
+    many = [replace(b, bench=f"{b.bench} {n}") for n in range(9) for b in benches]
+    for panel in PANELS:
+        pages = [
+            OverviewPage(Sizes.of(panel), many, (), print, Paging(print, print, n), ()) for n in range(3)
+        ]
+        assert pages[0].texts[0].text == "9 benches call"
+        first = pages[0].rows_shown
+        assert all(row.calls and row.figure == "3 min ago" for row in first[:9])
+        assert first[0].detail.endswith("Take it off the heat.")

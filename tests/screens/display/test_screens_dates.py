@@ -11,8 +11,8 @@ from benchapp.screens.display.dates import batches_in_words, leaf, until
     ("iso", "days", "said"),
     [
         ("2026-08-31", 200, "good until August 2026"), ("2026-04-30", 61, "good until April 2026"), ("2026-04-30", 60, "60 days left"),
-        ("2026-03-02", 1, "1 day left"), ("2026-03-01", 0, "today is its last day"), ("2026-02-28", -1, "past its date for 1 day"),
-        ("2026-02-20", -9, "past its date for 9 days"), ("2020-01-31", -2221, "past its date since January 2020"),
+        ("2026-03-02", 1, "1 day left"), ("2026-03-01", 0, "today is its last day"), ("2026-02-28", -1, "1 day past its date: set it aside"),
+        ("2026-02-20", -9, "9 days past its date: set it aside"), ("2020-01-31", -2221, "past its date since January 2020: set it aside"),
     ],
 )  # fmt: skip
 def test_how_long_something_keeps(iso, days, said):

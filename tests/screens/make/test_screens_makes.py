@@ -149,7 +149,7 @@ def test_dropped_in_the_middle_and_gone_on_with_from_the_bench(journal):
 
     second = Pilot(journal, seed=2)
     try:
-        second.press("Go on with it")
+        second.press("Go on with Oat hand lotion")
         second.until(lambda m: m.step_key == "06-heat")
         assert len(recorded(journal, ev.MakeResumed)) == 1
         oils = [w for w in recorded(journal, ev.WeightTaken) if w.line == "sunflower-oil"]
@@ -228,7 +228,7 @@ def test_a_press_for_a_view_that_has_passed_presses_nothing(pilot):
 
 @pytest.mark.usefixtures("window")
 def test_a_real_make_is_not_gone_on_with_on_simulated_devices(journal, lotion, tmp_path):
-    """One touch on "Go on with it" where no bench file is known: it says what it wants, and nothing is recorded."""
+    """One touch on "Go on with …" where no bench file is known: it says what it wants, and nothing is recorded."""
     from pilot import Pilot
 
     facts = [facts_of(d) for d in DEFAULT_DEVICES]
@@ -236,7 +236,7 @@ def test_a_real_make_is_not_gone_on_with_on_simulated_devices(journal, lotion, t
     before = journal.events("real-1")
     pilot = Pilot(journal, folder=tmp_path)
     try:
-        pilot.press("Go on with it")
+        pilot.press("Go on with Oat hand lotion")
         words = " ".join(w.text for w in pilot.app.navigator.page.walk() if getattr(w, "text", ""))
         assert "no bench file is known here" in words
         assert "benchapp screen --bench FILE" in words

@@ -25,18 +25,22 @@ def test_a_rehearsed_goal_stands_on_the_page_and_a_grant_by_pin_raises_it(glass,
     ])  # fmt: skip
     glass.practices.practices()
     glass.press("Who may do what")
-    assert "helper; rehearsed in 1 kinds of step" in glass.words()
+    assert "Jo Tern only practised: weigh helper" in glass.words()
     glass.press("Jo Tern")
-    assert "only practised weigh 1 Mar 2026, rehearsal r1" in glass.words()
-    assert "In a real make a second person signs beside them: weigh, combine" in glass.words()
+    assert "only practised weigh" in glass.words()
+    assert "All of it: 1 Mar 2026, rehearsal r1." in glass.words()
+    assert (
+        "Until Jo Tern may do it alone, a second person signs what decides a batch: weigh, combine"
+        in glass.words()
+    )
     glass.press("Grant a level")
     glass.press("weigh")
     glass.press("independent")
     glass.type_pin()
     assert glass.words().startswith("Jo Tern: weigh, independent.")
     glass.press("Back")
-    assert "alone weigh 1 Mar 2026, granted by Mara Lind" in glass.words()
-    assert "second person signs beside them: combine" in glass.words()
+    assert "All of it: 1 Mar 2026, granted by Mara Lind." in glass.words()
+    assert "second person signs what decides a batch: combine" in glass.words()
     (granted,) = journal.of_kinds([ev.CompetenceGranted])
     assert (granted.event.who, granted.event.by) == ("Jo Tern", "Mara Lind")
 
@@ -89,7 +93,7 @@ def test_the_first_person_enrols_themselves_and_has_to_be_a_releaser(glass, jour
 def test_a_wrong_pin_grants_nothing_and_nobody_grants_it_to_themselves(glass, enrolled, journal):
     glass.competence.person("Mara Lind")
     assert "Grant a level" not in glass.labels()
-    assert "Nobody here may grant them a level" in glass.words()
+    assert "May do every step alone: a maker needs no levels." in glass.words()
     glass.competence.person("Jo Tern")
     glass.press("Grant a level")
     glass.press("weigh")
@@ -108,5 +112,5 @@ def test_every_kind_of_step_can_be_reached_on_the_smallest_glass(glass, enrolled
     seen = set()
     for _ in range(9):
         seen |= set(glass.labels())
-        glass.press("Next,")
+        glass.turn_page()
     assert set(STEP_KINDS) <= seen

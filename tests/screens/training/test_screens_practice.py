@@ -31,7 +31,7 @@ def turn_to(pilot, label):
     for _ in range(9):
         if label in pilot.presses():
             return
-        pilot.press(next(text for text in pilot.presses() if text.startswith("Next,")))
+        pilot.turn_page()
     pytest.fail(f"{label!r} is on no page")
 
 
@@ -69,7 +69,7 @@ def test_a_scenario_practised_by_touch_with_a_good_hand(pilot, journal):
     pilot.press("To the bench")
     pilot.press("Past batches")
     (row,) = pilot.page.rows_shown
-    assert row.detail == "practised: Too much poured, goal reached · 500 g"
+    assert row.detail == "practised: Too much poured, goal reached · 500\u00a0g"
     row.act()
     pilot.arrive()
     assert words(pilot.page).startswith("Goal reached.")
@@ -102,7 +102,7 @@ def test_a_scenario_practised_by_touch_with_a_hand_that_errs(pilot, journal):
     assert "min" not in said, "nothing is said of what was over within a minute"
     pilot.press("What happened")
     assert OVER_POUR.happens[0].says in words(pilot.page)
-    assert not [text for text in pilot.presses() if text.startswith("Next,")], "it stops at the end"
+    assert not [text for text in pilot.presses() if text.startswith("Page")], "it stops at the end"
     pilot.press("Back")
     pilot.press("Once more")
     assert OVER_POUR.goal in words(pilot.page)
@@ -127,8 +127,8 @@ def test_dropped_after_it_had_happened_the_glass_says_that_it_cannot_be_taken_up
     pilot.arrive()
     line, _ = the_events(journal)
     said = batches_in_words(line.batch)
-    assert f"Unfinished: {said}, practised: Too much poured, unfinished" in words(pilot.page)
-    pilot.press("Go on with it")
+    assert f"Unfinished: {said}, practised: Too much poured" in words(pilot.page)
+    pilot.press(next(text for text in pilot.presses() if text.startswith("Go on with ")))
     page = pilot.until_page(DebriefPage)
     assert words(page).startswith("Broken off.")
     assert "begin it again" in words(page)
@@ -156,7 +156,7 @@ def every_page(glass):
     """What all pages of a list say together, and every press on them; "On" goes round."""
     said, presses = glass.words(), set(glass.labels())
     for _ in range(glass.page.count - 1):
-        glass.press("Next,")
+        glass.turn_page()
         said, presses = f"{said} {glass.words()}", presses | set(glass.labels())
     return said, presses
 
@@ -175,7 +175,7 @@ def test_every_shipped_scenario_and_the_makers_own_can_be_picked_and_a_broken_fi
     assert "wrong.toml:16:8: " in said
     assert str(tmp_path) not in said
     while "A slippery bottle" not in glass.labels():
-        glass.press("Next,")
+        glass.turn_page()
     glass.press("A slippery bottle")
     glass.press("Begin")
     assert glass.begun == ("slippery", "")

@@ -1,0 +1,100 @@
+"""What a batch's checks and deviations look like as rows, and a batch as people name it."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from typing import TYPE_CHECKING
+
+from benchapp.foundation.language import number, tr, tr_n, tr_noop, translated
+from benchapp.screens.display.dates import day, product_named
+from benchapp.screens.widgets.row_button import RowSpec
+
+if TYPE_CHECKING:
+    from benchapp.record.deviations import Deviation
+    from benchapp.record.journal import BatchLine
+    from benchapp.record.release import DueCheck
+    from benchapp.service.desk_facts import BatchFacts
+
+#: What is written down of a check without a number that came out well.
+AS_IT_HAS_TO_BE = tr_noop("As it has to be")
+#: How a check's state is said beside its shape.
+STATES = {
+    "waiting": tr_noop("not yet due"),
+    "due": tr_noop("due now"),
+    "passed": "passed",
+    "failed": "failed",
+}
+MARKS_OF = {"waiting": "later", "due": "open", "passed": "good", "failed": "bad"}
+
+
+def heading(line: BatchLine) -> str:
+    """A batch as a person names it: the product and the day, which is never broken."""
+    made = day(line.wall).replace(" ", "\u00a0")
+    return f"{product_named(line.procedure)}{f', {made}' if made else ''}"
+
+
+def containers_said(b: BatchFacts) -> str:
+    """How many containers, and how many of them went; "" where it was not filled."""
+    if not b.line.containers:
+        return ""
+    said = tr_n("{n} container", "{n} containers", n=b.line.containers)
+    if b.gone:
+        said = ", ".join((said, tr("{n} of them gone", n=len(b.gone))))
+    return said
+
+
+def check_row(due: DueCheck, act: Callable[[], None]) -> RowSpec:
+    """A release check: what it came to at the end of the row; under its name what is allowed, who found it and when; what
+    has to be found on a line of its own, until it is."""
+    parts = [*_differing(due), allowed(due), *found_by(due)]
+    expect = "" if due.state == "passed" else due.check.expect
+    said = "\n".join(x for x in (" · ".join(p for p in parts if p), expect) if x)
+    return RowSpec(
+        due.check.name, act, said, result(due), due.state in ("due", "failed"), MARKS_OF[due.state]
+    )
+
+
+def result(due: DueCheck) -> str:
+    """What a check came to, in a word or its number; from when it can be done, or that it is due."""
+    if due.state == "waiting":
+        return tr("from {day}", day=day(due.due))
+    if due.result is not None and due.result.value is not None:
+        return number(due.result.value)
+    return translated(STATES[due.state])
+
+
+def allowed(due: DueCheck) -> str:
+    """Its limits, with as many decimals on either side."""
+    low, high = due.check.low, due.check.high
+    if low is None or high is None:
+        return ""
+    places = max(len(f"{v:g}".partition(".")[2]) for v in (low, high))
+    return tr("allowed: {low} to {high}", low=f"{low:.{places}f}", high=f"{high:.{places}f}")
+
+
+def found_by(due: DueCheck) -> list[str]:
+    """Who found it, and when."""
+    if due.result is None:
+        return []
+    return [", ".join(x for x in (due.result.by, day(due.written)) if x)]
+
+
+def _differing(due: DueCheck) -> list[str]:
+    """What was seen, where that is more than that all is well."""
+    words = due.result.words if due.result is not None else ""
+    return [translated(words)] if words and words.casefold() != AS_IT_HAS_TO_BE.casefold() else []
+
+
+def deviation_row(x: Deviation, act: Callable[[], None]) -> RowSpec:
+    """A deviation: how grave, what happened, and why it may stay, once somebody has said so."""
+    blocks = not x.closed and x.grade != "note"
+    state = tr("to be judged") if blocks else translated(x.grade)
+    closed = tr("May stay so: {why} {who}", why=x.closed, who=x.closed_by).strip() if x.closed else ""
+    said = "\n".join(part for part in (x.text, closed) if part)
+    mark = "good" if x.closed else "open" if blocks else "later"
+    return RowSpec(_deviation_named(x), act, said, state, blocks and x.grade != "minor", mark)
+
+
+def _deviation_named(x: Deviation) -> str:
+    name = tr("Deviation {number}", number=x.number)
+    return name if x.closed or x.grade == "note" else f"{name}, {translated(x.grade)}"

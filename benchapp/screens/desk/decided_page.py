@@ -1,0 +1,70 @@
+"""A batch about which it is decided: what, by whom and when, its containers, and what its checks came to."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from benchapp.foundation.language import tr, tr_noop, translated
+from benchapp.screens.desk.batch_rows import containers_said, heading, result
+from benchapp.screens.display import design as d
+from benchapp.screens.display.dates import day
+from benchapp.screens.display.sizes import Sizes
+from benchapp.screens.drawings.container_row import draw_containers, row_wide
+from benchapp.screens.widgets.button import ButtonSpec
+from benchapp.screens.widgets.page_base import Page
+from benchapp.screens.widgets.text_label import TextLabel
+from benchapp.screens.widgets.text_line import TextLine
+from benchapp.service.desk_facts import BatchFacts
+
+#: What is said over the containers, by what was decided; and the mark before it.
+DECIDED = {
+    "released": ("good", tr_noop("Released: {name}"), tr_noop("{who} released it on {day}.")),
+    "rejected": ("bad", tr_noop("Rejected: {name}"), tr_noop("{who} rejected it on {day}, for good.")),
+}
+#: The containers are so high, as a share of the glass.
+_HIGH = 0.16
+
+
+class DecidedPage(Page):
+    """One plain picture of it."""
+
+    def __init__(self, sizes: Sizes, b: BatchFacts, buttons: Sequence[ButtonSpec]) -> None:
+        mark, head, by = DECIDED[b.line.decision]
+        super().__init__(sizes, tr(head, name=heading(b.line)))
+        self.bottom(buttons)
+        self.titled(mark)
+        _, who, wall, why = b.decided
+        self._foot(b.unknown_in_short)
+        if who:
+            self.line(tr(by, who=who, day=day(wall).replace(" ", "\u00a0")), sizes.line, True)
+        self._containers(b, translated(why))
+        checks = [
+            TextLine(f"{c.check.name}: {result(c)}", mark="good" if c.state == "passed" else "bad")
+            for state in ("failed", "passed")
+            for c in b.checks
+            if c.state == state
+        ]
+        self.listed_large(checks)
+
+    def _foot(self, words: str) -> None:
+        """What nobody may overlook, small, under everything."""
+        if words:
+            label = TextLabel(words, self.sizes.small, d.SLATE)
+            self.hang(label)
+            high = label.height_at(self.wide)
+            label.place(self.left, self.low + high, self.wide)
+            self.low += high + self.sizes.gap
+
+    def _containers(self, b: BatchFacts, why: str) -> None:
+        """Each as it is, and how many; and why it was decided so."""
+        s, high = self.sizes, self.panel.height * _HIGH
+        wide = row_wide(b.line.containers, high)
+        high *= min(1.0, self.wide / max(wide, 1.0))
+        if wide and self.pen_y - self.low > high * 2.5:
+            self.pen_y -= high + s.gap * 1.5
+            draw_containers(self.canvas, (self.left, self.pen_y), high, b.line.containers, b.gone)
+            self.pen_y -= s.gap
+        said = " · ".join(x for x in (containers_said(b), why) if x)
+        if said:
+            self.line(said, s.note, color=d.SLATE)
+            self.pen_y -= s.gap * 0.5
