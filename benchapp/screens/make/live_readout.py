@@ -123,8 +123,9 @@ class LiveReadout(Widget):
         wide, _ = self.name.natural()
         low = self.name.place(self._left, self._top, min(wide + 2, self._width))
         room = self._left + self._width - self.name.right - self.sizes.gap
-        said = [] if live.value is None else [short_source(live)]
-        if not self._say_source(said, room, (self.sizes.between, self.sizes.note, self.sizes.small)):
+        usual = live.value is None or (live.source == "measured" and live.checked)
+        said = [] if usual else [short_source(live)]  # by a checked device: nothing is to be said of that
+        if not self._say_source(said, room, self.sizes.ladder):
             self.source.text = ""
         self.source.natural()
         self.source.pos = (self.name.right + self.sizes.gap, low + self.sizes.line * 0.1)
@@ -169,8 +170,8 @@ class LiveReadout(Widget):
         self._lay_source(live, x, bool(words), bool(big or words))
 
     def _say_source(self, said: Sequence[str], room: float, fonts: Sequence[int]) -> bool:
-        """The first of the texts, in the largest of the sizes, that has so much room on one line; whether one has."""
-        for self.source.text, self.source.font_size in product(said, fonts):
+        """In the largest of the sizes the first of the texts that has so much room on one line; whether one has."""
+        for self.source.font_size, self.source.text in product(fonts, said):
             if self.source.natural()[0] <= room:
                 return bool(self.source.text)
         return False
@@ -181,14 +182,14 @@ class LiveReadout(Widget):
         s, end = self.sizes, self._left + self._width
         said = (source_line(live), short_source(live)) if source_line(live) else ("",)
         beside = self.word.right + s.gap
-        if words and self._say_source(said, end - beside, (s.between, s.note)):
+        if words and self._say_source(said, end - beside, s.ladder[:3]):
             self.source.pos = (beside, self.word.center_y - self.source.height / 2)
         elif block:
-            self._say_source(said, end - x, (s.small,) if words else (s.between, s.note, s.small))
+            self._say_source(said, end - x, (s.small,) if words else s.ladder[1:])
             self.source.place(x, self.word.y - 2, max(end - x, 1.0))
         elif self.beside or self._alone:
             room = end - self.unit.right - s.gap
-            if self._say_source(said, room, (s.between, s.note, s.small)):
+            if self._say_source(said, room, s.ladder):
                 self.source.pos = (self.unit.right + s.gap, self.unit.y + s.small * 0.5)
             else:
                 self._say_source(said, self._width, (s.note, s.small))

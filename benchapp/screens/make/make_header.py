@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from itertools import product
+from collections.abc import Iterator
 from typing import NamedTuple
 
 from kivy.graphics import Color, Rectangle
@@ -30,10 +30,10 @@ class HeaderRow(NamedTuple):
     place: str
 
 
-#: The step's name has a line of its own where what is read up close is no larger than this share of what is read from afar.
-TITLE_SHARE = 0.6
 #: The share of the row that the line of time has while words can be smaller, and less than which it is not drawn.
-LINE_SHARE, LEAST_LINE = 0.4, 0.1
+LINE_SHARE, LEAST_LINE = 0.2, 0.1
+#: The share of the row that the cautions have at the most before their words give way.
+CAUTIONS_SHARE = 0.34
 
 
 #: The share of the height that the letters of an order to stop may have, up to the size of a reading.
@@ -87,39 +87,37 @@ class MakeHeader:
         self._row, self._said_left = None, None
         self.progress.size = (0, 0)
         top = panel.height - s.pad / 4
-        strip_w = self.cautions.show(m.cautions, right, top, s.small * 1.35)
+        alarmed = _stops(m) and not panel.portrait  # nothing else matters then
+        row = s.between * 1.12 if alarmed else self._row_high
+        strip_w = self.cautions.show(m.cautions, right, top, row, CAUTIONS_SHARE * (right - left))
         end = right - strip_w - s.gap
-        if _stops(m) and not panel.portrait:  # nothing else matters now
-            self.title.text, self.title.font_size = f"{self._simulated()}{self._step(m)}", s.small
+        if alarmed:
+            self.title.text, self.title.font_size = f"{self._simulated()}{self._step(m)}", s.note
             self.title.place(left, top, end - left)
             self.meanwhile.place(None, left, right, top)
-            return self._lay_stop(m, left, right, self._lay_trouble(m, left, right, top - s.small * 1.4))
+            return self._lay_stop(m, left, right, self._lay_trouble(m, left, right, top - row - 2))
         if (
             m.meanwhile is not None and panel.height < CROWDED * s.note
         ):  # the wait itself is told, not what comes
             low = self.meanwhile.place(m.meanwhile, left, end, top, tight=True)
-            low = min(low, top - s.small * 1.4)
+            low = min(low, top - self._row_high)
         else:
             low = self._lay_time(m, left, (end, right), top)
             low = self.meanwhile.place(m.meanwhile, left, right, low)
         return self._lay_stop(m, left, right, self._lay_trouble(m, left, right, low))
 
     def _lay_time(self, m: ViewModel, left: float, ends: tuple[float, float], top: float) -> float:
-        """The step's name over the line of time; on a low glass and in the largest text, where the order has to say
-        what it is about, the line alone. ``ends``: where a row ends beside the cautions, and under them. Returns where it ends."""
+        """The line of time, beside the cautions or under them; what the step is about the order says. ``ends``: where a row
+        ends beside the cautions, and under them. Returns where it ends."""
         s = self._sizes
         beside, right = ends
         step, simulated = self._step(m), self._simulated()
         said = self._waits(m)
         alone = HeaderRow(left, beside, top, f"{simulated}{step}")
-        if s.note < TITLE_SHARE * s.line or not self._has_room(alone, said):
-            self.title.text = f"{simulated}{m.step_title}"
-            for self.title.font_size in (s.note, s.small):  # the smaller one rather than a second line
-                wide, _ = self.title.natural()
-                if wide + 2 <= beside - left:
-                    break
-            low = self.title.place(left, top, min(wide + 2, beside - left))
-            alone = HeaderRow(left, right, min(low, top - s.small * 1.4), step)
+        if not self._has_room(alone, said):
+            self.title.text, self.title.font_size = simulated, s.note
+            low = self.title.place(left, top, beside - left) if simulated else top
+            alone = HeaderRow(left, right, min(low, top - self._row_high), step)
         self._row = alone
         self._say_left(m)
         return float(alone.top - self._row_high)
@@ -137,8 +135,8 @@ class MakeHeader:
 
     @property
     def _row_high(self) -> float:
-        """How high the row of the line of time is."""
-        return self._sizes.between * 1.12
+        """How high the row of the line of time is, and the signs beside it."""
+        return self._sizes.line * 1.17
 
     def _say_left(self, m: ViewModel) -> None:
         """The row of the line of time: which step it is, the line, and how much waiting is left."""
@@ -149,19 +147,28 @@ class MakeHeader:
             self._said_left = said
             self._lay_row(self._row, said)
 
+    def _ways(self, said: tuple[str, ...]) -> Iterator[tuple[int, str, float]]:
+        """The size, the words of the waits and the share that the line of time has, the best first: the line gives way before
+        the words get small, and a word of them too."""
+        s, whole, short = self._sizes, said[:1], said[1:]
+        yield from ((font, text, LINE_SHARE) for text in whole for font in (s.line, s.between))
+        yield from ((s.between, text, 0.0) for text in (*whole, *short))
+        yield from ((font, text, 0.0) for font in (s.note, s.small) for text in said)
+        yield s.between, "", 0.0
+
     def _lay_row(self, row: HeaderRow, said: tuple[str, ...]) -> None:
-        """The words as large as leave the line its share; they are whole before there is a line."""
+        """Which step it is, the line of time, and the waits."""
         s, wide = self._sizes, row.right - row.left
-        for text, font in (*product(said, dict.fromkeys((s.between, s.note, s.small))), ("", s.between)):
+        for font, text, share in self._ways(said):
             self.place.text, self.left.text = row.place, text
             self.place.font_size = self.left.font_size = font
             line = wide - self.place.natural()[0] - self.left.natural()[0] - 3 * s.gap
-            if line >= (wide * LINE_SHARE if font > s.small else 0.0):
+            if line >= wide * share:
                 break
         middle = row.top - self._row_high / 2
         self.place.pos = (row.left, middle - self.place.height / 2)
         self.left.pos = (row.right - self.left.width, middle - self.left.height / 2)
-        high = self._row_high * 0.68
+        high = self._sizes.between * 0.76
         self.progress.pos = (self.place.right + 1.5 * s.gap, middle - high / 2)
         long = row.right - self.left.width - 1.5 * s.gap - self.progress.x
         self.progress.size = (long if long >= wide * LEAST_LINE else 0.0, high)
