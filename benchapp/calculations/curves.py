@@ -13,6 +13,7 @@ from benchapp.calculations.heat_loss import (
     drying_loss_w,
     warming_k_s,
 )
+from benchapp.calculations.hot_bath import ahead_of, below
 from benchapp.calculations.melting import ICED, MELTS, SETS, Guesses, slowed_by
 from benchapp.calculations.shape import Shape
 
@@ -32,7 +33,6 @@ ROOM_C, ROOM_SD_K = 21.0, 3.0
 _SPREAD = (-2.0, -1.0, 0.0, 1.0, 2.0)
 #: How fast a surface dries against open water in still air, and how likely: from an oil or a lid to a draught.
 DRYING_OPEN = ((0.03, 0.1), (0.4, 0.22), (0.9, 0.4), (1.8, 0.28))
-DRYING_LID = ((0.03, 0.5), (0.2, 0.3), (0.8, 0.2))
 DRYING_OIL = ((0.0, 0.8), (0.2, 0.2))
 #: How often a bench stands in a draught that matters, and how it dries there (no source).
 DRAUGHTY = 0.2
@@ -49,6 +49,8 @@ BEHIND_K = ((5.0, 0.15), (15.0, 0.2), (40.0, 0.15))
 RISES_TO = ((5.0, 0.45), (12.0, 0.4), (40.0, 0.15))
 #: Nobody sets a bath below what is to melt in it: then the ones that never get there are this much less likely.
 SELDOM = 0.2
+#: That somebody has turned the dial since, or it is another bath, against what was told (no source).
+MISTOLD = 0.5
 RISE_K_S = 0.07
 PLATE_ABOVE = ((-3.0, 0.03), (12.0, 0.15), (50.0, 0.42), (300.0, 0.4))
 #: How many kelvin a vessel gains while a plate put on cold comes up to its pace, and how likely (no source).
@@ -164,7 +166,7 @@ def _falling(start_c: float, target_c: float) -> CoursePoints:
 
 
 def _in_air(table: CoursePoints, prior: VesselPrior, air_c: float) -> list[Drive]:
-    dryings = DRYING_OIL if prior.water_share < 0.05 else DRYING_LID if prior.lid else DRYING_OPEN
+    dryings = DRYING_OIL if prior.water_share < 0.05 else DRYING_OPEN
     draughty = DRYING_DRAUGHT_OPEN if dryings is DRYING_OPEN else DRYING_DRAUGHT_LITTLE
     heat, at = prior.heat_j_k, [t for t in table.at_c if t > air_c + NEAR_K]
     dry = [dry_loss_w(prior, t, air_c) for t in at]
@@ -212,18 +214,16 @@ def warming_shapes(prior: VesselPrior, start_c: float, target_c: float) -> list[
             continue
         for lag_k, lags_so in lags:
             rates = [
-                first * _risen(t, start_c, lag_k) * _up_to(t, end_c) / (end_c - start_c) for t in table.at_c
+                first * _risen(t, start_c, lag_k) * below(t, end_c) / (end_c - start_c) for t in table.at_c
             ]
             drives.append((rates, likely * lags_so * (SELDOM if above < 0.0 and prior.melts else 1.0)))
     if prior.in_bath:
         drives += _rising_baths(table, start_c, target_c)
+    if prior.bath is not None:
+        drives = _told_bath(drives, table, start_c, prior)
     if prior.melts:
         drives = table.alike_as_one(drives, ALIKE_MELTING)
     return table.shapes(drives, prior, MELTS)
-
-
-def _up_to(temp_c: float, end_c: float) -> float:
-    return end_c - temp_c if end_c - temp_c > NEAR_K * 0.4 else 0.0
 
 
 def _risen(temp_c: float, start_c: float, lag_k: float) -> float:
@@ -231,20 +231,25 @@ def _risen(temp_c: float, start_c: float, lag_k: float) -> float:
 
 
 def _rising_baths(table: CoursePoints, start_c: float, target_c: float) -> list[Drive]:
-    """A bath put on cold together with the vessel: it rises steadily to its setting, the vessel behind it.
-
-    Behind a steady rise r a first-order lag tau follows as T = r (t - tau (1 - exp(-t/tau))), so r tau behind in
-    the end; once the bath stands, what is missing shrinks by the same tau.
-    """
-
-    def rate(t: float, behind_k: float, set_c: float) -> float:
-        return RISE_K_S * min(_risen(t, start_c, behind_k), _up_to(t, set_c) / behind_k)
-
+    """A bath put on cold together with the vessel: it rises steadily to its setting, the vessel behind it."""
     return [
-        ([rate(t, behind_k, target_c + above) for t in table.at_c], likely * share)
-        for behind_k, likely in BEHIND_K
+        (
+            [RISE_K_S * k / lag_k for k in ahead_of(table.at_c, start_c, target_c + above, 0.0, lag_k)],
+            likely * share,
+        )
+        for lag_k, likely in BEHIND_K
         for above, share in RISES_TO
     ]
+
+
+def _told_bath(
+    untold: Sequence[Drive], table: CoursePoints, start_c: float, prior: VesselPrior
+) -> list[Drive]:
+    """The bath as it was told, and as any other."""
+    assert prior.bath is not None
+    k_s, whole = warming_k_s(prior, start_c, start_c + 1.0), sum(likely for _, likely in untold)
+    told = [([k_s * k for k in ahead], so) for ahead, so in prior.bath.ahead_k(table.at_c, start_c)]
+    return told + [(rates, MISTOLD * likely / whole) for rates, likely in untold]
 
 
 def share_of_rise(behind: float) -> float:

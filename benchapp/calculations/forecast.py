@@ -30,8 +30,8 @@ NEVER = tr_noop("it will not get there")
 
 #: What no reading so far can tell of the way still to come, as a relative standard deviation: on the bench, the
 #: same where something sets, on a hot plate that switches itself, in ice that melts, in a bath somebody tops up and
-#: turns (no source; common practice).
-DOUBT, DOUBT_SETTING, DOUBT_PLATE, DOUBT_ICE, DOUBT_BATH = 0.01, 0.05, 0.02, 0.12, 0.18
+#: turns, and in one whose kind was told (no source; common practice).
+DOUBT, DOUBT_SETTING, DOUBT_PLATE, DOUBT_ICE, DOUBT_BATH, DOUBT_TOLD_BATH = 0.01, 0.05, 0.02, 0.12, 0.18, 0.1
 #: What heats comes up to its pace at the outset: the rate may move by so much more (relative standard deviation).
 COMES_UP, COMES_UP_BATH = 0.45, 0.25
 #: How much a point counts among shapes none of which is quite right, and where something melts or sets.
@@ -311,7 +311,8 @@ class Forecaster:
         if self._iced:
             uneven, doubt = UNSTEADY, DOUBT_ICE
         elif self.prior.in_bath:
-            uneven, doubt = UNSTEADY if self._zone else IN_BATH, DOUBT_BATH
+            doubt = DOUBT_BATH if self.prior.bath is None else DOUBT_TOLD_BATH
+            uneven = UNSTEADY if self._zone else IN_BATH
         elif self.kind == "heat":
             uneven, doubt = ON_PLATE, DOUBT_PLATE
         else:

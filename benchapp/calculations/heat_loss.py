@@ -16,6 +16,7 @@ from benchapp.calculations.evaporation import (
     saturation_pa,
     surface_w_m2k,
 )
+from benchapp.calculations.hot_bath import HotBath
 from benchapp.foundation.language import tr
 
 SIGMA = 5.670374e-8  # W/(m²·K⁴), CODATA
@@ -27,7 +28,6 @@ VESSEL_HEAT = 1.1
 #: Vessels are about as deep filled as nine tenths of their width, where nobody stated one (no source).
 DEPTH_OF_WIDTH = 0.9
 BENCH_W_M2K = 5.0  # through the bottom into a bench top (no source)
-LID_LETS_THROUGH = 0.35  # of the dry heat, through the air under a lid (no source)
 #: A draught of about half a metre a second, and radiation near 40 °C taken as steady (no source).
 DRAUGHT_W_M2K, STEADY_RADIATION_W_M2K = 10.0, 6.0
 BATH_W_M2K = 250.0  # water outside, glass wall, water inside, all by free convection
@@ -38,15 +38,16 @@ PLATE_W = 400.0  # of a bench hot plate, what arrives in the contents (no source
 class VesselPrior:
     """What is known of a vessel beforehand: grams of contents, share of water 0..1, inside diameter in mm.
 
-    ``melts`` are (share of the contents, melting point in °C) of what melts in it.
+    ``melts`` are (share of the contents, melting point in °C) of what melts in it; ``bath`` what is told of the hot bath it
+    stands in, None where nobody told.
     """
 
     mass_g: float
     water_share: float = 0.8
     diameter_mm: float | None = None
-    lid: bool = False
     in_bath: bool = False
     melts: tuple[tuple[float, float], ...] = ()
+    bath: HotBath | None = None
 
     def __post_init__(self) -> None:
         """Raises ValueError where a figure cannot be."""
@@ -104,7 +105,7 @@ def dry_loss_w(prior: VesselPrior, temp_c: float, air_c: float) -> float:
     """Heat in W a vessel on the bench gives to the air without drying: walls, surface, bottom."""
     over_k = temp_c - air_c
     still = surface_w_m2k(temp_c, air_c, 0.0, 0.0, 101325.0)
-    top = (still + radiation_w_m2k(temp_c, air_c)) * (LID_LETS_THROUGH if prior.lid else 1.0)
+    top = still + radiation_w_m2k(temp_c, air_c)
     wall_m2 = pi * prior.width_m * prior.depth_m
     wall = wall_m2 * wall_w_m2k(temp_c, air_c, prior.depth_m)
     return over_k * (wall + prior.surface_m2 * (top + BENCH_W_M2K))
@@ -124,10 +125,9 @@ def draughty_loss_w(prior: VesselPrior, temp_c: float, air_c: float, drying: flo
     """
     over_k = temp_c - air_c
     wall_m2 = pi * prior.width_m * prior.depth_m
-    top = prior.surface_m2 * (LID_LETS_THROUGH if prior.lid else 1.0)
     lift_pa = max(0.0, min(saturation_pa(temp_c), 99e3) - HUMIDITY * saturation_pa(air_c))
     vapour = drying * prior.surface_m2 * DRAUGHT_W_M2K * lift_pa / psychrometric_pa_k(temp_c)
-    return over_k * (DRAUGHT_W_M2K + STEADY_RADIATION_W_M2K) * (wall_m2 + top + prior.surface_m2) + vapour
+    return over_k * (DRAUGHT_W_M2K + STEADY_RADIATION_W_M2K) * (wall_m2 + 2.0 * prior.surface_m2) + vapour
 
 
 def warming_k_s(prior: VesselPrior, temp_c: float, bath_c: float = 80.0) -> float:

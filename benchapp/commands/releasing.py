@@ -135,7 +135,8 @@ def _stand(b: BatchFacts, console: Console) -> int:
     if rows:
         show(console, ("check", tr("has to be"), "due", "", "result"), rows)
     for deviation in b.deviations:
-        say(console, _deviation(deviation))
+        if not deviation.blocks:  # those are among what speaks against it
+            say(console, _deviation(deviation))
     for kept in b.retained:
         say(console, kept)
     for reason in b.against:

@@ -63,15 +63,16 @@ def _over(context: Context) -> ActView:
     state = context.state
     if state.finished is None:
         return ActView(_over_text(state))
+    checks = tr("Not to be sold before its checks.") if context.plan.procedure.release else ""
     limits = next((s.yield_percent for s in context.plan.procedure.steps if isinstance(s, Finish)), None)
     picture = batch_picture(context, state.finished.yield_percent, limits or Band(0.0, 100.0))
-    return ActView(_over_text(state), picture=picture)
+    return ActView(_over_text(state), picture=picture, not_yet=(checks,) if checks else ())
 
 
 def _over_text(state: State) -> str:
     if state.finished:
         return tr(
-            "Finished: {product_g:.1f} g, {yield_percent:.1f} % of the batch.",
+            "Finished: {product_g:.1f} g, yield {yield_percent:.1f} %.",
             product_g=state.finished.product_g,
             yield_percent=state.finished.yield_percent,
         )

@@ -12,6 +12,7 @@ from benchapp.calculations.curves import Past
 from benchapp.calculations.first_drop import FirstDrop
 from benchapp.calculations.forecast import Forecaster
 from benchapp.calculations.hold import HoldClock
+from benchapp.calculations.hot_bath import HotBath
 from benchapp.calculations.landing import Lateness
 from benchapp.calculations.pan_press import COARSE_G, PanPress
 from benchapp.calculations.probe_curve import ProbeCurve
@@ -148,6 +149,7 @@ class SensorFilters:
     past: Mapping[tuple[str, str], Sequence[Past]] = field(
         default_factory=dict
     )  # how the same wait of a step and vessel went in earlier makes
+    bath: HotBath | None = None  # what is told of the bench's bath
 
     def turn(self, event: ev.Event, waiting: Progress | None) -> None:
         """Let an event that is written down begin the counting anew, put it aside or take it up again.

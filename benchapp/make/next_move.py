@@ -36,7 +36,7 @@ MOVES = {
     Verb.REMOVE: tr_noop("Take some out"),
     Verb.REST: tr_noop("Hands off"),
     Verb.SAMPLE: tr_noop("Take a sample"),
-    Verb.SIGN: tr_noop("Sign it"),
+    Verb.SIGN: "",
     Verb.STIR: tr_noop("Keep stirring"),
     Verb.TRANSFER: tr_noop("Pour it over"),
     Verb.TYPE: tr_noop("Type the value"),
@@ -55,10 +55,21 @@ def with_move(act_view: ActView) -> ActView:
 
 
 def with_news(act_view: ActView, says: str, stops: bool) -> ActView:
-    """The view with what has just happened at the bench. Where it ``stops`` the hands while the act still wants pouring, it
-    takes the place of the order, and the move says the same: two orders that contradict each other are none."""
+    """The view with what has just happened at the bench. Where it ``stops`` the hands while the act still wants pouring,
+    nothing else is ordered, drawn or offered that invites on: two orders that contradict each other are none."""
+    act_view = replace(act_view, news=says)
     if says and stops and act_view.want is not None and act_view.want.verb == Verb.POUR:
         # Nothing is to go, and nothing is below anything, while it runs in by itself.
         live = tuple(replace(x, to_go=None, lacks="", word="") for x in act_view.live)
-        return replace(act_view, instruction=says, move=STOP_POURING, live=live)
-    return replace(act_view, news=says)
+        return replace(
+            act_view,
+            instruction=STOP_POURING,
+            move=STOP_POURING,
+            live=live,
+            picture=None,
+            not_yet=(),
+            choices=(),
+            note="",
+            then="",
+        )
+    return act_view

@@ -49,7 +49,8 @@ class LiveValue:
 @dataclass(frozen=True, slots=True)
 class Choice:
     """Something that may be pressed. ``reason`` asks for a written why; ``serious`` wants a distinct act;
-    ``sign`` is the meaning of the signature it stands for, given by a person's name and PIN; ``of`` is the step or lot
+    ``sign`` is the meaning of the signature it stands for, given by a person's name and PIN, ``signer`` the only one who may give it, "" for
+    whoever may; ``of`` is the step or lot
     it is about, where its key wants one; ``effect`` is what the batch is afterwards, where that helps to choose, and ``outcome`` the same
     in grams."""
 
@@ -58,6 +59,7 @@ class Choice:
     serious: bool = False
     reason: bool = False
     sign: str = ""
+    signer: str = ""
     of: str = ""
     effect: str = ""
     outcome: Outcome | None = None
@@ -202,6 +204,8 @@ class Trouble:
 
 #: The moves that stop the pouring hand, and how a sentence begins that does.
 ENOUGH, STOP_POURING = tr_noop("Enough"), tr_noop("Stop pouring")
+#: The reason for it, which the glass need not say beside the move in large letters.
+TOO_MUCH = tr_noop("Too much: stop.")
 
 
 @dataclass(frozen=True, slots=True)
@@ -237,6 +241,11 @@ class ActView:
     def halts(self) -> bool:
         """Whether the pouring hand has to stop, at once."""
         return self.move in (ENOUGH, STOP_POURING)
+
+    @property
+    def struck(self) -> bool:
+        """Whether something runs in by itself: nothing counts but that the hand stops."""
+        return self.move == STOP_POURING
 
     @property
     def fetching(self) -> bool:

@@ -19,6 +19,7 @@ from benchapp.record.lots import Lot
 from benchapp.record.reconciliation import (
     MassBalance,
     PieceBalance,
+    in_product,
     left_in_vessels_g,
     mass_balance,
     piece_balance,
@@ -115,8 +116,9 @@ class Record:
 
     @property
     def reached_percent(self) -> dict[str, float]:
-        """What each formula line came to, in percent of everything that went in, after corrections."""
-        grams = self.grams
+        """What each formula line came to in percent of the product, after corrections: water that steamed off and was
+        replaced is in it once, and what was spilled is not in it."""
+        grams = in_product(self.grams, self.moves)
         whole = sum(grams.values())
         return {key: 100 * g / whole for key, g in grams.items()} if whole > 0 else {}
 

@@ -28,7 +28,7 @@ class Pair:
 def compare(first: Record, second: Record) -> tuple[Pair, ...]:
     """Every value that both batches could have, group by group, in the order of the first.
 
-    Weighings are compared in percent of everything that went in, so that batches of different size can be held
+    Weighings are compared in percent of the product, so that batches of different size can be held
     against each other; times in seconds, temperatures in °C.
     """
     return tuple(

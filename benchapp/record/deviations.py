@@ -17,6 +17,9 @@ from benchapp.record.batch_events import BatchEvents
 from benchapp.record.facts import ProcedureFacts
 from benchapp.record.stored_event import StoredEvent
 
+#: Grades of deviations that keep a batch from leaving while they are open.
+BLOCKING = (ev.Grade.MINOR, ev.Grade.MAJOR)
+
 
 @dataclass(frozen=True, slots=True)
 class Deviation:
@@ -34,6 +37,11 @@ class Deviation:
     n: int = 0
     wall: str = ""
     at_s: float = 0.0
+
+    @property
+    def blocks(self) -> bool:
+        """Whether it keeps its batch from leaving: open, and more than a note."""
+        return self.grade in BLOCKING and not self.closed
 
 
 def deviations_in(stored: BatchEvents, facts: ProcedureFacts) -> tuple[Deviation, ...]:

@@ -7,7 +7,7 @@ from dataclasses import replace
 from benchapp import events as ev
 from benchapp.foundation.language import number, tr
 from benchapp.record.line_writing import MEASURED, STATED, Lines, LineTable, Writer
-from benchapp.record.reconciliation import LATE_DROP, WATER_LOST
+from benchapp.record.reconciliation import LATE_DROP, SPILLED, WATER_LOST
 from benchapp.record.stored_event import StoredEvent
 
 
@@ -116,7 +116,18 @@ def _moved(w: Writer, s: StoredEvent, e: ev.MassMoved) -> Lines:
 
 def _water_lost(w: Writer, s: StoredEvent, e: ev.WaterLost) -> Lines:
     what = tr("water lost from {vessel}", vessel=w.facts.vessel(e.vessel))
-    return (w.line(s, e.step, what, e.lost_g, "g", str(e.source), key=WATER_LOST),)
+    return (
+        w.line(
+            s,
+            e.step,
+            what,
+            e.lost_g,
+            "g",
+            str(e.source),
+            key=WATER_LOST,
+            of_lines=tuple((x, 0.0) for x in e.lines),
+        ),
+    )
 
 
 def _late_drop(w: Writer, s: StoredEvent, e: ev.LateDropFound) -> Lines:
@@ -145,7 +156,12 @@ def _spilled(w: Writer, s: StoredEvent, e: ev.MassLost) -> Lines:
         "nobody knows of what"
     )
     what = tr("spilled from {vessel} ({of})", vessel=w.facts.vessel(e.vessel), of=of)
-    return (w.line(s, e.step, what, e.lost_g, "g", MEASURED, key="spilled", device=e.device),)
+    # What is gone of a pour that was going on is not in its weighing either: the pour went on above it.
+    told = [(k, g) for k, g in e.lines if k != e.pouring]
+    of_lines = (*told, ("", e.lost_g - sum(g for _, g in e.lines)))
+    return (
+        w.line(s, e.step, what, e.lost_g, "g", MEASURED, key=SPILLED, device=e.device, of_lines=of_lines),
+    )
 
 
 def _crept(w: Writer, s: StoredEvent, e: ev.BaselineCrept) -> Lines:

@@ -48,6 +48,9 @@ class RecordLine:
     vessel: str = ""
     note: str = ""
     portions: int = 1  # in how many its line was weighed
+    of_lines: tuple[
+        tuple[str, float], ...
+    ] = ()  # of which formula lines something is gone, and grams of each where known
     corrections: tuple[Correction, ...] = ()
     outside: bool = False  # whether the value, as it stands, lies outside its limits
 

@@ -71,6 +71,9 @@ class Projector:
              "ended": "", "containers": 0, "decision": "", "waiting": False},
         )  # fmt: skip
 
+    def _revised(self, at: EventPosition, e: ev.TargetsRevised) -> None:
+        self._batch(at.batch, grown_g=e.batch_g)
+
     def _finished(self, at: EventPosition, e: ev.MakeFinished) -> None:
         waiting = not self._rehearsed(at.batch)
         self._batch(at.batch, end="finished", ended=at.wall, product_g=e.product_g, waiting=waiting)
@@ -247,6 +250,7 @@ class Projector:
 
 _CHANGES: dict[type[ev.Event], Callable[[Projector, EventPosition, Any], None]] = {
     ev.MakeStarted: Projector._started,
+    ev.TargetsRevised: Projector._revised,
     ev.MakeFinished: Projector._finished,
     ev.MakeAbandoned: Projector._abandoned,
     ev.BottleFilled: Projector._filled,

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 from benchapp import events as ev
@@ -10,8 +10,8 @@ from benchapp.foundation.language import tr_noop
 from benchapp.record.batch_events import BatchEvents
 from benchapp.record.lines import RecordLine
 
-#: Keys of the lines of what dried off and of what fell in late.
-WATER_LOST, LATE_DROP = "water lost", tr_noop("late drop")
+#: Keys of the lines of what dried off, of what fell in late, and of what was spilled.
+WATER_LOST, LATE_DROP, SPILLED = "water lost", tr_noop("late drop"), "spilled"
 
 
 @dataclass(frozen=True, slots=True)
@@ -39,6 +39,26 @@ class PieceBalance:
     left: int
     labels_printed: int
     labels_over: int  # printed beyond the containers filled: spoiled, kept with the record, or missing
+
+
+def in_product(grams: Mapping[str, float], moves: Sequence[RecordLine]) -> dict[str, float]:
+    """Grams of each formula line that are in the product, of ``grams`` that went in: without the water that was found lost
+    and without what was spilled, each taken from the lines it was of, in proportion where they are not told apart, and
+    from all of them where nobody knows."""
+    left = dict(grams)
+    for gone in moves:
+        if gone.key not in (WATER_LOST, SPILLED) or not gone.now or not gone.value:
+            continue
+        as_it_stands = gone.now / gone.value
+        for line, grams_of in gone.of_lines:
+            if line in left:
+                left[line] = max(left[line] - grams_of * as_it_stands, 0.0)
+        shared = gone.now if gone.key == WATER_LOST else dict(gone.of_lines).get("", 0.0) * as_it_stands
+        pool = [line for line, _ in gone.of_lines if line in left and gone.key == WATER_LOST] or list(left)
+        whole = sum(left[line] for line in pool)
+        for line in pool:
+            left[line] *= 1 - min(shared / whole, 1.0) if whole > 0 else 1.0
+    return left
 
 
 def mass_balance(

@@ -17,8 +17,6 @@ from benchapp.record.stored_event import StoredEvent
 
 #: What a releaser may decide.
 DECISIONS = ("released", "rework", "rejected")
-#: The grades that block a release while they are open.
-BLOCKING = (ev.Grade.MINOR, ev.Grade.MAJOR)
 
 
 @dataclass(frozen=True, slots=True)
@@ -48,7 +46,7 @@ class ReleaseStanding:
     @property
     def blocking(self) -> tuple[Deviation, ...]:
         """Open minor and major deviations."""
-        return tuple(d for d in self.deviations if d.grade in BLOCKING and not d.closed)
+        return tuple(d for d in self.deviations if d.blocks)
 
 
 @dataclass(frozen=True, slots=True)

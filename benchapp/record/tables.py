@@ -5,8 +5,8 @@ from __future__ import annotations
 from sqlalchemy import Boolean, Column, Float, Index, Integer, MetaData, String, Table, Text
 
 #: 1: the chain alone. 2: with the indexes BATCH, LOT, USE, DISPATCH and CORRECTION. 3: what was
-#: weighed without a known lot is in USE too, and what came out follows corrections.
-SCHEMA = 3
+#: weighed without a known lot is in USE too, and what came out follows corrections. 4: how large a batch became.
+SCHEMA = 4
 
 
 def _texts(*names: str) -> list[Column[str]]:
@@ -41,7 +41,8 @@ BATCH = Table(
     Column("stem", String, nullable=False),  # the name without its last number
     Column("number", Integer, nullable=False),
     *_texts("procedure", "maker"),
-    Column("batch_g", Float, nullable=False),
+    Column("batch_g", Float, nullable=False),  # as planned
+    Column("grown_g", Float),  # what it became, where its formula was kept after too much of something
     Column("wall", String, nullable=False),
     Column("rehearsal", Boolean, nullable=False),
     Column("end", String, nullable=False, default=""),

@@ -8,11 +8,14 @@ from typing import Any
 
 from benchapp import events as ev
 from benchapp.foundation.band import Band
-from benchapp.foundation.language import tr, tr_n, tr_noop
+from benchapp.foundation.language import tr, tr_n, tr_noop, translated
 from benchapp.rehearsal.errors import RehearsalError
 from benchapp.rehearsal.evidence import outcome
 from benchapp.rehearsal.scenario_reading import scenario_of
 from benchapp.rehearsal.scoring import Verdict, judge
+
+#: Nothing is said of what took less, in seconds.
+LEAST_TOLD_S = 60.0
 
 
 class NoDebrief(RehearsalError):
@@ -30,7 +33,8 @@ class DebriefLine:
 
 @dataclass(frozen=True, slots=True)
 class Debrief:
-    """A rehearsal looked back on. ``effects`` are sentences, each with its figures."""
+    """A rehearsal looked back on. ``effects`` are sentences, each with its figures; ``worst`` is the one of them that says
+    what the formula has become, "" where it is as it was meant."""
 
     batch: str
     maker: str
@@ -40,6 +44,7 @@ class Debrief:
     timeline: tuple[DebriefLine, ...]
     effects: tuple[str, ...]
     master: str
+    worst: str = ""
 
 
 def debrief(events: Sequence[ev.Event]) -> Debrief:
@@ -55,10 +60,11 @@ def debrief(events: Sequence[ev.Event]) -> Debrief:
     verdict = judge(scenario, events)
     start_s = verdict.begun_at_s
     frame = [] if start_s is None else [e for e in events if e.at_s >= start_s]
+    off = _off(frame, first)
     return Debrief(
         batch=first.batch, maker=first.maker, title=scenario.title, goal=scenario.goal, verdict=verdict,
         timeline=_timeline(frame, start_s or 0.0, verdict), effects=tuple(_effects(frame, first)),
-        master=scenario.master,
+        master=scenario.master, worst=off[0] if off else "",
     )  # fmt: skip
 
 
@@ -94,6 +100,10 @@ INCIDENTS: dict[str, str] = {
     "power cut": tr_noop("A scale lost its power."), "wrong lot": tr_noop("The wrong lot was in hand."),
     "too much dosed": tr_noop("Far too much was dosed."), "called away": tr_noop("You were called away."),
 }  # fmt: skip
+_REMEDIES = {
+    ev.Remedy.ACCEPT: tr_noop("accepted as it was"), ev.Remedy.REMOVE: tr_noop("some of it was to be taken out"),
+    ev.Remedy.KEEP_FORMULA: tr_noop("the rest was to become more, to keep the formula"),
+}  # fmt: skip
 #: What is told of each kind of event.
 _SENTENCES: dict[type[ev.Event], Callable[[Any], str]] = {
     ev.ScenarioStruck: lambda event: event.says or " ".join(INCIDENTS[what] for what in event.what),
@@ -113,11 +123,8 @@ _SENTENCES: dict[type[ev.Event], Callable[[Any], str]] = {
         high_g=event.high_g,
     ),
     ev.RemedyChosen: lambda event: tr(
-        "Remedy for {plain}: {remedy}. {reason}",
-        plain=_plain(event.line),
-        remedy=event.remedy,
-        reason=event.reason,
-    ).strip(),
+        "{plain}: {remedy}.", plain=_plain(event.line), remedy=translated(_REMEDIES[event.remedy])
+    ),
     ev.MaterialRemoved: lambda event: tr(
         "{removed_g:g} g of {plain} taken out, waste.", removed_g=event.removed_g, plain=_plain(event.line)
     ),
@@ -187,14 +194,7 @@ def _effects(frame: Sequence[ev.Event], started: ev.MakeStarted) -> list[str]:
     temps = [t for e in frame if isinstance(e, ev.TemperaturesLogged) for _, t in e.temps_c]
     if temps:
         out.append(tr("Between {temps:.1f} and {temps_2:.1f} °C.", temps=min(temps), temps_2=max(temps)))
-    held_s = sum(e.held_s for e in frame if isinstance(e, ev.HoldEnded))
-    out.append(
-        tr(
-            "{at_s:.1f} min in all, {held_s:.1f} min of them on hold.",
-            at_s=(frame[-1].at_s - frame[0].at_s) / 60,
-            held_s=held_s / 60,
-        )
-    )
+    out += _minutes(frame)
     waste_g = sum(e.removed_g for e in frame if isinstance(e, ev.MaterialRemoved))
     samples_g = sum(e.mass_g for e in frame if isinstance(e, ev.SampleTaken))
     if waste_g:
@@ -215,12 +215,28 @@ def _effects(frame: Sequence[ev.Event], started: ev.MakeStarted) -> list[str]:
     return out
 
 
-def _masses(frame: Sequence[ev.Event], started: ev.MakeStarted) -> list[str]:
-    """Shares that are not what was meant, and a batch that became larger."""
-    batch_g = next((e.batch_g for e in reversed(frame) if isinstance(e, ev.TargetsRevised)), started.batch_g)
-    out = [
+def _minutes(frame: Sequence[ev.Event]) -> list[str]:
+    """How long it took, and how much of it was a hold; nothing of what was over within a minute."""
+    took_s = frame[-1].at_s - frame[0].at_s
+    held_s = sum(e.held_s for e in frame if isinstance(e, ev.HoldEnded))
+    if held_s >= LEAST_TOLD_S:
+        return [
+            tr("{took:.1f} min in all, {held:.1f} min of them on hold.", took=took_s / 60, held=held_s / 60)
+        ]
+    return [tr("It took {took:.1f} min.", took=took_s / 60)] if took_s >= LEAST_TOLD_S else []
+
+
+def _batch_g(frame: Sequence[ev.Event], started: ev.MakeStarted) -> float:
+    """How large the batch became in the end, in grams."""
+    return next((e.batch_g for e in reversed(frame) if isinstance(e, ev.TargetsRevised)), started.batch_g)
+
+
+def _off(frame: Sequence[ev.Event], started: ev.MakeStarted) -> list[str]:
+    """Shares that are not what was meant."""
+    batch_g = _batch_g(frame, started)
+    return [
         tr(
-            "{plain}: {share:.2f} % of the batch where {meant:.2f} % was meant.",
+            "{plain}: {share:.2f} % where {meant:.2f} % was meant.",
             plain=_plain(e.line),
             share=100 * e.net_g / batch_g,
             meant=100 * e.target_g / batch_g,
@@ -228,6 +244,11 @@ def _masses(frame: Sequence[ev.Event], started: ev.MakeStarted) -> list[str]:
         for e in frame
         if isinstance(e, ev.WeightTaken) and e.target_g > 0 and not Band(e.low_g, e.high_g).holds(e.net_g)
     ]
+
+
+def _masses(frame: Sequence[ev.Event], started: ev.MakeStarted) -> list[str]:
+    """Shares that are not what was meant, and a batch that became larger."""
+    batch_g, out = _batch_g(frame, started), _off(frame, started)
     if batch_g != started.batch_g:
         out.append(
             tr(

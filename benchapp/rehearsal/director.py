@@ -48,6 +48,12 @@ class Director:
         """Whether the make has not come to where the scenario begins: the simulated hands walk it there."""
         return not self.begun
 
+    @property
+    def begins_at(self) -> tuple[int, str]:
+        """The number, from 1, and the title of the step in which it begins."""
+        number = self._numbers[self.scenario.begins.step]
+        return number, self._procedure.steps[number - 1].title
+
     def watch(self, view: ViewModel) -> None:
         """Let happen what is due at this moment."""
         if view.over:

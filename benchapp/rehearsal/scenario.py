@@ -59,7 +59,7 @@ class Incident:
 
     @property
     def stops(self) -> bool:
-        """Whether it runs on while the make asks for pouring: then what it says is the order."""
+        """Whether it runs on while the make asks for pouring: then the order is to stop."""
         return self.what == "pour on"
 
 

@@ -51,15 +51,27 @@ class Verdict:
     @property
     def why(self) -> tuple[str, ...]:
         """What decided it, in sentences."""
+        wanted = tuple(tr("Wanted, but missing: {says}.", says=translated(says)) for says in self.missing)
+        return (*self.seen, *wanted) or tuple(f"{g.says}." for g in self.good)
+
+    @property
+    def seen(self) -> tuple[str, ...]:
+        """What went wrong or was not come to, in sentences."""
         if self.broken_off:
             return (BROKEN_SAID,)
         if self.begun_at_s is None:
             return (tr("The rehearsal ended before anything went wrong."),)
-        out = [f"{b.says}." for b in self.bad if b.seen]
-        out += [tr("Wanted, but missing: {says}.", says=translated(g.says)) for g in self.good if not g.seen]
+        out = tuple(f"{b.says}." for b in self.bad if b.seen)
         if not self.finished:
-            out.append(tr("The rehearsal was not walked to the end of its last step."))
-        return tuple(out) or tuple(f"{g.says}." for g in self.good)
+            return (*out, tr("The rehearsal was not walked to the end of its last step."))
+        return out
+
+    @property
+    def missing(self) -> tuple[str, ...]:
+        """The good signs that never came, once there was something to see."""
+        if self.broken_off or self.begun_at_s is None:
+            return ()
+        return tuple(g.says for g in self.good if not g.seen)
 
 
 def judge(scenario: Scenario, events: Sequence[ev.Event]) -> Verdict:

@@ -20,6 +20,7 @@ from drivers.readings import LINK_FAULTS, Device, DeviceMessage, Quantity, Readi
 
 if TYPE_CHECKING:
     from benchapp.calculations.curves import Past
+    from benchapp.calculations.hot_bath import HotBath
     from benchapp.record.journal import Journal
 
 #: How long to leave a disk alone that could not be written, in seconds.
@@ -89,6 +90,10 @@ class Session:
     def learn(self, past: Mapping[tuple[str, str], Sequence[Past]]) -> None:
         """How the same waits went in earlier makes, by step and vessel: what a forecast may go by."""
         self.make.watch.past = past
+
+    def bathe(self, bath: HotBath | None) -> None:
+        """What is told of the bench's bath, for forecasts."""
+        self.make.watch.bath = bath
 
     def attach(self, devices: Sequence[Device]) -> None:
         """Devices to start, tend and stop."""

@@ -11,6 +11,7 @@ from typing import TYPE_CHECKING, Any
 
 from platformdirs import user_config_path, user_data_path
 
+from benchapp.calculations.hot_bath import BATHS, BathKept
 from benchapp.foundation.language import SOURCE
 from benchapp.make.guidance_levels import LEVELS, Level
 
@@ -27,6 +28,8 @@ SHEETS = "sheets"
 PRIVATE = (".sqlite", ".sqlite-wal", ".sqlite-shm", ".json", ".jsonl", ".pdf", ".csv")
 #: Where the choices of the settings page are kept, in the data folder.
 PREFERENCES = "preferences.json"
+#: Between what a bath's dial may be set, in °C.
+DIAL_C = (30.0, 100.0)
 #: Where copies of the journal go, in the data folder.
 BACKUPS = "backups.json"
 #: Where the server of a workshop of several benches is, in the data folder.
@@ -35,7 +38,7 @@ SERVER = "workshop.json"
 
 @dataclass(frozen=True, slots=True)
 class Preferences:
-    """What a maker chose on the settings page. Only what is shown and heard: the record keeps °C and grams."""
+    """What a maker chose on the settings page. Only what is shown, heard and forecast: the record keeps °C and grams."""
 
     large_text: bool = False
     left_handed: bool = False
@@ -51,6 +54,8 @@ class Preferences:
     )
     language: str = SOURCE  # of the glass, the terminal and the voice: the code of a catalogue
     record_language: str = SOURCE  # of what is written down: a helper may read another one
+    bath: BathKept = "not known"  # what heats the bench's water bath
+    bath_c: float = 80.0  # what its dial says, where it is a thermostat
 
 
 def preferences_in(folder: Path) -> Preferences:
@@ -62,6 +67,9 @@ def preferences_in(folder: Path) -> Preferences:
     kept["volume"] = min(max(kept.get("volume", Preferences().volume), 0), 100)
     if kept.get("guidance") not in LEVELS:
         kept.pop("guidance", None)
+    if kept.get("bath") not in BATHS:
+        kept.pop("bath", None)
+    kept["bath_c"] = min(max(kept.get("bath_c", Preferences().bath_c), DIAL_C[0]), DIAL_C[1])
     return Preferences(**kept)
 
 

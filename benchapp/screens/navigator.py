@@ -132,6 +132,7 @@ class Navigator:
         meaning: str,
         done: Callable[[str, str], None],
         back: Callable[[], None],
+        of: str = "",
     ) -> None:
-        """A signature, by name and PIN."""
-        self.show(SignaturePad(self.sizes, people, meaning, done, back))
+        """A signature, by name and PIN; ``of``: what is signed for."""
+        self.show(SignaturePad(self.sizes, people, meaning, done, back, of=of))

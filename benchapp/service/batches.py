@@ -2,10 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
-from benchapp import events as ev
 from benchapp.foundation.language import number, tr, tr_noop, translated
 from benchapp.service.desk_facts import Beside, Trend
 from benchapp.service.matter import Matter, Sheet
@@ -13,7 +11,6 @@ from benchapp.service.matter import Matter, Sheet
 if TYPE_CHECKING:
     from benchapp.record.batch_record import Record
     from benchapp.record.comparison import Pair
-    from benchapp.record.stored_event import StoredEvent
 
 #: A chart of fewer batches says nothing.
 CHART_LEAST = 3
@@ -68,25 +65,15 @@ class Batches(Matter):
         if len(found) < CHART_LEAST:
             return None
         names = tuple(b.batch for b in found)
-        grown = self.journal.of_batches(
-            (ev.TargetsRevised,), names
-        )  # of more than was planned, to keep the formula
-        whole_g = [_last_g(grown[b.batch], b.batch_g) for b in found]
-        values = tuple(100 * (b.product_g or 0.0) / g for b, g in zip(found, whole_g, strict=True))
+        values = tuple(b.yield_percent or 0.0 for b in found)
         step_g = finest_step([b.product_g or 0.0 for b in found])
-        chart = individuals_chart(values, 100 * step_g / min(whole_g))
+        chart = individuals_chart(values, 100 * step_g / min(b.whole_g for b in found))
         fired = {s.index: s for s in signals(values, chart)}
         return Trend(
             values, chart,
             tuple(f"{names[n]}: {s.meaning}" for n, s in fired.items()), names,
             tuple(f"{fired[n].rule}: {fired[n].meaning}" if n in fired else "" for n in range(len(values))),
         )  # fmt: skip
-
-
-def _last_g(revised: Sequence[StoredEvent], planned_g: float) -> float:
-    return next(
-        (s.event.batch_g for s in reversed(revised) if isinstance(s.event, ev.TargetsRevised)), planned_g
-    )
 
 
 def _value(pair: Pair, value: float | None) -> str:

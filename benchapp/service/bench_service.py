@@ -361,7 +361,7 @@ class BenchService(BenchDevices):
         if director is None or not director.leading_in:
             return None
         one = director.scenario
-        return Practice(one.key, one.title, one.goal, one.teaches)
+        return Practice(one.key, one.title, one.goal, one.teaches, *director.begins_at)
 
     def practised(self, lines: Sequence[BatchLine]) -> Mapping[str, str]:
         """What each rehearsal of a scenario among these was and how it ended, by batch."""

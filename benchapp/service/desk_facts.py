@@ -86,9 +86,7 @@ class BatchFacts:
     @property
     def blocking(self) -> tuple[Deviation, ...]:
         """The deviations that keep it here until they are judged."""
-        from benchapp.record.release import BLOCKING  # the first frame does not wait for the database
-
-        return tuple(x for x in self.deviations if x.grade in BLOCKING and not x.closed)
+        return tuple(x for x in self.deviations if x.blocks)
 
 
 @dataclass(frozen=True, slots=True)

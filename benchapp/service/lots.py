@@ -162,7 +162,14 @@ class LotDesk(Matter):
             raise CommandError(tr("Lot {lot} is kept in {unit}.", lot=lot, unit=known.unit))
         self.records.about_lot(ev.LotCounted(at_s=0.0, lot=lot, quantity=value, reason=reason, by=who))
         book = "" if known is None else tr("; the book had {amount}", amount=amount(known.left, unit))
-        return tr("Lot {lot}: {amount} now{book}.", lot=lot, amount=amount(value, unit), book=book)
+        said = tr("Lot {lot}: {amount} now{book}.", lot=lot, amount=amount(value, unit), book=book)
+        if known is None or not 0 < known.quantity < value:
+            return said
+        more = tr(
+            "That is more than the {amount} received: count again, or receive what is another lot under its own name.",
+            amount=amount(known.quantity, unit),
+        )
+        return f"{said} {more}"
 
     def pack(self, batch: str, lot: str, pieces: tuple[int, int], by: str, pin: Pin) -> str:
         """Pieces of packaging go with a batch: how many were taken, and how many of them were spoiled."""

@@ -7,6 +7,7 @@ from dataclasses import dataclass, replace
 from pathlib import Path
 
 from benchapp import events as ev
+from benchapp.calculations.hot_bath import HotBath
 from benchapp.foundation.language import tr, tr_noop
 from benchapp.record.bench_identity import own_stem
 from benchapp.record.journal import BatchLine, Journal
@@ -21,7 +22,7 @@ from benchapp.runtime.clocks import make_clock, seconds_since, today
 from benchapp.runtime.runner import Runner
 from benchapp.runtime.session import Session
 from benchapp.runtime.session_start import BatchOrder, begin, reopen
-from benchapp.runtime.settings import last_bench, remember_bench
+from benchapp.runtime.settings import Preferences, last_bench, preferences_in, remember_bench
 from benchapp.runtime.substitution import Substitution
 from benchapp.service.bench_devices import BenchDevices
 from benchapp.service.errors import CommandError
@@ -185,6 +186,7 @@ class Makes:
 
     def _on_bench(self, session: Session, bench: Bench) -> Runner:
         session.learn(self._past(session))
+        session.bathe(self._bath())
         session.stock(lambda: lots_on_hand(self._journal))
         session.prove_by(prover(self._journal))
         session.attach(open_bench(bench, session.clock, session.post))
@@ -193,6 +195,10 @@ class Makes:
         if elsewhere is not None:
             runner.hooks.append(interrupted_by(session, lambda: elsewhere.blocked))
         return runner
+
+    def _bath(self) -> HotBath | None:
+        chosen = Preferences() if self._folder is None else preferences_in(self._folder)
+        return HotBath.told(chosen.bath, chosen.bath_c)
 
     def _past(self, session: Session) -> PastWaits:
         plan = session.make.plan

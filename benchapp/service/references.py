@@ -21,11 +21,13 @@ if TYPE_CHECKING:
 #: What to do before the reading is taken, by the device's kind.
 HOW = {
     "scale": tr_noop("Which weight have you got?"),
-    "thermometer": tr_noop("Choose first, then hold this probe in it and stir. Steam burns."),
+    "thermometer": tr_noop("Choose, then hold the probe in it and stir."),
     "ph meter": tr_noop(
         "Which buffer have you got? Rinse the probe, then dip it into fresh buffer. The buffer bottle's own table goes first."
     ),
 }
+#: What can hurt while it is held there, with the reference of its ISO 7010 sign.
+CAUTIONS = {"thermometer": ("W017", tr_noop("Boiling water and steam burn."))}
 #: What is said where a device did not pass.
 NOT_PASSED = tr_noop(
     "Do not trust it before it is adjusted and checked again. Makes will say that it is not checked."
@@ -81,11 +83,13 @@ class CheckSubject:
 
 @dataclass(frozen=True, slots=True)
 class ReferenceChoice:
-    """One thing to hold a device against. ``ask`` is what has to be known first, where there is such a thing."""
+    """One thing to hold a device against. ``ask`` is what has to be known first, where there is such a thing; ``hint`` when
+    to take this one, "" where nothing is to be said of it."""
 
     label: str
     value: Callable[[float], ReferenceValue]  # of what was typed; of anything, where nothing is asked
     ask: NumberRequest | None = None
+    hint: str = ""
 
 
 def reference_choices(device: DeviceSettings) -> list[ReferenceChoice]:
@@ -101,9 +105,24 @@ def reference_choices(device: DeviceSettings) -> list[ReferenceChoice]:
         )
         ice = ReferenceValue(tr("ice in water"), 0.0, PROBE_K, 1)
         return [
-            ReferenceChoice(tr("Ice in water"), partial(_fixed, ice)),
-            ReferenceChoice(tr("Boiling water, by height"), boiling_at_height, height),
-            ReferenceChoice(tr("Boiling water, by air pressure"), boiling_at_pressure, air),
+            # Which one to take when: common practice, no source.
+            ReferenceChoice(
+                tr("Ice in water"),
+                partial(_fixed, ice),
+                hint=tr("The easiest: a glass full of ice, filled up with water, stirred."),
+            ),
+            ReferenceChoice(
+                tr("Boiling water, by height above the sea"),
+                boiling_at_height,
+                height,
+                tr("For a probe that is used hot, where the height is known."),
+            ),
+            ReferenceChoice(
+                tr("Boiling water, by air pressure"),
+                boiling_at_pressure,
+                air,
+                tr("The same, more exact, where a barometer stands."),
+            ),
         ]
     bath = NumberRequest(tr("temperature of the buffer"), "°C", TEMPS_C[0], TEMPS_C[-1], 1, True)
     return [

@@ -7,12 +7,15 @@ from dataclasses import dataclass
 
 @dataclass(frozen=True, slots=True)
 class Practice:
-    """A scenario that can be practised: its key, title, goal, and the kinds of step it teaches."""
+    """A scenario that can be practised: its key, title, goal, and the kinds of step it teaches; once it runs, the number
+    (from 1) and title of the step in which it begins, 0 before that."""
 
     key: str
     title: str
     goal: str
     teaches: tuple[str, ...]
+    begins_at: int = 0
+    begins_with: str = ""
 
 
 @dataclass(frozen=True, slots=True)

@@ -50,7 +50,7 @@ def draw(view: m.ViewModel, typed: str = "", told: str = "", offer: str = "") ->
         )
     if view.act_view.forecast is not None:
         parts.append(Text(forecast(view.act_view.forecast)))
-    parts += [Text(clean(f"· {why}"), "yellow") for why in view.act_view.not_yet]
+    parts += [Text(clean(f"· {translated(why)}"), "yellow") for why in view.act_view.not_yet]
     parts += _cautions(view)
     parts.append(Text(""))
     parts.append(_choices(view))

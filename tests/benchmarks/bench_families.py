@@ -1,6 +1,8 @@
 """When will it be there? Over families of vessels that melt, set, thicken and change, beside simpler rules. Simulated.
 
-    python tests/benchmarks/bench_families.py [vessels of each] [first seed] [words of families]
+    python tests/benchmarks/bench_families.py [vessels of each] [first seed] [words of families] [told]
+
+With "told", what heats a bath and its dial, off by 1.5 K at the most, are told as well.
 
 A row: at a quarter, a half and three quarters the median error in % of what remained, in brackets that of a straight
 line through all readings, of Newton's law and of a straight line through the last five minutes, and how often the 80 %
@@ -46,10 +48,11 @@ def cost(found: list[Wait]) -> str:
 
 def main(count: int, first: int, words: list[str]) -> None:
     """Print the table."""
+    tells, words = "told" in words, [word for word in words if word != "told"]
     for family in FAMILIES:
         if not words or any(word in family for word in words):
             found = waits(family, count, first)
-            print(judge(found).row(family), cost(found), flush=True)
+            print(judge(found, tells).row(family), cost(found), flush=True)
 
 
 if __name__ == "__main__":

@@ -11,6 +11,7 @@ from vessel_families import Wait
 
 from benchapp.calculations.forecast import Forecaster
 from benchapp.calculations.heat_loss import VesselPrior
+from benchapp.calculations.hot_bath import HotBath
 
 #: How often somebody looks, in seconds; and for how long after a change a number must not be wrong.
 LOOK_S, WARY_S = 15.0, 300.0
@@ -60,23 +61,26 @@ class Looks:
         return f"| {family} | " + " | ".join(cells) + " |"
 
 
-def forecaster_for(wait: Wait) -> Forecaster:
-    """Told what a procedure and a ledger tell it."""
+def forecaster_for(wait: Wait, tells: bool = False) -> Forecaster:
+    """Told what a procedure and a ledger tell it; where the bench ``tells``, what heats its bath as well."""
     told = wait.told
-    prior = VesselPrior(told.mass_g, told.water, told.diameter_mm, in_bath=told.in_bath, melts=told.melts)
+    bath = HotBath(None if told.way == "heating" else told.dial_c) if tells and told.way else None
+    prior = VesselPrior(
+        told.mass_g, told.water, told.diameter_mm, in_bath=told.in_bath, melts=told.melts, bath=bath
+    )
     return Forecaster(wait.kind, wait.target_c, prior, wait.told_ambient_c)  # type: ignore[arg-type]
 
 
-def judge(waits: list[Wait]) -> Looks:
+def judge(waits: list[Wait], tells: bool = False) -> Looks:
     """Every wait: at a quarter, a half and three quarters since its beginning or its change, and every few seconds."""
     looks = Looks()
     for wait in waits:
-        _follow(looks, wait)
+        _follow(looks, wait, tells)
     return looks
 
 
-def _follow(looks: Looks, wait: Wait) -> None:
-    forecaster, begun = forecaster_for(wait), wait.begun_s
+def _follow(looks: Looks, wait: Wait, tells: bool) -> None:
+    forecaster, begun = forecaster_for(wait, tells), wait.begun_s
     arrives = wait.changed_s is None or "out of the bath" not in wait.family
     marks = [(q, begun + q * (wait.reached_s - begun)) for q in PLACES] if arrives else []
     seen: Seen = []

@@ -16,9 +16,7 @@ Seen = list[tuple[float, float]]
 
 def forecaster_for(curve: Curve) -> Forecaster:
     """As it is told."""
-    prior = VesselPrior(
-        curve.told_mass_g, curve.told_water, curve.told_diameter_mm, curve.told_lid, curve.in_bath
-    )
+    prior = VesselPrior(curve.told_mass_g, curve.told_water, curve.told_diameter_mm, in_bath=curve.in_bath)
     return Forecaster(curve.kind, curve.target_c, prior, curve.told_ambient_c)  # type: ignore[arg-type]
 
 

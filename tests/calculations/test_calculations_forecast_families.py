@@ -68,12 +68,12 @@ def test_an_earlier_make_brings_the_forecast_nearer_where_wax_melts_in_a_bath(
     """The same pot on another day: its pace 7 % off, a reading every 45 s. Beside it the same waits without."""
     chosen = waits("wax phase in a bath", 5, 9001)
 
-    def with_past(wait: Wait) -> Forecaster:
+    def with_past(wait: Wait, tells: bool = False) -> Forecaster:
         near = [(at * 1.07, round(temp, 1)) for at, temp in wait.readings if at >= wait.begun_s]
         curve = [
             point for n, point in enumerate(near) if n % max(1, round(45.0 / (near[1][0] - near[0][0]))) == 0
         ]
-        told = forecaster_for(wait)
+        told = forecaster_for(wait, tells)
         return Forecaster("heat", told.target_c, told.prior, told.ambient_c, past=[curve])
 
     without = judge(chosen)

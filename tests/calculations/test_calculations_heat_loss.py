@@ -21,7 +21,6 @@ VESSELS = st.builds(
     st.floats(0, 1),
     st.none() | st.floats(30, 300),
     st.booleans(),
-    st.booleans(),
 )
 
 

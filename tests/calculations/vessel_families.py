@@ -17,6 +17,8 @@ from random import Random
 from setting_pots import Air, Bath, Display, Plate, Pot, Stirring, Stuff
 
 SHORTEST_S, LONGEST_S = 240.0, 4.0 * 3600.0
+#: How far a dial is off at the most, in K: not one of the draws.
+OFF_DIAL_K = 1.5
 Change = Callable[[Pot], None]
 
 
@@ -43,6 +45,8 @@ class Told:
     diameter_mm: float | None
     in_bath: bool
     melts: tuple[tuple[float, float], ...]
+    way: str = ""  # how its bath is kept, and at what by its dial: what a bench may tell besides
+    dial_c: float = 0.0
 
 
 @dataclass(frozen=True)
@@ -354,6 +358,9 @@ def draw(family: str, seed: int) -> Wait | None:
         drawn.pot.stuff.mass_g * rng.uniform(0.95, 1.05), drawn.water,
         1000.0 * drawn.pot.width_m if rng.random() < 0.5 else None, drawn.told_bath, drawn.melts,
     )  # fmt: skip
+    if isinstance(drawn.pot.around, Bath):
+        off_k = Random(f"dial/{family}/{seed}").uniform(-OFF_DIAL_K, OFF_DIAL_K)
+        told = replace(told, way=drawn.pot.around.way, dial_c=drawn.pot.around.set_c + off_k)
     if drawn.change is None:
         readings, there = followed(drawn)
         if there is None or there < SHORTEST_S:

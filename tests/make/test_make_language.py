@@ -2,8 +2,14 @@
 
 from __future__ import annotations
 
+from test_make_core import Bench
+
 from benchapp.foundation.catalogues import language_of
 from benchapp.foundation.language import Name, speaking, translated
+from benchapp.foundation.numbers import exact
+from benchapp.make.inputs import Grams
+from benchapp.make.view_building import view_model_of
+from benchapp.make.view_model import ENOUGH, TOO_MUCH
 from procedures.reading import read_text
 from procedures.shelf import find
 
@@ -16,3 +22,20 @@ def test_a_vessel_and_an_ingredient_keep_their_names(tmp_path):
         assert translated("pot") != "pot"  # else the word would be no test
         assert translated(vessel.name) == "pot"
     assert all(isinstance(m.name, Name) for m in procedure.materials.values())
+
+
+def test_too_much_is_one_word_in_every_language():
+    """The glass leaves that reason out beside a move that says it in large letters, and knows it by what it is."""
+    bench = Bench()
+    bench.at_the_first_pour()
+    target = bench.make.plan.weighings["purified-water"].target
+    for n in range(8):
+        bench.now = round(bench.now + 0.1, 3)
+        bench.give(
+            Grams(bench.now, "big", exact(420.0 + target.band.high + 5.0 + n), False, False)
+        )  # it runs on
+    for language in ("en", "de", "fr"):
+        with speaking(language_of(language)):
+            view = view_model_of(bench.make, bench.now)
+        assert view.act_view.not_yet == (TOO_MUCH,), language
+        assert view.act_view.move == ENOUGH

@@ -5,7 +5,9 @@ from __future__ import annotations
 import math
 
 import pytest
+from heated_make import HeatedMake
 
+from benchapp.calculations.hot_bath import HotBath
 from benchapp.make.view_model import Forecast
 from benchapp.make.waits import about
 
@@ -23,3 +25,15 @@ from benchapp.make.waits import about
 )
 def test_a_wide_interval_is_said_as_one(middle, early, late, said):
     assert about(Forecast("at 70 °C", middle, early, late)) == said
+
+
+def test_what_is_told_of_the_bath_reaches_the_forecasts_of_what_stands_in_it():
+    bench = HeatedMake()
+    bench.make.watch.bath = HotBath(80.0)
+    bench.begin("06-heat")
+    bench.yes_until("heat")
+    bench.run(2.0)
+    found = bench.make.watch.counts.forecasters
+    assert {vessel: f.prior.bath for vessel, f in found.items()} == dict.fromkeys(
+        ("water-pot", "oil-pot"), HotBath(80.0)
+    )

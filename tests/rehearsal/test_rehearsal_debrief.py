@@ -39,11 +39,14 @@ def make(remedy: ev.Remedy, net_g: float, waste_g: float, text: str = SCENARIO.t
 def test_shares_waste_and_time_are_worked_out_from_the_events():
     found = debrief(make(ev.Remedy.ACCEPT, 30.0, 0.0))
     assert not found.verdict.reached
-    assert "Glycerin: 6.00 % of the batch where 4.00 % was meant." in found.effects
-    assert "1.5 min in all, 0.0 min of them on hold." in found.effects
+    assert "Glycerin: 6.00 % where 4.00 % was meant." in found.effects
+    assert found.worst == found.effects[0]
+    assert "It took 1.5 min." in found.effects
+    assert not [x for x in found.effects if "on hold" in x]
     assert not [x for x in found.effects if "waste" in x or "samples" in x], "nothing is said of nothing"
     kept = debrief(make(ev.Remedy.REMOVE, 20.0, 10.0))
     assert kept.verdict.reached
+    assert not kept.worst
     assert "10.0 g of waste." in kept.effects
 
 

@@ -120,7 +120,11 @@ class BenchSamples:
             PortReport("/dev/ttyUSB1", trouble="/dev/ttyUSB1 said nothing."),
         )
         yield settings_page(
-            sizes, Preferences(), print, SettingsLeads(print, print, print, print), Paging(print, print)
+            sizes,
+            Preferences(bath="thermostat"),
+            print,
+            SettingsLeads(print, print, print, print, print),
+            Paging(print, print),
         )
         yield languages_page(sizes, Preferences(), print, print)
         yield ListeningPage(sizes, [("Back", print, "plain"), ("Step by step", print, "plain")])

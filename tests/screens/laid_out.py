@@ -6,8 +6,9 @@ import dataclasses
 import itertools
 from dataclasses import dataclass, field
 
+from benchapp.make.next_move import with_news
 from benchapp.make.pictures import Outcome
-from benchapp.make.view_model import ENOUGH, Choice
+from benchapp.make.view_model import ENOUGH, TOO_MUCH, Choice
 from benchapp.make.vocabulary import ChoiceKey, Stage
 from benchapp.screens.display.sizes import PANELS, Sizes
 
@@ -28,6 +29,7 @@ def views_of(make):
             seen[key] = (longer, view)
     called_in_a_pour(seen)
     poured_too_much(seen)
+    slipped(seen)
     return {key: view for key, (_, view) in seen.items()}
 
 
@@ -47,14 +49,14 @@ def poured_too_much(seen):
     live = dataclasses.replace(face.live[0], value=target + 3.66, word="far above", to_go=-3.66)
     name = face.live[0].name
     face = dataclasses.replace(
-        face, live=(live,), picture=dataclasses.replace(face.picture, net_g=target + 3.66), not_yet=("Too much: stop.",),
+        face, live=(live,), picture=dataclasses.replace(face.picture, net_g=target + 3.66), not_yet=(TOO_MUCH,),
         instruction=f"Enough. 3.66 g of {name} too much.", move=ENOUGH,
     )  # fmt: skip
     seen[f"{key} past the band"] = (longer, dataclasses.replace(view, act_view=face))
     remedies = (
-        Choice(ChoiceKey.REMOVE, "Take some out", serious=True, effect="3.66 g become waste, the batch stays as it is", outcome=Outcome(500.0, waste_g=3.66)),
-        Choice(ChoiceKey.KEEP, "Keep the formula", serious=True, effect="500 g become 608 g: 102.40 g now, the rest as it comes", outcome=Outcome(500.0, more_g=108.0)),
-        Choice(ChoiceKey.ACCEPT, "Accept over the limit", serious=True, reason=True, effect="23.66 g stay in, 20.00 g were wanted", outcome=Outcome(500.0, over_g=3.66)),
+        Choice(ChoiceKey.REMOVE, "Take some out", serious=True, effect="Spoon 3.66 g into the waste", outcome=Outcome(500.0, waste_g=3.66)),
+        Choice(ChoiceKey.KEEP, "Keep the formula", serious=True, effect="Add 102.40 g of the others now", outcome=Outcome(500.0, more_g=108.0)),
+        Choice(ChoiceKey.ACCEPT, "Accept over the limit", serious=True, reason=True, effect="23.66 g stay in: the formula is off", outcome=Outcome(500.0, over_g=3.66)),
     )  # fmt: skip
     choose = dataclasses.replace(
         face,
@@ -65,6 +67,16 @@ def poured_too_much(seen):
         move="Choose",
     )
     seen[f"{key} to be made good"] = (longer, dataclasses.replace(view, act_view=choose))
+
+
+def slipped(seen):
+    """The same pour, in a rehearsal in which the bottle has slipped."""
+    key, (longer, view) = next((k, x) for k, x in seen.items() if k.endswith("weigh pour  ['below'] 0"))
+    says = "The bottle slipped: far more runs in than you wanted. Put it down first."
+    seen[f"{key} that slipped"] = (
+        longer,
+        dataclasses.replace(view, act_view=with_news(view.act_view, says, True)),
+    )
 
 
 @dataclass(frozen=True)

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import functools
 from dataclasses import replace
+from types import SimpleNamespace
 
 from bench_page_samples import OFFLINE, BenchSamples
 from laid_out import Nobody
@@ -228,7 +229,7 @@ def shipped_practices():
 def training_pages(sizes, links):
     """The training pages with everything that ships, a broken file, a long debrief, and people at every level."""
     from benchapp.screens.make.lead_in_page import LeadInPage
-    from benchapp.screens.training.debrief_page import DebriefPage
+    from benchapp.screens.training.debrief_page import DebriefPage, TimelinePage
     from benchapp.screens.training.practice_pages import PracticeLeads, goal_page, practice_page
     from benchapp.screens.widgets.pager import Paging
 
@@ -239,10 +240,15 @@ def training_pages(sizes, links):
     longest = max(found.found, key=lambda p: len(p.goal))
     yield goal_page(sizes, longest, print, print)
     yield LeadInPage(sizes, longest, print)
+    begun = LeadInPage(
+        sizes, replace(longest, begins_at=12, begins_with="Pour the cool-down boat into the lotion"), print
+    )
+    begun.show(SimpleNamespace(step_number=7, step_title="Replace the water that steamed off"))
+    yield begun
     for how, number in debriefs(longest):
-        yield DebriefPage(
-            sizes, how, Paging(print, print, number, "To the bench"), [("Once more", print, "main")]
-        )
+        more = [("What happened", print, "plain"), ("Once more", print, "main")]
+        yield DebriefPage(sizes, how, Paging(print, print, number, "To the bench"), more)
+        yield TimelinePage(sizes, how, Paging(print, print, number))
     yield from people_pages(sizes)
 
 

@@ -291,7 +291,7 @@ class Pilot:
         if choice.reason:
             self.give_reason()
 
-    def give_reason(self, words: str = "Checked: no harm at this amount") -> None:
+    def give_reason(self, words: str = "Checked: lawful and safe on skin at this amount") -> None:
         """Pick a reason on the sheet."""
         assert isinstance(self.page.overlay, ReasonSheet)
         self.press(words)

@@ -143,11 +143,16 @@ class Photographer:
 
     def _calling(self) -> None:
         """The wait beside calls: made up, so it has to stand still."""
-        m, page = self.pilot.view, self.pilot.page
+        m = self.pilot.view
         calls = "The water pot is at 76.4 °C, too hot: turn its heat down now."
-        page.show(replace(m, meanwhile=replace(m.meanwhile, calls=calls)))
+        self._shoot_still("calls", replace(m, meanwhile=replace(m.meanwhile, calls=calls)))
+
+    def _shoot_still(self, name: str, m) -> None:
+        """This view, although the make goes on."""
+        page = self.pilot.page
+        page.show(m)
         page.show = lambda m: None
-        self.shoot("calls")
+        self.shoot(name)
         del page.show
 
     def desk(self) -> None:
@@ -160,7 +165,7 @@ class Photographer:
         rehearsed = self.pilot.shop.batches()[0].batch
         told = live_in(self.journal, self.journal.wall())
         batch, gone = told.batches[WAITING_LONGEST], told.batches[0]
-        people = ("Mara Lind", "Ina Voss", "Ole Brandt")
+        people = ("Mara Lind", "Ina Voss")
 
         def sign(*who: str) -> None:
             self.navigator.ask_signature(who, "batch released", print, go.batches)
@@ -192,19 +197,16 @@ class Photographer:
         seen = []
         pilot.shop.runner.when(lambda m: m.act_view.move == STOP_POURING, seen.append)
         pilot.until(lambda m: bool(seen) and pilot.app.make.screen() is not None)
-        pilot.page.show(seen[0])
-        self.shoot("struck", frames=0)
+        self._shoot_still("struck", seen[0])
         m = pilot.until(lambda m: m.act_view.stage == "remedy")
-        pilot.page.show(m)
-        self.shoot("remedy", frames=0)
+        self._shoot_still("remedy", m)
         pilot.press(next(c.label for c in m.act_view.choices if c.word == "accept"))
         pilot.give_reason()
-        page = pilot.until_page(DebriefPage)
+        pilot.until_page(DebriefPage)
         self.shoot("debrief")
-        while page.number < page.count - 1:
-            pilot.turn_page()
-            page = pilot.page
-            self.shoot(f"debrief-{page.number + 1}")
+        pilot.press("What happened")
+        self.shoot("debrief-2")
+        pilot.press("Back")
         pilot.press("To the bench")
 
     def recipes(self) -> None:

@@ -150,6 +150,11 @@ def test_a_yield_on_the_chart_is_of_what_the_batch_became(desk):
     trend = desk.trend("toner")
     assert trend is not None
     assert trend.values == pytest.approx((95.0, 95.0, 95.0))
+    line = desk.journal.batch(name)
+    assert (line.batch_g, line.whole_g) == (300.0, 360.0)
+    assert line.yield_percent == pytest.approx(desk.record(name).yield_percent) == pytest.approx(95.0)
+    desk.journal.rebuild_indexes()
+    assert desk.journal.batch(name) == line
 
 
 def test_a_trace_is_one_sheet_drawn_as_a_table_or_as_lines(desk):

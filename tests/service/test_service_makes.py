@@ -9,13 +9,15 @@ from dataclasses import replace
 import pytest
 
 from benchapp import events as ev
+from benchapp.calculations.hot_bath import HotBath
 from benchapp.cli import main
 from benchapp.make.inputs import Skip
 from benchapp.runtime.device_checks import Check
 from benchapp.runtime.session_start import BatchOrder, begin, facts_of
-from benchapp.runtime.settings import last_bench, remember_bench
+from benchapp.runtime.settings import Preferences, keep_preferences, last_bench, remember_bench
 from benchapp.service.bench_service import BenchService
 from benchapp.service.errors import CommandError
+from benchapp.service.makes import Order
 from drivers.bench_file import read_bench
 from drivers.simulated import DEFAULT_DEVICES
 
@@ -166,6 +168,17 @@ def test_a_check_of_a_simulated_device_says_nothing_of_a_real_one(journal, tmp_p
     assert real.checked() == {}
     real.keep_check(replace(check, found=501.0))
     assert simulated.checked() == {"bench scale": check.at}
+
+
+def test_a_real_make_is_told_of_the_benchs_bath_and_a_rehearsal_is_not(journal, lotion, tmp_path, bench_file):
+    keep_preferences(tmp_path, Preferences(bath="thermostat", bath_c=78.0))
+    shop = BenchService(journal, read_bench(bench_file), "Mara Lind", folder=tmp_path)
+    try:
+        begun = shop.makes.begin(Order(lotion, 500.0, "Mara Lind")).session
+        assert begun.make.watch.bath == HotBath(78.0)
+        assert shop.rehearse("oat-hand-lotion", 500.0).session.make.watch.bath is None
+    finally:
+        shop.end()
 
 
 def test_a_rehearsal_foretells_its_waits_by_the_one_before(journal, lotion, walked, tmp_path):

@@ -18,7 +18,7 @@ from benchapp.make.acts.pour_scale import stop_now
 from benchapp.make.acts.vessel import TARE_IS_ON, live_of, pan_is_empty
 from benchapp.make.pictures import Outcome, VesselPicture
 from benchapp.make.remedies import offer, offer_to_keep
-from benchapp.make.view_model import ENOUGH, ActView, Choice, LiveValue, NumberRequest, Want
+from benchapp.make.view_model import ENOUGH, TOO_MUCH, ActView, Choice, LiveValue, NumberRequest, Want
 from benchapp.make.vocabulary import ChoiceKey, Stage, Verb
 
 #: From this share of its target on, a line is poured slowly (common practice, no source).
@@ -173,7 +173,7 @@ def _pouring(now: _Instant, net: float) -> ActView:
         decimals=now.decimals,
         name=now.name,
     )
-    return ActView(over, not_yet=(tr("Too much: stop."),), want=Want(Verb.REST), move=ENOUGH)
+    return ActView(over, not_yet=(TOO_MUCH,), want=Want(Verb.REST), move=ENOUGH)
 
 
 def _move(net: float, target: float) -> str:
@@ -243,7 +243,7 @@ def _ways(now: _Instant, found: Remedies | None) -> tuple[Choice, ...]:
     out: list[Choice] = []
     if found is None or not found.remove.why_not:
         waste = tr(
-            "{taken:.{decimals}f} g become waste, the batch stays as it is",
+            "Spoon {taken:.{decimals}f} g into the waste",
             taken=over_g,
             decimals=now.decimals,
         )
@@ -251,9 +251,7 @@ def _ways(now: _Instant, found: Remedies | None) -> tuple[Choice, ...]:
         out.append(Choice(ChoiceKey.REMOVE, tr("Take some out"), serious=True, effect=waste, outcome=after))
     if found is not None and not found.keep.why_not:
         larger = tr(
-            "{was:.0f} g become {batch_g:.0f} g: {sum:.2f} g now, the rest as it comes",
-            was=batch_g,
-            batch_g=found.keep.batch_g,
+            "Add {sum:.2f} g of the others now",
             sum=sum(found.keep.additions_g.values()),
         )
         after = Outcome(batch_g, more_g=found.keep.batch_g - batch_g)
@@ -261,10 +259,9 @@ def _ways(now: _Instant, found: Remedies | None) -> tuple[Choice, ...]:
     passed = found is not None and found.accept.why_not
     label = tr("Accept over the limit") if passed else tr("Accept it")
     stays = tr(
-        "{taken:.{decimals}f} g stay in, {target:.{decimals}f} g were wanted",
+        "{taken:.{decimals}f} g stay in: the formula is off",
         taken=taken,
         decimals=now.decimals,
-        target=target,
     )
     after = Outcome(batch_g, over_g=over_g)
     out.append(Choice(ChoiceKey.ACCEPT, label, serious=True, reason=True, effect=stays, outcome=after))

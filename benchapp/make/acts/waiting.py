@@ -30,20 +30,21 @@ def forecaster(
 
 
 def prior_of(context: Context, vessel: str, in_bath: bool) -> VesselPrior:
-    """What the ledger knows of a vessel that bears on how fast it warms and cools."""
+    """What the ledger and the bench know of a vessel that bears on how fast it warms and cools."""
     account = context.state.ledger.of(vessel)
     whole = account.content_g
     waters = sum(g for line, g in account.contents_g.items() if line in context.plan.water_lines)
     share = min(1.0, max(waters / whole, 0.0)) if whole > 0.0 else 0.8
     width = context.plan.vessel(vessel).diameter_mm
+    bath = context.watch.bath if in_bath else None
     if whole <= 0.0:
-        return VesselPrior(500.0, share, width, in_bath=in_bath)
+        return VesselPrior(500.0, share, width, in_bath=in_bath, bath=bath)
     melts = tuple(
         (account.contents_g[line.key] / whole, line.material.melts_c)
         for line in context.plan.procedure.formula.lines
         if line.material.melts_c is not None and account.contents_g.get(line.key, 0.0) > 0.0
     )
-    return VesselPrior(whole, share, width, in_bath=in_bath, melts=melts)
+    return VesselPrior(whole, share, width, in_bath=in_bath, melts=melts, bath=bath)
 
 
 def foretold(context: Context, vessel: str, what: str) -> tuple[Forecast | None, tuple[str, ...]]:

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from benchapp import events as ev
 from benchapp.events.grades import ABOVE_CEILING, MORE_THAN_WENT_IN, grade_of
 from benchapp.foundation.band import Band
-from benchapp.foundation.language import tr, tr_noop
+from benchapp.foundation.language import tr, tr_noop, translated
 from benchapp.make.acts.base import Act, Context, pressed
 from benchapp.make.inputs import Input
 from benchapp.make.inputs import Sign as Signature
@@ -99,10 +99,8 @@ class SignOff(Act):
             LiveValue("yield", percent, "%", 1, ev.Source.COMPUTED, "", band.word(percent)),
         )
         picture = batch_picture(context, percent, band)
-        text = tr("Sign that it was made as recorded.")
-        note = ""
-        meaning = MEANING if started.role else ""
-        choices = (
-            Choice(ChoiceKey.SIGN, tr("Sign as {maker}", maker=started.maker), serious=True, sign=meaning),
-        )
-        return ActView(text, note=note, live=lives, picture=picture, choices=choices, want=Want(Verb.SIGN))
+        text = tr("Sign: {product}, made as recorded.", product=context.plan.procedure.name)
+        meaning, maker = MEANING if started.role else "", started.maker
+        label = tr("Sign as {maker}, {role}", maker=maker, role=translated(started.role or "maker"))
+        sign = Choice(ChoiceKey.SIGN, label, serious=True, sign=meaning, signer=maker)
+        return ActView(text, live=lives, picture=picture, choices=(sign,), want=Want(Verb.SIGN))

@@ -22,8 +22,8 @@ LEAST_G = 0.05
 def batch_picture(context: Context, percent: float, band: Band) -> BatchPicture:
     """What is known of the batch when it is signed."""
     went_in = sum(context.state.weighed_g.values())
-    parts = _parts(context, went_in)
     container = next((x.container for x in context.plan.procedure.steps if isinstance(x, Fill)), "bottle")
+    parts = _parts(context, went_in, translated(container))
     return BatchPicture(
         parts, exact(went_in), percent, band.low, band.high, _facts(context), _filled_g(context),
         context.state.short_g, container,
@@ -35,14 +35,14 @@ def _filled_g(context: Context) -> tuple[float, ...]:
     return tuple(b.net_g for filled in context.state.bottles.values() for b in filled)
 
 
-def _parts(context: Context, went_in_g: float) -> tuple[tuple[str, float], ...]:
+def _parts(context: Context, went_in_g: float, container: str) -> tuple[tuple[str, float], ...]:
     """Everything that went in: filled, sampled, steamed off, and what stayed behind."""
     state = context.state
     bottles = _filled_g(context)
     steam = sum(e.lost_g for e in state.log if isinstance(e, ev.WaterLost))
     waste = sum(e.removed_g for e in state.log if isinstance(e, ev.MaterialRemoved))
     known = (
-        (tr("in {count} filled", count=len(bottles)), sum(bottles)), (tr("in a last one"), state.short_g), ("samples", state.samples_g),
+        (tr("in {count} filled", count=len(bottles)), sum(bottles)), (tr("in a last, not full {container}", container=container), state.short_g), ("samples", state.samples_g),
         ("steam", steam), (tr("taken out"), waste),
     )  # fmt: skip
     rest = went_in_g - sum(grams for _, grams in known)
@@ -58,13 +58,21 @@ def _facts(context: Context) -> tuple[tuple[str, str], ...]:
         "none"
     )
     ph = number(state.phs[-1].ph, ".2f") if state.phs else ""
-    later = sorted(context.plan.procedure.release, key=lambda c: c.due_s)
-    due = tuple(
-        (check.name, tr("in {days}", days=_days(check.due_s)) if check.due_s else "now") for check in later
-    )
+    later = sorted(check.due_s for check in context.plan.procedure.release)
+    due = tr_n("{n}, {due}", "{n}, the first {due}", n=len(later), due=_due(later[0])) if later else ""
     went_in = tr("{grams:.1f} g", grams=sum(state.weighed_g.values()))
-    found = ((tr("weighed in"), went_in), ("pH", ph), ("deviations", deviations), *due)
+    found = (
+        (tr("weighed in"), went_in),
+        ("pH", ph),
+        ("deviations", deviations),
+        (tr("checks before it is sold"), due),
+    )
     return tuple((what, how) for what, how in found if how)
+
+
+def _due(seconds: float) -> str:
+    """When a check is due, from now."""
+    return tr("in {days}", days=_days(seconds)) if seconds else translated("now")
 
 
 def _days(seconds: float) -> str:

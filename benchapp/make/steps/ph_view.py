@@ -6,7 +6,6 @@ from collections.abc import Iterator
 from dataclasses import replace
 
 from benchapp import events as ev
-from benchapp.calculations.ph_electrode import reading_marks
 from benchapp.calculations.ph_formula import percents_after, product_after_g
 from benchapp.foundation.language import tr, tr_noop
 from benchapp.foundation.numbers import exact
@@ -53,8 +52,10 @@ def act_view_of(act: PhAct, context: Context) -> ActView:
 
 
 def _band(act: PhAct, context: Context, value: float | None, trial: bool = False) -> Picture:
-    """The titration once something was added, else the value in its window."""
+    """The titration once something was added, else the value in its window; nothing while there is none."""
     points = () if trial else titrated(act, context)
+    if len(points) < 2 and value is None:
+        return None
     if len(points) < 2:
         return BandPicture("pH", value, act.band.low, act.band.high, "pH")
     return TitrationPicture(points, act.band.low, act.band.high)
@@ -124,16 +125,30 @@ def _reader_view(context: Context) -> ActView:
                    note=tr("Asked once on this bench. A strip tells less: the additions are the smaller for it."))  # fmt: skip
 
 
+def _sample_as_it_is(act: PhAct) -> str:
+    """What is read in: the record says besides that its temperature was not measured."""
+    if not act.water_parts:
+        return tr("The sample is undiluted. Read it at room temperature.")
+    return tr(
+        "The sample is 1 part stirred into {parts:g} parts of water. Read it at room temperature; other dilutions read otherwise.",
+        parts=act.water_parts,
+    )
+
+
 def _read_view(act: PhAct, context: Context, vessel: str, trial: bool) -> ActView:
     if act.asks_for_reader(context):
         return _reader_view(context)
     live_ph = act.live_ph(context) if act.meter else None
     live = (_live(act, live_ph, ev.Source.MEASURED),) if act.meter else ()
     ask = NumberRequest("pH", "pH", 0.0, 14.0, 2, usual=not act.meter)
-    text = tr("Wait until the pH reading stands still.") if act.meter else tr("Read the pH and type it.")
-    marks = "; ".join(reading_marks(None, act.water_parts))  # no probe of ours stands in the sample cup
+    text = tr("Wait until the pH reading stands still.")
+    if not act.meter:
+        good = (
+            f"{edge:.1f}" if round(edge, 1) == edge else f"{edge:g}" for edge in (act.band.low, act.band.high)
+        )
+        text = tr("Read the pH and type it. Good: {low}–{high}.", low=next(good), high=next(good))
     trying = tr("Of the trial sample. It may go too far: that is what it is for. ") if trial else ""
-    note = f"{trying}{marks[:1].upper()}{marks[1:]}."
+    note = f"{trying}{_sample_as_it_is(act)}"
     return ActView(text, context.progress.stage, live, _band(act, context, live_ph, trial), ask=ask,
                 want=Want(Verb.READ_PH, vessel=vessel), note=note)  # fmt: skip
 

@@ -24,7 +24,7 @@ def as_text(r: Record) -> list[str]:
     found = [f"{r.product}, {number(r.batch_g)} g"]
     found += [f"{'!' if x.alarm else ' '} {translated(x.what):<22} {translated(x.text)}" for x in summary(r)]
     for title, lines in (
-        (tr("Weighings: net, allowed, percent of all that went in, by what"), _weighings(r)), (tr("Moved, lost and taken out"), map(_valued, _moves(r))), ("Temperatures", _curves(r)),
+        (tr("Weighings: net, allowed, percent of the product, by what"), _weighings(r)), (tr("Moved, lost and taken out"), map(_valued, _moves(r))), ("Temperatures", _curves(r)),
         (tr("pH, density, judged"), _tests(r)), (tr("Fill weights"), _fills(r)), ("Interruptions", _waits(r)),
         (tr("Taken back; does not count"), (x.what for x in r.taken_back)),
     ):  # fmt: skip

@@ -47,7 +47,7 @@ def weighings(r: Record, wide: float) -> list[Flowable]:
     )
     notes = [
         para(
-            tr("Reached: the whole line in percent of everything that went in, replaced water included."),
+            tr("Reached: the whole line in percent of the product, without what steamed off or was spilled."),
             SMALL,
         )
     ]

@@ -14,14 +14,17 @@ from benchapp.screens.display import design as d
 from benchapp.screens.display.dates import day
 from benchapp.screens.display.sizes import Sizes
 from benchapp.screens.drawings.reference_drawing import ReferenceDrawing, ReferencePicture
+from benchapp.screens.drawings.signs import SafetySign
 from benchapp.screens.navigator import Routes
 from benchapp.screens.widgets.button import ButtonSpec, TouchButton
-from benchapp.screens.widgets.page_base import Page
+from benchapp.screens.widgets.page_base import ROOMY_PX, Page
 from benchapp.screens.widgets.pager import Paging
 from benchapp.screens.widgets.row_button import RowSpec
 from benchapp.screens.widgets.rows_page import RowsPage
+from benchapp.screens.widgets.text_label import TextLabel
 from benchapp.screens.widgets.text_line import TextLine
 from benchapp.service.references import (
+    CAUTIONS,
     HOW,
     NOT_PASSED,
     CheckSubject,
@@ -76,15 +79,52 @@ def _when(last: Check | None) -> str:
 def device_page(
     sizes: Sizes, subject: CheckSubject, pick: Callable[[ReferenceChoice], None], back: Callable[[], None]
 ) -> Page:
-    """What to hold this channel against."""
+    """What to hold this channel against; where there is room, each with when to take it."""
     page = Page(sizes, tr("Check the {name}", name=subject.name))
     page.bottom([("Back", back, "plain")])
-    buttons = [(c.label, partial(pick, c), "plain") for c in reference_choices(subject.device)]
-    columns = 2 if sizes.panel.portrait else 3
-    rows = -(-len(buttons) // columns)
-    page.listed_large([TextLine(HOW[subject.device.kind])], after=rows * (sizes.action + sizes.gap))
-    page.grid(buttons, columns, page.room)
+    choices = reference_choices(subject.device)
+    explained = any(c.hint for c in choices) and sizes.panel.height >= ROOMY_PX
+    columns = 1 if explained else 2 if sizes.panel.portrait else 3
+    rows = -(-len(choices) // columns)
+    caution = CAUTIONS.get(subject.device.kind)
+    kept = rows * (sizes.action + sizes.gap)
+    under = 2.0 * sizes.line if caution else 0.0
+    page.listed_large([TextLine(HOW[subject.device.kind])], after=kept + under)
+    if caution:
+        _cautioned(page, *caution)
+    if explained:
+        _explained(page, choices, pick)
+    else:
+        page.grid([(c.label, partial(pick, c), "plain") for c in choices], columns, page.room)
     return page
+
+
+def _cautioned(page: Page, reference: str, hurts: str) -> None:
+    """What can hurt, on a line of its own with its sign."""
+    s, side = page.sizes, page.sizes.line * 1.4
+    sign = SafetySign(reference)
+    sign.size, sign.pos = (side, side), (page.left, page.pen_y - side)
+    words = TextLabel(hurts, s.line, bold=True)
+    page.add_widget(sign)
+    page.hang(words)
+    low = words.place(page.left + side + s.gap, page.pen_y - s.line * 0.1, page.wide - side - s.gap)
+    page.pen_y = min(low, sign.y) - s.gap * 0.5
+
+
+def _explained(
+    page: Page, choices: Sequence[ReferenceChoice], pick: Callable[[ReferenceChoice], None]
+) -> None:
+    """A row for each, with when to take it."""
+    s, rows = page.sizes, len(choices)
+    high = max(min((page.pen_y - page.low - s.gap * (rows - 1)) / rows, 1.6 * s.action), s.action)
+    presses = [TouchButton(c.label, partial(pick, c), "plain", s.line, detail=c.hint) for c in choices]
+    for n, press in enumerate(presses):
+        press.size = (page.wide, high)
+        press.pos = (page.left, page.pen_y - (n + 1) * high - n * s.gap)
+        page.add_widget(press)
+    for font in s.ladder[1:]:
+        if all([press.detail_fits(font) for press in presses]):
+            break
 
 
 class ComparisonPage(Page):

@@ -8,7 +8,9 @@ from functools import partial
 from typing import TYPE_CHECKING, Any
 
 from benchapp.foundation.catalogues import LanguageRefused, codes, language_of
-from benchapp.foundation.language import tr
+from benchapp.foundation.language import tr, tr_noop
+from benchapp.make.view_model import NumberRequest
+from benchapp.runtime.settings import DIAL_C
 from benchapp.screens.bench.device_search_pages import HeardActions, ListeningPage, added_page, heard_page
 from benchapp.screens.bench.settings_pages import SettingsLeads, called, languages_page, settings_page
 from benchapp.screens.navigator import Navigator
@@ -20,6 +22,9 @@ from benchapp.service.references import CAPACITY
 if TYPE_CHECKING:
     from drivers.finding import PortReport
 
+#: What no thermometer of the bench says.
+DIAL = NumberRequest(tr_noop("What does the dial of the bath say?"), "°C", *DIAL_C, 0, usual=True)
+
 
 class SettingsController:
     """What is shown and heard, and what hangs on the ports."""
@@ -30,7 +35,9 @@ class SettingsController:
     def settings(self, number: int = 0) -> None:
         """Every choice as it is now."""
         nav = self._nav
-        leads = SettingsLeads(self.languages, self.listen, self.upkeep, nav.routes.home)
+        leads = SettingsLeads(
+            self.languages, self.listen, self.upkeep, partial(self.dial, number), nav.routes.home
+        )
         paging = Paging(nav.routes.home, self.settings, number)
         nav.show(settings_page(nav.sizes, nav.preferences, partial(self.change, number), leads, paging))
 
@@ -43,6 +50,14 @@ class SettingsController:
         chosen = replace(self._nav.preferences, **changes)
         self._nav.apply(chosen)
         self._nav.fetch(lambda shop: shop.keep_preferences(chosen), lambda _: None)
+
+    def dial(self, number: int = 0) -> None:
+        """What the thermostat of the bath is set to."""
+
+        def typed(bath_c: float) -> None:
+            self.change(number, bath_c=bath_c)
+
+        self._nav.ask_number(DIAL, typed, partial(self.settings, number))
 
     def languages(self) -> None:
         """Which language people read, and which the record is written in."""

@@ -2,13 +2,15 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from functools import partial
+from typing import TypeVar
 
+from benchapp.calculations.hot_bath import BATHS
 from benchapp.foundation.catalogues import IN_EACH, NAMES
 from benchapp.foundation.language import Name, tr, translated
-from benchapp.make.guidance_levels import LEVELS, Level
+from benchapp.make.guidance_levels import LEVELS
 from benchapp.runtime.settings import Preferences
 from benchapp.screens.display.sizes import Sizes
 from benchapp.screens.widgets.button import ButtonSpec
@@ -16,6 +18,7 @@ from benchapp.screens.widgets.pager import Paging
 from benchapp.screens.widgets.row_button import RowSpec
 from benchapp.screens.widgets.rows_page import RowsPage
 
+T = TypeVar("T")
 #: How much louder or softer one press makes it, in percent.
 LOUDER = 20
 
@@ -27,6 +30,7 @@ class SettingsLeads:
     languages: Callable[[], None]
     listen: Callable[[], None]
     upkeep: Callable[[], None]
+    dial: Callable[[], None]
     back: Callable[[], None]
 
 
@@ -43,7 +47,7 @@ def settings_page(
         return RowSpec(name, partial(change, **fields), what, now)
 
     rows = [
-        row(tr("Guidance"), translated(chosen.guidance), tr("How much is said of each step"), guidance=after(chosen.guidance)),
+        row(tr("Guidance"), translated(chosen.guidance), tr("How much is said of each step"), guidance=after(LEVELS, chosen.guidance)),
         row(tr("Text size"), tr("large") if chosen.large_text else tr("normal"), tr("Of everything that is read"), large_text=not chosen.large_text),
         row(tr("Working hand"), tr("left") if chosen.left_handed else tr("right"), tr("Where the answers lie in a make"), left_handed=not chosen.left_handed),
         row(tr("Room"), tr("dim") if chosen.dim else tr("bright"), tr("The colours of the screen"), dim=not chosen.dim),
@@ -54,7 +58,12 @@ def settings_page(
         row(tr("Sound"), tr("on") if chosen.sound else tr("off"), tr("Tones and spoken words"), sound=not chosen.sound),
         row(tr("Louder"), f"{chosen.volume}\u00a0%", tr("By {step}\u00a0%", step=LOUDER), volume=min(chosen.volume + LOUDER, 100)),
         row(tr("Softer"), f"{chosen.volume}\u00a0%", tr("By {step}\u00a0%", step=LOUDER), volume=max(chosen.volume - LOUDER, 0)),
+        row(tr("Water bath"), translated(chosen.bath), tr("How it heats, for the forecasts"), bath=after(BATHS, chosen.bath)),
     ]  # fmt: skip
+    if chosen.bath == "thermostat":
+        rows.append(
+            RowSpec(tr("Bath set to"), leads.dial, tr("What its dial says"), f"{chosen.bath_c:.0f}\u00a0°C")
+        )
     more: list[ButtonSpec] = [
         ("Upkeep", leads.upkeep, "plain"),
         (tr("Find devices"), leads.listen, "plain"),
@@ -89,6 +98,6 @@ def called(code: str) -> str:
     return NAMES.get(code, code)
 
 
-def after(level: Level) -> Level:
-    """The next level of guidance, after the last the first again."""
-    return LEVELS[(LEVELS.index(level) + 1) % len(LEVELS)]
+def after(all_of_them: Sequence[T], now: T) -> T:
+    """The next one, after the last the first again."""
+    return all_of_them[(all_of_them.index(now) + 1) % len(all_of_them)]

@@ -152,9 +152,9 @@ def _standing(line: BatchLine, standing: str, practised: str) -> str:
 
 def _mass(line: BatchLine) -> str:
     """What came out of what was planned."""
-    if not (line.product_g and line.batch_g):
+    if line.yield_percent is None:
         return tr("{batch_g:g} g planned", batch_g=line.batch_g)
     return tr(
         "{product_g:.1f} g of {batch_g:g} g, {share:.1f} %",
-        product_g=line.product_g, batch_g=line.batch_g, share=100 * line.product_g / line.batch_g,
+        product_g=line.product_g, batch_g=line.whole_g, share=line.yield_percent,
     )  # fmt: skip

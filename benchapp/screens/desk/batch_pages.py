@@ -111,9 +111,9 @@ def _past_row(b: BatchLine, practised: str, act: Callable[[], None], one_of_some
         if b.rehearsal
         else state
     )
-    size = f"{b.batch_g:g} g"
-    if b.product_g and b.batch_g and not b.rehearsal:
-        size = tr("{percent:.1f} % of {size}", percent=100 * b.product_g / b.batch_g, size=size)
+    size = f"{b.whole_g:g} g"
+    if b.yield_percent is not None and not b.rehearsal:
+        size = tr("{percent:.1f} % of {size}", percent=b.yield_percent, size=size)
     about = (translated(what), size.replace(" ", "\u00a0"), *([_which(b)] if one_of_some else []))
     said = " · ".join(about)
     return RowSpec(product_named(b.procedure), act, said, wrong=mark == "bad", mark=mark, day=leaf(b.wall))

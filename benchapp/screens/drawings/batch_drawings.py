@@ -75,7 +75,7 @@ def _gap(c: Canvas, p: pictures.PourOverPicture, within_k: float) -> None:
     Color(*d.INK)
     Line(points=[x, y - 6, x, y + high + 6], width=2.5)
     gap = tr("gap not known") if p.gap_k is None else tr("{kelvin} apart", kelvin=c.kelvin(p.gap_k))
-    most = tr("at most {kelvin}", kelvin=c.kelvin(within_k))
+    most = tr("most {kelvin}", kelvin=c.kelvin(within_k))
     c.text(gap, c.x, c.y + c.font * 0.65, bold=True)
     if c.width_of(gap, bold=True) + c.width_of(most) + c.font < c.width:
         c.text(most, c.x + c.width, c.y + c.font * 0.65, d.SLATE, "right")

@@ -41,16 +41,17 @@ def draw_batch(c: Canvas, p: BatchPicture) -> None:
 
 
 def _plans(c: Canvas, p: BatchPicture) -> Iterator[ShelfPlan]:
-    """Those that have room for everything, the best first: with its shelf, then the largest."""
-    for shelf in (HIGHEST, SHELF, 0.0) if p.filled_g else (0.0,):
-        for font in (round(c.font * share) for share in (1.6, 1.3, 1.0, 0.81)):
-            one = Canvas(c.x, c.y, c.width, c.height, font, c.figures)
-            parts, facts = _needed(one, _parts(one, p), MARK), _needed(one, p.facts)
-            beside = parts if parts + facts + APART * font <= c.width else 0.0
-            lines = max(len(p.parts), len(p.facts)) if beside else len(p.parts) + len(p.facts)
-            spare = c.height - (lines * ROW + BAR + 0.6) * font
-            if spare >= shelf * font and max(parts, facts) <= c.width and (font >= c.font or shelf < HIGHEST):
-                yield ShelfPlan(font, beside, min(spare, HIGHEST * font) if shelf else 0.0)
+    """Those that have room for everything, the best first: with its shelf, then the largest, then with the highest shelf."""
+    fonts = [round(c.font * share) for share in (1.8, 1.6, 1.3, 1.15, 1.0, 0.81)]
+    shelves = [(font, shelf) for font in fonts for shelf in (HIGHEST, SHELF)] if p.filled_g else []
+    for font, shelf in [*shelves, *((font, 0.0) for font in fonts)]:
+        one = Canvas(c.x, c.y, c.width, c.height, font, c.figures)
+        parts, facts = _needed(one, _parts(one, p), MARK), _needed(one, p.facts)
+        beside = parts if parts + facts + APART * font <= c.width else 0.0
+        lines = max(len(p.parts), len(p.facts)) if beside else len(p.parts) + len(p.facts)
+        spare = c.height - (lines * ROW + BAR + 0.6) * font
+        if spare >= shelf * font and max(parts, facts) <= c.width:
+            yield ShelfPlan(font, beside, min(spare, HIGHEST * font) if shelf else 0.0)
 
 
 def _parts(c: Canvas, p: BatchPicture) -> list[Line]:
@@ -130,7 +131,7 @@ def _lines(
     where they end."""
     left, width, top = place
     row = ROW * c.font
-    room = max(int((top - c.y) / row), 0)
+    room = max(int((top - c.y) / row + 0.02), 0)
     shown = len(lines) if len(lines) <= room else room - 1
     for n, (what, how) in enumerate(lines[: max(shown, 0)]):
         y, x = top - row * (n + 0.5), left

@@ -120,7 +120,7 @@ def draw_band(c: Canvas, p: pictures.BandPicture) -> None:
     rule = LongRule(c, p.low - 1.2 * reach, p.high + 1.2 * reach)
     rule.track()
     rule.bar(p.low, p.high, d.KELP, 0.3)
-    rule.gate(p.low, p.high, lambda v: c.figure(v, p.unit))
+    rule.gate(p.low, p.high, lambda v: c.figure(v, p.unit, 1 if round(v, 1) == v else None))
     if p.value is not None:
         rule.mark(p.value, d.INK if p.low <= p.value <= p.high else d.CORAL)
 

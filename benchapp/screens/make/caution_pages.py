@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from kivy.graphics import Color, Rectangle
+from kivy.graphics import Color, Rectangle, RoundedRectangle
 from kivy.uix.widget import Widget
 
-from benchapp.foundation.language import tr, translated
+from benchapp.foundation.language import tr, tr_noop, translated
 from benchapp.make.cautions import ADVICE
 from benchapp.make.view_model import CautionNotice
 from benchapp.screens.display import design as d
@@ -24,43 +24,66 @@ def word_of(caution: CautionNotice) -> str:
     return caution.word or tr("Safety data sheet")
 
 
+#: What a sign warns of, in a word that is read from where one works; a sign without one stands alone.
+OF_WHAT = {
+    "W012": tr_noop("mains"), "W017": tr_noop("hot"), "W021": tr_noop("fire"), "W023": tr_noop("corrosive"), "W025": tr_noop("blades"),
+    "M001": tr_noop("waste"), "M004": tr_noop("eyes"), "M009": tr_noop("gloves"), "M016": tr_noop("dust"), "M021": tr_noop("unplug"),
+}  # fmt: skip
+
+
 class CautionStrip(Widget):
-    """The signs that hold for this step, with their words, at the top right."""
+    """The signs that hold for this step, each once and with what it warns of, at the top right; in the colours of its signal
+    word. Where they would take more than their share, words give way, the last first; no sign does."""
 
     def __init__(self, sizes: Sizes) -> None:
         super().__init__(size_hint=(None, None))
         self.sizes = sizes
         self.shown: tuple[CautionNotice, ...] = ()
 
-    def show(self, cautions: tuple[CautionNotice, ...], right: float, top: float, height: float) -> float:
-        """Draw them leftwards from there; returns the width used."""
+    def show(
+        self, cautions: tuple[CautionNotice, ...], right: float, top: float, height: float, most: float
+    ) -> float:
+        """Draw them leftwards from there, with their words as far as they have room in ``most``; returns the width used. All
+        in pixels."""
         self.clear_widgets()
         self.canvas.clear()
         self.shown = cautions
+        self.pos, self.size = (right, top - height), (0.0, height)
+        first = {c.sign: c for c in reversed(cautions)}  # the gravest under each sign
+        signs = list(dict.fromkeys(c.sign for c in cautions))
+        font = self.sizes.line if height >= self.sizes.line else self.sizes.between
+        words = {sign: self._word(first[sign], font) for sign in signs if sign in OF_WHAT}
+        gap = self.sizes.gap * 0.5
+        for spare in reversed(signs):
+            if sum(height + gap + (words[s].width + gap if s in words else 0.0) for s in signs) <= most:
+                break
+            words.pop(spare, None)
         x = right
-        for word, signs in reversed(self._grouped(cautions)):
-            words = TextLabel(word, self.sizes.small, d.INK, bold=True)
-            words.natural()
-            words.pos = (x - words.width, top - height / 2 - words.height / 2)
-            self.add_widget(words)
-            x = words.x - 4
-            for reference in reversed(signs):
-                sign = SafetySign(reference)
-                sign.size, sign.pos = (height, height), (x - height, top - height)
-                self.add_widget(sign)
-                x = sign.x - 4
-            x -= self.sizes.gap
+        for reference in reversed(signs):
+            if reference in words:
+                x = self._chip(words[reference], first[reference], x, top - height / 2) - gap / 2
+            sign = SafetySign(reference)
+            sign.size, sign.pos = (height, height), (x - height, top - height)
+            self.add_widget(sign)
+            x = sign.x - gap
         self.pos, self.size = (x, top - height), (right - x, height)
         return float(right - x)
 
-    def _grouped(self, cautions: tuple[CautionNotice, ...]) -> list[tuple[str, list[str]]]:
-        """Each signal word once, with the signs that stand under it."""
-        groups: dict[str, list[str]] = {}
-        for caution in cautions:
-            signs = groups.setdefault(word_of(caution), [])
-            if caution.sign not in signs:
-                signs.append(caution.sign)
-        return list(groups.items())
+    def _word(self, caution: CautionNotice, font: int) -> TextLabel:
+        words = TextLabel(OF_WHAT[caution.sign], font, ground_of(caution)[1], bold=True)
+        wide, high = words.natural()
+        words.size = (wide + self.sizes.gap, high)
+        return words
+
+    def _chip(self, words: TextLabel, caution: CautionNotice, right: float, middle: float) -> float:
+        """A word on the ground of its signal word; returns where it begins."""
+        words.pos = (right - words.width, middle - words.height / 2)
+        with self.canvas:
+            Color(*ground_of(caution)[0])
+            high = words.height * 0.86
+            RoundedRectangle(pos=(words.x, middle - high / 2), size=(words.width, high), radius=[6])
+        self.add_widget(words)
+        return float(words.x)
 
 
 CautionPage = tuple[

@@ -7,13 +7,12 @@ from collections.abc import Sequence
 from benchapp.foundation.language import tr
 from benchapp.make.pictures import BatchPicture
 from benchapp.make.view_model import ViewModel
-from benchapp.screens.display import design as d
 from benchapp.screens.display.sizes import Sizes
 from benchapp.screens.widgets.button import ButtonSpec
+from benchapp.screens.widgets.named_lines import NamedLine, NamedLines
 from benchapp.screens.widgets.pager import page_button, paginate
 from benchapp.screens.widgets.surface import Surface
-from benchapp.screens.widgets.text_label import TextLabel, wrapped_high
-from benchapp.screens.widgets.text_line import TextLine
+from benchapp.screens.widgets.text_label import TextLabel
 
 
 class DetailSheet(Surface):
@@ -28,10 +27,10 @@ class DetailSheet(Surface):
         self._buttons = list(buttons)
         usual = sizes.note if self.panel.width >= 1024 or self.panel.portrait else sizes.small
         room = self.panel.height - 2 * sizes.pad - sizes.action - sizes.gap
-        for self._size in dict.fromkeys(
-            (sizes.line, usual)
-        ):  # larger than the page it explains, where one page holds it
-            self.pages = paginate(_lines_of(view), self._high, room)
+        lines = _lines_of(view)
+        for font in dict.fromkeys((sizes.line, sizes.between, usual)):  # as large as one page holds all of it
+            self._drawn = NamedLines(sizes, lines, font, self.wide)
+            self.pages = paginate(lines, self._drawn.high, room)
             if len(self.pages) == 1:
                 break
         self.page = 0
@@ -48,23 +47,15 @@ class DetailSheet(Surface):
         self.page = (self.page + 1) % len(self.pages)
         self._draw()
 
-    def _words(self, line: TextLine) -> TextLabel:
-        return TextLabel(self.sizes.figures.text(line.text), self._size, d.INK, bold=line.bold)
-
-    def _high(self, line: TextLine) -> float:
-        text = self.sizes.figures.text(line.text)
-        return wrapped_high(text, self._size, line.bold, int(self.wide)) + self.sizes.gap * 0.5
-
     def _draw(self) -> None:
         s = self.sizes
         self.clear_widgets()
+        self.canvas.clear()
         self.lines = []
         y = float(self.panel.height - s.pad)
         for line in self.pages[self.page]:
-            words = self._words(line)
-            self.add_widget(words)
-            y = words.place(s.pad, y, self.wide) - s.gap * 0.5
-            self.lines.append(words)
+            y, words = self._drawn.draw(self, line, s.pad, y)
+            self.lines += words
         self.fits = y >= s.pad + s.action
         buttons = list(self._buttons)
         if len(self.pages) > 1:
@@ -78,20 +69,20 @@ def _facts_of(view: ViewModel) -> tuple[tuple[str, str], ...]:
     return picture.facts if isinstance(picture, BatchPicture) else ()
 
 
-def _lines_of(view: ViewModel) -> list[TextLine]:
-    """All that is to be said about a view."""
-    detail = view.detail
-    trouble = view.trouble.text if view.trouble else ""
-    labelled = (
-        ("Why", detail.why), ("Right", detail.look), ("Wrong", detail.wrong), ("Next", view.next_up),
-        (tr("Last recorded"), view.last),
-    )  # fmt: skip
+def _lines_of(view: ViewModel) -> list[NamedLine]:
+    """All that is to be said about a view: what is wrong first, then why, then what comes, then what was."""
+    detail, act = view.detail, view.act_view
     lines = [
-        TextLine(view.step_title, bold=True),
-        TextLine(tr("Can be taken back: {take_back}", take_back=view.take_back) if view.take_back else ""),
-        TextLine(trouble, bold=True),
-        *(TextLine(text) for text in (view.act_view.note, *view.act_view.not_yet)),
-        *(TextLine(f"{label}: {text}") for label, text in labelled if text),
-        *(TextLine(f"{what}: {how}") for what, how in _facts_of(view)),
+        NamedLine("", view.step_title, bold=True),
+        NamedLine("", view.trouble.text if view.trouble else "", "bad", bold=True),
+        *(NamedLine("", text, "open") for text in act.not_yet),
+        NamedLine(tr("How"), act.note, "soon"),
+        NamedLine("Why", detail.why, "known"),
+        NamedLine("Right", detail.look, "good"),
+        NamedLine("Wrong", detail.wrong, "bad"),
+        NamedLine("Next", view.next_up, "next"),
+        NamedLine(tr("Last recorded"), view.last, "later"),
+        NamedLine(tr("Can be taken back"), view.take_back, "later"),
+        *(NamedLine(what, how) for what, how in _facts_of(view)),
     ]
     return [line for line in lines if line.text]

@@ -1,19 +1,15 @@
-"""What is read up close beside the live values: why not yet, how long still, what to do, what comes next."""
+"""What is read up close beside the live values: why not yet, how long still, what to do."""
 
 from __future__ import annotations
 
-from benchapp.foundation.language import tr, tr_noop
 from benchapp.make.guidance import coaching, note_at
 from benchapp.make.guidance_levels import Level
-from benchapp.make.view_model import ViewModel
+from benchapp.make.view_model import TOO_MUCH, ViewModel
 from benchapp.make.waits import forecast
 from benchapp.screens.display import design as d
 from benchapp.screens.display.phrases import short_forecast
 from benchapp.screens.display.sizes import Sizes
 from benchapp.screens.widgets.text_label import TextLabel, wrapped_high
-
-#: The reason that STOP says in large letters.
-ABOVE = tr_noop("Too much: stop.")
 
 
 class GuidanceText:
@@ -25,8 +21,7 @@ class GuidanceText:
         self.why = TextLabel("", sizes.line, d.INK, bold=True)
         self.when = TextLabel("", sizes.note, d.INK)
         self.coach = TextLabel("", sizes.small, d.INK)  # why, right and wrong, where full guidance is wanted
-        self.next_up = TextLabel("", sizes.small, d.SLATE)
-        self.parts = (self.note, self.why, self.when, self.coach, self.next_up)
+        self.parts = (self.note, self.why, self.when, self.coach)
         self.said_above = ""  # what of the note stands with the instruction
         self.left_out = 0  # reasons that have no room here
         self._box = (0.0, 0.0, 0.0, 0.0)  # left, width, low, top
@@ -46,7 +41,7 @@ class GuidanceText:
         """Why not yet, without what stands large already: how much a reading lacks, and that it is too much."""
         said = {live.lacks for live in m.act_view.live if live.lacks}
         if m.act_view.too_much is not None:
-            said.add(ABOVE)
+            said.add(TOO_MUCH)
         return [why for why in m.act_view.not_yet if why not in said]
 
     def needed(self, m: ViewModel, width: float) -> float:
@@ -68,20 +63,18 @@ class GuidanceText:
             else 0.0
         )
 
-    def show(
-        self, m: ViewModel, notice: str, taking_top: float | None, wait_said: bool, sheet: bool = False
-    ) -> None:
+    def show(self, m: ViewModel, notice: str, taking_top: float | None, wait_said: bool) -> None:
         """Draw it where it changed. ``taking_top``: up to where a reading that is about to be taken says so itself;
-        ``wait_said``: how long still stands elsewhere; ``sheet``: so does what comes next."""
+        ``wait_said``: how long still stands elsewhere."""
         put = self._sizes.figures.text
         not_yet = [] if taking_top is not None else self.reasons_of(m)
-        why = [put(text) for text in (m.act_view.news, notice, *not_yet) if text]
+        news = "" if m.act_view.struck else m.act_view.news  # it stands there large
+        why = [put(text) for text in (news, notice, *not_yet) if text]
         wait_said = wait_said or any(x.unit == "s" for x in m.act_view.live)
         when = put(forecast(m.act_view.forecast)) if m.act_view.forecast and not wait_said else ""
         note = put(note_at(m, self.guidance).removeprefix(self.said_above).strip())
         coach = [put(text) for text in coaching(m, self.guidance)]
-        next_up = tr("next: {put}", put=put(m.next_up)) if m.next_up and not m.over and not sheet else ""
-        before, self._shown = self._shown, ("\n".join(why), when, note, next_up, taking_top is not None)
+        before, self._shown = self._shown, ("\n".join(why), when, note, taking_top is not None)
         if before == self._shown:
             return
         self.coach.text = ""
@@ -91,24 +84,21 @@ class GuidanceText:
         # The last line may reach into the gap above the buttons.
         room = top - low + (self._sizes.gap * 0.8 if taking_top is None else 0.0)
         self.note.font_size = self.when.font_size = self._sizes.note
-        self.next_up.font_size = self._sizes.small
         when = self._fitting_wait(m, why, when, room)
-        fits = (self._fitting_why(m, why, room, when), when, note, "" if coach else next_up)
-        for words, text in zip((self.why, self.when, self.note, self.next_up), fits, strict=True):
+        fits = (self._fitting_why(m, why, room, when), when, note)
+        for words, text in zip((self.why, self.when, self.note), fits, strict=True):
             high = self._high(words, text)
             if not text or high > room:
                 words.text, words.size = "", (0, 0)
             else:
                 room -= high
         room -= self._coached(coach, room)
-        for words in (self.note, self.when, self.coach, self.next_up):
+        for words in (self.note, self.when, self.coach):
             room -= self._grown(words, room)
         y = top
         for words in (self.note, self.why, self.when, self.coach):
             if words.text:
                 y = words.place(left, y, width) - self._sizes.gap * 0.4
-        if self.next_up.text:
-            self.next_up.place(left, low + self.next_up.height_at(width), width)
 
     def _fitting_wait(self, m: ViewModel, why: list[str], when: str, room: float) -> str:
         """The wait, short where there is little room."""

@@ -19,7 +19,7 @@ from benchapp.screens.display.phrases import (
 )
 from benchapp.screens.display.sizes import Sizes
 from benchapp.screens.drawings.shapes import draw_shape
-from benchapp.screens.widgets.text_label import TextLabel
+from benchapp.screens.widgets.text_label import TextLabel, natural_wide
 
 
 class LiveReadout(Widget):
@@ -58,6 +58,12 @@ class LiveReadout(Widget):
             return s.line * 1.2 + s.small * 1.25
         return s.across * 1.17 + (0.0 if self.named else s.line * 1.2 + s.small * 1.25)
 
+    def _source_high(self, live: LiveValue, width: float) -> float:
+        """What is alone and has no room for its source beside its unit has it under the number."""
+        room = width - self.number_wide(live) - self.sizes.gap
+        narrow = self._alone and natural_wide(short_source(live), self.sizes.small) > room
+        return self.sizes.note * 1.25 if narrow else 0.0
+
     def number_wide(self, live: LiveValue) -> float:
         """The number with its unit, as wide as it gets on its way to where it is right."""
         number = number_em(live, self.sizes.figures) * self.number.font_size
@@ -83,7 +89,7 @@ class LiveReadout(Widget):
         self._left, self._top, self._width = left, top, width
         self.beside = self.fits_beside(live, width)
         self._shown = ()
-        high = self.high(live, self.beside)
+        high = self.high(live, self.beside) + self._source_high(live, width)
         self.pos, self.size = (left, top - high), (width, high)
         return top - high
 
@@ -117,8 +123,9 @@ class LiveReadout(Widget):
         wide, _ = self.name.natural()
         low = self.name.place(self._left, self._top, min(wide + 2, self._width))
         room = self._left + self._width - self.name.right - self.sizes.gap
-        said = [] if live.value is None else [short_source(live)]
-        if not self._say_source(said, room, (self.sizes.between, self.sizes.note, self.sizes.small)):
+        usual = live.value is None or (live.source == "measured" and live.checked)
+        said = [] if usual else [short_source(live)]  # by a checked device: nothing is to be said of that
+        if not self._say_source(said, room, self.sizes.ladder):
             self.source.text = ""
         self.source.natural()
         self.source.pos = (self.name.right + self.sizes.gap, low + self.sizes.line * 0.1)
@@ -163,8 +170,8 @@ class LiveReadout(Widget):
         self._lay_source(live, x, bool(words), bool(big or words))
 
     def _say_source(self, said: Sequence[str], room: float, fonts: Sequence[int]) -> bool:
-        """The first of the texts, in the largest of the sizes, that has so much room on one line; whether one has."""
-        for self.source.text, self.source.font_size in product(said, fonts):
+        """In the largest of the sizes the first of the texts that has so much room on one line; whether one has."""
+        for self.source.font_size, self.source.text in product(fonts, said):
             if self.source.natural()[0] <= room:
                 return bool(self.source.text)
         return False
@@ -175,18 +182,18 @@ class LiveReadout(Widget):
         s, end = self.sizes, self._left + self._width
         said = (source_line(live), short_source(live)) if source_line(live) else ("",)
         beside = self.word.right + s.gap
-        if words and self._say_source(said, end - beside, (s.between, s.note)):
+        if words and self._say_source(said, end - beside, s.ladder[:3]):
             self.source.pos = (beside, self.word.center_y - self.source.height / 2)
         elif block:
-            self._say_source(said, end - x, (s.small,) if words else (s.between, s.note, s.small))
+            self._say_source(said, end - x, (s.small,) if words else s.ladder[1:])
             self.source.place(x, self.word.y - 2, max(end - x, 1.0))
         elif self.beside or self._alone:
             room = end - self.unit.right - s.gap
-            if self._say_source(said, room, (s.between, s.note, s.small)):
+            if self._say_source(said, room, s.ladder):
                 self.source.pos = (self.unit.right + s.gap, self.unit.y + s.small * 0.5)
-            else:  # over the unit, in several lines where it has to
-                room += self.unit.width + s.gap
-                self.source.place(self.unit.x, self.unit.top + self.source.height_at(room), room)
+            else:
+                self._say_source(said, self._width, (s.note, s.small))
+                self.source.place(self._left, self.number.y, self._width)
         else:
             self._say_source(said, self._width, (s.note, s.small))
             self.source.place(self._left, self.number.y, self._width)

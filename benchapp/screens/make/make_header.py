@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from itertools import product
+from collections.abc import Iterator
 from typing import NamedTuple
 
 from kivy.graphics import Color, Rectangle
@@ -30,10 +30,19 @@ class HeaderRow(NamedTuple):
     place: str
 
 
-#: The step's name has a line of its own where what is read up close is no larger than this share of what is read from afar.
-TITLE_SHARE = 0.6
 #: The share of the row that the line of time has while words can be smaller, and less than which it is not drawn.
-LINE_SHARE, LEAST_LINE = 0.4, 0.1
+LINE_SHARE, LEAST_LINE = 0.2, 0.1
+#: The share of the row that the cautions have at the most before their words give way.
+CAUTIONS_SHARE = 0.34
+
+
+#: The share of the height that the letters of an order to stop may have, up to the size of a reading.
+HUGE_SHARE = 0.17
+
+
+def _stops(m: ViewModel) -> bool:
+    """Whether the head of the page turns dark."""
+    return m.act_view.struck or m.act_view.too_much is not None
 
 
 class MakeHeader:
@@ -78,39 +87,37 @@ class MakeHeader:
         self._row, self._said_left = None, None
         self.progress.size = (0, 0)
         top = panel.height - s.pad / 4
-        strip_w = self.cautions.show(m.cautions, right, top, s.small * 1.35)
+        alarmed = _stops(m) and not panel.portrait  # nothing else matters then
+        row = s.between * 1.12 if alarmed else self._row_high
+        strip_w = self.cautions.show(m.cautions, right, top, row, CAUTIONS_SHARE * (right - left))
         end = right - strip_w - s.gap
-        if m.act_view.too_much is not None and not panel.portrait:  # nothing else matters now
-            self.title.text, self.title.font_size = f"{self._simulated()}{self._step(m)}", s.small
+        if alarmed:
+            self.title.text, self.title.font_size = f"{self._simulated()}{self._step(m)}", s.note
             self.title.place(left, top, end - left)
             self.meanwhile.place(None, left, right, top)
-            return self._lay_stop(m, left, right, self._lay_trouble(m, left, right, top - s.small * 1.4))
+            return self._lay_stop(m, left, right, self._lay_trouble(m, left, right, top - row - 2))
         if (
             m.meanwhile is not None and panel.height < CROWDED * s.note
         ):  # the wait itself is told, not what comes
             low = self.meanwhile.place(m.meanwhile, left, end, top, tight=True)
-            low = min(low, top - s.small * 1.4)
+            low = min(low, top - self._row_high)
         else:
             low = self._lay_time(m, left, (end, right), top)
             low = self.meanwhile.place(m.meanwhile, left, right, low)
         return self._lay_stop(m, left, right, self._lay_trouble(m, left, right, low))
 
     def _lay_time(self, m: ViewModel, left: float, ends: tuple[float, float], top: float) -> float:
-        """The step's name over the line of time; on a low glass and in the largest text, where the order has to say
-        what it is about, the line alone. ``ends``: where a row ends beside the cautions, and under them. Returns where it ends."""
+        """The line of time, beside the cautions or under them; what the step is about the order says. ``ends``: where a row
+        ends beside the cautions, and under them. Returns where it ends."""
         s = self._sizes
         beside, right = ends
         step, simulated = self._step(m), self._simulated()
         said = self._waits(m)
         alone = HeaderRow(left, beside, top, f"{simulated}{step}")
-        if s.note < TITLE_SHARE * s.line or not self._has_room(alone, said):
-            self.title.text = f"{simulated}{m.step_title}"
-            for self.title.font_size in (s.note, s.small):  # the smaller one rather than a second line
-                wide, _ = self.title.natural()
-                if wide + 2 <= beside - left:
-                    break
-            low = self.title.place(left, top, min(wide + 2, beside - left))
-            alone = HeaderRow(left, right, min(low, top - s.small * 1.4), step)
+        if not self._has_room(alone, said):
+            self.title.text, self.title.font_size = simulated, s.note
+            low = self.title.place(left, top, beside - left) if simulated else top
+            alone = HeaderRow(left, right, min(low, top - self._row_high), step)
         self._row = alone
         self._say_left(m)
         return float(alone.top - self._row_high)
@@ -128,8 +135,8 @@ class MakeHeader:
 
     @property
     def _row_high(self) -> float:
-        """How high the row of the line of time is."""
-        return self._sizes.between * 1.12
+        """How high the row of the line of time is, and the signs beside it."""
+        return self._sizes.line * 1.17
 
     def _say_left(self, m: ViewModel) -> None:
         """The row of the line of time: which step it is, the line, and how much waiting is left."""
@@ -140,32 +147,46 @@ class MakeHeader:
             self._said_left = said
             self._lay_row(self._row, said)
 
+    def _ways(self, said: tuple[str, ...]) -> Iterator[tuple[int, str, float]]:
+        """The size, the words of the waits and the share that the line of time has, the best first: the line gives way before
+        the words get small, and a word of them too."""
+        s, whole, short = self._sizes, said[:1], said[1:]
+        yield from ((font, text, LINE_SHARE) for text in whole for font in (s.line, s.between))
+        yield from ((s.between, text, 0.0) for text in (*whole, *short))
+        yield from ((font, text, 0.0) for font in (s.note, s.small) for text in said)
+        yield s.between, "", 0.0
+
     def _lay_row(self, row: HeaderRow, said: tuple[str, ...]) -> None:
-        """The words as large as leave the line its share; they are whole before there is a line."""
+        """Which step it is, the line of time, and the waits."""
         s, wide = self._sizes, row.right - row.left
-        for text, font in (*product(said, dict.fromkeys((s.between, s.note, s.small))), ("", s.between)):
+        for font, text, share in self._ways(said):
             self.place.text, self.left.text = row.place, text
             self.place.font_size = self.left.font_size = font
             line = wide - self.place.natural()[0] - self.left.natural()[0] - 3 * s.gap
-            if line >= (wide * LINE_SHARE if font > s.small else 0.0):
+            if line >= wide * share:
                 break
         middle = row.top - self._row_high / 2
         self.place.pos = (row.left, middle - self.place.height / 2)
         self.left.pos = (row.right - self.left.width, middle - self.left.height / 2)
-        high = self._row_high * 0.68
+        high = self._sizes.between * 0.76
         self.progress.pos = (self.place.right + 1.5 * s.gap, middle - high / 2)
         long = row.right - self.left.width - 1.5 * s.gap - self.progress.x
         self.progress.size = (long if long >= wide * LEAST_LINE else 0.0, high)
 
     def _lay_stop(self, m: ViewModel, left: float, right: float, low: float) -> float:
-        """Past the band: everything above the order turns dark and says stop, or how much too much was poured."""
+        """Past the band: everything above the order turns dark and says stop, or how much too much was poured. While
+        something runs in by itself it is the order, as large as the reading where that has room."""
         self.stop.text, self.stop.size = "", (0, 0)
         self.stop.canvas.before.clear()
-        if m.act_view.too_much is None:
+        if not _stops(m):
             return low
-        gap = self._sizes.gap
+        gap, s = self._sizes.gap, self._sizes
         self._say_stop(m)
-        bottom = self.stop.place(left + gap, low - 2, right - left - 2 * gap)
+        room = right - left - 2 * gap
+        huge = round(min(s.reading, max(s.across, s.panel.height * HUGE_SHARE)))
+        fits = m.act_view.struck and natural_wide(self.stop.text, huge) <= room
+        self.stop.font_size = huge if fits else s.across
+        bottom = self.stop.place(left + gap, low - 2, room)
         with self.stop.canvas.before:
             Color(*d.CORAL)
             Rectangle(pos=(left, bottom - 4), size=(right - left, low - bottom + 4))
@@ -173,7 +194,9 @@ class MakeHeader:
 
     def _say_stop(self, m: ViewModel) -> None:
         live = m.act_view.too_much
-        if live is not None:
+        if m.act_view.struck:
+            self.stop.text = m.act_view.move
+        elif live is not None:
             number, _ = to_go_of(live, self._sizes.figures)
             if m.act_view.halts:
                 text = tr("STOP   {number} {unit}", number=number, unit=live.unit)

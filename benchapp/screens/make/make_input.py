@@ -20,6 +20,7 @@ from benchapp.make.inputs import (
     TypeValue,
 )  # fmt: skip
 from benchapp.make.vocabulary import ChoiceKey
+from benchapp.screens.display.dates import batches_in_words
 from benchapp.screens.navigator import Navigator
 
 if TYPE_CHECKING:
@@ -81,8 +82,9 @@ class MakeInput:
         """Back to the bench."""
         self._nav.routes.home()
 
-    def signature(self, prompt: str, meaning: str) -> None:
-        """A signature the make asks for: who, their PIN, and then it is put to its prompt."""
+    def signature(self, prompt: str, meaning: str, signer: str) -> None:
+        """A signature the make asks for: who (only ``signer``, where that is somebody), their PIN, and then it is put to
+        its prompt."""
         nav = self._nav
 
         def signed(who: str, pin: str) -> None:
@@ -96,7 +98,12 @@ class MakeInput:
             self._do(lambda s: s.put(Sign(s.clock(), prompt, who, role, "pin")))
             nav.routes.make()
 
-        nav.fetch(
-            lambda shop: shop.desk().people(),
-            lambda people: nav.ask_signature(people, meaning, signed, nav.routes.make),
-        )
+        def ask(people: tuple[str, ...]) -> None:
+            loop = self._loop()
+            batch = loop.view.batch if loop is not None and loop.view is not None else ""
+            nav.ask_signature(people, meaning, signed, nav.routes.make, batches_in_words(batch))
+
+        if signer:
+            ask((signer,))
+        else:
+            nav.fetch(lambda shop: shop.desk().people(), ask)

@@ -215,7 +215,10 @@ class MakeScreen(SheetLayer):
         act, kind = self._chosen(m, choice), _kind(m, choice)
         if choice.outcome is None:
             return self._press(choice.label, act, kind, m, choice.effect)
-        press = RemedyPress(self.sizes, choice, lambda: self._pressing(press, act), kind, m.prompt, whole_g)
+        advised = choice is m.act_view.choices[0] and choice.key != ChoiceKey.ACCEPT
+        press = RemedyPress(
+            self.sizes, choice, lambda: self._pressing(press, act), kind, m.prompt, whole_g, advised
+        )
         return press
 
     def _pressing(self, press: TouchButton, act: Callable[[], None]) -> None:
@@ -235,7 +238,7 @@ class MakeScreen(SheetLayer):
             if self.pages is not None and not self.pages.last:
                 self.pages.turn()
             elif choice.sign:
-                self.actions.signature(m.prompt, choice.sign)
+                self.actions.signature(m.prompt, choice.sign, choice.signer)
             elif choice.reason:
                 self._why(choice.label, lambda why: self.actions.press(self._prompt(), choice.word, why))
             elif choice.key in AT_ONCE:

@@ -13,7 +13,7 @@ from benchapp.screens.display.phrases import held_together, short_forecast
 from benchapp.screens.display.sizes import Sizes
 from benchapp.screens.widgets.text_label import TextLabel
 
-#: From so many pixels of width on there is room for what calls in larger words.
+#: From so many pixels of width on there is room for larger words.
 ROOMY_PX = 1200
 
 
@@ -40,10 +40,8 @@ class MeanwhileBand(Widget):
             return top
         edge, pad = self._sizes.gap, 1 if tight else 5
         self._tight = tight
-        calls = (
-            self._sizes.between if given.calls and self._sizes.panel.width >= ROOMY_PX else self._sizes.note
-        )
-        self.label.font_size = self._sizes.small if tight else calls
+        roomy = self._sizes.between if self._sizes.panel.width >= ROOMY_PX else self._sizes.note
+        self.label.font_size = self._sizes.small if tight else roomy
         self._calls = bool(given.calls)
         self._ground.rgb = d.CORAL if self._calls else d.WET_SAND
         self.label.color = (*(d.FOAM if self._calls else d.INK), 1)

@@ -7,7 +7,7 @@ import math
 from kivy.uix.widget import Widget
 
 from benchapp.foundation.language import tr
-from benchapp.make.view_model import STOP_POURING, Forecast, ViewModel
+from benchapp.make.view_model import Forecast, ViewModel
 from benchapp.make.waits import about, wait
 from benchapp.screens.display import design as d
 from benchapp.screens.display.sizes import Sizes
@@ -95,7 +95,7 @@ class MoveLine(Widget):
             move = ""
         for part, text in ((self.move, move), (self.minutes, minutes), (self.between, between)):
             part.text = text
-            part.color = (*self._ink(part, move), 1)
+            part.color = (*(d.INK if part is self.move else d.MUSSEL), 1)
             part.natural()
             part.size = part.texture_size if text else (0.0, 0.0)
         both = move and minutes and self.move.width + gap + self.minutes.width <= width
@@ -113,12 +113,6 @@ class MoveLine(Widget):
         if between:
             y = self._lay_between(x, y, minutes)
         self.pos, self.size = (left, y), (width, max(top - y, 0.0))
-
-    def _ink(self, part: TextLabel, move: str) -> d.RGB:
-        """An order to stop has the colour of what is wrong: it must not look like an order to go on."""
-        if part is not self.move:
-            return d.MUSSEL
-        return d.CORAL if move == STOP_POURING else d.INK
 
     def _lay_between(self, x: float, y: float, minutes: str) -> float:
         """Beside the minutes where there is room, else under them; returns where it all ends."""

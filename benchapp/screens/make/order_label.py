@@ -32,6 +32,16 @@ class OrderLabel(TextLabel):
         alone, both = (wrapped_high(text, size, True, int(width)) for text in (order, whole))
         return order if both > alone else whole
 
+    def tell(self, text: str, left: float, width: float, room: tuple[float, float]) -> None:
+        """Other words than the order, which stands elsewhere, as large as have room. ``room``: its low and its top end."""
+        s, (low, top) = self._sizes, room
+        self.text = self.put(text)
+        between = (round((s.across + s.instruction) / 2), s.instruction, round((s.instruction + s.line) / 2))
+        for self.font_size in dict.fromkeys((s.across, *between, s.line)):
+            if self.height_at(width) <= top - low:
+                break
+        self.place(left, top, width)
+
     def size_for(self, m: ViewModel, width: float, room: float) -> int:
         """As large as what is acted on at a glance, or half-way to it, where that has so much room; left in that size."""
         s = self._sizes

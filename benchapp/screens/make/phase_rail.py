@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import replace
 
 from kivy.graphics import Color, Rectangle
 from kivy.uix.widget import Widget
@@ -13,7 +12,7 @@ from benchapp.make.view_model import SheetLine
 from benchapp.screens.display import design as d
 from benchapp.screens.display.sizes import Sizes
 from benchapp.screens.drawings.shapes import draw_shape, polygon
-from benchapp.screens.widgets.text_label import TextLabel, fitting, natural_wide, wrapped_high
+from benchapp.screens.widgets.text_label import TextLabel, natural_wide, wrapped_high
 
 #: A line's sign: filled when done, pointing when now, open when it comes.
 SIGNS = {"done": ("tick", "KELP"), "next": ("dot", "DRIFT")}
@@ -34,9 +33,9 @@ class PhaseRail(Widget):
         """Where it stands; nowhere with no width."""
         self.pos, self.size = (left, low), (width, max(top - low, 0.0))
 
-    def show(self, lines: Sequence[SheetLine], order: str = "") -> None:
-        """Draw them where they or their place changed; of a line that is the ``order`` beside it, only the beginning."""
-        key = (tuple(lines), order, tuple(self.pos), tuple(self.size))
+    def show(self, lines: Sequence[SheetLine]) -> None:
+        """Draw them where they or their place changed."""
+        key = (tuple(lines), tuple(self.pos), tuple(self.size))
         if key == self._drawn:
             return
         self._drawn, self.lines = key, tuple(lines)
@@ -45,40 +44,29 @@ class PhaseRail(Widget):
         self.texts = []
         if not self.width or not self.lines:
             return
-        self.lines = self._sized(lines, order)
+        self._size()
         with self.canvas.before:
             Color(*d.SHELL)
             Rectangle(pos=self.pos, size=self.size)
         self._fill()
 
-    def _sized(self, lines: Sequence[SheetLine], order: str) -> tuple[SheetLine, ...]:
-        """The lines as they stand in the size they are drawn in: as large as all of them have room for. Where some are
-        only counted at any size, those that do stand there may as well be read."""
+    def _size(self) -> None:
+        """As large as all of them have room for. Where some are only counted at any size, those that do stand there may as
+        well be read."""
         s, room = self._sizes, self.height - 2 * self._sizes.gap
         fits: dict[int, bool] = {}
         for self._font in (s.line, s.between, s.note):
-            begun = self._shortened(lines, order)
-            words = (word for x in begun for word in f"{translated(x.name)} {self._amount(x)}".split())
+            words = (word for x in self.lines for word in f"{translated(x.name)} {self._amount(x)}".split())
             fits[self._font] = all(natural_wide(word, self._font) <= self._wide() for word in words)
-            if fits[self._font] and sum(self._high(line) for line in begun) <= room:
-                return begun
+            if fits[self._font] and sum(self._high(line) for line in self.lines) <= room:
+                return
         self._font = s.between
-        begun = self._shortened(lines, order)
-        if not fits[s.between] or self._least(begun) > room:
+        if not fits[s.between] or self._least() > room:
             self._font = s.note
-        return self._shortened(lines, order)
 
-    def _least(self, lines: Sequence[SheetLine]) -> float:
+    def _least(self) -> float:
         """How high the highest line is between two that count the others."""
-        return max(self._high(line) for line in lines) + 2 * self._font * 1.4
-
-    def _shortened(self, lines: Sequence[SheetLine], order: str) -> tuple[SheetLine, ...]:
-        """Of a line that is the order beside it, only the beginning."""
-        return tuple(replace(x, name=self._begun(x.name)) if x.name == order else x for x in lines)
-
-    def _begun(self, name: str) -> str:
-        """As much of it as stands on one line."""
-        return fitting(name, self._font, int(self._wide()), self._font * 1.4)
+        return max(self._high(line) for line in self.lines) + 2 * self._font * 1.4
 
     def _fill(self) -> None:
         s = self._sizes

@@ -15,7 +15,7 @@ from benchapp.screens.widgets.text_label import TextLabel
 
 #: Reasons offered where one is wanted, so that nothing needs a keyboard.
 REASONS = (
-    tr_noop("Checked: no harm at this amount"), tr_noop("Stock ran out"), tr_noop("Spilt beside the vessel"), tr_noop("Device read false"),
+    tr_noop("Checked: lawful and safe on skin at this amount"), tr_noop("Stock ran out"), tr_noop("Spilt beside the vessel"), tr_noop("Device read false"),
     tr_noop("Decided with the second person"), tr_noop("Told to the person in charge"),
 )  # fmt: skip
 #: Why a step is left out, or a batch given up.

@@ -1,4 +1,5 @@
-"""A press for one of several ways on, with what the batch is afterwards: a bar along its foot, and how large the batch is."""
+"""A press for one of several ways on, with what the batch is afterwards: a bar along its foot, and how large the batch is; the
+one that is advised has a tick and an edge of its own."""
 
 from __future__ import annotations
 
@@ -6,10 +7,12 @@ from collections.abc import Callable
 
 from kivy.graphics import Color, Line, Rectangle
 
+from benchapp.foundation.language import tr
 from benchapp.make.pictures import Outcome
 from benchapp.make.view_model import Choice
 from benchapp.screens.display import design as d
 from benchapp.screens.display.sizes import Sizes
+from benchapp.screens.drawings.shapes import draw_shape
 from benchapp.screens.widgets.button import DETAIL_EDGE, TouchButton
 from benchapp.screens.widgets.text_label import TextLabel, natural_wide
 
@@ -28,19 +31,24 @@ class RemedyPress(TouchButton):
         kind: str,
         meaning: object,
         whole_g: float,
+        advised: bool,
     ) -> None:
         assert choice.outcome is not None
+        self._advised = advised
         self._sizes, self._outcome, self._whole_g = sizes, choice.outcome, whole_g
         self.foot = float(sizes.gap)
         super().__init__(choice.label, act, kind, sizes.line, meaning, choice.effect)
         number, unit = sizes.figures.live(choice.outcome.after_g, "g", 0)
-        self.figure = TextLabel(f"{number} {unit}", sizes.line, self._ink, bold=True)
+        batch = tr("batch {number} {unit}", number=number, unit=unit)
+        self.figure = TextLabel(batch, sizes.between, self._ink, bold=True)
         self._arrange()
 
     def _arrange(self, *_: object) -> None:
         super()._arrange()
-        self._place_figure()
         self.canvas.after.clear()
+        if self._advised and self.detail is not None:
+            self._advise()
+        self._place_figure()
         x, low, high = self.x + DETAIL_EDGE, self.y + self.foot * 0.55, self.foot * 0.75
         room = self.width - 2 * DETAIL_EDGE
         with self.canvas.after:
@@ -53,12 +61,25 @@ class RemedyPress(TouchButton):
                     Line(rectangle=(x + 1, low, max(wide - 1, 2), high), width=1.3)
                 x += wide
 
+    def _advise(self) -> None:
+        """A tick behind its words, and a broad edge in the colour of what is right."""
+        side = self.caption.font_size * 0.95
+        with self.canvas.after:
+            draw_shape("tick", self._said_to + self._sizes.gap, self.caption.top - side * 1.1, side, d.KELP)
+            Color(*d.KELP)
+            Line(rounded_rectangle=(self.x + 1, self.y + 1, self.width - 2, self.height - 2, 10), width=3)
+
+    @property
+    def _said_to(self) -> float:
+        """How far its words reach."""
+        return float(self.caption.x + natural_wide(self.caption.text, round(self.caption.font_size)))
+
     def _place_figure(self) -> None:
         """At the right end of its words, where a row has room for both."""
         wide, _ = self.figure.natural()
-        said = natural_wide(self.caption.text, round(self.caption.font_size))
         left = self.right - DETAIL_EDGE - wide
-        beside = self.detail is not None and left > self.x + DETAIL_EDGE + said + self._sizes.gap
+        tick = self.caption.font_size if self._advised else 0.0
+        beside = self.detail is not None and left > self._said_to + tick + self._sizes.gap
         if beside and self.figure.parent is None:
             self.add_widget(self.figure)
         elif not beside and self.figure.parent is not None:

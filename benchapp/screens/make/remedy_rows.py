@@ -36,9 +36,13 @@ def lay_remedies(s: Sizes, rows: Sequence[TouchButton], box: Box) -> Box:
     else:
         left = box.left + box.wide * BESIDE_ROWS
         area, box, top = box._replace(left=left), box._replace(right=left - 1.5 * s.gap), box.top
-        each += min((box.top - box.low - high) / len(rows), 0.3 * s.action)
+        each += max((box.top - box.low - high) / len(rows), 0.0)
     for n, row in enumerate(rows):
         apart = 2 * s.gap if n == len(rows) - 1 and len(rows) > 1 else 0.0
         row.size = (area.wide, each)
         row.pos = (area.left, top - (n + 1) * each - n * s.gap - apart)
+    fonts = (f for f in (*s.ladder[:3], *(row.detail.font_size for row in rows[:1] if row.detail)))
+    for font in fonts:  # what comes of each, as large as all of them have room for
+        if all([row.detail_fits(font) for row in rows]):
+            break
     return box

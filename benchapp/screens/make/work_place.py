@@ -12,12 +12,15 @@ from benchapp.make.pictures import (
     BandPicture,
     BatchPicture,
     BottlesPicture,
+    CoolPicture,
     HeatPicture,
     ListPicture,
+    PourOverPicture,
     TimerPicture,
     VesselPicture,
 )
 from benchapp.make.view_model import LiveValue, ViewModel
+from benchapp.make.vocabulary import Stage
 from benchapp.screens.display import design as d
 from benchapp.screens.display.sizes import Sizes
 from benchapp.screens.drawings.drawing import Drawing
@@ -34,6 +37,8 @@ from benchapp.screens.widgets.text_label import wrapped_high
 
 #: Pictures that lie along the rule; the others stand beside the work.
 RULES = (VesselPicture, TimerPicture, BandPicture, ListPicture)
+#: What is watched from where one works, and not only read up close.
+THERMAL = (HeatPicture, CoolPicture, PourOverPicture)
 #: The share of the width that the sheet and a picture have.
 RAIL_SHARE, PICTURE_SHARE = 0.27, 0.4
 #: A finished batch has more of it once nothing is read or signed any more.
@@ -72,9 +77,12 @@ class WorkPlace:
         self.drawing.show(m.act_view.picture)
         self._make_room(notice)
         self.moves.show(m)
-        self.rail.show(m.sheet, m.act_view.instruction)
+        self.rail.show(m.sheet)
         taking_top = self.countdown.top if m.act_view.taking is not None else None
-        self.text.show(m, notice, taking_top, self.moves.says_wait, bool(self.rail.width))
+        drawn = isinstance(m.act_view.picture, CoolPicture) and bool(
+            m.act_view.picture.fan and self.moves.minutes.text
+        )
+        self.text.show(m, notice, taking_top, self.moves.says_wait or drawn)
 
     def _make_room(self, notice: str) -> None:
         """What was typed in vain stands in the place of the move while it is said."""
@@ -111,21 +119,32 @@ class WorkPlace:
     def lay_out(self, m: ViewModel, box: Box, rows: Sequence[TouchButton]) -> None:
         """Everything in its place; ``rows`` are the remedies that are chosen from here."""
         self._rows = bool(rows)
+        if m.act_view.struck:
+            self._struck(m, box)
+            return
         if rows:
             box = lay_remedies(self.sizes, rows, box)
         aside = m.act_view.picture is not None and not isinstance(m.act_view.picture, RULES)
-        self.drawing.font = self.sizes.note if aside else self.sizes.line
+        close = self.sizes.between if isinstance(m.act_view.picture, THERMAL) else self.sizes.note
+        self.drawing.font = close if aside else self.sizes.line
         if self.sizes.panel.portrait and not (aside and rows):
             box = self._upright(m, box, aside, bool(rows))
         elif aside and not rows and not self.sizes.panel.portrait:
             box = self._beside_picture(m, box)
-        elif m.sheet and self.sizes.panel.width >= WIDE_PX and not rows:
+        elif _adds(m) and self.sizes.panel.width >= WIDE_PX and not rows and m.act_view.stage != Stage.REMEDY:
             wide = box.wide * RAIL_SHARE
             self.rail.place(box.left, box.low, wide, box.top)
             box = box._replace(left=box.left + wide + 1.5 * self.sizes.gap)
         self._column(m, box, RULES if not aside else (type(m.act_view.picture),) if rows else ())
         if self.sizes.panel.portrait and aside and not rows:
             self._lend(m, box)
+
+    def _struck(self, m: ViewModel, box: Box) -> None:
+        """The order stands over everything: the reading, and under it what has happened, and nothing that invites on."""
+        y = self._lay_readings(m, box, box.top) - self.sizes.gap
+        self.instruction.tell(m.act_view.news, box.left, box.wide, (box.low, y))
+        self._text_box = (box.left, box.wide, box.low, box.low)
+        self.text.place(*self._text_box)
 
     def _lend(self, m: ViewModel, box: Box) -> None:
         """A strip off the picture under the work, where what is said before a weight is taken lacks room."""
@@ -173,7 +192,7 @@ class WorkPlace:
     def _needed(self, m: ViewModel, width: float) -> float:
         """How high the readings are with the minutes and one line of reasons."""
         live = [self._readout(x, m).high(x, True) for x in m.act_view.live]
-        least, _ = self.moves.needed(m, width)
+        least = max(self.moves.needed(m, width)[0], self.moves.row if m.act_view.move else 0.0)
         return (
             max(live, default=0.0)
             + least
@@ -183,7 +202,7 @@ class WorkPlace:
 
     def _upright(self, m: ViewModel, box: Box, aside: bool, rows: bool) -> Box:
         """On an upright glass the picture or the sheet lies under the work."""
-        if not aside and (not m.sheet or rows):
+        if not aside and (not _adds(m) or rows):
             return box
         share = UPRIGHT_PICTURE if aside else UPRIGHT_RAIL
         if not m.act_view.live:
@@ -204,6 +223,7 @@ class WorkPlace:
             wide = wide * BESIDE_ROWS - 1.5 * s.gap
         order = wrapped_high(self.instruction.put(m.act_view.instruction), s.instruction, True, int(wide))
         work = order + sum(self._readout(x, m).high(x, False) for x in m.act_view.live[:1]) + s.gap
+        work += 0.0 if s.panel.portrait else s.note * 1.25
         if s.panel.portrait:
             return rows + work + s.gap <= room
         return s.panel.width >= WIDE_PX and max(rows, work) <= room
@@ -258,7 +278,7 @@ class WorkPlace:
         self._text_box = (box.left, box.wide, box.low, y)
         self.text.place(*self._text_box)
         spare = (
-            s.gap * 0.8 if y < read_to else 0.0
+            s.gap * 0.5 if y < read_to else 0.0
         )  # above it stands a rule or a move, with room of their own
         self.countdown.place(box.left, box.low, box.wide, y - box.low + spare)
 
@@ -303,3 +323,9 @@ class WorkPlace:
             bottom = min(bottom, reading.place(box.left + n * each, top, each - s.gap, live))
             reading.show(live)
         return bottom - s.gap * 0.3
+
+
+def _adds(m: ViewModel) -> bool:
+    """Whether the sheet says something else than the order beside it, which is not said twice."""
+    orders = (line.name for line in m.sheet if line.state == "now")
+    return bool(m.sheet) and m.act_view.instruction not in orders

@@ -1,71 +1,95 @@
-"""How a rehearsal went."""
+"""How a rehearsal went: what came of it and why, what a master does; and behind it, minute by minute, what happened."""
 
 from __future__ import annotations
 
 from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
-from benchapp.foundation.language import tr
+from benchapp.foundation.language import tr, translated
 from benchapp.screens.display import design as d
+from benchapp.screens.display.dates import batches_in_words
 from benchapp.screens.display.sizes import Sizes
 from benchapp.screens.widgets.button import ButtonSpec
-from benchapp.screens.widgets.page_base import body_size
-from benchapp.screens.widgets.pager import PagedText, Paging
+from benchapp.screens.widgets.named_lines import NamedLine, NamedLines, large_line
+from benchapp.screens.widgets.page_base import Page, body_size
+from benchapp.screens.widgets.pager import PagedText, Paging, paginate
+from benchapp.screens.widgets.text_label import wrapped_high
 from benchapp.screens.widgets.text_line import TextLine
 
 if TYPE_CHECKING:
     from benchapp.rehearsal.debrief import Debrief
 
 
-#: From so many pixels on, what happened stands beside what was wanted.
-TWO_PX = 1000
-
-
-class DebriefPage(PagedText):
-    """The verdict over the pages of what happened, what it did to the batch, and what a master would have done."""
+class DebriefPage(Page):
+    """The verdict, what came of it in large, then why, what a master does, and what else it did to the batch."""
 
     def __init__(self, sizes: Sizes, found: Debrief, paging: Paging, more: Sequence[ButtonSpec]) -> None:
         """``more``: what can be pressed beside what turns its pages."""
-        self.columns = 1 if sizes.panel.portrait or sizes.panel.width < TWO_PX else 2
-        super().__init__(sizes, _verdict(found), debrief_lines(found), paging, more, body_size(sizes))
+        from benchapp.rehearsal.debrief import verdict_words
+
+        super().__init__(sizes, verdict_words(found.verdict))
         self.titled("off" if found.verdict.broken_off else "good" if found.verdict.reached else "bad")
+        self.low = self.above_bottom
+        lead, lines = _told(found)
+        pages = self._pages(lead, lines)
+        self.number, self.count = paging.nearest(len(pages)), len(pages)
+        self.bottom([paging.back_button, *paging.buttons(self.count), *more])
+        if not self.number:
+            large_line(self, lead, self.pen_y - self.low - self._high(pages[0]))
+        for line in pages[self.number]:
+            self.pen_y, labels = self._drawn.draw(self, line, self.left, self.pen_y)
+            self.texts += labels
+
+    def _pages(self, lead: str, lines: Sequence[NamedLine]) -> list[list[NamedLine]]:
+        """The lines as large as one page has room for all of them under what stands large; in the size of what is read up
+        close on as many as they take."""
+        s = self.sizes
+        pages: list[list[NamedLine]] = []
+        for font in dict.fromkeys((*s.ladder[:3], body_size(s))):
+            self._drawn = NamedLines(s, lines, font, self.wide)
+            first = wrapped_high(lead, max(font, s.instruction), True, int(self.wide)) + s.gap
+            room = self.pen_y - self.low
+            if first + self._high(lines) <= room:
+                return [list(lines)]
+            pages = paginate([NamedLine("", lead, bold=True), *lines], self._drawn.high, room)
+        return [pages[0][1:], *pages[1:]]
+
+    def _high(self, lines: Sequence[NamedLine]) -> float:
+        return sum(self._drawn.high(line) for line in lines)
 
 
-def _verdict(found: Debrief) -> str:
-    from benchapp.rehearsal.debrief import verdict_words
+def _told(found: Debrief) -> tuple[str, list[NamedLine]]:
+    """What stands large, and the lines under it."""
+    v = found.verdict
+    lead = found.worst if found.worst and not v.reached else v.why[0]
+    effects = [text for text in found.effects if text != lead]
+    mark = "later" if v.broken_off else "bad"
+    lines = [
+        *(NamedLine(tr("Why"), text, mark, bold=True) for text in v.seen if text != lead),
+        *(NamedLine(tr("Wanted"), f"{translated(says)}.", "open", bold=True) for says in v.missing),
+        *(NamedLine("", text, "good", bold=True) for text in v.why[1:] if v.reached),
+        NamedLine(tr("A master"), found.master, "known"),
+        *(NamedLine(tr("The batch"), text, "later" if v.reached else "open") for text in effects),
+        NamedLine(tr("Practised"), f"{found.title}, {found.maker}, {batches_in_words(found.batch)}", "off"),
+    ]
+    return lead, lines
 
-    return verdict_words(found.verdict)
+
+class TimelinePage(PagedText):
+    """What happened, with the minutes since the scenario began; each time stands once."""
+
+    def __init__(self, sizes: Sizes, found: Debrief, paging: Paging) -> None:
+        super().__init__(sizes, tr("What happened"), timeline_lines(found), paging, (), body_size(sizes))
 
 
-def debrief_lines(found: Debrief) -> list[TextLine]:
-    """A debrief from the goal to what a master would have done."""
+def timeline_lines(found: Debrief) -> list[TextLine]:
+    """What happened, from where the scenario began."""
     from benchapp.rehearsal.debrief import minutes
 
-    v = found.verdict
-    wrong = "later" if v.broken_off else "good" if v.reached else "bad"
-    out = [
-        TextLine(f"{found.title}, {found.maker}", color=d.SLATE),
-        TextLine(tr("The goal"), head=True, color=d.TIDE),
-        TextLine(found.goal),
-    ]
-    if v.why:
-        heading = tr("What was right") if v.reached else tr("What went wrong")
-        out += [
-            TextLine(heading, head=True, color=d.TIDE),
-            *(TextLine(why, bold=True, mark=wrong) for why in v.why),
-        ]
-    out += [TextLine(tr("What a master would have done"), head=True, color=d.TIDE), TextLine(found.master)]
-    if found.timeline:
-        out.append(TextLine(tr("What happened"), head=True, color=d.TIDE, fresh=True))
-        out += [
-            TextLine(line.text, bool(line.mark), _ink(line.mark), line.mark, minutes(line.after_s).strip())
-            for line in found.timeline
-        ]
-    if found.effects:
-        out.append(TextLine(tr("What it did to the batch"), head=True, color=d.TIDE))
-        out += [TextLine(text) for text in found.effects]
+    out, before = [TextLine(found.goal, color=d.SLATE)], ""
+    for line in found.timeline:
+        time = minutes(line.after_s).strip()
+        ink = {"good": d.KELP, "bad": d.CORAL}.get(line.mark, d.INK)
+        out.append(TextLine(line.text, bool(line.mark), ink, line.mark, time if time != before else " "))
+        before = time
     return out
-
-
-def _ink(mark: str) -> d.RGB:
-    return {"good": d.KELP, "bad": d.CORAL}.get(mark, d.INK)

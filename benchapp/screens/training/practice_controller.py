@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 
 from benchapp.foundation.language import tr
 from benchapp.screens.navigator import Navigator
-from benchapp.screens.training.debrief_page import DebriefPage
+from benchapp.screens.training.debrief_page import DebriefPage, TimelinePage
 from benchapp.screens.training.practice_pages import PracticeLeads, goal_page, practice_page
 from benchapp.screens.widgets.list_pages import choice_page
 from benchapp.screens.widgets.pager import Paging
@@ -97,7 +97,12 @@ class PracticeController:
         def turn(number: int) -> None:
             self._debrief_page(debrief, more, replace(paging, number=number))
 
-        self._nav.show(DebriefPage(self._nav.sizes, debrief, replace(paging, turn=turn), more))
+        def timeline(number: int = 0) -> None:
+            nav.show(TimelinePage(nav.sizes, debrief, Paging(partial(turn, paging.number), timeline, number)))
+
+        nav = self._nav
+        happened: list[ButtonSpec] = [(tr("What happened"), timeline, "plain")] if debrief.timeline else []
+        nav.show(DebriefPage(nav.sizes, debrief, replace(paging, turn=turn), [*happened, *more]))
 
     def _again(self, key: str) -> None:
         """The same once more: its goal first."""

@@ -10,11 +10,11 @@ from benchapp.foundation.language import tr, tr_noop
 from benchapp.screens.display.phrases import step_kinds
 from benchapp.screens.display.sizes import Sizes
 from benchapp.screens.widgets.button import ButtonSpec
+from benchapp.screens.widgets.named_lines import NamedLine, led_by
 from benchapp.screens.widgets.page_base import Page
 from benchapp.screens.widgets.pager import Paging
 from benchapp.screens.widgets.row_button import RowSpec
 from benchapp.screens.widgets.rows_page import RowsPage
-from benchapp.screens.widgets.text_line import TextLine
 from benchapp.service.training_facts import Practice, Practices
 
 #: The row of a whole batch in which nothing is made to go wrong.
@@ -48,6 +48,6 @@ def goal_page(sizes: Sizes, p: Practice, begin: Callable[[], None], back: Callab
     """One scenario and its goal, before anything begins."""
     page = Page(sizes, p.title)
     page.bottom([("Back", back, "plain"), ("Begin", begin, "main")])
-    teaches = tr("It teaches: {step_kinds}.", step_kinds=step_kinds(p.teaches))
-    page.listed_large([TextLine(p.goal, bold=True), TextLine(SIMULATED), TextLine(teaches)])
+    teaches = NamedLine(tr("Kind of step"), step_kinds(p.teaches), "known")
+    led_by(page, p.goal, [teaches, NamedLine(tr("Where"), SIMULATED, "off")])
     return page

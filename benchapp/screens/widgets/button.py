@@ -118,6 +118,16 @@ class TouchButton(Widget):
             self.remove_widget(self.detail)
             self.detail, self.caption.halign = None, "center"
 
+    def detail_fits(self, font: float) -> bool:
+        """Its second line in that size; whether both have room."""
+        if self.detail is None:
+            return True
+        self.detail.font_size = font
+        self._arrange()
+        inner = self.width - 2 * DETAIL_EDGE
+        words = self.caption.height_at(inner) + self.detail.height_at(inner)
+        return bool(words <= self.height - self.foot - 8)
+
     def shrink(self, size: int) -> None:
         """Smaller words, where the row is short of room."""
         self.caption.font_size = self._font = size

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
-from typing import TypeVar
+from typing import Protocol, TypeVar
 
 from benchapp.foundation.language import tr
 from benchapp.screens.display import design as d
@@ -66,11 +66,21 @@ class Paging:
         return min(self.number, count - 1)
 
 
-def paginate(
-    lines: Sequence[TextLine], high: Callable[[TextLine], float], room: float, columns: int = 1
-) -> list[list[TextLine]]:
+class Paged(Protocol):
+    """What stands on pages. ``head``: it never stands last on one; ``fresh``: it begins a column."""
+
+    @property
+    def head(self) -> bool: ...
+    @property
+    def fresh(self) -> bool: ...
+
+
+L = TypeVar("L", bound=Paged)
+
+
+def paginate(lines: Sequence[L], high: Callable[[L], float], room: float, columns: int = 1) -> list[list[L]]:
     """The lines on pages, or in columns: one higher than a page gets one to itself, a heading goes over with what it heads."""
-    pages: list[list[TextLine]] = [[]]
+    pages: list[list[L]] = [[]]
     left = room
     for line in lines:
         needed = high(line)

@@ -33,9 +33,11 @@ class SignaturePad(Surface):
         done: Callable[[str, str], None],
         back: Callable[[], None],
         enter: str = "Sign",
+        of: str = "",
     ) -> None:
+        """``of``: what is signed for, "" where ``meaning`` says it."""
         super().__init__(sizes)
-        self._enter = enter
+        self._enter, self._of = enter, of
         self._meaning, self._done_act, self._back = meaning, done, back
         self.who, self.typed = "", ""
         self._people = tuple(people)
@@ -55,13 +57,23 @@ class SignaturePad(Surface):
         self.add_widget(words)
         return words.place(s.pad, self.panel.height - s.pad, width) - s.gap
 
+    def _says(self, top: float, width: float, font: int) -> float:
+        """What is signed for, and what the signature says of it; returns where it ends."""
+        meaning = self._meaning
+        if self._enter == "Sign":
+            meaning = tr("The signature will say: {meaning}.", meaning=self._meaning)
+        for text, bold in ((self._of, True), (meaning, False)):
+            if text:
+                words = TextLabel(text, font, d.INK, bold=bold)
+                self.add_widget(words)
+                top = words.place(self.sizes.pad, top, width) - self.sizes.gap * 0.5
+        return top - self.sizes.gap * 0.5
+
     def _ask_who(self) -> None:
         s = self.sizes
         self.clear_widgets()
         low = self._title(tr("Who signs?"), self.wide)
-        said = TextLabel(tr("The signature will say: {meaning}.", meaning=self._meaning), s.line)
-        self.add_widget(said)
-        low = said.place(s.pad, low + s.gap * 0.5, self.wide) - s.gap
+        low = self._says(low + s.gap * 0.5, self.wide, s.line)
         if not self._people:
             words = TextLabel(
                 tr("Nobody is enrolled here who could sign. That is done at the desk's computer."), s.note
@@ -81,16 +93,10 @@ class SignaturePad(Surface):
         self.who, self.typed = who, ""
         area, side_w = pad_layout(s)
         low = self._title(tr("PIN of {who}", who=who), side_w)
-        said = (
-            tr("The signature will say: {meaning}.", meaning=self._meaning)
-            if self._enter == "Sign"
-            else self._meaning
-        )
-        meaning = TextLabel(said, side_font(s, said, side_w), d.SLATE)
+        low = self._says(low, side_w, side_font(s, self._meaning, side_w))
         self.dots = TextLabel("–", s.across, d.TIDE, bold=True)
-        for words in (meaning, self.dots):
-            self.add_widget(words)
-            low = words.place(s.pad, low, side_w) - s.gap
+        self.add_widget(self.dots)
+        self.dots.place(s.pad, low, side_w)
         keys: list[ButtonSpec] = [(c, partial(self._key, c), "plain") for c in "789456123"]
         keys += [
             ("", self._rub, ABSENT),

@@ -7,10 +7,11 @@ from dataclasses import dataclass
 from benchapp.screens.display import design as d
 
 #: The shape of a mark before a line, and the name of its colour: right, wrong, has to be done, comes soon, comes later,
-#: not of the real world.
+#: not of the real world, what is to be known, what hurts.
 MARKS = {
     "good": ("tick", "KELP"), "bad": ("stop", "CORAL"), "open": ("call", "CORAL"), "soon": ("clock", "MUSSEL"),
     "later": ("dots", "SLATE"), "off": ("diamond", "SLATE"),
+    "known": ("info", "TIDE"), "next": ("dot", "DRIFT"),
 }  # fmt: skip
 
 

@@ -205,3 +205,31 @@ def test_the_coldest_of_a_hold_is_the_coldest_of_all_counts():
     for order in ((early, late), (late, early)):
         (hold,) = record(*order).holds
         assert hold["coldest_c"] == 70.03
+
+
+def test_shares_are_of_what_is_in_the_product():
+    found = record()
+    water = 377.1 + 14.1 - 14.2
+    product = sum(found.grams.values()) - 14.2
+    assert found.reached_percent["purified-water"] == pytest.approx(100 * water / product)
+    assert found.reached_percent["glycerin"] == pytest.approx(100 * 20.06 / product)
+    assert sum(found.reached_percent.values()) == pytest.approx(100)
+
+
+@pytest.mark.parametrize(
+    ("lines", "pouring", "glycerin_g", "gone_g"),
+    [
+        ((("glycerin", 5.0),), "", 15.06, 5.0),
+        ((("glycerin", 5.0),), "glycerin", 20.06, 0.0),  # the pour went on until all of it was there
+        ((), "", 20.06, 0.0),  # of everything: a share stays what it is
+    ],
+)
+def test_what_was_spilled_is_not_in_the_product(lines, pouring, glycerin_g, gone_g):
+    spilled = ev.MassLost(
+        at_s=3966, step="", vessel="water-pot", device="bench scale", lost_g=5.0, lines=lines, pouring=pouring, how="only",
+        gross_g=805.0,
+    )  # fmt: skip
+    found = record(spilled)
+    product = sum(found.grams.values()) - 14.2 - gone_g
+    assert found.reached_percent["glycerin"] == pytest.approx(100 * glycerin_g / product)
+    assert sum(found.reached_percent.values()) == pytest.approx(100)

@@ -194,6 +194,29 @@ def test_a_dim_room_is_chosen_on_the_settings_page(glass):
         d.dress(d.LIGHT)
 
 
+def test_what_heats_the_bath_is_told_on_the_settings_page(window, journal, tmp_path):
+    from pilot import Pilot
+
+    pilot = Pilot(journal, folder=tmp_path)
+    try:
+        pilot.app.navigator.apply(Preferences(fahrenheit=True))
+        pilot.press("Settings")
+        while "Water bath" not in pilot.presses():
+            pilot.turn_page()
+        for kept in ("gets hotter", "thermostat"):
+            pilot.press("Water bath")
+            assert pilot.figures()["Water bath"] == kept
+        while "Bath set to" not in pilot.presses():
+            pilot.turn_page()
+        for words in ("Bath set to", "1", "7", "6", "Enter"):
+            pilot.press(words)
+        assert pilot.figures()["Bath set to"] == "80\u00a0°C"  # drawn in °F
+        kept_here = preferences_in(tmp_path)
+        assert (kept_here.bath, kept_here.bath_c) == ("thermostat", pytest.approx(80.0))
+    finally:
+        pilot.close()
+
+
 def test_a_version_is_approved_on_the_glass_before_it_makes_what_may_leave(
     window, journal, enrolled, tmp_path
 ):

@@ -48,7 +48,7 @@ def test_a_value_typed_in_the_unit_shown_comes_back_as_it_was(temp_c):
 
 
 def test_choices_outlive_a_restart(tmp_path):
-    chosen = Preferences(large_text=True, comma=True, volume=30)
+    chosen = Preferences(large_text=True, comma=True, volume=30, bath="thermostat", bath_c=78.0)
     keep_preferences(tmp_path, chosen)
     assert preferences_in(tmp_path) == chosen
 
@@ -60,5 +60,6 @@ def test_half_a_file_is_as_if_nothing_had_been_chosen(tmp_path, text):
 
 
 def test_what_does_not_fit_is_left_as_it_comes(tmp_path):
-    (tmp_path / PREFERENCES).write_text(json.dumps({"comma": "yes", "volume": 900, "sound": False, "x": 1}))
-    assert preferences_in(tmp_path) == Preferences(sound=False, volume=100)
+    odd = {"comma": "yes", "volume": 900, "sound": False, "x": 1, "bath": "sand", "bath_c": 400.0}
+    (tmp_path / PREFERENCES).write_text(json.dumps(odd))
+    assert preferences_in(tmp_path) == Preferences(sound=False, volume=100, bath_c=100.0)

@@ -86,8 +86,8 @@ def test_what_has_no_room_is_left_out_from_the_end_and_stands_in_more(some):
         wanted = "\n".join(screen.sizes.figures.text(text) for text in coaching(view, "full"))
         assert wanted.startswith(screen.work.text.coach.text), name
         screen.show_details()
-        told = " ".join(line.text for page in screen.overlay.pages for line in page)
-        assert "Why: " in told, name
+        told = {line.name: line.text for page in screen.overlay.pages for line in page}
+        assert told["Why"], name
         screen.close_overlay()
 
 

@@ -19,6 +19,7 @@ from benchapp.make.pictures import (
     PourOverPicture,
     TitrationPicture,
 )
+from benchapp.make.view_model import TOO_MUCH
 from benchapp.make.vocabulary import ChoiceKey, Stage
 from benchapp.make.waits import about, forecast
 from benchapp.screens.display import design as d
@@ -40,7 +41,8 @@ def test_instructions_are_22_arcmin_at_one_metre(laid):
     small = [
         x.name
         for x in laid
-        if not x.view.act_view.cautions and seen_arcmin(x.instruction_font, x.panel, 1.0) < 22
+        if not (x.view.act_view.cautions or x.view.act_view.struck)
+        and seen_arcmin(x.instruction_font, x.panel, 1.0) < 22
     ]
     assert not small
 
@@ -214,7 +216,6 @@ def test_presses_on_the_sheets_of_a_view_are_large_and_apart(laid):
 
 #: A countdown draws this sentence itself.
 DRAWN = {"Taking it."}
-ABOVE = "Too much: stop."
 
 
 def test_every_reason_is_on_the_glass_or_counted_on_more(laid):
@@ -228,7 +229,7 @@ def test_every_reason_is_on_the_glass_or_counted_on_more(laid):
             plain(live.lacks) for live in x.view.act_view.live if live.lacks and to_go_of(live)[0] in large
         }
         said = {plain(w) for w in DRAWN} | lacking
-        said |= {plain(ABOVE)} if any(t.startswith(plain("STOP")) for t in large) else set()
+        said |= {plain(TOO_MUCH)} if any(t.startswith(plain("STOP")) for t in large) else set()
         missing = [why for why in map(plain, x.view.act_view.not_yet) if why not in shown and why not in said]
         counted = re.search(r"\((\d+)\)", " ".join(box.words for box, _ in x.buttons))
         if len(missing) > (int(counted[1]) if counted else 0):
@@ -298,6 +299,19 @@ def test_past_the_band_says_stop_and_how_much_at_a_glance(laid):
         assert all(t.y <= stop[0].y or t.top > stop[0].top for t in x.texts), x.name
 
 
+def test_while_something_slips_the_order_to_stop_stands_over_everything_and_nothing_invites_on(laid):
+    slipped = [x for x in laid if x.view.act_view.struck]
+    assert len(slipped) == 2  # one of each make
+    for x in slipped:
+        (stop,) = [t for t in x.texts if t.words == translated("Stop pouring")]
+        assert far_enough(stop, x.panel, 20), x.name
+        assert stop.y > max(t.top for t in x.texts if t.words == translated(x.view.act_view.news)), x.name
+        assert x.drawing is None, x.name
+        assert not {"No more left", "g to go", "good"} & {
+            t.words for t in (*x.texts, *(b for b, _ in x.buttons))
+        }, x.name
+
+
 def test_remedies_are_rows_with_what_they_do_and_accepting_stands_apart(laid):
     for x in laid:
         if "to be made good" not in x.name:
@@ -320,11 +334,18 @@ def test_the_sheet_of_the_phase_names_every_line_or_counts_it(laid):
     seen = 0
     for x in laid:
         ten = x.panel.width >= 1200 and not x.view.act_view.cautions
-        if not ten or isinstance(x.view.act_view.picture, HIDES_THE_SHEET) or "made good" in x.name:
+        if (
+            not ten
+            or isinstance(x.view.act_view.picture, HIDES_THE_SHEET)
+            or x.view.act_view.stage == Stage.REMEDY
+            or x.view.act_view.struck
+        ):
             continue
         words = [t.words for t in x.texts]
-        begun = [w[:-2] for w in words if w.endswith(" …")]  # the line that is the order beside it
-        named = [line for line in x.view.sheet if line.name in words or line.name.startswith((*begun, "\0"))]
+        if any(line.state == "now" and line.name == x.view.act_view.instruction for line in x.view.sheet):
+            assert not [w for w in words if w.endswith((" done above", " more to come", " …"))], x.name
+            continue  # the order itself is the line, and is not said twice
+        named = [line for line in x.view.sheet if line.name in words]
         counted = sum(int(w.split()[0]) for w in words if w.endswith((" done above", " more to come")))
         assert len(named) + counted == len(x.view.sheet), x.name
         assert any(line.state == "now" for line in named) or all(s.state != "now" for s in x.view.sheet), (
@@ -369,11 +390,12 @@ def test_the_line_of_time_says_which_step_it_is_and_how_much_waiting_is_left(lai
         words = [t.words for t in x.texts]
         told = m.meanwhile is not None and not any(f"{m.step_number}/{m.step_count}" in w for w in words)
         small = x.large or x.panel.work_m < 2
-        if m.act_view.too_much is not None or m.over or (told and x.large):
+        if m.act_view.too_much is not None or m.act_view.struck or m.over or (told and x.large):
             continue  # something else stands there
         assert any(w.endswith(f"{m.step_number}/{m.step_count}") for w in words), x.name
         said = waits_to_come(m.spans, m.left_s, m.act_view.forecast is not None)
         if said:  # without its first word only where many signs stand beside it
             seen += 1
-            assert set(said if small else said[:1]) & set(words), (x.name, said)
+            narrow = small or x.panel.portrait or len({c.sign for c in m.cautions}) > 1
+            assert set(said if narrow else said[:1]) & set(words), (x.name, said)
     assert seen > 20

@@ -82,7 +82,7 @@ def test_too_much_is_kept_for_a_reason(pilot, journal):
     pilot.until(lambda m: m.step_key == "04-disperse")
     (chosen,) = recorded(journal, ev.RemedyChosen)
     assert chosen.remedy is ev.Remedy.ACCEPT
-    assert chosen.reason == "Checked: no harm at this amount"
+    assert chosen.reason == "Checked: lawful and safe on skin at this amount"
 
 
 def test_the_formula_is_kept_by_making_more(pilot, journal):
