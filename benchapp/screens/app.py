@@ -89,7 +89,7 @@ class BenchApp(App):
             home=(lambda: to.benches.overview()) if self._office else self.bench.home,
             checks=lambda: to.checks.devices(),
             settings=lambda: to.settings.settings(),
-            upkeep=lambda: to.settings.upkeep(),
+            upkeep=lambda: to.settings.upkeep(nav.routes.home),
             recipes=lambda: to.recipes.shelf(),
             own_recipes=lambda: to.drafts.drafts(),
             size=lambda procedure, batch_g: to.recipes.size(procedure, batch_g),

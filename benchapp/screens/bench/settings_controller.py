@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import replace
 from functools import partial
 from typing import TYPE_CHECKING, Any
@@ -83,11 +84,11 @@ class SettingsController:
         self._keep({field: code, "comma": mark == ","} if field == "language" else {field: code})
         self.languages()
 
-    def upkeep(self) -> None:
-        """Whether everything is in order. Loaded when it is wanted."""
+    def upkeep(self, back: Callable[[], None] | None = None) -> None:
+        """Whether everything is in order; ``back`` leads to the settings if left out. Loaded when it is wanted."""
         from benchapp.screens.bench.upkeep_controller import UpkeepController
 
-        UpkeepController(self._nav, self.settings).findings()
+        UpkeepController(self._nav, back or self.settings).findings()
 
     def listen(self) -> None:
         """What hangs on the ports."""

@@ -87,12 +87,11 @@ def _differing(due: DueCheck) -> list[str]:
 
 def deviation_row(x: Deviation, act: Callable[[], None]) -> RowSpec:
     """A deviation: how grave, what happened, and why it may stay, once somebody has said so."""
-    blocks = not x.closed and x.grade != "note"
-    state = tr("to be judged") if blocks else translated(x.grade)
+    state = tr("to be judged") if x.blocks else translated(x.grade)
     closed = tr("May stay so: {why} {who}", why=x.closed, who=x.closed_by).strip() if x.closed else ""
     said = "\n".join(part for part in (x.text, closed) if part)
-    mark = "good" if x.closed else "open" if blocks else "later"
-    return RowSpec(_deviation_named(x), act, said, state, blocks and x.grade != "minor", mark)
+    mark = "good" if x.closed else "open" if x.blocks else "later"
+    return RowSpec(_deviation_named(x), act, said, state, x.blocks and x.grade != "minor", mark)
 
 
 def _deviation_named(x: Deviation) -> str:

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 
 from benchapp.foundation.language import capitalised, number, tr, tr_n, translated
 from benchapp.screens.desk.batch_rows import heading
-from benchapp.screens.display.dates import day, product_named
+from benchapp.screens.display.dates import leaf, product_named
 from benchapp.screens.display.sizes import Sizes
 from benchapp.screens.widgets.pager import Paging
 from benchapp.screens.widgets.table_page import TableColumn, TablePage, TableRow
@@ -38,7 +38,7 @@ def beside_page(sizes: Sizes, found: Beside, paging: Paging) -> TablePage:
         rows += [TableRow((capitalised(translated(group)),), head=True), *_rows(list(pairs))]
     rows += [TableRow((text,), plain=True) for text in _folded(found.pairs)]
     heads = [
-        (c, day(b.wall) if alike else heading(b).replace("\u00a0", " "))
+        (c, "\u00a0".join(leaf(b.wall)) if alike else heading(b).replace("\u00a0", " "))
         for c, b in ((0.2, one), (0.2, other))
     ]
     if heads[0][1] == heads[1][1]:

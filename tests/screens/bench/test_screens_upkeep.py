@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from types import SimpleNamespace
 
 import pytest
@@ -63,5 +64,31 @@ def test_a_stick_that_is_pulled_out_is_no_place_any_more(window, journal, tmp_pa
         stick.rmdir()
         pilot.press("Look again")
         assert any(text.startswith("No stick is plugged in.") for text in words(pilot))
+    finally:
+        pilot.close()
+
+
+def test_all_that_is_due_is_one_press_away_from_the_bench_and_back(window, journal, tmp_path):
+    """Where a workshop that has been at work for two months has more to say than there is room for."""
+    from lived_in import live_in
+    from pilot import Pilot
+
+    from benchapp.screens.bench.home_page import HomePage
+    from benchapp.screens.display.sizes import TEN_INCH, Sizes
+    from benchapp.screens.widgets.button import TouchButton
+
+    live_in(journal, journal.wall())
+    pilot = Pilot(journal, folder=tmp_path)
+    try:
+        facts = pilot.shop.facts()
+        facts = replace(facts, due=facts.due * 3)
+        page = HomePage(Sizes.of(TEN_INCH), facts, (), pilot.app.navigator.routes)
+        presses = [w for w in page.walk() if isinstance(w, TouchButton)]
+        next(w for w in presses if w.label.startswith("See all ")).act()
+        assert words(pilot)[0].startswith("Upkeep: ")
+        details = [row.detail for row in pilot.page.rows_shown]
+        assert any(said.startswith("Due for Oat hand lotion of ") for said in details)
+        pilot.press("Back")
+        assert any(text.startswith("Go on with ") for text in pilot.presses()), "the bench again"
     finally:
         pilot.close()
