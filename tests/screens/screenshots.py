@@ -159,6 +159,7 @@ class Photographer:
         """After a make."""
         from benchapp.screens.desk.batch_controller import BatchController
         from benchapp.screens.desk.lot_controller import LotController
+        from benchapp.screens.display.dates import batches_in_words
 
         go, batches, lots = self.routes, BatchController(self.navigator), LotController(self.navigator)
         self.shoot_each((("past-first", go.batches), ("lots-none", go.lots), ("waiting-none", go.undecided)))
@@ -168,7 +169,7 @@ class Photographer:
         people = ("Mara Lind", "Ina Voss")
 
         def sign(*who: str) -> None:
-            self.navigator.ask_signature(who, "batch released", print, go.batches)
+            self.navigator.ask_signature(who, "batch released", print, go.batches, batches_in_words(batch))
 
         self.shoot_each((
             ("past", go.batches), ("record", lambda: batches.record(rehearsed)), ("batch", lambda: go.batch(batch)),

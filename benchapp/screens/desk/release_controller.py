@@ -115,7 +115,7 @@ class ReleaseController:
             def signed(who: str, pin: str) -> None:
                 nav.write(lambda shop: shop.desk().decide(b.line.batch, decision, reason, who, pin), back)
 
-            nav.ask_signature(b.releasers, _meaning(b, decision), signed, back)
+            nav.ask_signature(b.releasers, _meaning(b, decision), signed, back, heading(b.line))
 
         if decision == "released":
             reasoned("")

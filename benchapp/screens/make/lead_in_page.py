@@ -73,7 +73,8 @@ class LeadInPage(Page):
             words = tr("{number}: you", number=count) if n == self._ahead else str(n + 1)
             label = TextLabel(words, s.between, d.FOAM if n < done else d.INK, bold=True)
             label.natural()
-            label.center = (self.left + n * (wide + s.gap) + wide / 2, low + high / 2)
+            middle = self.left + n * (wide + s.gap) + wide / 2
+            label.pos = (middle - label.width / 2, low + (high - label.height) / 2)
             if label.width <= wide:
                 self._parts.add_widget(label)
         return low

@@ -10,7 +10,8 @@ from benchapp.foundation.language import tr
 from benchapp.make.view_model import ViewModel
 from benchapp.screens.display import design as d
 from benchapp.screens.display.sizes import Sizes
-from benchapp.screens.widgets.button import TouchButton
+from benchapp.screens.drawings.shapes import draw_shape
+from benchapp.screens.widgets.button import TouchButton, least_width
 from benchapp.screens.widgets.surface import Surface
 from benchapp.screens.widgets.text_label import TextLabel, wrapped_high
 
@@ -24,23 +25,27 @@ class LockSheet(Surface):
         self._pressed: set[str] = set()
         self._back = back
         self.label = TextLabel(
-            tr("Wipe the screen. Touches do nothing now."), s.instruction, d.INK, bold=True
+            tr("Wipe the screen. Only the two keys below do anything."), s.instruction, d.INK, bold=True
         )
         self.add_widget(self.label)
         y = self.label.place(s.pad, panel.height - s.pad, self.wide)
         self.how = TextLabel(tr("To go on: press left, then right."), s.line, d.INK)
         self.add_widget(self.how)
         self.how.place(s.pad, y - s.gap, self.wide)
-        corners = (
-            (tr("left first"), "left", s.pad),
-            (tr("then right"), "right", panel.width - s.pad - 2 * s.action),
-        )
+        side = panel.height * 0.3
+        with self.canvas:
+            draw_shape("lock", (panel.width - side) / 2, s.action + 3 * s.gap, side, d.SLATE)
+        wide = min(2.4 * s.action, (panel.width - 3 * s.pad) / 2)
+        corners = ((tr("Left first"), "left", s.pad), (tr("Then right"), "right", panel.width - s.pad - wide))
         for words, name, x in corners:
             fonts = (
-                f for f in s.ladder[1:3] if wrapped_high(words, f, True, 2 * s.action - 12) <= s.action - 4
+                f
+                for f in s.ladder[:3]
+                if least_width(words, f) <= wide
+                and wrapped_high(words, f, True, int(wide - 12)) <= s.action - 4
             )
             press = TouchButton(words, self._corner(name), "plain", next(fonts, s.small))
-            press.size, press.pos = (2 * s.action, s.action), (x, s.pad)
+            press.size, press.pos = (wide, s.action), (x, s.pad)
             self.add_widget(press)
 
     def stays(self, before: ViewModel, after: ViewModel) -> bool:

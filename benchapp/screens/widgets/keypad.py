@@ -59,7 +59,7 @@ class Keypad(Surface):
         self._unit = figures.unit(ask.unit)
         self._low, self._high = (figures.limit(v, ask.unit) for v in (ask.low, ask.high))
         area, self._side = pad_layout(sizes)
-        said = sizes.figures.text(what) or ask.what
+        said = sizes.figures.text(what) or ask.what[:1].upper() + ask.what[1:]
         self.what = TextLabel(said, side_font(sizes, said, self._side), d.INK, bold=True)
         self.value = TextLabel("", sizes.reading, d.TIDE, bold=True)
         self.message = TextLabel(self._within(), side_font(sizes, self._within(), self._side), d.SLATE)
