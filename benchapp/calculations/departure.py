@@ -14,8 +14,9 @@ LATEST_S = 8.0
 ASKED_S = 0.9
 #: Courses of this age are asked, in seconds, and none that is older.
 YOUNGEST_S, OLDEST_S = 20.0, 150.0
-#: So many standard deviations off the course, and so many of a single reading's noise, is off it.
-FAR_SD, FAR_NOISES = 4.0, 2.0
+#: So many standard deviations off the course (more where a bend is looked for as well, which finds what is less plain),
+#: and so many of a single reading's noise, is off it.
+FAR_SD, FAR_SD_BESIDE, FAR_NOISES = 4.0, 6.0, 2.0
 #: Going back by so much more than noise, in K, is off every course.
 BACK_K = 0.3
 #: And it has to be off it for so long, in seconds and in readings.
@@ -33,7 +34,8 @@ class Left:
 class Departure:
     """Takes courses as they are foretold and readings as they come."""
 
-    def __init__(self) -> None:
+    def __init__(self, far_sd: float = FAR_SD) -> None:
+        self._far_sd = far_sd
         self._courses: deque[Course] = deque()
         self._latest: deque[tuple[float, float]] = deque()
         self._off: list[float] = []  # when it was off, in a row
@@ -87,9 +89,9 @@ class Departure:
                 continue
             expected, sd = course.expected(when)
             way = 1.0 if course.rate_k_s > 0.0 else -1.0
-            back = way * (course.temp_c - temp) > FAR_SD * hypot(course.sd_k, noise) + BACK_K
+            back = way * (course.temp_c - temp) > self._far_sd * hypot(course.sd_k, noise) + BACK_K
             gap = abs(temp - expected)
-            off = gap > FAR_SD * hypot(sd, noise) and gap > FAR_NOISES * self._noise_k + 0.1
+            off = gap > self._far_sd * hypot(sd, noise) and gap > FAR_NOISES * self._noise_k + 0.1
             if back or (off and not only_back):
                 return Left(course.at_s, course)
         return None

@@ -8,8 +8,9 @@ from math import inf, isfinite
 from typing import Literal
 
 from benchapp.calculations.arrival import Course
+from benchapp.calculations.bend import Bend
 from benchapp.calculations.curves import ROOM_C, Past, cooling_shapes, ice_shapes, past_shapes, warming_shapes
-from benchapp.calculations.departure import Departure, Left
+from benchapp.calculations.departure import FAR_SD, FAR_SD_BESIDE, Departure, Left
 from benchapp.calculations.fan import fan_of
 from benchapp.calculations.fit import SETTLING_IN, Ensemble, Zone
 from benchapp.calculations.heat_loss import VesselPrior
@@ -114,7 +115,8 @@ class Forecaster:
         self._sign = -1.0 if kind == "cool" else 1.0
         self._points = Points()
         self._screen = Screen(ROOM_C if ambient_c is None else ambient_c)
-        self._departure = Departure()
+        self._bend = Bend() if kind == "cool" and not prior.in_bath else None
+        self._departure = Departure(FAR_SD_BESIDE if self._bend else FAR_SD)
         self._ensemble: Ensemble | None = None
         self._first: Point | None = None  # where the wait began
         between = melting_between(prior, kind == "heat")
@@ -137,8 +139,7 @@ class Forecaster:
         if verdict in ("strange", "lifted"):
             self._points.forget_open()
             return
-        melting = self.kind == "heat" and self._zone is not None and self._zone.holds(temp_c)
-        left = None if self._change else self._departure.hear(at_s, temp_c, only_back=melting)
+        left = None if self._change else self._gone_astray(at_s, temp_c)
         if left is None and verdict == "left":
             left = self._left_at_once(at_s)
         self._latest_c, self._latest_s = temp_c, at_s
@@ -158,6 +159,17 @@ class Forecaster:
         moved = self._ensemble.rate_k_s(last.temp_c) * (at_s - last.at_s)
         return last.temp_c + self._sign * moved, max(1.5, 6.0 * last.sd_k) + 0.5 * abs(moved)
 
+    def _gone_astray(self, at_s: float, temp_c: float) -> Left | None:
+        """It left what was foretold; or the curve itself has bent."""
+        melting = self.kind == "heat" and self._zone is not None and self._zone.holds(temp_c)
+        left = self._departure.hear(at_s, temp_c, only_back=melting)
+        if left is not None or self._bend is None or self._ensemble is None:
+            return left
+        if at_s - self._ensemble.begun_s < BELIEVED_S:
+            return None
+        course = self._bend.hear(at_s, temp_c, self._points.step_k)
+        return None if course is None else Left(course.at_s, course)
+
     # --- what changes --------------------------------------------------------------------------------
 
     def _left_at_once(self, at_s: float) -> Left | None:
@@ -171,6 +183,8 @@ class Forecaster:
         self._change = Change(at_s, course, max(self._sign * course.rate_k_s, 1e-6))
         self._screen.forget()
         self._departure.forget()
+        if self._bend is not None:
+            self._bend.forget()
         self._points.forget_open()
         faster = self._sign * (temp_c - course.expected(at_s)[0]) > 0.0
         self._say(self._change_word(faster), at_s)

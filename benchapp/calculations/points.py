@@ -80,6 +80,11 @@ class Points:
         noise = median(self._bends) / 0.6745 if len(self._bends) >= 4 else FIRST_SD_K
         return hypot(LEAST_SD_K, noise, share * self._step_k)
 
+    @property
+    def step_k(self) -> float:
+        """The step of the display, as far as it was seen."""
+        return self._step_k
+
     def forget_open(self) -> None:
         """Drop the point being gathered."""
         self._open.clear()

@@ -50,6 +50,17 @@ class Told:
 
 
 @dataclass(frozen=True)
+class Truth:
+    """What nobody is told where something changes: the probe's scatter, what it shows noise aside second by second, and that
+    and the readings of the same vessel left alone."""
+
+    scatter_k: float
+    shown: list[float]
+    alone: list[float]
+    readings_alone: list[tuple[float, float]]
+
+
+@dataclass(frozen=True)
 class Wait:
     """What the probe showed, when it truly showed the target, and what happened on the way."""
 
@@ -61,6 +72,7 @@ class Wait:
     told: Told
     changed_s: float | None = None
     plain_s: float | None = None  # when the change is three times the probe's scatter
+    truth: Truth | None = None
 
     @property
     def told_ambient_c(self) -> float | None:
@@ -377,7 +389,7 @@ def draw(family: str, seed: int) -> Wait | None:
         there = changed + 600.0
     if there is None or there - changed < SHORTEST_S / 2.0:
         return None
-    as_it_was = _run(replace(unchanged, change=None), there, None)[1]
+    readings_alone, as_it_was, _, _ = _run(replace(unchanged, change=None), there, None)
     far = 3.0 * drawn.probe.scatter_k
     plain = next(
         (
@@ -387,7 +399,8 @@ def draw(family: str, seed: int) -> Wait | None:
         ),
         there,
     )
-    return Wait(family, drawn.kind, drawn.target_c, readings, there, told, changed, plain)
+    truth = Truth(drawn.probe.scatter_k, steady, as_it_was, readings_alone)
+    return Wait(family, drawn.kind, drawn.target_c, readings, there, told, changed, plain, truth)
 
 
 def waits(family: str, count: int, first: int) -> list[Wait]:
