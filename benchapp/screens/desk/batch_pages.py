@@ -114,8 +114,8 @@ def _past_row(b: BatchLine, practised: str, act: Callable[[], None], one_of_some
     size = f"{b.whole_g:g} g"
     if b.yield_percent is not None and not b.rehearsal:
         size = tr("{percent:.1f} % of {size}", percent=b.yield_percent, size=size)
-    about = (translated(what), size.replace(" ", "\u00a0"), *([_which(b)] if one_of_some else []))
-    said = " · ".join(about)
+    came = () if practised else (size.replace(" ", "\u00a0"),)  # nothing came of what was practised
+    said = " · ".join((translated(what), *came, *([_which(b)] if one_of_some else [])))
     return RowSpec(product_named(b.procedure), act, said, wrong=mark == "bad", mark=mark, day=leaf(b.wall))
 
 

@@ -69,13 +69,13 @@ def test_a_scenario_practised_by_touch_with_a_good_hand(pilot, journal):
     pilot.press("To the bench")
     pilot.press("Past batches")
     (row,) = pilot.page.rows_shown
-    assert row.detail == "practised: Too much poured, goal reached · 500\u00a0g"
+    assert row.detail == "practised: Too much poured, goal reached"
     row.act()
     pilot.arrive()
     assert words(pilot.page).startswith("Goal reached.")
     assert "Release" not in pilot.presses()
     pilot.press("Its record")
-    assert words(pilot.page).startswith("Record: ")
+    assert words(pilot.page).startswith("Record: Oat hand lotion")
     pilot.press("Back")
     assert words(pilot.page).startswith("Goal reached.")
     pilot.press("Back")
@@ -146,7 +146,7 @@ def test_stopped_on_the_way_to_where_it_begins_it_is_told_as_that(pilot, journal
     pilot.arrive()
     pilot.press("Past batches")
     (row,) = pilot.page.rows_shown
-    assert "practised: Too hot for what goes in, ended before it began · " in row.detail
+    assert "practised: Too hot for what goes in, ended before it began" in row.detail
 
 
 # --- without a window ----------------------------------------------------------------------------------------
