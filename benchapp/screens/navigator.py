@@ -17,7 +17,7 @@ from benchapp.screens.display.sizes import Panel, Sizes
 from benchapp.screens.widgets.alarm_band import AlarmBand
 from benchapp.screens.widgets.keypad import Keypad
 from benchapp.screens.widgets.page_base import message_page, wait_page
-from benchapp.screens.widgets.signature_pad import SignaturePad
+from benchapp.screens.widgets.signature_pad import SignaturePad, SignatureText
 
 if TYPE_CHECKING:
     from benchapp.make.view_model import NumberRequest
@@ -135,4 +135,4 @@ class Navigator:
         of: str = "",
     ) -> None:
         """A signature, by name and PIN; ``of``: what is signed for."""
-        self.show(SignaturePad(self.sizes, people, meaning, done, back, of=of))
+        self.show(SignaturePad(self.sizes, people, SignatureText(meaning, of), done, back))

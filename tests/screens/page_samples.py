@@ -138,7 +138,7 @@ def list_pages(sizes):
     from benchapp.screens.desk.sheet_table import sheet_table
     from benchapp.screens.widgets.list_pages import choice_page, list_page
     from benchapp.screens.widgets.pager import Paging, text_page
-    from benchapp.screens.widgets.signature_pad import SignaturePad
+    from benchapp.screens.widgets.signature_pad import SignaturePad, SignatureText
     from benchapp.service.desk_facts import StoredLot
     from benchapp.service.matter import Sheet
 
@@ -173,7 +173,13 @@ def list_pages(sizes):
         yield sheet_table(sizes, "Where lot S1 went", sheet, Paging(print, print, number))
     yield text_page(sizes, "Written", ["/home/mara/sheets/kelp-lotion 2026-03-01.xlsx"], Paging(print, print))
     for people in (("Mara Lind", "Ina Voss", "Ole Brandt"), ("Mara Lind",), ()):
-        yield SignaturePad(sizes, people, "batch released", print, print)
+        yield SignaturePad(
+            sizes,
+            people,
+            SignatureText("batch released", "Oat hand lotion of 29 November 2026"),
+            print,
+            print,
+        )
 
 
 def record_pages(sizes):

@@ -216,9 +216,9 @@ class MakeScreen(SheetLayer):
         if choice.outcome is None:
             return self._press(choice.label, act, kind, m, choice.effect)
         advised = choice is m.act_view.choices[0] and choice.key != ChoiceKey.ACCEPT
-        press = RemedyPress(
-            self.sizes, choice, lambda: self._pressing(press, act), kind, m.prompt, whole_g, advised
-        )
+        press = RemedyPress(self.sizes, choice, lambda: self._pressing(press, act), kind, m.prompt, whole_g)
+        if advised:
+            press.advise()
         return press
 
     def _pressing(self, press: TouchButton, act: Callable[[], None]) -> None:

@@ -31,10 +31,9 @@ class RemedyPress(TouchButton):
         kind: str,
         meaning: object,
         whole_g: float,
-        advised: bool,
     ) -> None:
         assert choice.outcome is not None
-        self._advised = advised
+        self._advised = False
         self._sizes, self._outcome, self._whole_g = sizes, choice.outcome, whole_g
         self.foot = float(sizes.gap)
         super().__init__(choice.label, act, kind, sizes.line, meaning, choice.effect)
@@ -43,11 +42,16 @@ class RemedyPress(TouchButton):
         self.figure = TextLabel(batch, sizes.between, self._ink, bold=True)
         self._arrange()
 
+    def advise(self) -> None:
+        """It is the one that is advised."""
+        self._advised = True
+        self._arrange()
+
     def _arrange(self, *_: object) -> None:
         super()._arrange()
         self.canvas.after.clear()
         if self._advised and self.detail is not None:
-            self._advise()
+            self._draw_advice()
         self._place_figure()
         x, low, high = self.x + DETAIL_EDGE, self.y + self.foot * 0.55, self.foot * 0.75
         room = self.width - 2 * DETAIL_EDGE
@@ -61,7 +65,7 @@ class RemedyPress(TouchButton):
                     Line(rectangle=(x + 1, low, max(wide - 1, 2), high), width=1.3)
                 x += wide
 
-    def _advise(self) -> None:
+    def _draw_advice(self) -> None:
         """A tick behind its words, and a broad edge in the colour of what is right."""
         side = self.caption.font_size * 0.95
         with self.canvas.after:

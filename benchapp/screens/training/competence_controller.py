@@ -16,7 +16,7 @@ from benchapp.screens.widgets.list_pages import choice_page
 from benchapp.screens.widgets.pager import Paging
 from benchapp.screens.widgets.row_button import RowSpec
 from benchapp.screens.widgets.rows_page import RowsPage
-from benchapp.screens.widgets.signature_pad import SignaturePad
+from benchapp.screens.widgets.signature_pad import SignaturePad, SignatureText
 from benchapp.service.training_facts import Competent, Grant
 
 if TYPE_CHECKING:
@@ -78,7 +78,7 @@ class CompetenceController:
         nav = self._nav
 
         def pad(meaning: str, done: Callable[[str, str], None]) -> None:
-            nav.show(SignaturePad(nav.sizes, (who,), meaning, done, self.people, "Enter"))
+            nav.show(SignaturePad(nav.sizes, (who,), SignatureText(meaning), done, self.people, "Enter"))
 
         def again(_: str, pin: str) -> None:
             pad(tr("The same again."), partial(write, pin))

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 from functools import partial
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, NamedTuple
 
 from benchapp.foundation.language import tr
 from benchapp.screens.display import design as d
@@ -22,6 +22,13 @@ LONGEST = 12
 SHORTEST = 4
 
 
+class SignatureText(NamedTuple):
+    """What a signature says, and of what: ``of`` is "" where ``meaning`` says it."""
+
+    meaning: str
+    of: str = ""
+
+
 class SignaturePad(Surface):
     """Who, then the PIN. ``done`` gets the name and the PIN; ``back`` leaves without signing."""
 
@@ -29,16 +36,14 @@ class SignaturePad(Surface):
         self,
         sizes: Sizes,
         people: Sequence[str],
-        meaning: str,
+        says: SignatureText,
         done: Callable[[str, str], None],
         back: Callable[[], None],
         enter: str = "Sign",
-        of: str = "",
     ) -> None:
-        """``of``: what is signed for, "" where ``meaning`` says it."""
         super().__init__(sizes)
-        self._enter, self._of = enter, of
-        self._meaning, self._done_act, self._back = meaning, done, back
+        self._enter, self._of = enter, says.of
+        self._meaning, self._done_act, self._back = says.meaning, done, back
         self.who, self.typed = "", ""
         self._people = tuple(people)
         if len(self._people) == 1:
