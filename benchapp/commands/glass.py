@@ -16,7 +16,7 @@ from benchapp.service.errors import ABANDONED, DONE, UNFINISHED, CommandError
 if TYPE_CHECKING:
     from rich.console import Console
 
-    from benchapp.record.journal import BatchLine
+    from benchapp.record.batch_line import BatchLine
     from benchapp.service.bench_service import BenchService
 
 

@@ -10,8 +10,8 @@ from benchapp.commands.opening import desk_in
 from benchapp.commands.options import Parser, runs
 from benchapp.commands.output import say, show
 from benchapp.foundation.language import number, tr
+from benchapp.record.batch_line import BatchLine
 from benchapp.record.documents.plain_text import date_time
-from benchapp.record.journal import BatchLine
 from benchapp.service.batches import CHART_LEAST
 from benchapp.service.errors import DONE, CommandError
 from benchapp.service.training import practised_among

@@ -4,16 +4,16 @@ from __future__ import annotations
 
 import contextlib
 from collections.abc import Callable, Iterable, Iterator, Sequence
-from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
-from sqlalchemy import Connection, Row, Select, func, inspect, select, update
+from sqlalchemy import Connection, Select, func, inspect, select, update
 from sqlalchemy.exc import DatabaseError
 
 from benchapp import events as ev
 from benchapp.foundation.language import tr
 from benchapp.record.batch_events import BatchEvents
+from benchapp.record.batch_line import BatchLine, batch_line
 from benchapp.record.chain import GENESIS
 from benchapp.record.database import Database
 from benchapp.record.elsewhere import Elsewhere
@@ -33,34 +33,6 @@ from benchapp.record.tables import BATCH, CHAIN, EVENT, INDEXES, SCHEMA, SCHEMA_
 JOURNAL = "journal.sqlite"
 #: Rows fetched at a time where there may be very many.
 PART = 5000
-
-
-@dataclass(frozen=True, slots=True)
-class BatchLine:
-    """One batch in a list."""
-
-    batch: str
-    procedure: str
-    maker: str
-    batch_g: float
-    wall: str
-    rehearsal: bool
-    end: str  # "finished", "abandoned" or "" while it is unfinished
-    product_g: float | None
-    ended: str = ""  # wall time of the end
-    decision: str = ""  # "released", "rework", "rejected" or "" while nobody has decided
-    containers: int = 0
-    grown_g: float | None = None  # what it became, where its formula was kept after too much of something
-
-    @property
-    def whole_g(self) -> float:
-        """What a yield is a share of, in grams: as planned, or as large as the batch became."""
-        return self.grown_g or self.batch_g
-
-    @property
-    def yield_percent(self) -> float | None:
-        """What came out of that; None where nothing did, or nobody knows of what."""
-        return 100 * self.product_g / self.whole_g if self.product_g and self.whole_g else None
 
 
 class Journal:
@@ -379,14 +351,6 @@ def _of_kinds(kinds: Iterable[type[ev.Event]], batch: str | None) -> Select[Any]
     if batch is not None:
         query = query.where(EVENT.c.batch == batch)
     return query.order_by(EVENT.c.seq)
-
-
-def batch_line(row: Row[Any]) -> BatchLine:
-    """A row of BATCH as a line of the list."""
-    return BatchLine(
-        row.batch, row.procedure, row.maker, row.batch_g, row.wall, row.rehearsal, row.end, row.product_g,
-        row.ended, row.decision, row.containers, row.grown_g,
-    )  # fmt: skip
 
 
 def _make_indexes_anew(c: Connection) -> None:

@@ -9,8 +9,9 @@ from dataclasses import dataclass
 from sqlalchemy import Column, ColumnElement, Connection, or_, select
 
 from benchapp.foundation.language import tr, tr_n
+from benchapp.record.batch_line import BatchLine, batch_line
 from benchapp.record.errors import NoSuchBatch, no_lot
-from benchapp.record.journal import BatchLine, Journal, batch_line
+from benchapp.record.journal import Journal
 from benchapp.record.lot_index import lot_of_row
 from benchapp.record.lots import Lot
 from benchapp.record.tables import BATCH, CORRECTION, DISPATCH, LOT, USE

@@ -9,11 +9,12 @@ from sqlalchemy import select
 
 from benchapp import events as ev
 from benchapp.foundation.language import tr, tr_noop, translated
+from benchapp.record.batch_line import BatchLine
 from benchapp.record.corrections import as_it_stands, corrected
 from benchapp.record.deviations import Deviation
 from benchapp.record.errors import NotAllowed, Unspecified, no_batch, no_lot
 from benchapp.record.facts import ProcedureFacts, ReleaseFacts
-from benchapp.record.journal import BatchLine, Journal
+from benchapp.record.journal import Journal
 from benchapp.record.lot_index import lot_of_row
 from benchapp.record.lots import LotBook
 from benchapp.record.people import People, Proof, people_in

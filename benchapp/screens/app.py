@@ -28,7 +28,7 @@ from benchapp.screens.navigator import Navigator, Routes
 from benchapp.screens.widgets.page_base import wait_page
 
 if TYPE_CHECKING:
-    from benchapp.record.journal import BatchLine
+    from benchapp.record.batch_line import BatchLine
     from benchapp.service.bench_service import BenchService
 
 #: A person on a rehearsal is waited for so long before it answers for itself, in seconds.

@@ -11,7 +11,8 @@ from typing import TYPE_CHECKING
 from benchapp.foundation.language import tr
 from benchapp.make.law import law_in_short
 from benchapp.make.plan import Plan
-from benchapp.record.journal import BatchLine, Journal
+from benchapp.record.batch_line import BatchLine
+from benchapp.record.journal import Journal
 from benchapp.rehearsal.scenario import Scenario
 from benchapp.rehearsal.scenario_reading import find_scenario
 from benchapp.runtime.bench_monitor import TEND_S, BenchMonitor

@@ -7,9 +7,9 @@ from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
     from benchapp.calculations.control_chart import ControlChart
+    from benchapp.record.batch_line import BatchLine
     from benchapp.record.comparison import Pair
     from benchapp.record.deviations import Deviation
-    from benchapp.record.journal import BatchLine
     from benchapp.record.release import DueCheck
     from procedures.model import Procedure
 

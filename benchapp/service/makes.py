@@ -9,8 +9,9 @@ from pathlib import Path
 from benchapp import events as ev
 from benchapp.calculations.hot_bath import HotBath
 from benchapp.foundation.language import tr, tr_noop
+from benchapp.record.batch_line import BatchLine
 from benchapp.record.bench_identity import own_stem
-from benchapp.record.journal import BatchLine, Journal
+from benchapp.record.journal import Journal
 from benchapp.record.masters import version_of
 from benchapp.record.past_waits import PastWaits, past_waits
 from benchapp.record.stored_event import StoredEvent

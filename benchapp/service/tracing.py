@@ -6,8 +6,8 @@ import time
 from collections.abc import Iterable
 
 from benchapp.foundation.language import tr, tr_n, translated
+from benchapp.record.batch_line import BatchLine
 from benchapp.record.documents.plain_text import date_time
-from benchapp.record.journal import BatchLine
 from benchapp.record.tracing import (
     BackwardTrace,
     BatchReached,

@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 
 from benchapp import events as ev
 from benchapp.foundation.language import tr
+from benchapp.record.batch_line import BatchLine
 from benchapp.record.competence import (
     LEVELS,
     STEP_KINDS,
@@ -16,7 +17,7 @@ from benchapp.record.competence import (
     grant_problem,
     witness_for,
 )
-from benchapp.record.journal import BatchLine, Journal
+from benchapp.record.journal import Journal
 from benchapp.record.people import Person
 from benchapp.service.errors import CommandError
 from benchapp.service.matter import Matter, Sheet

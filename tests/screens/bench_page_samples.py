@@ -7,7 +7,7 @@ from dataclasses import replace
 from functools import partial
 from pathlib import Path
 
-from benchapp.record.journal import BatchLine
+from benchapp.record.batch_line import BatchLine
 from benchapp.runtime.device_checks import Check
 from benchapp.runtime.settings import Preferences
 

@@ -11,7 +11,7 @@ from laid_out import Nobody
 from lived_in_pages import lived_in_pages
 from recipe_page_samples import recipe_pages, recipe_samples
 
-from benchapp.record.journal import BatchLine
+from benchapp.record.batch_line import BatchLine
 
 
 def desk_pages(sizes, links):

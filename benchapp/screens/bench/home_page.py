@@ -64,11 +64,9 @@ def unchecked(facts: BenchFacts) -> list[str]:
 
 
 def _more(wanting: int, beneath: bool) -> str:
-    """How many more want something done, and where they stand, unless the press for it is right ``beneath``."""
-    if not wanting:
+    """How many more want something done, and where they stand; a press right ``beneath`` says both itself."""
+    if not wanting or beneath:
         return ""
-    if beneath:
-        return tr("and {wanting} more", wanting=wanting)
     return tr("and {wanting} more: Settings, Upkeep", wanting=wanting)
 
 

@@ -25,7 +25,7 @@ from benchapp.screens.widgets.pager import Paging
 from benchapp.screens.widgets.rows_page import rows_a_page
 
 if TYPE_CHECKING:
-    from benchapp.record.journal import BatchLine
+    from benchapp.record.batch_line import BatchLine
     from benchapp.screens.desk.flow_page import FlowFacts
     from benchapp.screens.widgets.page_base import Page
     from benchapp.service.bench_service import BenchService

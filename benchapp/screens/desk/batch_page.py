@@ -21,7 +21,7 @@ from benchapp.screens.widgets.text_label import TextLabel, wrapped_high
 from benchapp.screens.widgets.text_line import MARKS, TextLine
 
 if TYPE_CHECKING:
-    from benchapp.record.journal import BatchLine
+    from benchapp.record.batch_line import BatchLine
     from benchapp.service.desk_facts import BatchFacts
 
 #: Where so many presses have room over each other, the ways on stand beside the rows, which take this share of the width.

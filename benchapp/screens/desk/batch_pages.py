@@ -21,7 +21,7 @@ from benchapp.screens.widgets.row_button import RowSpec
 from benchapp.screens.widgets.rows_page import RowsPage
 
 if TYPE_CHECKING:
-    from benchapp.record.journal import BatchLine
+    from benchapp.record.batch_line import BatchLine
 
 
 PAST = tr_noop("Past batches")

@@ -10,8 +10,8 @@ from benchapp.screens.display.dates import day, product_named
 from benchapp.screens.widgets.row_button import RowSpec
 
 if TYPE_CHECKING:
+    from benchapp.record.batch_line import BatchLine
     from benchapp.record.deviations import Deviation
-    from benchapp.record.journal import BatchLine
     from benchapp.record.release import DueCheck
     from benchapp.service.desk_facts import BatchFacts
 

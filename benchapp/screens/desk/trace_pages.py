@@ -14,7 +14,7 @@ from benchapp.screens.widgets.pager import Paging
 from benchapp.service.wording import amount
 
 if TYPE_CHECKING:
-    from benchapp.record.journal import BatchLine
+    from benchapp.record.batch_line import BatchLine
     from benchapp.record.tracing import BackwardTrace, Dispatch, ForwardTrace
     from benchapp.screens.navigator import Navigator
     from benchapp.screens.widgets.page_base import Page

@@ -14,7 +14,7 @@ from benchapp.screens.display.figures import Figures
 
 if TYPE_CHECKING:
     from benchapp.make.view_model import Forecast, LiveValue
-    from benchapp.record.journal import BatchLine
+    from benchapp.record.batch_line import BatchLine
 
 PLAIN = Figures()
 #: Width of a digit and of a point in bold, as a share of the font size, for the font that is drawn.

@@ -33,7 +33,7 @@ from benchapp.screens.widgets.rows_page import RowsPage
 from benchapp.screens.widgets.text_pad import TextPad
 
 if TYPE_CHECKING:
-    from benchapp.record.journal import BatchLine
+    from benchapp.record.batch_line import BatchLine
     from benchapp.service.recipe_drafts import RecipeEntry
     from benchapp.service.recipe_facts import DraftFacts
 

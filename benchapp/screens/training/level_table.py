@@ -27,8 +27,8 @@ class LevelTable:
         """``missing``: the sentence under it, "" where there is none; ``room`` in pixels."""
         s = page.sizes
         self._page, self._alike = page, len({why_held(held) for held in one.held}) == 1
-        all_of_it = tr("All of it: {why}.", why=why_held(one.held[0])) if self._alike else ""
-        self._missing = " ".join(x for x in (missing, all_of_it) if x)
+        all_of_it = tr("Each: {why}.", why=why_held(one.held[0])) if self._alike else ""
+        self._missing = " ".join(x for x in (all_of_it, missing) if x)
         self._columns = [(level, [h for h in one.held if h.level == level]) for level in reversed(LEVELS)]
         self._wide = int((page.wide - s.gap * 3 * (len(LEVELS) - 1)) / len(LEVELS))
         pairs = ((s.line, s.note), (s.between, s.small), (s.note, s.small))

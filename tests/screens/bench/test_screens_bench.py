@@ -8,7 +8,7 @@ from itertools import pairwise
 
 import pytest
 
-from benchapp.record.journal import BatchLine
+from benchapp.record.batch_line import BatchLine
 from benchapp.runtime.settings import Preferences, preferences_in
 from benchapp.service.errors import CommandError
 

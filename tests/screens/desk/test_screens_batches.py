@@ -8,8 +8,8 @@ import pytest
 from page_glass import PIN
 
 from benchapp import events as ev
+from benchapp.record.batch_line import BatchLine
 from benchapp.record.deviations import Deviation
-from benchapp.record.journal import BatchLine
 from benchapp.record.pins import hashed
 from benchapp.record.workshop import Workshop
 

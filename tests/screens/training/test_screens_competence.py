@@ -28,7 +28,7 @@ def test_a_rehearsed_goal_stands_on_the_page_and_a_grant_by_pin_raises_it(glass,
     assert "Jo Tern only practised: weigh helper" in glass.words()
     glass.press("Jo Tern")
     assert "only practised weigh" in glass.words()
-    assert "All of it: 1 Mar 2026, rehearsal r1." in glass.words()
+    assert "Each: 1 Mar 2026, rehearsal r1." in glass.words()
     assert (
         "Until Jo Tern may do it alone, a second person signs what decides a batch: weigh, combine"
         in glass.words()
@@ -39,7 +39,7 @@ def test_a_rehearsed_goal_stands_on_the_page_and_a_grant_by_pin_raises_it(glass,
     glass.type_pin()
     assert glass.words().startswith("Jo Tern: weigh, independent.")
     glass.press("Back")
-    assert "All of it: 1 Mar 2026, granted by Mara Lind." in glass.words()
+    assert "Each: 1 Mar 2026, granted by Mara Lind." in glass.words()
     assert "second person signs what decides a batch: combine" in glass.words()
     (granted,) = journal.of_kinds([ev.CompetenceGranted])
     assert (granted.event.who, granted.event.by) == ("Jo Tern", "Mara Lind")
