@@ -8,8 +8,10 @@ from typing import TYPE_CHECKING
 
 from benchapp.foundation.language import tr, tr_noop
 from benchapp.screens.navigator import Navigator
-from benchapp.screens.widgets.list_pages import choice_page, list_page
+from benchapp.screens.widgets.list_pages import choice_page
 from benchapp.screens.widgets.pager import Paging
+from benchapp.screens.widgets.row_button import RowSpec
+from benchapp.screens.widgets.rows_page import RowsPage
 from benchapp.service.errors import CommandError
 
 if TYPE_CHECKING:
@@ -37,10 +39,10 @@ class ReplaceController:
         nav, back = self._nav, partial(self._size, recipe, batch_g)
 
         def shown(replaced: bool) -> None:
-            rows = [(AS_IT_SAYS, partial(self._none, recipe, batch_g))] if replaced else []
-            rows += [(name, partial(self._material, recipe, batch_g, name)) for name in names]
+            rows = [RowSpec(AS_IT_SAYS, partial(self._none, recipe, batch_g))] if replaced else []
+            rows += [RowSpec(name, partial(self._material, recipe, batch_g, name)) for name in names]
             paging = Paging(back, partial(self.ingredient, recipe, batch_g), number)
-            nav.show(list_page(nav.sizes, tr("Which ingredient is replaced?"), rows, paging, ""))
+            nav.show(RowsPage(nav.sizes, tr("What do you replace, in this batch alone?"), rows, paging))
 
         names = dict.fromkeys(x.material.name for x in recipe.formula.lines)
         nav.fetch(lambda shop: shop.substitution(recipe.key) is not None, shown)
@@ -54,13 +56,14 @@ class ReplaceController:
 
         def shown(names: tuple[str, ...]) -> None:
             rows = [
-                (n, partial(self._look, recipe, batch_g, old, n))
+                RowSpec(n, partial(self._look, recipe, batch_g, old, n))
                 for n in names
                 if n.casefold() != old.casefold()
             ]
             paging = Paging(back, partial(self._material, recipe, batch_g, old), number)
             none = tr("Nothing else is on the shelf of materials. Enter it there first.")
-            nav.show(list_page(nav.sizes, tr("{old}: replaced by what?", old=old), rows, paging, none))
+            said = [] if rows else [(none, False)]
+            nav.show(RowsPage(nav.sizes, tr("{old}: replaced by what?", old=old), rows, paging, said=said))
 
         nav.fetch(lambda shop: shop.substitutes(), shown)
 
