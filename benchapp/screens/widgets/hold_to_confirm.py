@@ -42,8 +42,7 @@ class HoldToConfirm(TouchButton):
             Color(*d.KELP)
             self._filled = RoundedRectangle(radius=[10], size=(0, 0))
         self.add_widget(self.caption)  # over what fills
-        fonts = sizes.ladder[1:]
-        for share, font in product(WIDTHS, fonts):
+        for font, share in product(sizes.ladder, WIDTHS):
             left, low, right, top = place_for((*picked_at, *picked_at), sizes, share)
             self.shrink(font)
             whole = self.least_width() <= right - left
