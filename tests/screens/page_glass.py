@@ -69,7 +69,7 @@ class PageGlass:
 
     def turn_page(self):
         """To the next page of what takes several."""
-        self.press([label for label in self.labels() if label.startswith("Page\u00a0")][-1])
+        self.press(next(label for label in ("Next page", "First page") if label in self.labels()))
 
     def words(self):
         return words_on(self.page)

@@ -199,7 +199,7 @@ class Pilot:
 
     def turn_page(self) -> None:
         """To the next page of what takes several."""
-        self.press([words for words in self.presses() if words.startswith("Page\u00a0")][-1])
+        self.press(next(words for words in ("Next page", "First page") if words in self.presses()))
 
     def arrive(self) -> None:
         """Draw until nothing is being fetched any more."""

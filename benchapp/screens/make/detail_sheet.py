@@ -10,7 +10,7 @@ from benchapp.make.view_model import ViewModel
 from benchapp.screens.display.sizes import Sizes
 from benchapp.screens.widgets.button import ButtonSpec
 from benchapp.screens.widgets.named_lines import NamedLine, NamedLines
-from benchapp.screens.widgets.pager import page_button, paginate
+from benchapp.screens.widgets.pager import paginate, turn_button
 from benchapp.screens.widgets.surface import Surface
 from benchapp.screens.widgets.text_label import TextLabel
 
@@ -59,7 +59,7 @@ class DetailSheet(Surface):
         self.fits = y >= s.pad + s.action
         buttons = list(self._buttons)
         if len(self.pages) > 1:
-            buttons.append(page_button((self.page + 1) % len(self.pages), len(self.pages), self.turn))
+            buttons.append(turn_button(self.page, len(self.pages), self.turn))
         self.row(buttons, self.wide)
 
 

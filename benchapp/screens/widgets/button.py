@@ -17,8 +17,8 @@ from benchapp.screens.widgets.text_label import TextLabel, natural_wide
 
 #: A button to be: its label, what it does, and its kind (see TouchButton).
 ButtonSpec = tuple[str, Callable[[], None], str]
-#: The kind of one that only keeps its place.
-ABSENT = "absent"
+#: The kind of one that only keeps its place; and of one that is said on the page and pressed nowhere.
+ABSENT, SAID = "absent", "said"
 #: How large a second line is beside the first, and how far both keep from the edges, in pixels.
 DETAIL_SHARE, DETAIL_EDGE = 0.56, 16.0
 

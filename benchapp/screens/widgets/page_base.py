@@ -15,7 +15,7 @@ from benchapp.screens.display.phrases import held_together
 from benchapp.screens.display.sizes import Sizes
 from benchapp.screens.drawings.shapes import draw_shape
 from benchapp.screens.widgets.action_row import shrunk
-from benchapp.screens.widgets.button import ButtonSpec, least_width
+from benchapp.screens.widgets.button import SAID, ButtonSpec, least_width
 from benchapp.screens.widgets.surface import Area, Surface, presses_of
 from benchapp.screens.widgets.text_label import TextLabel, fitting, wrapped_high
 from benchapp.screens.widgets.text_line import MARKS, TextLine
@@ -149,7 +149,11 @@ class Page(Surface):
             self.texts.append(one)
 
     def bottom(self, buttons: Sequence[ButtonSpec]) -> None:
-        """The row at the bottom, or two where their words have no room in one; text keeps above it."""
+        """The row at the bottom, or two where their words have no room in one; text keeps above it. What is only said stands
+        beside the title."""
+        for text in (label for label, _, kind in buttons if kind == SAID):
+            self._beside_title(text)
+        buttons = [x for x in buttons if x[2] != SAID]
         self.low = self.above_bottom
         if not self.in_one_row(buttons):
             half = len(buttons) // 2
@@ -161,7 +165,16 @@ class Page(Surface):
     def in_one_row(self, buttons: Sequence[ButtonSpec]) -> bool:
         """Whether the words of all have room beside each other; on an upright glass, which has room for a second row, only
         while they need not be small."""
-        return shrunk(self.sizes, presses_of(self.sizes, buttons), self.wide, 2 if self.panel.portrait else 3)
+        presses = presses_of(self.sizes, [x for x in buttons if x[2] != SAID])
+        return shrunk(self.sizes, presses, self.wide, 2 if self.panel.portrait else 3)
+
+    def _beside_title(self, text: str) -> None:
+        """Small, at the right end of the title's line, where that has room for it."""
+        title, words = self.texts[0], TextLabel(text, self.sizes.note, d.SLATE, bold=True)
+        wide, high = words.natural()
+        if title.texture_size[0] + self.sizes.gap + wide <= self.wide:
+            words.pos = (self.left + self.wide - wide, title.y + (title.height - high) / 2)
+            self.hang(words)
 
     def paged(self, buttons: Callable[[], Sequence[ButtonSpec]]) -> None:
         """The row at the bottom of a page of many, ``buttons`` as they are once it is known what has room above them:

@@ -6,11 +6,11 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from typing import Protocol, TypeVar
 
-from benchapp.foundation.language import tr
+from benchapp.foundation.language import tr, tr_noop
 from benchapp.screens.display import design as d
 from benchapp.screens.display.sizes import Sizes
 from benchapp.screens.drawings.shapes import draw_shape
-from benchapp.screens.widgets.button import ABSENT, ButtonSpec
+from benchapp.screens.widgets.button import ABSENT, SAID, ButtonSpec
 from benchapp.screens.widgets.page_base import Page, body_size
 from benchapp.screens.widgets.text_label import TextLabel
 from benchapp.screens.widgets.text_line import MARKS, TextLine
@@ -18,10 +18,19 @@ from benchapp.screens.widgets.text_line import MARKS, TextLine
 R = TypeVar("R")
 
 
-def page_button(number: int, count: int, act: Callable[[], None]) -> ButtonSpec:
-    """What turns to the page of this number, counted from 0, of ``count``."""
-    label = tr("Page {number} of {count}", number=number + 1, count=count)
-    return label.replace(" ", "\u00a0"), act, "plain"
+#: What turns the page.
+NEXT_PAGE, FIRST_PAGE, PAGE_BEFORE = tr_noop("Next page"), tr_noop("First page"), tr_noop("Page before")
+
+
+def _where(number: int, count: int) -> ButtonSpec:
+    """Which page one sees, counted from 0; on a press it would read as the one that it leads to."""
+    said = tr("page {number} of {count}", number=number + 1, count=count)
+    return said.replace(" ", "\u00a0"), lambda: None, SAID
+
+
+def turn_button(number: int, count: int, act: Callable[[], None]) -> ButtonSpec:
+    """What turns from the page of this number, counted from 0, to the next, after the last to the first again."""
+    return NEXT_PAGE if number < count - 1 else FIRST_PAGE, act, "plain"
 
 
 @dataclass(frozen=True, slots=True)
@@ -43,17 +52,16 @@ class Paging:
         turn, number = self.turn, self.nearest(count)
         if count == 1 or turn is None:
             return []
-        before = page_button(number - 1, count, lambda: turn(number - 1))
-        on = page_button(number + 1, count, lambda: turn(number + 1))
-        return [before if number else (*before[:2], ABSENT), on if number < count - 1 else (*on[:2], ABSENT)]
+        before: ButtonSpec = (PAGE_BEFORE, lambda: turn(number - 1), "plain" if number else ABSENT)
+        on: ButtonSpec = (NEXT_PAGE, lambda: turn(number + 1), "plain" if number < count - 1 else ABSENT)
+        return [_where(number, count), before, on]
 
     def round(self, number: int, count: int) -> list[ButtonSpec]:
         """The one button that turns from that page of ``count`` to the next, after the last to the first again."""
         turn = self.turn
         if count == 1 or turn is None:
             return []
-        other = (number + 1) % count
-        return [page_button(other, count, lambda: turn(other))]
+        return [_where(number, count), turn_button(number, count, lambda: turn((number + 1) % count))]
 
     def part(self, rows: Sequence[R], room: int) -> tuple[Sequence[R], list[ButtonSpec]]:
         """The rows of the page wanted, with ``room`` for so many on each, and the first buttons at its bottom."""
