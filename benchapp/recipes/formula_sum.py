@@ -50,9 +50,7 @@ class FormulaSum:
     def sentence(self) -> str:
         """The sum, and what it lacks."""
         if self.rest is not None and self.rest > 0:
-            return tr(
-                "{planned:.6g} % and the rest, {rest:.6g} %: 100 %", planned=self.planned, rest=self.rest
-            )
+            return tr("{planned:.6g} % set, the rest is {rest:.6g} %", planned=self.planned, rest=self.rest)
         if self.planned == 100.0:
             return "100 %" if self.rest is None else tr("100 %, and nothing is left for the rest")
         off = exact(self.planned - 100.0)

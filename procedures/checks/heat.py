@@ -181,12 +181,12 @@ def melting(sheet: ProcedureDraft) -> Iterator[Finding]:
                     yield Finding(
                         sheet.path("step", step.key, "band"),
                         tr(
-                            "{name} melts at {melts:g} °C, and this band begins at {low:g} °C",
+                            "{name} melts at {melts:g} °C, and the limits here begin at {low:g} °C",
                             name=line.name,
                             melts=melts,
                             low=step.band_c.low,
                         ),
-                        tr("Let the band begin above {melts} degC", melts=f"{melts:g}"),
+                        tr("Let them begin above {melts} degC", melts=f"{melts:g}"),
                     )
 
 
@@ -281,7 +281,7 @@ def combine_heat(sheet: ProcedureDraft) -> Iterator[Finding]:
                         had=had,
                         low=step.band_c.low,
                     ),
-                    tr("Heat its phase in a step before, or leave its limits (band) away"),
+                    tr("Heat its phase in a step before this one, or give this step no band"),
                 )
 
 

@@ -121,7 +121,7 @@ def test_its_cautions_come_with_it(lotion, shelf):
 @pytest.mark.parametrize(
     ("old", "new", "says"),
     [
-        ("Sunflower oil", "Tallow-like wax", "melts at 80 °C, and this band begins at 70 °C"),
+        ("Sunflower oil", "Tallow-like wax", "melts at 80 °C, and the limits here begin at 70 °C"),
         ("Preservative blend", "Sour preservative", "works from pH 2 to 4"),
         ("Sunflower oil", "Nothing like it", 'There is no material "Nothing like it" on the shelf'),
         ("No such thing", "Rapeseed oil", 'has no ingredient "No such thing"'),

@@ -29,6 +29,7 @@ class SheetRow:
     name: str
     where: str = ""
     head: bool = False
+    phase: str = ""
 
 
 def draw_weigh_sheet(page: Page, plan: Plan) -> None:
@@ -58,7 +59,7 @@ def sheet_rows(plan: Plan) -> list[SheetRow]:
     for phase, found in phases.items():
         whole = sum(w.target_g for w in found)
         rows.append(SheetRow("", tr("{phase}, {whole:.1f} g in all", phase=phase, whole=whole), head=True))
-        rows += _amounts(found, most)
+        rows += [replace(row, phase=phase) for row in _amounts(found, most)]
     return rows
 
 
@@ -72,7 +73,7 @@ def _amounts(found: Sequence[Weighing], most: int) -> list[SheetRow]:
     """``most``: as many decimals as any scale shows, so that the points stand under each other."""
     alike: dict[tuple[str, str, str], list[Weighing]] = {}
     for w in found:
-        grams = f"{aligned(f'{w.target_g:.{_decimals(w)}f}', most)} g"
+        grams = aligned(f"{w.target_g:.{_decimals(w)}f}", most, " g")
         where = w.device.name if w.device else tr("by hand")
         alike.setdefault((grams, w.line.whole_name, where), []).append(w)
     rows: list[SheetRow] = []
@@ -99,17 +100,31 @@ def _drawn(page: Page, rows: Sequence[SheetRow], columns: int, font: int, whole:
     parted = _whole_phases(rows, highs, columns) if whole else _columns(rows, highs, columns)
     if not parted:
         return False
-    if max(sum(highs[n] for n in part) for part in parted) > room:
+    said = [_going_on(rows, part) for part in parted]
+    heads = [_high(row, font, int(name_wide + amount)) + apart if row else 0.0 for row in said]
+    if max(head + sum(highs[n] for n in part) for head, part in zip(heads, parted, strict=True)) > room:
         return False
     low = page.pen_y
     for column, part in enumerate(parted):
         x, top = page.left + column * each, page.pen_y
+        head = said[column]
+        if head is not None:
+            _draw(page, head, font, (x, top, amount, name_wide))
+            top -= heads[column]
         for n in part:
             _draw(page, rows[n], font, (x, top, amount, name_wide))
             top -= highs[n]
         low = min(low, top)
     page.pen_y = low
     return True
+
+
+def _going_on(rows: Sequence[SheetRow], part: Sequence[int]) -> SheetRow | None:
+    """What stands over a column that begins within a phase."""
+    first = part[0] if part else 0
+    if not first or rows[first].head or not any(row.head for row in rows):
+        return None
+    return SheetRow("", tr("{phase}, going on", phase=rows[first].phase), head=True)
 
 
 def _words(row: SheetRow) -> str:

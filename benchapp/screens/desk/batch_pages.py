@@ -104,19 +104,15 @@ def other_page(
 def _past_row(b: BatchLine, practised: str, act: Callable[[], None], one_of_some: bool) -> RowSpec:
     """``one_of_some``: more than one of its kind was made that day, so its name has to tell it apart."""
     mark, state = standing_of(b)
-    what = (
-        tr("practised: {practised}", practised=practised)
-        if practised
-        else tr("rehearsal, {state}", state=state)
-        if b.rehearsal
-        else state
-    )
+    what = tr("practised: {practised}", practised=practised) if practised else state
     size = f"{b.whole_g:g} g"
     if b.yield_percent is not None and not b.rehearsal:
         size = tr("{percent:.1f} % of {size}", percent=b.yield_percent, size=size)
     came = () if practised else (size.replace(" ", "\u00a0"),)  # nothing came of what was practised
     said = " · ".join((translated(what), *came, *([_which(b)] if one_of_some else [])))
-    return RowSpec(product_named(b.procedure), act, said, wrong=mark == "bad", mark=mark, day=leaf(b.wall))
+    product = product_named(b.procedure)
+    name = tr("Practice: {product}", product=product) if b.rehearsal else product
+    return RowSpec(name, act, said, wrong=mark == "bad", mark=mark, day=leaf(b.wall))
 
 
 def _which(b: BatchLine) -> str:

@@ -100,11 +100,11 @@ def _weighed(line: RecordLine, most: int) -> TableRow:
     """``most``: as many decimals as any of them has, so that the points stand under each other."""
     taken = 0.0 if line.now is None else line.now
     places = _places_of(line)
-    wanted = "" if line.target is None else f"{aligned(f'{line.target:.{places}f}', most)} g"
+    wanted = "" if line.target is None else aligned(f"{line.target:.{places}f}", most, " g")
     lot = line.lot_now or tr("lot unknown")
     how = lot if line.source == MEASURED else f"{translated(line.source)}, {lot}"
     band = None if line.low is None or line.high is None else (line.low, taken, line.high)
-    return TableRow((line.what, wanted, f"{aligned(f'{taken:.{places}f}', most)} g", how), band=band)
+    return TableRow((line.what, wanted, aligned(f"{taken:.{places}f}", most, " g"), how), band=band)
 
 
 def _read(line: RecordLine) -> TableRow:

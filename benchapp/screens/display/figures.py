@@ -54,12 +54,12 @@ class Figures:
         return fahrenheit(value) if unit == "°C" and self.fahrenheit else value
 
 
-def aligned(digits: str, places: int) -> str:
-    """Digits that end on the right with their point under that of others with so many decimals: what they lack is filled
-    with blanks as wide as a digit and a point, never with zeros nobody measured."""
+def aligned(digits: str, places: int, unit: str = "") -> str:
+    """Digits, with a unit, that end on the right with their point under that of others with so many decimals: what they lack
+    is filled at the end with blanks as wide as a digit and a point, never with zeros nobody measured."""
     _, point, decimals = digits.partition(".")
     lacking = max(places - len(decimals), 0)
-    return digits + ("\u2008" if lacking and not point else "") + "\u2007" * lacking
+    return digits + unit + ("\u2008" if lacking and not point else "") + "\u2007" * lacking
 
 
 def fahrenheit(temp_c: float) -> float:

@@ -84,7 +84,7 @@ class DraftController:
         """How it begins."""
         rows = [
             RowSpec(BY_HAND, self._name, tr("You pick each ingredient and type its share.")),
-            RowSpec(FROM_PROCEDURE, self.procedures, tr("A copy to change: of those that came along, or of your own.")),
+            RowSpec(FROM_PROCEDURE, self.procedures, tr("A copy of one that is there, to change.")),
             RowSpec(FROM_BATCH, self.batches, tr("As it was made that day.")),
             RowSpec(FROM_SHEET, self.sheets.files, tr("A file with a row for each ingredient.")),
         ]  # fmt: skip

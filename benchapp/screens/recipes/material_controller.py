@@ -126,7 +126,7 @@ class MaterialController:
         """Everything on it."""
         nav = self._nav
         more: list[ButtonSpec] = [
-            (tr("Bring some in"), self._bring_in, "plain"),
+            (tr("Import"), self._bring_in, "plain"),
             (tr("New material"), partial(self._enter, self.material, self.shelf), "main"),
         ]
         paging = Paging(self._back, self.shelf, number)

@@ -23,7 +23,7 @@ WHOLE = (
     tr_noop("Nothing is made to go wrong. Walk a batch from its first step to its last."),
 )
 #: What is said on every page before a rehearsal begins.
-SIMULATED = tr_noop("On a simulated bench: it reads nothing real, and nothing of it can be sold.")
+SIMULATED = tr_noop("On a simulated bench: nothing is real, and nothing is for sale.")
 
 
 @dataclass(frozen=True, slots=True)

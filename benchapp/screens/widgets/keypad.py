@@ -13,7 +13,7 @@ from benchapp.screens.widgets.text_label import TextLabel, natural_wide, wrapped
 if TYPE_CHECKING:
     from benchapp.make.view_model import NumberRequest, ViewModel
     from benchapp.screens.display.sizes import Sizes
-    from benchapp.screens.widgets.button import ButtonSpec
+    from benchapp.screens.widgets.button import ButtonSpec, TouchButton
 
 #: As many digits as can be typed.
 LONGEST = 7
@@ -55,6 +55,7 @@ class Keypad(Surface):
         super().__init__(sizes)
         self.ask, self._done_act = ask, done
         self.typed = ""
+        self._entering: TouchButton | None = None  # dim until there is something to enter
         figures = sizes.figures
         self._unit = figures.unit(ask.unit)
         self._low, self._high = (figures.limit(v, ask.unit) for v in (ask.low, ask.high))
@@ -71,7 +72,10 @@ class Keypad(Surface):
             (tr("Rub out"), self.rub_out, "plain"),
         ]
         self.grid(keys, 3, area)
-        self.row([(back_label, back, "plain"), ("Enter", self._enter, "main")], self._side)
+        self._entering = self.row([(back_label, back, "plain"), ("Enter", self._enter, "main")], self._side)[
+            -1
+        ]
+        self._entering.dim(True)
 
     def _lay_words(self, floor: float) -> None:
         """What is asked, what is typed as large as there is room for, and the limits, down to the floor at most."""
@@ -144,6 +148,8 @@ class Keypad(Surface):
         self.value.font_size = next((f for f in self._fonts if natural_wide(text, f) <= self._side), s.note)
         self.value.text = text
         self.value.place(s.pad, self.value.top, self._side)
+        if self._entering is not None:
+            self._entering.dim(not self.typed)
 
     def _enter(self) -> None:
         try:

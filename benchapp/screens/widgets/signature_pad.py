@@ -109,7 +109,10 @@ class SignaturePad(Surface):
             (tr("Rub out"), self._rub, "plain"),
         ]
         self.grid(keys, 3, area)
-        self.row([("Back", self._back, "plain"), (self._enter, self._sign, "main")], side_w)
+        self._signing = self.row([("Back", self._back, "plain"), (self._enter, self._sign, "main")], side_w)[
+            -1
+        ]
+        self._signing.dim(True)
 
     def _key(self, digit: str) -> None:
         if len(self.typed) < LONGEST:
@@ -123,6 +126,7 @@ class SignaturePad(Surface):
     def _show(self) -> None:
         self.dots.text = "•" * len(self.typed) or "–"
         self.dots.place(self.dots.x, self.dots.top, self.dots.width)
+        self._signing.dim(len(self.typed) < SHORTEST)
 
     def _sign(self) -> None:
         if len(self.typed) >= SHORTEST:

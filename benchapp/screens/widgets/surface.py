@@ -91,10 +91,10 @@ class Surface(Widget):
             button.pos = (area.left + column * (wide + s.gap), area.top - (row + 1) * high - row * s.gap)
             self.add_widget(button)
 
-    def row(self, buttons: Sequence[ButtonSpec], width: float, above: int = 0) -> None:
+    def row(self, buttons: Sequence[ButtonSpec], width: float, above: int = 0) -> list[TouchButton]:
         """Buttons at the bottom, where the first, the way back, keeps to the left, and beside it what ends or throws away, the
         others to the right; or so many rows above it, all at the right. One of the kind "absent" leaves its place empty, so that what lies
-        beside it stays where it was on the page before."""
+        beside it stays where it was on the page before. Returns them all."""
         if buttons[0][0] == "Back":
             self.way_back = buttons[0][1]
         grave = [] if above else [b for b in buttons[1:] if b[2] == "serious"]
@@ -106,6 +106,7 @@ class Surface(Widget):
         for press, (_, _, kind) in zip(presses, buttons, strict=True):
             if kind != ABSENT:
                 self.add_widget(press)
+        return presses
 
 
 def presses_of(sizes: Sizes, buttons: Sequence[ButtonSpec]) -> list[TouchButton]:

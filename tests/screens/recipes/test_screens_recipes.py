@@ -62,7 +62,7 @@ def test_a_recipe_is_written_by_touch_and_made_to_a_written_record(pilot, journa
     for material, share in TONIC:
         pilot.add(material, share)
     pilot.press("Back")
-    assert "13.4 % and the rest, 86.6 %: 100 %" in pilot.words()
+    assert "13.4 % set, the rest is 86.6 %" in pilot.words()
     propose(pilot)
     pilot.press("Save")
     assert "It stands on the shelf now" in pilot.words()
@@ -335,7 +335,7 @@ def test_materials_come_from_a_sheet(pilot):
     )
     pilot.press("Recipes")
     pilot.press("Materials")
-    pilot.press("Bring some in")
+    pilot.press("Import")
     pilot.press("From a sheet")
     pilot.press("stock.csv")
     assert "Kelp wax, taken" in pilot.words()
