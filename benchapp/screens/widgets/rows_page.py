@@ -148,7 +148,7 @@ class RowsPage(Page):
         if any(row.broad or row.calls for row in rows):  # what they say matters more than their names
             found.sort(key=lambda one: -one[2])
         else:
-            found.sort(key=lambda one: not one[0] or one[1] < s.between)
+            found.sort(key=lambda one: (not one[0], one[2] < s.note))
         return found[0][1:] if found else (0, 0)
 
 
