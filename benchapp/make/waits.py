@@ -11,7 +11,7 @@ if TYPE_CHECKING:
     from benchapp.make.view_model import Forecast, Meanwhile
 
 #: How a weighing that is about to be taken is objected to.
-OBJECT = tr_noop("Wrong? Press Not yet, or pour on.")
+OBJECT = tr_noop("Wrong? Press Not yet.")
 
 
 def wait(seconds: float) -> str:

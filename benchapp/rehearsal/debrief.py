@@ -69,12 +69,22 @@ def debrief(events: Sequence[ev.Event]) -> Debrief:
 
 
 def _timeline(frame: Sequence[ev.Event], start_s: float, verdict: Verdict) -> tuple[DebriefLine, ...]:
-    good = [(g.at_s, g.says, "good") for g in verdict.good if g.at_s is not None]
-    bad = [(b.at_s, b.says, "bad") for b in verdict.bad if b.at_s is not None]
-    plain = [(e.at_s, text, "") for e in frame if (text := sentence(e))]
+    good = [(g.at_s, f"{g.says}.", "good") for g in verdict.good if g.at_s is not None]
+    bad = [(b.at_s, f"{b.says}.", "bad") for b in verdict.bad if b.at_s is not None]
+    known = _said_already(frame, {at for at, _, _ in (*good, *bad)})
+    plain = [(e.at_s, text, "") for e in frame if e not in known and (text := sentence(e))]
     return tuple(
         DebriefLine(at - start_s, text, mark) for at, text, mark in sorted((*plain, *good, *bad), key=_when)
     )
+
+
+def _said_already(frame: Sequence[ev.Event], decided_at_s: set[float]) -> list[ev.Event]:
+    """What would tell a fact again: that a weight which was found too much was accepted is its weight and its deviation, too;
+    and where that decided the verdict, the sign says it."""
+    accepted = {e.at_s for e in frame if isinstance(e, ev.RemedyChosen) and e.remedy is ev.Remedy.ACCEPT}
+    again = [e for e in frame if e.at_s in accepted and isinstance(e, ev.WeightTaken | ev.DeviationNoted)]
+    chosen = [e for e in frame if e.at_s in decided_at_s and isinstance(e, ev.RemedyChosen)]
+    return [*again, *chosen]
 
 
 def _when(one: tuple[float, str, str]) -> tuple[float, bool]:
@@ -106,7 +116,11 @@ _REMEDIES = {
 }  # fmt: skip
 #: What is told of each kind of event.
 _SENTENCES: dict[type[ev.Event], Callable[[Any], str]] = {
-    ev.ScenarioStruck: lambda event: event.says or " ".join(INCIDENTS[what] for what in event.what),
+    ev.ScenarioStruck: lambda event: (
+        tr("You were told: {says}", says=event.says)
+        if event.says
+        else " ".join(translated(INCIDENTS[what]) for what in event.what)
+    ),
     ev.MakeResumed: lambda event: tr("The program was started again."),
     ev.WeightTaken: lambda event: tr(
         "{plain}: {net_g:g} g, {source} (should be {low_g:g} to {high_g:g} g).",
@@ -207,8 +221,8 @@ def _effects(frame: Sequence[ev.Event], started: ev.MakeStarted) -> list[str]:
     if grades:
         out.append(
             tr_n(
-                "{n} open deviation: such a batch may not leave.",
-                "{n} open deviations: such a batch may not leave.",
+                "{n} open deviation: a real batch could not leave so.",
+                "{n} open deviations: a real batch could not leave so.",
                 n=len(grades),
             )
         )
@@ -273,7 +287,12 @@ def debrief_lines(found: Debrief) -> list[str]:
     out += [f"  {minutes(line.after_s)} {marks[line.mark]} {line.text}" for line in found.timeline]
     out.append(tr("What it did to the batch:"))
     out += [f"  {text}" for text in found.effects]
-    return [*out, tr("What a master would have done: {master}", master=found.master)]
+    return [*out, tr("Better: {master}", master=found.master)]
+
+
+def verdict_of(found: Debrief) -> str:
+    """Whether the goal was reached, and of what."""
+    return f"{outcome(found.verdict).capitalize()}: {found.title}"
 
 
 def verdict_words(verdict: Verdict) -> str:

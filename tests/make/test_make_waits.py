@@ -37,3 +37,29 @@ def test_what_is_told_of_the_bath_reaches_the_forecasts_of_what_stands_in_it():
     assert {vessel: f.prior.bath for vessel, f in found.items()} == dict.fromkeys(
         ("water-pot", "oil-pot"), HotBath(80.0)
     )
+
+
+def test_the_minutes_are_those_until_every_pot_is_there_and_say_whose_they_are():
+    bench = HeatedMake(seed=7, temp_c=50.0)
+    bench.begin("06-heat")
+    bench.kitchen.bath.temp_c = bench.kitchen.bath.set_c = 76.0
+    for pot in bench.pots.values():
+        pot.place, pot.stirred = "bath", True
+    bench.yes_until("heat")
+    assert bench.run(60.0, lambda: bench.view.act_view.live[0].value is not None)
+    assert bench.view.act_view.forecast is None
+    assert "How long still cannot be told yet." in bench.view.act_view.not_yet
+    said: dict[str, list[float]] = {}
+
+    def look():
+        act_view = bench.view.act_view
+        if act_view.forecast is not None and act_view.not_yet[0].endswith("needs 70 °C."):
+            said.setdefault(f"{act_view.move} {act_view.forecast.what}", []).append(
+                bench.now + act_view.forecast.late_s
+            )
+        return bench.make.state.progress.held_s > 0.0 or act_view.move == "Hold it"
+
+    assert bench.run(3600.0, look)
+    assert set(said) <= {"Both in both at 70 °C", "water pot: water pot at 70 °C", "oil pot: oil pot at 70 °C"}
+    assert "Both in both at 70 °C" in said and len(said) == 2
+    assert max(said["Both in both at 70 °C"]) >= bench.now, "the interval reaches to when the slower one was there"

@@ -76,3 +76,21 @@ def test_a_make_without_a_scenario_has_no_debrief_and_is_no_evidence():
         debrief(events)
     assert goal_reached(events) == ()
     assert goal_reached(make(ev.Remedy.REMOVE, 20.0, 10.0, "nonsense")) == ()
+
+
+def test_the_timeline_tells_each_fact_once_and_what_was_said_as_said():
+    events = make(ev.Remedy.ACCEPT, 30.0, 0.0)
+    accepted = ev.DeviationNoted(
+        at_s=145.0, number=1, step=STEP, grade=ev.Grade.MAJOR, kind="weight out of band",
+        text="Glycerin: 30.0 g, band 19.6 to 20.4 g.",
+    )  # fmt: skip
+    struck = ev.ScenarioStruck(at_s=120.0, step=STEP, what=("pour on",), says="The bottle slips.")
+    events[5] = weighed(145.0, 30.0)
+    told = [line.text for line in debrief([*events[:2], struck, *events[2:6], accepted, *events[6:]]).timeline]
+    assert told == [
+        "You were told: The bottle slips.",
+        "Glycerin: 30 g in the vessel, 20.4 g was the most.",
+        f"{SCENARIO.bad[0].says}.",
+        "0 g of Glycerin taken out, waste.",
+        "The step was done.",
+    ]

@@ -250,11 +250,13 @@ def _ways(now: _Instant, found: Remedies | None) -> tuple[Choice, ...]:
         after = Outcome(batch_g, waste_g=over_g)
         out.append(Choice(ChoiceKey.REMOVE, tr("Take some out"), serious=True, effect=waste, outcome=after))
     if found is not None and not found.keep.why_not:
-        larger = tr(
-            "Add {sum:.2f} g of the others now",
-            sum=sum(found.keep.additions_g.values()),
+        grams, more_g = sum(found.keep.additions_g.values()), found.keep.batch_g - batch_g
+        larger = (
+            tr("Add {sum:.2f} g of the others now, the rest later", sum=grams)
+            if grams < more_g - over_g - 0.01
+            else tr("Add {sum:.2f} g of the others now", sum=grams)
         )
-        after = Outcome(batch_g, more_g=found.keep.batch_g - batch_g)
+        after = Outcome(batch_g, more_g=more_g)
         out.append(Choice(ChoiceKey.KEEP, tr("Keep the formula"), serious=True, effect=larger, outcome=after))
     passed = found is not None and found.accept.why_not
     label = tr("Accept over the limit") if passed else tr("Accept it")

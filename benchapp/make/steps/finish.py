@@ -99,7 +99,7 @@ class SignOff(Act):
             LiveValue("yield", percent, "%", 1, ev.Source.COMPUTED, "", band.word(percent)),
         )
         picture = batch_picture(context, percent, band)
-        text = tr("Sign: {product}, made as recorded.", product=context.plan.procedure.name)
+        text = tr("Sign {product}: you made it as shown.", product=context.plan.procedure.name)
         meaning, maker = MEANING if started.role else "", started.maker
         label = tr("Sign as {maker}, {role}", maker=maker, role=translated(started.role or "maker"))
         sign = Choice(ChoiceKey.SIGN, label, serious=True, sign=meaning, signer=maker)

@@ -51,22 +51,14 @@ def _parts(context: Context, went_in_g: float, container: str) -> tuple[tuple[st
 
 
 def _facts(context: Context) -> tuple[tuple[str, str], ...]:
-    """Containers, pH, deviations by grade, and what is to be checked later."""
+    """The pH, deviations by grade, and what is to be checked later; what there is none of is not said."""
     state = context.state
     grades = Counter(str(d.grade) for d in state.deviations)
-    deviations = ", ".join(f"{count} {translated(grade)}" for grade, count in sorted(grades.items())) or tr(
-        "none"
-    )
+    deviations = ", ".join(f"{count} {translated(grade)}" for grade, count in sorted(grades.items()))
     ph = number(state.phs[-1].ph, ".2f") if state.phs else ""
     later = sorted(check.due_s for check in context.plan.procedure.release)
-    due = tr_n("{n}, {due}", "{n}, the first {due}", n=len(later), due=_due(later[0])) if later else ""
-    went_in = tr("{grams:.1f} g", grams=sum(state.weighed_g.values()))
-    found = (
-        (tr("weighed in"), went_in),
-        ("pH", ph),
-        ("deviations", deviations),
-        (tr("checks before it is sold"), due),
-    )
+    due = tr_n("{n}, {due}", "{n}, first {due}", n=len(later), due=_due(later[0])) if later else ""
+    found = (("pH", ph), ("deviations", deviations), (tr("checks before sale"), due))
     return tuple((what, how) for what, how in found if how)
 
 

@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import replace
 
 from benchapp.foundation.language import tr, tr_noop
 from benchapp.foundation.numbers import exact
 from benchapp.make.acts.base import Context
 from benchapp.make.acts.waiting import curve_of, foretold
+from benchapp.make.next_move import MOST_WORDS
 from benchapp.make.pictures import HeatPicture
 from benchapp.make.steps.heat_known import HeatedVessels
 from benchapp.make.view_model import ActView, Choice, Forecast, LiveValue, NumberRequest, Want
@@ -17,7 +19,7 @@ from procedures.phrases import duration
 
 
 def _foretold(heat: HeatedVessels, context: Context, held: float) -> tuple[Forecast | None, tuple[str, ...]]:
-    """The end of the hold; before that, when the vessel that takes longest is warm enough."""
+    """The end of the hold; before that, when every vessel is warm enough: nobody comes back for the first of them."""
     cold = [v for v in heat.vessels if (t := context.temp_c(v)) is None or heat.band.below(t)]
     if not cold:
         left = max(0.0, heat.hold_s - held)
@@ -27,7 +29,40 @@ def _foretold(heat: HeatedVessels, context: Context, held: float) -> tuple[Forec
     known = [answer for answer, _ in answers if answer is not None]
     if len(known) < len(cold):
         return None, noticed
-    return max(known, key=lambda f: f.middle_s), noticed
+    middle, early, late = (
+        max(f.middle_s for f in known),
+        max(f.early_s for f in known),
+        max(f.late_s for f in known),
+    )
+    return Forecast(_all_warm(heat, known), middle, early, late), noticed
+
+
+def _all_warm(heat: HeatedVessels, known: Sequence[Forecast]) -> str:
+    """What is foretold of several vessels at once."""
+    if len(known) == 1:
+        return known[0].what
+    if len(known) == 2:
+        return tr("both at {low:g} °C", low=heat.band.low)
+    return tr("all at {low:g} °C", low=heat.band.low)
+
+
+def _move(heat: HeatedVessels, context: Context, forecast: Forecast | None, unread: bool) -> str:
+    """What the hands do; before the minutes that stand large, whose they are: one of several vessels by its name, else all
+    that lack warmth."""
+    temps = {v: context.temp_c(v) for v in heat.vessels}
+    if any(heat.band.above(t) for t in temps.values() if t is not None):
+        return tr("Turn it down")
+    if unread:
+        return tr("Heat it up")
+    cold = [v for v, t in temps.items() if t is None or heat.band.below(t)]
+    if not cold:
+        return tr("Hold it")
+    if forecast is None or len(temps) == 1:
+        return ""
+    if len(cold) == 1:
+        name = context.vessel_name(cold[0])
+        return f"{name}:" if len(name.split()) <= MOST_WORDS else ""
+    return tr("Both in") if len(cold) == 2 else tr("All in")
 
 
 def _warm_enough(heat: HeatedVessels, context: Context, vessel: str) -> str:
@@ -53,13 +88,13 @@ def act_view_of(heat: HeatedVessels, context: Context) -> ActView:
     elif not not_yet and held < heat.hold_s:
         not_yet = (tr("Kept hot for {held} of {asked}.", held=wait(held), asked=duration(heat.hold_s)),)
     forecast, noticed = _foretold(heat, context, held)
+    if not_yet and not unread and not noticed and forecast is None:
+        noticed = (tr("How long still cannot be told yet."),)
     text = tr("Heat to {low:g}–{high:g} °C.", low=heat.band.low, high=heat.band.high)
     then = tr("Then hold {asked}.", asked=duration(heat.hold_s)) if heat.hold_s else ""
     if unread and not any(x.lacks for x in live):
         text, then = tr("See that the heat is on."), text
-    too_hot = any(heat.band.above(t) for _, t in temps if t is not None)
-    cold = any(t is None or heat.band.below(t) for _, t in temps)
-    move = tr("Turn it down") if too_hot else tr("Heat it up") if unread else "" if cold else tr("Hold it")
+    move = _move(heat, context, forecast, unread)
     choices: tuple[Choice, ...] = ()
     if heat.thermometers and len(heat.vessels) > len([v for v in heat.vessels if context.probe_in(v)]):
         here = next((v for v in heat.vessels if context.probe_in(v)), heat.vessels[0])
@@ -80,7 +115,7 @@ def _uncounted(heat: HeatedVessels, context: Context) -> str:
         if probe is not None and context.shown_c(probe) is None:
             name = context.vessel_name(vessel)
             return tr("No reading from the {name}: put its probe in.", name=name)
-    return tr("The probes settle: wait a moment.")
+    return tr("The probes settle. They are watched here meanwhile.")
 
 
 def _live(heat: HeatedVessels, context: Context, vessel: str, temp: float | None) -> LiveValue:

@@ -7,7 +7,7 @@ import re
 from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
-from benchapp.foundation.language import tr, tr_noop
+from benchapp.foundation.language import tr, tr_noop, translated
 from benchapp.foundation.source import Source
 from benchapp.make.waits import wait
 from benchapp.screens.display.figures import Figures
@@ -81,20 +81,27 @@ def _em(number: str) -> float:
     return sum(POINT_EM if sign in ".,:" else DIGIT_EM for sign in number)
 
 
+#: By the unit, what nobody has held against a known value: said of the device, since the number beside it may be good.
+_UNCHECKED = {
+    "g": tr_noop("scale not checked"), "°C": tr_noop("thermometer not checked"), "pH": tr_noop("pH meter not checked"),
+    "": tr_noop("device not checked"),
+}  # fmt: skip
+
+
 def source_line(live: LiveValue) -> str:
     """Where a value comes from: what measures it, checked or not; stated or computed. A countdown says itself."""
     if live.unit == "s":
         return ""
     if live.source is Source.MEASURED:
-        by = live.measured_by or "measured"
-        return by if live.checked else tr("{by}, not checked", by=by)
+        by = live.measured_by or ("measured" if live.checked else tr("device"))
+        return by if live.checked else tr("{by} not checked", by=by)
     return tr("stated by you") if live.source is Source.STATED else "computed"
 
 
 def short_source(live: LiveValue) -> str:
     """The same in a word or two; which device it was stands in "More"."""
     if live.source is Source.MEASURED:
-        return "measured" if live.checked else tr("not checked")
+        return "measured" if live.checked else translated(_UNCHECKED.get(live.unit, "device not checked"))
     return "stated" if live.source is Source.STATED else "computed"
 
 

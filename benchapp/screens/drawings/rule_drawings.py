@@ -97,11 +97,13 @@ def draw_timer(c: Canvas, p: pictures.TimerPicture) -> None:
     rule = LongRule(c, 0.0, max(p.total_s, 1e-6))
     rule.track()
     rule.bar(0.0, min(p.elapsed_s, p.total_s), d.TIDE)
+    if p.label != "ready":  # it runs, from its first second on
+        rule.mark(min(p.elapsed_s, p.total_s), d.INK)
     for n in range(p.of):
         side = c.font * 0.9
         name = "tick" if n < p.count else "dot"
         draw_shape(name, c.x + n * side * 1.5, c.y + c.font * 0.2, side, d.KELP if n < p.count else d.DRIFT)
-    whole = _time(p.total_s)
+    whole = "" if p.of else _time(p.total_s)  # a burst's seconds are counted down above it
     wide = c.width_of(whole)
     if p.of and p.of * c.font * 1.4 + wide < c.width:
         words = tr("{count} of {of} done", count=p.count, of=p.of)

@@ -8,6 +8,7 @@ from benchapp.foundation.language import tr
 from benchapp.make.pictures import BatchPicture
 from benchapp.make.view_model import ViewModel
 from benchapp.screens.display.sizes import Sizes
+from benchapp.screens.make.step_progress import waits_to_come
 from benchapp.screens.widgets.button import ButtonSpec
 from benchapp.screens.widgets.named_lines import NamedLine, NamedLines
 from benchapp.screens.widgets.pager import paginate, turn_button
@@ -69,6 +70,12 @@ def _facts_of(view: ViewModel) -> tuple[tuple[str, str], ...]:
     return picture.facts if isinstance(picture, BatchPicture) else ()
 
 
+def _waits_of(view: ViewModel) -> str:
+    """What the line of time says, which the head of a page has not always room for."""
+    said = waits_to_come(view.spans, view.left_s, view.act_view.forecast is not None)
+    return "" if view.over or not said else f"{said[-1]}."
+
+
 def _lines_of(view: ViewModel) -> list[NamedLine]:
     """All that is to be said about a view: what is wrong first, then why, then what comes, then what was."""
     detail, act = view.detail, view.act_view
@@ -81,6 +88,7 @@ def _lines_of(view: ViewModel) -> list[NamedLine]:
         NamedLine("Right", detail.look, "good"),
         NamedLine("Wrong", detail.wrong, "bad"),
         NamedLine("Next", view.next_up, "next"),
+        NamedLine(tr("To come"), _waits_of(view), "later"),
         NamedLine(tr("Last recorded"), view.last, "later"),
         NamedLine(tr("Can be taken back"), view.take_back, "later"),
         *(NamedLine(what, how) for what, how in _facts_of(view)),

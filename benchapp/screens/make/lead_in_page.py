@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from typing import TYPE_CHECKING
 
-from kivy.graphics import Color, Line, Rectangle
+from kivy.graphics import Color, Rectangle
 from kivy.uix.widget import Widget
 
 from benchapp.foundation.language import tr, tr_n
@@ -49,34 +49,25 @@ class LeadInPage(Page):
         self._drawn, s = done, self.sizes
         low = self._bar(done)
         self.step.text = tr(
-            "Done for you now: {step_title}, {number} of {count}", step_title=view.step_title, number=min(done + 1, self._ahead),
+            "Wait: {step_title} is done for you, {number} of {count}.", step_title=view.step_title, number=min(done + 1, self._ahead),
             count=self._ahead,
         ) if view.step_number <= self._ahead else tr("Now it is your turn.")  # fmt: skip
         self.step.place(self.left, low - s.gap * 0.5, self.wide)
 
     def _bar(self, done: int) -> float:
-        """A part for each step that is done for you, filled once it is, and last an open one: yours. Returns its bottom."""
-        s, count = self.sizes, self._ahead + 1
-        high, wide = s.across * 0.6, (self.wide - s.gap * (self._ahead)) / count
+        """One thin bar, filled as far as is done for you, with a notch where a step ends: nothing to press. Returns its bottom."""
+        s, count = self.sizes, self._ahead
+        high, wide = s.gap * 1.2, self.wide / count
         low = self.pen_y - s.gap - high
-        self._parts.clear_widgets()
         self._parts.canvas.clear()
         with self._parts.canvas:
-            for n in range(count):
-                x = self.left + n * (wide + s.gap)
-                Color(*(d.TIDE if n < done else d.WET_SAND))
-                Rectangle(pos=(x, low), size=(wide, high))
-                if n == done:
-                    Color(*d.TIDE)
-                    Line(rectangle=(x + 1, low + 1, wide - 2, high - 2), width=2)
-        for n in range(count):
-            words = tr("{number}: you", number=count) if n == self._ahead else str(n + 1)
-            label = TextLabel(words, s.between, d.FOAM if n < done else d.INK, bold=True)
-            label.natural()
-            middle = self.left + n * (wide + s.gap) + wide / 2
-            label.pos = (middle - label.width / 2, low + (high - label.height) / 2)
-            if label.width <= wide:
-                self._parts.add_widget(label)
+            Color(*d.WET_SAND)
+            Rectangle(pos=(self.left, low), size=(self.wide, high))
+            Color(*d.TIDE)
+            Rectangle(pos=(self.left, low), size=(wide * done, high))
+            Color(*d.FOAM)
+            for n in range(1, count):
+                Rectangle(pos=(self.left + n * wide - 2, low), size=(4, high))
         return low
 
 

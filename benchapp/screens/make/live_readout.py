@@ -182,7 +182,8 @@ class LiveReadout(Widget):
         s, end = self.sizes, self._left + self._width
         said = (source_line(live), short_source(live)) if source_line(live) else ("",)
         beside = self.word.right + s.gap
-        if words and self._say_source(said, end - beside, s.ladder[:3]):
+        good = live.word == "in band" and not live.checked  # what is good is the number, and not the scale
+        if words and not good and self._say_source(said, end - beside, s.ladder[:3]):
             self.source.pos = (beside, self.word.center_y - self.source.height / 2)
         elif block:
             self._say_source(said, end - x, (s.small,) if words else s.ladder[1:])

@@ -30,8 +30,8 @@ class HeaderRow(NamedTuple):
     place: str
 
 
-#: The share of the row that the line of time has while words can be smaller, and less than which it is not drawn.
-LINE_SHARE, LEAST_LINE = 0.2, 0.1
+#: The share of the row that the line of time has at the least: a shorter one cannot be read, and what is to come stands in words.
+LEAST_LINE = 0.25
 #: The share of the row that the cautions have at the most before their words give way.
 CAUTIONS_SHARE = 0.34
 
@@ -131,7 +131,8 @@ class MakeHeader:
 
     @staticmethod
     def _waits(m: ViewModel) -> tuple[str, ...]:
-        return () if m.over else waits_to_come(m.spans, m.left_s, m.act_view.forecast is not None)
+        """Nothing on a page that is itself a wait: one wait has one time."""
+        return () if m.over or m.act_view.forecast is not None else waits_to_come(m.spans, m.left_s, False)
 
     @property
     def _row_high(self) -> float:
@@ -151,7 +152,7 @@ class MakeHeader:
         """The size, the words of the waits and the share that the line of time has, the best first: the line gives way before
         the words get small, and a word of them too."""
         s, whole, short = self._sizes, said[:1], said[1:]
-        yield from ((font, text, LINE_SHARE) for text in whole for font in (s.line, s.between))
+        yield from ((font, text, LEAST_LINE) for text in whole for font in (s.line, s.between))
         yield from ((s.between, text, 0.0) for text in (*whole, *short))
         yield from ((font, text, 0.0) for font in (s.note, s.small) for text in said)
         yield s.between, "", 0.0

@@ -31,8 +31,10 @@ AT_ONCE = (ChoiceKey.WAIT,)
 PLAIN_WORDS = (ChoiceKey.UNDERSTOOD, ChoiceKey.SIGN, ChoiceKey.PAN_IS_EMPTY, ChoiceKey.SEEN_TO)
 #: Choices that do not go on: an objection, and what leads away from here.
 ASIDE = (ChoiceKey.WAIT, ChoiceKey.AHEAD, ChoiceKey.BACK, ChoiceKey.INSTEAD)
+#: What cuts short lies beside what stops, and never where going on does.
+SHORT = (ChoiceKey.ENOUGH, ChoiceKey.CUT_SHORT)
 #: What is drawn in red: it goes against what is wanted, cuts short, or throws away.
-RED = (ChoiceKey.ACCEPT, ChoiceKey.ANYWAY, ChoiceKey.CUT_SHORT, ChoiceKey.START_OVER, ChoiceKey.USE_ANYWAY)
+RED = (ChoiceKey.ACCEPT, ChoiceKey.ANYWAY, *SHORT, ChoiceKey.START_OVER, ChoiceKey.USE_ANYWAY)
 #: Waits in which the hands are free: what can be done meanwhile is the next thing.
 HANDS_FREE = (Verb.HEAT, Verb.WAIT)
 #: How long it stays on the glass that something was typed in vain, in seconds.
@@ -66,6 +68,7 @@ class MakeScreen(SheetLayer):
             self.add_widget(part)
         self.work = WorkPlace(self, sizes, guidance)
         self.buttons: list[TouchButton] = []
+        self._aside: list[TouchButton] = []  # of them, what cuts short
         self.pages: CautionPages | None = None
 
     # --- drawing a view ----------------------------------------------------------------------------
@@ -176,7 +179,7 @@ class MakeScreen(SheetLayer):
                 press.drop_detail()
             remedies = []
         rows = rows_of(self.sizes, [x for x in choices if x not in remedies], always)
-        low = lay_rows(self.sizes, rows, always, self.left_handed) + self.sizes.gap
+        low = lay_rows(self.sizes, rows, [*always, *self._aside], self.left_handed) + self.sizes.gap
         self.buttons = [*(press for row in rows for press in row), *remedies]
         for press in self.buttons:
             self.add_widget(press)
@@ -185,6 +188,7 @@ class MakeScreen(SheetLayer):
     def _buttons(self, m: ViewModel) -> tuple[list[TouchButton], list[TouchButton]]:
         """What this view offers, the plain yes last; and what every view offers, the dearest first."""
         if m.over:
+            self._aside = []
             return [self._press(tr("Back to the bench"), self.actions.leave, "main", m)], []
         way, ask = _way_on(m), m.act_view.ask
         offered = [c for c in m.act_view.choices if c.effect]
@@ -193,6 +197,8 @@ class MakeScreen(SheetLayer):
         )
         whole_g = max((c.outcome.after_g + c.outcome.waste_g for c in offered if c.outcome), default=0.0)
         out = [self._choice(m, c, whole_g) for c in offered]
+        self._aside = [press for press, c in zip(out, offered, strict=False) if c.serious and c.key in SHORT]
+        out = [*self._aside, *(press for press in out if press not in self._aside)]
         if ask is not None:  # it keeps its place whatever else is offered
             kind = "main" if ask.usual and way is None else "plain"
             last = len(out) - (way is not None)

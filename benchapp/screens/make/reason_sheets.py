@@ -9,7 +9,7 @@ from benchapp.foundation.language import tr, tr_noop
 from benchapp.make.view_model import ViewModel
 from benchapp.screens.display import design as d
 from benchapp.screens.display.sizes import Sizes
-from benchapp.screens.widgets.button import ButtonSpec
+from benchapp.screens.widgets.button import ButtonSpec, TouchButton, least_width
 from benchapp.screens.widgets.surface import Area, Surface, same_act
 from benchapp.screens.widgets.text_label import TextLabel
 
@@ -32,12 +32,15 @@ ABANDON_REASONS = (
 class TitledSheet(Surface):
     """A question over a grid of answers."""
 
-    def __init__(self, sizes: Sizes, title: str, buttons: Sequence[ButtonSpec], columns: int) -> None:
+    def __init__(
+        self, sizes: Sizes, title: str, buttons: Sequence[ButtonSpec], columns: int, under: float = 0.0
+    ) -> None:
+        """``under``: room that is kept under the answers, in pixels."""
         super().__init__(sizes)
         words = TextLabel(title, sizes.instruction, d.INK, bold=True)
         self.add_widget(words)
         low = words.place(sizes.pad, self.panel.height - sizes.pad, self.wide) - sizes.gap
-        self.grid(buttons, columns, Area(sizes.pad, sizes.pad, self.wide, low))
+        self.grid(buttons, columns, Area(sizes.pad, sizes.pad + under, self.wide, low))
 
 
 class ReasonSheet(TitledSheet):
@@ -63,8 +66,15 @@ class ReasonSheet(TitledSheet):
 class StopSheet(TitledSheet):
     """Leave out this step, or abandon the batch; either asks why before anything happens."""
 
-    def __init__(self, sizes: Sizes, buttons: Sequence[ButtonSpec]) -> None:
-        super().__init__(sizes, tr("Stop here?"), buttons, 1)
+    def __init__(self, sizes: Sizes, buttons: Sequence[ButtonSpec], back: Callable[[], None]) -> None:
+        """``back``: to the make; it lies apart, where the way back lies on every page."""
+        super().__init__(sizes, tr("Stop here?"), buttons, 1, sizes.action + 2 * sizes.gap)
+        press = TouchButton(tr("Back to the make"), back, "plain", sizes.line)
+        press.size, press.pos = (
+            (max(self.wide / 3, least_width(press.label, sizes.line)), sizes.action),
+            (sizes.pad, sizes.pad),
+        )
+        self.add_widget(press)
 
     def stays(self, before: ViewModel, after: ViewModel) -> bool:
         """While it is the same step."""

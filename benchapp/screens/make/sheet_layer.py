@@ -154,8 +154,7 @@ class SheetLayer(Widget):
             )
         if m.act_view.stage != Stage.HELD:
             buttons.insert(0, (HOLD, lambda: self.confirm("Hold", self.actions.hold), "plain"))
-        buttons.append((tr("Back to the make"), self.close_overlay, "plain"))
-        self._open(StopSheet(self.sizes, buttons))
+        self._open(StopSheet(self.sizes, buttons, self.close_overlay))
 
     def show_lock(self) -> None:
         """Wiping the glass."""

@@ -88,7 +88,7 @@ def waits_to_come(spans: Sequence[StepSpan], left_s: float, foretold: bool) -> t
     """How much waiting there still is, as far as it is known, and what of it has no set time; the same in fewer words, and
     nothing where there is none. ``foretold``: the open end of this step is in it."""
     later = (x for x in spans if x.state == "next" or (x.state == "now" and not foretold))
-    parts = [wait(left_s)] if left_s >= 60.0 else []
+    parts = [tr("{wait} of waits", wait=wait(left_s))] if left_s >= 60.0 else []
     parts += [translated(end) for end in dict.fromkeys(x.open_end for x in later) if end]
-    said = " + ".join(parts)
-    return (tr("waiting: {said}", said=said), said) if parts else ()
+    said = ", ".join(parts)
+    return (tr("to come: {said}", said=said), said) if parts else ()

@@ -126,7 +126,8 @@ class WorkPlace:
             box = lay_remedies(self.sizes, rows, box)
         aside = m.act_view.picture is not None and not isinstance(m.act_view.picture, RULES)
         close = self.sizes.between if isinstance(m.act_view.picture, THERMAL) else self.sizes.note
-        self.drawing.font = close if aside else self.sizes.line
+        filling = isinstance(m.act_view.picture, BottlesPicture)  # its limits are read while it is poured
+        self.drawing.font = close if aside and not filling else self.sizes.line
         if self.sizes.panel.portrait and not (aside and rows):
             box = self._upright(m, box, aside, bool(rows))
         elif aside and not rows and not self.sizes.panel.portrait:

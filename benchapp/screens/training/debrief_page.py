@@ -1,4 +1,4 @@
-"""How a rehearsal went: what came of it and why, what a master does; and behind it, minute by minute, what happened."""
+"""How a rehearsal went: what went wrong, what to do instead, and once more; behind it, minute by minute, what happened."""
 
 from __future__ import annotations
 
@@ -21,14 +21,14 @@ if TYPE_CHECKING:
 
 
 class DebriefPage(Page):
-    """The verdict, what came of it in large, then why, what a master does, and what else it did to the batch."""
+    """The verdict, what came of it in large, then why, and what is better. Nothing in red: nothing came to harm."""
 
     def __init__(self, sizes: Sizes, found: Debrief, paging: Paging, more: Sequence[ButtonSpec]) -> None:
         """``more``: what can be pressed beside what turns its pages."""
-        from benchapp.rehearsal.debrief import verdict_words
+        from benchapp.rehearsal.debrief import verdict_of
 
-        super().__init__(sizes, verdict_words(found.verdict))
-        self.titled("off" if found.verdict.broken_off else "good" if found.verdict.reached else "bad")
+        super().__init__(sizes, verdict_of(found))
+        self.titled("good" if found.verdict.reached else "off")
         self.low = self.above_bottom
         lead, lines = _told(found)
         pages = self._pages(lead, lines)
@@ -62,15 +62,15 @@ def _told(found: Debrief) -> tuple[str, list[NamedLine]]:
     """What stands large, and the lines under it."""
     v = found.verdict
     lead = found.worst if found.worst and not v.reached else v.why[0]
-    effects = [text for text in found.effects if text != lead]
-    mark = "later" if v.broken_off else "bad"
     lines = [
-        *(NamedLine(tr("Why"), text, mark, bold=True) for text in v.seen if text != lead),
-        *(NamedLine(tr("Wanted"), f"{translated(says)}.", "open", bold=True) for says in v.missing),
+        *(NamedLine(tr("Why"), text, "off", bold=True) for text in v.seen if text != lead),
+        *(NamedLine(tr("Missing"), f"{translated(says)}.", "later", bold=True) for says in v.missing),
         *(NamedLine("", text, "good", bold=True) for text in v.why[1:] if v.reached),
-        NamedLine(tr("A master"), found.master, "known"),
-        *(NamedLine(tr("The batch"), text, "later" if v.reached else "open") for text in effects),
-        NamedLine(tr("Practised"), f"{found.title}, {found.maker}, {batches_in_words(found.batch)}", "off"),
+        NamedLine(
+            tr("Better") if not v.reached else tr("Remember"),
+            found.master,
+            "good" if not v.reached else "known",
+        ),
     ]
     return lead, lines
 
@@ -83,13 +83,14 @@ class TimelinePage(PagedText):
 
 
 def timeline_lines(found: Debrief) -> list[TextLine]:
-    """What happened, from where the scenario began."""
+    """What happened, from where the scenario began; last what it did to the batch, and who practised."""
     from benchapp.rehearsal.debrief import minutes
 
-    out, before = [TextLine(found.goal, color=d.SLATE)], ""
+    out, before = [], ""
     for line in found.timeline:
-        time = minutes(line.after_s).strip()
-        ink = {"good": d.KELP, "bad": d.CORAL}.get(line.mark, d.INK)
-        out.append(TextLine(line.text, bool(line.mark), ink, line.mark, time if time != before else " "))
+        time = tr("{minutes} min", minutes=minutes(line.after_s).strip())
+        ink, mark = {"good": (d.KELP, "good"), "bad": (d.INK, "off")}.get(line.mark, (d.INK, ""))
+        out.append(TextLine(line.text, bool(line.mark), ink, mark, time if time != before else " "))
         before = time
-    return out
+    out += [TextLine(text, mark="next") for text in found.effects]
+    return [*out, TextLine(f"{found.maker}, {batches_in_words(found.batch)}", color=d.SLATE)]

@@ -63,7 +63,7 @@ def test_a_scenario_practised_by_touch_with_a_good_hand(pilot, journal):
     page = pilot.until_page(DebriefPage)
     line, events = the_events(journal)
     assert judge(OVER_POUR, events).reached
-    assert words(page).startswith("Goal reached.")
+    assert words(page).startswith("Goal reached: Too much poured")
     assert "A remedy that keeps the formula was chosen" in words(page)
     assert (line.rehearsal, events[0].scenario, events[0].maker) == (True, OVER_POUR.text, "Mara Lind")
     pilot.press("To the bench")
@@ -72,12 +72,12 @@ def test_a_scenario_practised_by_touch_with_a_good_hand(pilot, journal):
     assert row.detail == "practised: Too much poured, goal reached"
     row.act()
     pilot.arrive()
-    assert words(pilot.page).startswith("Goal reached.")
+    assert words(pilot.page).startswith("Goal reached: Too much poured")
     assert "Release" not in pilot.presses()
     pilot.press("Its record")
     assert words(pilot.page).startswith("Record: Oat hand lotion")
     pilot.press("Back")
-    assert words(pilot.page).startswith("Goal reached.")
+    assert words(pilot.page).startswith("Goal reached: Too much poured")
     pilot.press("Back")
     assert words(pilot.page).startswith("Past batches")
 
@@ -93,15 +93,19 @@ def test_a_scenario_practised_by_touch_with_a_hand_that_errs(pilot, journal):
     _, events = the_events(journal)
     assert not judge(OVER_POUR, events).reached
     said = words(page)
-    assert said.startswith("Goal not reached.")
+    assert said.startswith("Goal not reached: Too much poured")
     assert "The wrong weight was accepted: every share of the formula is off." in said
     assert page.texts[1].text == "Glycerin: 5.78 % where 4.00 % was meant.", (
         "what came of it, before all else"
     )
     assert OVER_POUR.master in said
     assert "min" not in said, "nothing is said of what was over within a minute"
+    assert "Missing A remedy that keeps the formula was chosen." in said
+    assert "deviation" not in said, "it was only practice"
     pilot.press("What happened")
     assert OVER_POUR.happens[0].says in words(pilot.page)
+    assert words(pilot.page).count("The wrong weight was accepted") == 1
+    assert "Glycerin: accepted as it was" not in words(pilot.page), "each fact once"
     assert not [text for text in pilot.presses() if "page" in text], "it stops at the end"
     pilot.press("Back")
     pilot.press("Once more")
@@ -130,7 +134,7 @@ def test_dropped_after_it_had_happened_the_glass_says_that_it_cannot_be_taken_up
     assert f"Unfinished: {said}, practised: Too much poured" in words(pilot.page)
     pilot.press(next(text for text in pilot.presses() if text.startswith("Go on with ")))
     page = pilot.until_page(DebriefPage)
-    assert words(page).startswith("Broken off.")
+    assert words(page).startswith("Broken off: Too much poured")
     assert "begin it again" in words(page)
     assert [e.reason for e in the_events(journal)[1] if isinstance(e, ev.MakeAbandoned)] == [BROKEN_OFF]
 
