@@ -95,7 +95,7 @@ def test_a_row_leads_to_its_bench_and_on_to_the_batch(glass, journal):
 
     glass.overview.overview()
     next(w for w in glass.page.walk() if isinstance(w, RowButton)).act()
-    assert f"batch {BATCH}, by Jo Tern" in glass.words()
+    assert "500 g, by Jo Tern" in glass.words()
     glass.press("The batch")
     assert BATCH in glass.words()
 
@@ -148,7 +148,7 @@ def test_of_many_that_call_each_says_how_long_ago_and_they_come_first(window):
         pages = [
             OverviewPage(Sizes.of(panel), many, (), print, Paging(print, print, n), ()) for n in range(3)
         ]
-        assert pages[0].texts[0].text == "9 benches call"
+        assert pages[0].texts[0].text == "Alarm on 9 benches"
         first = pages[0].rows_shown
         assert all(row.calls and row.figure == "3 min ago" for row in first[:9])
         assert first[0].detail.endswith("Take it off the heat.")
