@@ -16,7 +16,7 @@ from benchapp.service.training_facts import Competent, Held
 HEADS = {
     "independent": tr_noop("alone"),
     "supervised": tr_noop("with somebody beside"),
-    "rehearsed": tr_noop("only practised"),
+    "rehearsed": tr_noop("practised only: not in a real make yet"),
 }
 
 

@@ -17,7 +17,7 @@ from benchapp.screens.drawings.shapes import draw_shape
 from benchapp.screens.widgets.action_row import shrunk
 from benchapp.screens.widgets.button import SAID, ButtonSpec, least_width
 from benchapp.screens.widgets.surface import Area, Surface, presses_of
-from benchapp.screens.widgets.text_label import TextLabel, fitting, wrapped_high
+from benchapp.screens.widgets.text_label import TextLabel, fitting, natural_wide, wrapped_high
 from benchapp.screens.widgets.text_line import MARKS, TextLine
 
 if TYPE_CHECKING:
@@ -172,7 +172,8 @@ class Page(Surface):
         """Small, at the right end of the title's line, where that has room for it."""
         title, words = self.texts[0], TextLabel(text, self.sizes.note, d.SLATE, bold=True)
         wide, high = words.natural()
-        if title.texture_size[0] + self.sizes.gap + wide <= self.wide:
+        title_wide = natural_wide(title.text, int(title.font_size))
+        if title_wide + self.sizes.gap + wide <= self.wide:
             words.pos = (self.left + self.wide - wide, title.y + (title.height - high) / 2)
             self.hang(words)
 
