@@ -186,7 +186,9 @@ class HomePage(Page):
                 size = rest if n else first
                 indent = size * MARK_SHARE if line.mark else 0.0
                 bold = line.bold and not n
-                found.append((line, size, wrapped_high(line.text, size, bold, int(area.width - indent)) + between))
+                found.append(
+                    (line, size, wrapped_high(line.text, size, bold, int(area.width - indent)) + between)
+                )
             return found
 
         larger = [f for f in (s.instruction, *s.ladder) if f > rest]

@@ -109,7 +109,7 @@ class LotController:
         nav = self._nav
         paging = Paging(nav.routes.batches, lambda to: self.lots(to, kind), number)
         none = "" if kind is LotKind.ALL else tr("No lot of this kind is in the store.")
-        show: ButtonSpec = (tr("Show: {value}", value=kind.value), lambda: self.lots(0, kind.next), "plain")
+        show: ButtonSpec = (tr("Shown: {value}", value=kind.value), lambda: self.lots(0, kind.next), "plain")
         receive: ButtonSpec = (tr("Receive a lot"), self.receive, "main")
 
         def page(found: Sequence[StoredLot]) -> RowsPage:

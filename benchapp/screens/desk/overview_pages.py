@@ -110,7 +110,9 @@ def _row(one: BenchNow, act: Callable[[], None]) -> RowSpec:
     lines += [one.heard] if not one.alarms and one.ago != tr("just now") else []
     said = "\n".join(capitalised(x) for x in lines if x)
     standing = one.ago if one.alarms else tr("is held") if one.wrong else ""
-    return RowSpec(one.bench, act, held_together(in_words(said)), standing, bool(one.wrong), calm=not one.alarms)
+    return RowSpec(
+        one.bench, act, held_together(in_words(said)), standing, bool(one.wrong), calm=not one.alarms
+    )
 
 
 def bench_page(

@@ -44,7 +44,7 @@ def release_page(sizes: Sizes, b: BatchFacts, acts: ReleaseActs, number: int = 0
     """What is open, each as a row that settles it, over what is settled; and the decision."""
     wrong: list[ButtonSpec] = []
     if b.releasers and not b.line.rehearsal and b.line.decision != "rejected":
-        label = tr("Call it back") if b.line.decision == "released" else tr("Do not release it")
+        label = tr("Call it back") if b.line.decision == "released" else tr("Reject or work over")
         wrong = [(label.replace(" ", "\u00a0"), acts.not_so, "plain")]
     if b.line.decision in DECIDED:
         return DecidedPage(sizes, b, [("Back", acts.back, "plain"), *wrong])
