@@ -8,7 +8,6 @@ from dataclasses import dataclass
 from benchapp.foundation.language import tr, tr_noop
 from benchapp.record.batch_record import Record
 
-
 #: Deviations of each grade, in a maker's words.
 GRADES = {
     "note": tr_noop("things noted"),

@@ -95,7 +95,7 @@ def deviation_row(x: Deviation, act: Callable[[], None]) -> RowSpec:
     state = tr("to be judged") if x.blocks else translated(x.grade)
     closed = tr("May stay so: {why} {who}", why=x.closed, who=x.closed_by).strip() if x.closed else ""
     if x.blocks:  # whatever was said while it was made decides nothing
-        closed = tr("Said at the bench; a releaser has yet to judge it.")
+        closed = tr("Said at the bench; a releaser judges it.")
     said = "\n".join(part for part in (x.text, closed) if part)
     mark = "good" if x.closed else "open" if x.blocks else "later"
     return RowSpec(_deviation_named(x), act, said, state, x.blocks and x.grade != "minor", mark)

@@ -14,7 +14,7 @@ from benchapp.screens.display.sizes import Sizes
 from benchapp.screens.widgets.button import ButtonSpec
 from benchapp.screens.widgets.pager import PagedText, Paging
 from benchapp.screens.widgets.row_button import RowSpec
-from benchapp.screens.widgets.rows_page import RowsPage
+from benchapp.screens.widgets.rows_page import NO_FOOT, RowsPage
 from benchapp.screens.widgets.text_line import TextLine
 
 if TYPE_CHECKING:
@@ -64,7 +64,7 @@ class OverviewPage(RowsPage):
             tr("{bench}, {ago}: {text}", bench=one.bench, ago=one.ago, text=one.alarms[0])
             for one in calling[: int(not several)]
         )
-        foot = TextLine("")
+        foot = NO_FOOT
         if rows and len(several) <= WHOLE_LINES:  # under the benches: what calls needs the room
             foot = TextLine(
                 " ".join(text for text, _ in standing),

@@ -15,6 +15,8 @@ from benchapp.screens.widgets.text_line import TextLine
 
 #: Rows are so high, as a multiple of what is pressed; so much higher where that lets their words be read.
 HIGH, HIGHEST = 1.25, 2.2
+#: Nothing under them.
+NO_FOOT = TextLine("")
 #: So many of the rows that say most are measured to find how many of all have room: a long list has hundreds.
 MEASURED = 8
 
@@ -36,7 +38,7 @@ class RowsPage(Page):
         more: Sequence[ButtonSpec] = (),
         said: Sequence[tuple[str, bool]] = (),
         alarm: str = "",
-        foot: TextLine = TextLine(""),
+        foot: TextLine = NO_FOOT,
     ) -> None:
         """``alarm``: what calls, over everything."""
         super().__init__(sizes, title)

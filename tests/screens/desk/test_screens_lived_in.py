@@ -71,8 +71,8 @@ def test_of_two_batches_what_differs_is_said_first_and_what_is_the_same_once(tol
     assert "weighed:" not in said
     assert "29\u00a0Dec 2025" in said
     glass.batches.compare(first, told.batches[1])
-    assert "Purified water 75.20 % 87.21 % +12.02 %" in glass.words()
-    assert "Xanthan gum 0.30 % 0.80 % +0.50 %" in glass.words()
+    assert "Purified water 75.20 % 87.21 % +12.02 points" in glass.words()
+    assert "Xanthan gum 0.30 % 0.80 % +0.50 points" in glass.words()
     glass.batches.compare_with(second)
     assert glass.page.rows_shown[0].label == "Oat hand lotion"
     glass.press("Oat hand lotion")
