@@ -5,8 +5,15 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass
 
-from benchapp.foundation.language import tr
+from benchapp.foundation.language import tr, tr_noop
 from benchapp.record.batch_record import Record
+
+#: Deviations of each grade, in a maker's words.
+GRADES = {
+    "note": tr_noop("things noted"),
+    "minor": tr_noop("small deviations"),
+    "major": tr_noop("grave deviations"),
+}
 
 
 @dataclass(frozen=True, slots=True)
@@ -87,5 +94,5 @@ def _results(r: Record) -> Iterator[tuple[str, float]]:
         yield tr("water lost|g"), r.mass.water_lost_g
         yield tr("not found again|g"), r.mass.unaccounted_g
     yield "containers|pieces", float(len(r.containers))
-    for grade in ("note", "minor", "major"):
-        yield tr("deviations, {grade}|", grade=grade), float(sum(d["grade"] == grade for d in r.deviations))
+    for grade, said in GRADES.items():
+        yield f"{tr(said)}|", float(sum(d["grade"] == grade for d in r.deviations))

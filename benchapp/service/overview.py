@@ -165,7 +165,7 @@ class Overview(Matter):
         heard = datetime.fromisoformat(one.heard).astimezone(now.tzinfo)
         ago = _ago(heard, now)
         when = f"{heard:%H:%M}" if heard.date() == now.date() else f"{heard:%Y-%m-%d %H:%M}"
-        return tr("last word {ago}, {when}", ago=ago, when=when), ago
+        return tr("heard {ago}, {when}", ago=ago, when=when), ago
 
     def _left(self, make: MakeNow) -> bool:
         """Whether nobody is at a rehearsal any more."""
@@ -202,7 +202,7 @@ class Overview(Matter):
         lines = [*one.wrong]
         for make in one.makes:
             parts = (
-                tr("{product}, {batch_g:g} g, batch {batch}, by {maker}", product=make.product, batch_g=make.batch_g, batch=make.batch, maker=make.maker),
+                tr("{product}, {batch_g:g} g, by {maker}", product=make.product, batch_g=make.batch_g, maker=make.maker),
                 tr("a rehearsal") if make.rehearsal else "",
                 make.doing, make.left, tr("as of {when}", when=make.as_of[11:16]),
             )  # fmt: skip

@@ -27,10 +27,6 @@ if TYPE_CHECKING:
     from benchapp.replication.server_connection import Connection
 
 ALONE = tr_noop("This bench stands alone: no other is joined to it.")
-#: The same for who stands at the glass.
-HOW_TO_JOIN = tr_noop(
-    "Here stand all benches of a workshop. To join one, type at the desk's computer: benchapp workshop join SERVER"
-)
 #: What is typed so that it is.
 JOIN = tr_noop("Join one: benchapp workshop join SERVER.")
 

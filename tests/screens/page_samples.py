@@ -97,10 +97,10 @@ def overview_pages(sizes):
         yield OverviewPage(sizes, some, standing, print, Paging(print, print), more)
     lines = (
         *benches[0].wrong,
-        "20260301-winter-shore-cream-W-12 waits for a decision.",
-        "Last word 3 min ago, 10:42.",
+        "20260228-winter-shore-cream-W-1 waits for a decision.",
+        "Heard 3 min ago, 10:42.",
     )
-    on = [more[1], ("The batch", print, "main")]
+    on = [more[1], ("The batch", print, "plain")]
     yield bench_page(sizes, benches[0], lines, Paging(print, print), on)
 
 
@@ -123,9 +123,9 @@ def benches_now():
     )
     waiting = ("20260228-tide-pool-gel-W-2", "20260227-oat-hand-lotion-W-1")
     benches = (
-        BenchNow("west", "W", False, "last word 3 min ago, 10:42", (replace(make, wrong=(alarm,), held="the supplier rang"),), waiting, (due,), ago="3 min ago"),
-        BenchNow("east", "E", False, "last word just now, 10:45", (make, replace(make, procedure="oat-hand-lotion")), (), (), ago="just now"),
-        BenchNow("south", "S", False, "last word 2 days ago, 2026-02-27 18:03", (), (), (), (), 41, ago="2 days ago"),
+        BenchNow("west", "W", False, "heard 3 min ago, 10:42", (replace(make, wrong=(alarm,), held="the supplier rang"),), waiting, (due,), ago="3 min ago"),
+        BenchNow("east", "E", False, "heard just now, 10:45", (make, replace(make, procedure="oat-hand-lotion")), (), (), ago="just now"),
+        BenchNow("south", "S", False, "heard 2 days ago, 2026-02-27 18:03", (), (), (), (), 41, ago="2 days ago"),
         BenchNow("office", "O", True, "this bench", (), (), ()),
     )  # fmt: skip
     conflict = "Count lot E-oil-1: east + west together used 400 g more than there was."
@@ -153,7 +153,7 @@ def list_pages(sizes):
     gone = "Lot S0 of Sunflower oil expired on 2026-01-31. Take another lot."
     lots = [StoredLot(f"S{n}", "Sunflower oil, cold-pressed and filtered", "1 250.0 g", "2027-01-31", "Harbour Supplies", not n, "" if n else gone)
             for n in range(20)]  # fmt: skip
-    more = [("Show: near their date", print, "plain"), ("Receive a lot", print, "main")]
+    more = [("Shown: near their date", print, "plain"), ("Receive a lot", print, "main")]
     for some in (lots, ()):
         yield lots_page(sizes, some, print, Paging(print, print), more)
     yield list_page(

@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 from benchapp.foundation.language import tr, tr_noop
 from benchapp.screens.bench.device_tile import VALUE_EMS, DeviceTile
 from benchapp.screens.display import design as d
-from benchapp.screens.display.dates import batches_in_words, in_words, product_named
+from benchapp.screens.display.dates import batches_in_words, in_words, product_named, short_day
 from benchapp.screens.display.phrases import batch_line
 from benchapp.screens.display.sizes import Sizes
 from benchapp.screens.navigator import Routes
@@ -40,22 +40,25 @@ def notices(facts: BenchFacts) -> list[TextLine]:
     if facts.unfinished is not None:
         batch = batch_line(facts.unfinished, facts.practised)
         lines.append(
-            TextLine(
-                batches_in_words(tr("Unfinished: {batch_line}", batch_line=batch)), True, d.CORAL, "open"
-            )
+            TextLine(_short(tr("Unfinished: {batch_line}", batch_line=batch)), True, d.CORAL, "open")
         )
-    lines += [TextLine(batches_in_words(text), True, d.INK, "open") for text in facts.due]
+    lines += [TextLine(_short(text), True, d.INK, "open") for text in facts.due]
     names = unchecked(facts)
     if names:
         first = tr("Not checked: {names}. Check the bench first.", names=", ".join(names))
-        lines.append(TextLine(first, True, d.INK, "soon"))
-    lines += [TextLine(batches_in_words(text), True, d.INK, "soon") for text in facts.running_out]
+        lines.append(TextLine(first, True, d.INK, "open"))
+    lines += [TextLine(_short(text), True, d.INK, "known") for text in facts.running_out]
     lines += [TextLine(text, color=d.SLATE) for text in facts.missing]
     if facts.workshop:
         lines.append(TextLine(in_words(facts.workshop), color=d.SLATE))
     if not facts.due and facts.unfinished is None and not names:
         lines.insert(0, TextLine(tr("Nothing is due."), True, d.KELP, "good"))
     return lines
+
+
+def _short(text: str) -> str:
+    """With the days in short, so that a line seldom wraps."""
+    return batches_in_words(text, short_day)
 
 
 def unchecked(facts: BenchFacts) -> list[str]:
@@ -167,23 +170,35 @@ class HomePage(Page):
     def _notices(
         self, facts: BenchFacts, area: Area, share: float, every: Callable[[], None] | None = None
     ) -> None:
-        """What wants something done, the most pressing first, in so much of an area; what is wrong with devices comes under it.
-        ``every`` shows all of it, and stands under what has no room."""
-        s = self.sizes
-        lines = notices(facts)
+        """What wants something done in so much of an area: the most pressing first and larger, the others plain under it; what is
+        wrong with devices comes under it. ``every`` shows all of it, and stands under what has no room."""
+        s, lines = self.sizes, notices(facts)
         floor = area.top - (area.top - area.low) * share
         beside, between = area.width < self.wide, s.gap * 0.4
         fonts = (
             s.ladder[:3] if beside or self.panel.portrait else s.ladder
         )  # rather fewer of many, the others counted, than all of them small
-        size = largest(lines, fonts, int(area.width - s.line * MARK_SHARE), (area.top - floor, between))
-        y = area.top
-        whole = sum(
-            wrapped_high(x.text, size, x.bold, int(area.width - size * MARK_SHARE)) + between for x in lines
+        rest = largest(lines[1:], fonts, int(area.width - s.line * MARK_SHARE), (area.top - floor, between))
+
+        def sized(first: int) -> list[tuple[TextLine, int, float]]:
+            found = []
+            for n, line in enumerate(lines):
+                size = rest if n else first
+                indent = size * MARK_SHARE if line.mark else 0.0
+                bold = line.bold and not n
+                found.append(
+                    (line, size, wrapped_high(line.text, size, bold, int(area.width - indent)) + between)
+                )
+            return found
+
+        larger = [f for f in (s.instruction, *s.ladder) if f > rest]
+        chosen = next(
+            (x for x in map(sized, larger) if sum(high for *_, high in x) <= area.top - floor),
+            sized(rest),
         )
         if area.top - area.low < ROOM_FOR_ALL * s.action:
             every = None
-        if every is not None and whole > area.top - floor:
+        if every is not None and sum(high for *_, high in chosen) > area.top - floor:
             floor = area.low + s.action + s.gap
             wanting = sum(line.bold for line in lines)
             self.grid(
@@ -192,26 +207,28 @@ class HomePage(Page):
                 Area(area.left, area.low, area.width, floor - s.gap),
                 s.between,
             )
-        for n, line in enumerate(lines):
-            indent = size * MARK_SHARE if line.mark else 0.0
-            words = TextLabel(line.text, size, line.color, bold=line.bold)
-            below = y - words.height_at(area.width - indent)
-            wanting = sum(line.bold for line in lines[n:])  # what is only missing wants nothing done
-            rest = TextLabel(
-                _more(wanting, every is not None),
-                s.small,
-                d.CORAL,
-                bold=True,
-            )
+        y = self._written(chosen, area, floor, every is not None)
+        self._notices_end, self._trouble_at = y, Area(area.left, area.low, area.width, y)
+
+    def _written(
+        self, lines: Sequence[tuple[TextLine, int, float]], area: Area, floor: float, beneath: bool
+    ) -> float:
+        """The lines, each with its size and height, down to the floor; how many more there are where some have no room."""
+        s, y = self.sizes, area.top
+        for n, (line, size, high) in enumerate(lines):
+            wanting = sum(x.bold for x, *_ in lines[n:])  # what is only missing wants nothing done
+            rest = TextLabel(_more(wanting, beneath), s.small, d.CORAL, bold=True)
+            below = y - high + s.gap * 0.4
             if n and below - (rest.height_at(area.width) if n + 1 < len(lines) else 0.0) < floor:
                 self.hang(rest)
-                y = rest.place(area.left, y, area.width) - s.gap * 0.4
-                break
+                return rest.place(area.left, y, area.width) - s.gap * 0.4
+            indent = size * MARK_SHARE if line.mark else 0.0
+            words = TextLabel(line.text, size, line.color, bold=line.bold and not n)
             self.hang(words)
             if line.mark:
                 self.sign(MARKS[line.mark], size, words, (area.left, y))
             y = words.place(area.left + indent, y, area.width - indent) - s.gap * 0.4
-        self._notices_end, self._trouble_at = y, Area(area.left, area.low, area.width, y)
+        return y
 
     def _tiles(self, facts: BenchFacts, area: Area) -> None:
         """One for each channel, as many as there is room for, as high as there is room."""

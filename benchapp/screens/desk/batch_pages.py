@@ -12,7 +12,7 @@ from benchapp.foundation.language import tr, tr_noop, translated
 from benchapp.screens.desk.batch_rows import heading
 from benchapp.screens.desk.list_filter import ListFilter
 from benchapp.screens.display.dates import leaf, product_named
-from benchapp.screens.display.phrases import standing_of
+from benchapp.screens.display.phrases import WAITS, standing_of
 from benchapp.screens.display.sizes import Sizes
 from benchapp.screens.navigator import Routes
 from benchapp.screens.widgets.button import ButtonSpec
@@ -66,7 +66,7 @@ def past_page(sizes: Sizes, past: PastBatches, number: int, turns: PastTurns, ro
     """A page of them: product and day, how it stands, and what came of it."""
     nothing = past.kind is BatchKind.ALL and not past.batches
     show: list[ButtonSpec] = (
-        [] if nothing else [(tr("Show: {value}", value=past.kind.value), turns.other_kind, "plain")]
+        [] if nothing else [(tr("Shown: {value}", value=past.kind.value), turns.other_kind, "plain")]
     )
     more: list[ButtonSpec] = [
         *show, ("Lots", routes.lots, "plain"),
@@ -107,12 +107,22 @@ def _past_row(b: BatchLine, practised: str, act: Callable[[], None], one_of_some
     what = tr("practised: {practised}", practised=practised) if practised else state
     size = f"{b.whole_g:g} g"
     if b.yield_percent is not None and not b.rehearsal:
-        size = tr("{percent:.1f} % of {size}", percent=b.yield_percent, size=size)
+        size = tr("yield {percent:.1f} %", percent=b.yield_percent)
     came = () if practised else (size.replace(" ", "\u00a0"),)  # nothing came of what was practised
     said = " · ".join((translated(what), *came, *([_which(b)] if one_of_some else [])))
     product = product_named(b.procedure)
     name = tr("Practice: {product}", product=product) if b.rehearsal else product
-    return RowSpec(name, act, said, wrong=mark == "bad", mark=mark, day=leaf(b.wall))
+    if not b.rehearsal and state in ("unfinished", WAITS):
+        mark = "open"  # it wants somebody
+    return RowSpec(
+        name,
+        act,
+        said,
+        wrong=mark in ("bad", "open"),
+        mark=mark,
+        day=leaf(b.wall),
+        calm=mark == "bad",
+    )
 
 
 def _which(b: BatchLine) -> str:

@@ -47,11 +47,16 @@ def check_row(due: DueCheck, act: Callable[[], None]) -> RowSpec:
     """A release check: what it came to at the end of the row; under its name what is allowed, who found it and when; what
     has to be found on a line of its own, until it is."""
     parts = [*_differing(due), allowed(due), *found_by(due)]
-    expect = "" if due.state == "passed" else due.check.expect
-    said = "\n".join(x for x in (" · ".join(p for p in parts if p), expect) if x)
-    return RowSpec(
-        due.check.name, act, said, result(due), due.state in ("due", "failed"), MARKS_OF[due.state]
+    expect = (
+        ""
+        if due.state == "passed"
+        else tr("has to be: {expect}", expect=due.check.expect)
+        if due.check.expect
+        else ""
     )
+    said = "\n".join(x for x in (" · ".join(p for p in parts if p), expect) if x)
+    mark, wrong = MARKS_OF[due.state], due.state in ("due", "failed")
+    return RowSpec(due.check.name, act, said, result(due), wrong, mark, calm=due.state == "due")
 
 
 def result(due: DueCheck) -> str:
@@ -89,6 +94,8 @@ def deviation_row(x: Deviation, act: Callable[[], None]) -> RowSpec:
     """A deviation: how grave, what happened, and why it may stay, once somebody has said so."""
     state = tr("to be judged") if x.blocks else translated(x.grade)
     closed = tr("May stay so: {why} {who}", why=x.closed, who=x.closed_by).strip() if x.closed else ""
+    if x.blocks:  # whatever was said while it was made decides nothing
+        closed = tr("Said at the bench; a releaser judges it.")
     said = "\n".join(part for part in (x.text, closed) if part)
     mark = "good" if x.closed else "open" if x.blocks else "later"
     return RowSpec(_deviation_named(x), act, said, state, x.blocks and x.grade != "minor", mark)

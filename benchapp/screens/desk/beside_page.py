@@ -34,6 +34,7 @@ def beside_page(sizes: Sizes, found: Beside, paging: Paging) -> TablePage:
     )
     if not alike:
         rows = []
+    rows += _better(found) if alike else []
     for group, pairs in groupby(differing, lambda p: p.group):
         rows += [TableRow((capitalised(translated(group)),), head=True), *_rows(list(pairs))]
     rows += [TableRow((text,), plain=True) for text in _folded(found.pairs)]
@@ -48,6 +49,15 @@ def beside_page(sizes: Sizes, found: Beside, paging: Paging) -> TablePage:
         TableColumn("difference", 0.2, True),
     ]  # fmt: skip
     return TablePage(sizes, title, columns, rows, paging)
+
+
+def _better(found: Beside) -> list[TableRow]:
+    """Of which of two batches of one product more came out; nothing where their days do not tell them apart."""
+    gained = next((p.difference for p in found.pairs if p.what == "yield" and not same(p)), None)
+    if not gained or found.first.wall[:10] == found.second.wall[:10]:
+        return []
+    more = found.second if gained > 0 else found.first
+    return [TableRow((tr("More came out on {day}.", day="\u00a0".join(leaf(more.wall))),), plain=True)]
 
 
 def same(p: Pair) -> bool:
@@ -86,7 +96,10 @@ def _difference(p: Pair, places: int) -> str:
     found = p.difference
     if found is None:
         return ""
-    return ("−" if found < 0 else "+") + _said(p, abs(found), places)
+    sign = "−" if found < 0 else "+"
+    if p.unit == "%":  # of percents, so no percent of anything
+        return sign + tr("{points} points", points=number(abs(found), f".{places}f"))
+    return sign + _said(p, abs(found), places)
 
 
 def _folded(pairs: Sequence[Pair]) -> list[str]:
@@ -96,9 +109,9 @@ def _folded(pairs: Sequence[Pair]) -> list[str]:
         return [tr("Nothing differs, to 0.01 of anything and half a minute.")]
     weighed = [p for p in alike if p.group == "weighed"]
     others = [
-        translated(p.what if p.group in ("result", "time") else p.group)
+        translated(p.what if p.group == "result" else p.group)
         for p in alike
-        if p.group != "weighed"
+        if p.group not in ("weighed", "time")
     ]
     said = []
     if weighed:
@@ -110,5 +123,7 @@ def _folded(pairs: Sequence[Pair]) -> list[str]:
             )
         )
     if others:
-        said.append(tr("The same too: {names}.", names=", ".join(dict.fromkeys(others))))
+        said.append(tr("Also the same: {names}.", names=", ".join(dict.fromkeys(others))))
+    if any(p.group == "time" for p in alike):
+        said.append(tr("The other times are the same, to half a minute."))
     return said

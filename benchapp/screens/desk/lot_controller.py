@@ -22,6 +22,7 @@ from benchapp.screens.widgets.list_pages import choice_page
 from benchapp.screens.widgets.pager import Paging
 from benchapp.screens.widgets.row_button import RowSpec
 from benchapp.screens.widgets.rows_page import RowsPage
+from benchapp.screens.widgets.text_line import TextLine
 from benchapp.service.desk_facts import StoredLot
 
 if TYPE_CHECKING:
@@ -82,7 +83,7 @@ def lots_page(
     empty = tr("The store is empty. What is received stands here, with how much of it is left.")
     said = [] if rows else [(none or empty, False)]
     bars = tr("The bar is what is left of what came in.") if any(x.share is not None for x in lots) else ""
-    return RowsPage(sizes, tr("Lots in the store"), rows, paging, more, said, foot=bars)
+    return RowsPage(sizes, tr("Lots in the store"), rows, paging, more, said, foot=TextLine(bars))
 
 
 def _mark(x: StoredLot) -> str:
@@ -108,7 +109,7 @@ class LotController:
         nav = self._nav
         paging = Paging(nav.routes.batches, lambda to: self.lots(to, kind), number)
         none = "" if kind is LotKind.ALL else tr("No lot of this kind is in the store.")
-        show: ButtonSpec = (tr("Show: {value}", value=kind.value), lambda: self.lots(0, kind.next), "plain")
+        show: ButtonSpec = (tr("Shown: {value}", value=kind.value), lambda: self.lots(0, kind.next), "plain")
         receive: ButtonSpec = (tr("Receive a lot"), self.receive, "main")
 
         def page(found: Sequence[StoredLot]) -> RowsPage:

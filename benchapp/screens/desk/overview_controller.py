@@ -91,8 +91,9 @@ class OverviewController:
                 return
             one, lines = found
             more: list[ButtonSpec] = [(tr("To release"), nav.routes.undecided, "plain")]
-            if one.makes:
-                more.append((tr("The batch"), partial(nav.routes.batch, one.makes[0].batch), "main"))
+            if one.makes:  # where it calls, nothing that can be pressed here helps: none is loud
+                batch = partial(nav.routes.batch, one.makes[0].batch)
+                more.append((tr("The batch"), batch, "plain" if one.alarms else "main"))
             nav.show(bench_page(nav.sizes, one, lines, paging, more))
 
         nav.fetch(read, show)

@@ -6,7 +6,7 @@ from collections.abc import Callable, Sequence
 from functools import partial
 from typing import TYPE_CHECKING
 
-from benchapp.foundation.language import capitalised, tr, tr_noop
+from benchapp.foundation.language import capitalised, tr, tr_n, tr_noop
 from benchapp.screens.display import design as d
 from benchapp.screens.display.dates import batches_in_words, in_words
 from benchapp.screens.display.phrases import held_together
@@ -14,7 +14,7 @@ from benchapp.screens.display.sizes import Sizes
 from benchapp.screens.widgets.button import ButtonSpec
 from benchapp.screens.widgets.pager import PagedText, Paging
 from benchapp.screens.widgets.row_button import RowSpec
-from benchapp.screens.widgets.rows_page import RowsPage
+from benchapp.screens.widgets.rows_page import NO_FOOT, RowsPage
 from benchapp.screens.widgets.text_line import TextLine
 
 if TYPE_CHECKING:
@@ -26,10 +26,12 @@ if TYPE_CHECKING:
 ALL_BENCHES = tr_noop("All benches")
 #: No more benches that call take a whole line each.
 WHOLE_LINES = 3
+#: Where more call, their rows stand in so many columns at the most.
+MOST_COLUMNS = 3
 
 
 class OverviewPage(RowsPage):
-    """A row for each bench; where several call, each of them takes a whole line in the colour of trouble. ``look`` is called
+    """A row for each bench, those that call first and in the colour of trouble, a whole line each where they are few. ``look`` is called
     every frame, and asks anew when it is time to."""
 
     def __init__(
@@ -42,30 +44,43 @@ class OverviewPage(RowsPage):
         more: Sequence[ButtonSpec],
         look: Callable[[], None] = lambda: None,
     ) -> None:
-        """``standing``: lines over the rows, and whether each says that something is wrong."""
-        from benchapp.service.several_benches import (
-            ALONE,
-            HOW_TO_JOIN,
-        )  # the first frame does not wait for the database
+        """``standing``: how the workshop stands, and whether each line says that something is wrong."""
+        from benchapp.service.several_benches import ALONE  # the first frame does not wait for the database
 
         self._look = look
         calling = [one for one in benches if one.alarms]
+        self._calling = len(calling)
         several = calling if len(calling) > 1 else []
+        if len(several) > WHOLE_LINES:  # all of them on one page, as far as that can be
+            self.most_columns = MOST_COLUMNS
         rows = [
             _calling_row(one, partial(pick, one.bench), len(several) <= WHOLE_LINES)
             if one in several
-            else _row(one, partial(pick, one.bench), one in calling)
+            else _row(one, partial(pick, one.bench))
             for one in sorted(benches, key=lambda one: not one.alarms)
         ]
-        title = tr("{n} benches call", n=len(several)) if several else tr(ALL_BENCHES)
+        title = tr("Alarm on {n} benches", n=len(several)) if several else tr(ALL_BENCHES)
         loudest = "".join(
             tr("{bench}, {ago}: {text}", bench=one.bench, ago=one.ago, text=one.alarms[0])
             for one in calling[: int(not several)]
         )
-        alone = [(tr(ALONE), False), (tr(HOW_TO_JOIN), False)]
-        foot = " ".join(text for text, _ in standing) if several else ""  # those who call need the room
-        said = alone if not rows else [] if several else list(standing)
-        super().__init__(sizes, title, rows, paging, more if rows else (), said, loudest, foot)
+        foot = NO_FOOT
+        if rows and len(several) <= WHOLE_LINES:  # under the benches: what calls needs the room
+            foot = TextLine(
+                " ".join(text for text, _ in standing),
+                color=d.CORAL if any(wrong for _, wrong in standing) else d.SLATE,
+            )
+        alone = [] if rows else [(tr(ALONE), False)]
+        super().__init__(sizes, title, rows, paging, more if rows else (), alone, loudest, foot)
+
+    def _round(self, paging: Paging, pages: Sequence[Sequence[RowSpec]]) -> list[ButtonSpec]:
+        """Where some that call stand on later pages, the press says how many."""
+        buttons = super()._round(paging, pages)
+        later = self._calling - sum(row.calls for page in pages[: self.number + 1] for row in page)
+        if not buttons or self._calling < 2 or later <= 0:
+            return buttons
+        said = tr_n("{n} more alarm: next page", "{n} more alarms: next page", n=later)
+        return [*buttons[:-1], (said, buttons[-1][1], "serious")]
 
     def live(self, seen: Channels[ChannelStatus]) -> None:
         """Look again."""
@@ -78,25 +93,26 @@ def _calling_row(one: BenchNow, act: Callable[[], None], whole_line: bool) -> Ro
     return RowSpec(one.bench, act, said, one.ago, True, calls=True, broad=whole_line)
 
 
-def _row(one: BenchNow, act: Callable[[], None], loudest: bool) -> RowSpec:
-    """What is wrong there, what is made, at which step and how long still, what waits, a line each. ``loudest``: its
-    first alarm stands over the rows already."""
+def _row(one: BenchNow, act: Callable[[], None]) -> RowSpec:
+    """What is wrong there, else what is made, at which step and how long still; what waits; a line each."""
     from benchapp.service.overview import IDLE  # likewise
 
-    lines = list(one.wrong[loudest:][:1])
     make = one.makes[0] if one.makes else None
+    lines = list(one.wrong[:1])
     if make is None:
         lines.append(tr(IDLE))
-    elif not make.held:
+    elif not one.wrong:
         doing = tr("{product}: {doing}", product=make.product, doing=make.doing)
         lines.append(", ".join(x for x in (doing, make.left) if x))
     if len(one.makes) > 1:
-        lines.append(tr("and {count} more", count=len(one.makes) - 1))
+        lines.append(tr_n("and one more batch", "and {n} more batches", n=len(one.makes) - 1))
     lines += [one.waits] if not one.wrong else []
     lines += [one.heard] if not one.alarms and one.ago != tr("just now") else []
     said = "\n".join(capitalised(x) for x in lines if x)
-    standing = tr("calls") if one.alarms else tr("is held") if one.wrong else ""
-    return RowSpec(one.bench, act, held_together(in_words(said)), standing, bool(one.wrong), calm=True)
+    standing = one.ago if one.alarms else tr("is held") if one.wrong else ""
+    return RowSpec(
+        one.bench, act, held_together(in_words(said)), standing, bool(one.wrong), calm=not one.alarms
+    )
 
 
 def bench_page(
@@ -104,13 +120,8 @@ def bench_page(
 ) -> PagedText:
     """One bench: everything that is known of it."""
     wrong, calls = set(one.wrong), one.alarms[:1]
-
-    def named(line: str) -> str:
-        """What waits is said by its product and day; what is being made, with the name it has."""
-        return batches_in_words(line) if any(batch in line for batch in one.waiting) else in_words(line)
-
     texts = [
-        TextLine(named(line), bold=line in wrong, color=d.CORAL if line in wrong else d.INK)
+        TextLine(batches_in_words(line), bold=line in wrong, color=d.CORAL if line in wrong else d.INK)
         for line in lines
         if line not in (*calls, f"{capitalised(one.heard)}.")
     ]

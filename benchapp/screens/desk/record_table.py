@@ -41,7 +41,7 @@ def _rows(r: Record) -> Iterator[TableRow]:
         tr(
             "{day_and_time} to {day_and_time_2}",
             day_and_time=day_and_time(r.begun),
-            day_and_time_2=day_and_time(r.ended),
+            day_and_time_2=_end_said(r),
         )
         if r.ended
         else tr("begun {day_and_time}", day_and_time=day_and_time(r.begun))
@@ -80,6 +80,12 @@ def _rows(r: Record) -> Iterator[TableRow]:
         for x in r.signatures
     ]
     yield from _listed("Signed", [*signed, tr("hash of the last event {head}…", head=r.head[:16])])
+
+
+def _end_said(r: Record) -> str:
+    """When it ended: the time alone on the day it began."""
+    ended = day_and_time(r.ended)
+    return ended.rpartition(", ")[2] if r.ended[:10] == r.begun[:10] else ended
 
 
 def _said(text: str) -> TableRow:

@@ -18,6 +18,7 @@ from benchapp.screens.widgets.page_base import Page
 from benchapp.screens.widgets.pager import Paging
 from benchapp.screens.widgets.row_button import RowSpec
 from benchapp.screens.widgets.rows_page import RowsPage
+from benchapp.screens.widgets.text_line import TextLine
 from benchapp.service.desk_facts import BatchFacts, Undecided
 
 if TYPE_CHECKING:
@@ -43,7 +44,7 @@ def release_page(sizes: Sizes, b: BatchFacts, acts: ReleaseActs, number: int = 0
     """What is open, each as a row that settles it, over what is settled; and the decision."""
     wrong: list[ButtonSpec] = []
     if b.releasers and not b.line.rehearsal and b.line.decision != "rejected":
-        label = tr("Call it back") if b.line.decision == "released" else tr("Do not release it")
+        label = tr("Call it back") if b.line.decision == "released" else tr("Reject or work over")
         wrong = [(label.replace(" ", "\u00a0"), acts.not_so, "plain")]
     if b.line.decision in DECIDED:
         return DecidedPage(sizes, b, [("Back", acts.back, "plain"), *wrong])
@@ -55,7 +56,7 @@ def release_page(sizes: Sizes, b: BatchFacts, acts: ReleaseActs, number: int = 0
         Paging(acts.back, acts.turn, number),
         [*wrong, *(go if b.releasers and not b.against else [])],
         _said(b),
-        foot=b.unknown_in_short,
+        foot=TextLine(b.unknown_in_short),
     )
 
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Callable
 from datetime import date, datetime
 
 from benchapp.foundation.language import tr, tr_n, tr_noop
@@ -69,6 +70,12 @@ def day(iso: str) -> str:
     return tr(DATES[found.month - 1], day=found.day, year=found.year)
 
 
+def short_day(iso: str) -> str:
+    """The same in short for what lies near: 1 Mar; what is no date stays as it is."""
+    number, month = leaf(iso)
+    return f"{number}\u00a0{month.rpartition(' ')[0]}" if number else iso
+
+
 def day_and_time(iso: str) -> str:
     """The same with its minute: 1 March 2026, 09:05."""
     try:
@@ -78,20 +85,20 @@ def day_and_time(iso: str) -> str:
     return f"{day(iso)}, {found:%H:%M}"
 
 
-def in_words(sentence: str) -> str:
+def in_words(sentence: str, said_day: Callable[[str], str] = day) -> str:
     """A sentence with every ISO date in it as people write them."""
-    return _ISO_DATE.sub(lambda found: day(found[0]), sentence)
+    return _ISO_DATE.sub(lambda found: said_day(found[0]), sentence)
 
 
-def batches_in_words(sentence: str) -> str:
+def batches_in_words(sentence: str, said_day: Callable[[str], str] = day) -> str:
     """A sentence with every ISO date in it as people write them, and every batch named by its product and day."""
 
     def said(found: re.Match[str]) -> str:
         made = f"{found[1]}-{found[2]}-{found[3]}"
-        of_day = tr("{product} of {day}", product=product_named(found[4]), day=day(made))
+        of_day = tr("{product} of {day}", product=product_named(found[4]), day=said_day(made))
         return of_day if found[5] == "1" else tr("{batch}, number {n} of that day", batch=of_day, n=found[5])
 
-    return in_words(_BATCH.sub(said, sentence))
+    return in_words(_BATCH.sub(said, sentence), said_day)
 
 
 def product_named(key: str) -> str:

@@ -16,36 +16,50 @@ from benchapp.service.training_facts import Competent, Held
 HEADS = {
     "independent": tr_noop("alone"),
     "supervised": tr_noop("with somebody beside"),
-    "rehearsed": tr_noop("only practised"),
+    "rehearsed": tr_noop("practised only, not in a real make yet"),
 }
+
+
+#: The head of those of which nothing is on record.
+NEVER = tr_noop("never yet")
 
 
 class LevelTable:
     """Hangs on a page from where its text ends, in a size in which all of it has room; ``fonts`` () where none has."""
 
     def __init__(self, page: Page, one: Competent, missing: str, room: float) -> None:
-        """``missing``: the sentence under it, "" where there is none; ``room`` in pixels."""
+        """``missing``: the kinds of which nothing is on record, "" where there are none; ``room`` in pixels."""
         s = page.sizes
         self._page, self._alike = page, len({why_held(held) for held in one.held}) == 1
-        all_of_it = tr("Each: {why}.", why=why_held(one.held[0])) if self._alike else ""
-        self._missing = " ".join(x for x in (all_of_it, missing) if x)
-        self._columns = [(level, [h for h in one.held if h.level == level]) for level in reversed(LEVELS)]
-        self._wide = int((page.wide - s.gap * 3 * (len(LEVELS) - 1)) / len(LEVELS))
-        pairs = ((s.line, s.note), (s.between, s.small), (s.note, s.small))
-        self.fonts: tuple[int, ...] = next((pair for pair in pairs if self._high(pair) <= room), ())
-
-    def _high(self, fonts: tuple[int, int]) -> float:
-        s = self._page.sizes
-        head = max(wrapped_high(tr(head), s.note, True, self._wide) for head in HEADS.values())
-        missing = (
-            wrapped_high(self._missing, s.note, False, int(self._page.wide)) + s.gap if self._missing else 0.0
+        self._each = tr("Each: {why}.", why=why_held(one.held[0])) if self._alike else ""
+        self._missing = missing
+        self._columns = [
+            (HEADS[level], [h for h in one.held if h.level == level]) for level in reversed(LEVELS)
+        ]
+        self._columns += [(NEVER, [])] if missing else []
+        count = len(self._columns)
+        self._wide = int((page.wide - s.gap * 3 * (count - 1)) / count)
+        sizes = (
+            (s.line, s.line, s.note),
+            (s.line, s.between, s.note),
+            (s.between, s.note, s.small),
+            (s.note, s.note, s.small),
         )
-        return head + missing + max(
-            sum(self._row_high(held, fonts) for held in column) for _, column in self._columns
-        )  # fmt: skip
+        self.fonts: tuple[int, ...] = next((fonts for fonts in sizes if self._high(fonts) <= room), ())
 
-    def _row_high(self, held: Held, fonts: tuple[int, int]) -> float:
-        kind, small = fonts
+    def _high(self, fonts: tuple[int, int, int]) -> float:
+        s, (_, kind, small) = self._page.sizes, fonts
+        each = wrapped_high(self._each, small, False, int(self._page.wide)) + s.gap if self._each else 0.0
+        rest = wrapped_high(self._missing, kind, False, self._wide) if self._missing else 0.0
+        columns = [sum(self._row_high(held, fonts) for held in column) for _, column in self._columns]
+        return self._heads_high(fonts[0]) + each + max(rest, *columns)
+
+    def _heads_high(self, font: int) -> float:
+        highest = max(wrapped_high(tr(head), font, True, self._wide) for head, _ in self._columns)
+        return highest + self._page.sizes.gap * 0.3
+
+    def _row_high(self, held: Held, fonts: tuple[int, int, int]) -> float:
+        _, kind, small = fonts
         return (
             wrapped_high(step_kinds((held.kind,)), kind, True, self._wide)
             + (0.0 if self._alike else wrapped_high(why_held(held), small, False, self._wide))
@@ -54,21 +68,24 @@ class LevelTable:
 
     def draw(self) -> None:
         """All of it, from where the page's text ends."""
-        page, (kind, small) = self._page, self.fonts
+        page, (head, kind, small) = self._page, self.fonts
         s, top = page.sizes, page.pen_y
         lowest = top
-        for nth, (level, column) in enumerate(self._columns):
+        for nth, (said, column) in enumerate(self._columns):
             x = page.left + nth * (self._wide + 3 * s.gap)
-            y = self._put(tr(HEADS[level]), (x, top), (s.note, d.TIDE, True)) - s.gap * 0.3
+            self._put(tr(said), (x, top), (head, d.CORAL if said == NEVER else d.TIDE, True))
+            y = top - self._heads_high(head)
             for held in column:
                 y = self._put(step_kinds((held.kind,)), (x, y), (kind, d.INK, True))
                 if not self._alike:
                     y = self._put(why_held(held), (x, y), (small, d.SLATE, False))
                 y -= s.gap * 0.4
+            if said == NEVER:
+                y = self._put(self._missing, (x, y), (kind, d.INK, False))
             lowest = min(lowest, y)
         page.pen_y = lowest - s.gap * 0.5
-        if self._missing:
-            page.line(self._missing, s.note, color=d.SLATE)
+        if self._each:
+            page.line(self._each, small, color=d.SLATE)
 
     def _put(self, text: str, at: tuple[float, float], look: tuple[int, d.RGB, bool]) -> float:
         words = TextLabel(text, look[0], look[1], bold=look[2])

@@ -19,7 +19,7 @@ from benchapp.screens.widgets.text_line import TextLine
 from benchapp.service.training_facts import Competent, Held
 
 #: What whoever makes may do, whatever is on record.
-EVERY_STEP = tr_noop("May do every step alone: a maker needs no levels.")
+EVERY_STEP = tr_noop("May do every step alone, as every maker.")
 
 
 def summary(one: Competent) -> str:
@@ -53,14 +53,15 @@ class PersonPage(Page):
         super().__init__(sizes, one.who)
         give: list[ButtonSpec] = [(tr("Grant a level"), grant, "plain")] if granters else []
         self.low = self.above_bottom
-        points, missing = _open_points(one, granters), _missing(one)
-        if one.held and not self.panel.portrait and self._table(one, points, missing):
+        points, lacking = _open_points(one, granters), _missing(one)
+        if one.held and not self.panel.portrait and self._table(one, points, lacking):
             self.bottom([paging.back_button, *give])
             return
         if not one.held:
             self.bottom([paging.back_button, *give])
             self.listed_large([TextLine(text) for text in points])
             return
+        missing = [tr("Never yet: {step_kinds}.", step_kinds=lacking)] if lacking else []
         for text in (*points, *missing):
             self.line(text, body_size(sizes))
         self.pen_y -= sizes.gap * 0.5
@@ -75,11 +76,11 @@ class PersonPage(Page):
         for held in part:
             self._row(held)
 
-    def _table(self, one: Competent, points: Sequence[str], missing: Sequence[str]) -> bool:
+    def _table(self, one: Competent, points: Sequence[str], missing: str) -> bool:
         """What is open, and every kind of step in the column of its level; False where they have no room."""
         s = self.sizes
         over = sum(wrapped_high(text, s.note, True, int(self.wide)) + s.gap * 0.4 for text in points) + s.gap
-        table = LevelTable(self, one, "".join(missing), self.pen_y - self.low - over)
+        table = LevelTable(self, one, missing, self.pen_y - self.low - over)
         if not table.fonts:
             return False
         for text in points:
@@ -111,12 +112,10 @@ class PersonPage(Page):
         return (sum(highs) if self._narrow else max(highs)) + s.gap * 0.5
 
 
-def _missing(one: Competent) -> list[str]:
-    """The kinds of step of which nothing is on record, in a sentence."""
+def _missing(one: Competent) -> str:
+    """The kinds of step of which nothing is on record, "" where nothing at all is."""
     lacking = [kind for kind in STEP_KINDS if kind not in {h.kind for h in one.held}]
-    return (
-        [tr("Nothing yet in: {step_kinds}.", step_kinds=step_kinds(lacking))] if one.held and lacking else []
-    )
+    return step_kinds(lacking) if one.held else ""
 
 
 def _open_points(one: Competent, granters: Sequence[str]) -> list[str]:

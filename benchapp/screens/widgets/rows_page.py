@@ -15,6 +15,8 @@ from benchapp.screens.widgets.text_line import TextLine
 
 #: Rows are so high, as a multiple of what is pressed; so much higher where that lets their words be read.
 HIGH, HIGHEST = 1.25, 2.2
+#: Nothing under them.
+NO_FOOT = TextLine("")
 #: So many of the rows that say most are measured to find how many of all have room: a long list has hundreds.
 MEASURED = 8
 
@@ -23,6 +25,9 @@ class RowsPage(Page):
     """A page of rows, in one column where that has room for all, else read down two; ``said`` are lines over them, (text, whether it is wrong), ``foot`` a
     small one under them. All names are of one size, and all second lines; where those have no room there are fewer rows. Where they are
     more than fit, one press goes round. ``rows_shown`` are those of this page."""
+
+    #: The most columns they stand in.
+    most_columns = 2
 
     def __init__(
         self,
@@ -33,12 +38,12 @@ class RowsPage(Page):
         more: Sequence[ButtonSpec] = (),
         said: Sequence[tuple[str, bool]] = (),
         alarm: str = "",
-        foot: str = "",
+        foot: TextLine = NO_FOOT,
     ) -> None:
         """``alarm``: what calls, over everything."""
         super().__init__(sizes, title)
-        under = TextLabel(sizes.figures.text(foot), sizes.small, d.SLATE)
-        foot_high = under.height_at(self.wide) + sizes.gap * 0.4 if foot else 0.0
+        under = TextLabel(sizes.figures.text(foot.text), sizes.small, foot.color or d.SLATE, bold=foot.bold)
+        foot_high = under.height_at(self.wide) + sizes.gap * 0.4 if foot.text else 0.0
         self.low = self.above_bottom + foot_high
         self.alarm(alarm)
         lines = [
@@ -49,14 +54,15 @@ class RowsPage(Page):
 
         def buttons() -> list[ButtonSpec]:
             self.low += foot_high
-            self.count = len(parted(rows, *self._grid(rows)))
+            pages = parted(rows, *self._grid(rows))
+            self.count = len(pages)
             self.low -= foot_high
             self.number = paging.nearest(self.count)
             plain, main = [x for x in more if x[2] != "main"], [x for x in more if x[2] == "main"]
-            return [paging.back_button, *plain, *paging.round(self.number, self.count), *main]
+            return [paging.back_button, *plain, *self._round(paging, pages), *main]
 
         self.paged(buttons)
-        if foot:
+        if foot.text:
             self.hang(under)
             under.place(self.left, self.low + foot_high, self.wide)
         self.low += foot_high
@@ -64,6 +70,10 @@ class RowsPage(Page):
         self.rows_shown = parted(rows, columns, down)[self.number]
         self._lay(columns, down if self.count > 1 else 0)
         self.low -= foot_high
+
+    def _round(self, paging: Paging, pages: Sequence[Sequence[RowSpec]]) -> list[ButtonSpec]:
+        """What turns from this page of them to the next."""
+        return paging.round(self.number, len(pages))
 
     @property
     def rows_wide(self) -> float:
@@ -91,8 +101,11 @@ class RowsPage(Page):
     def _grid(self, rows: Sequence[RowSpec]) -> tuple[int, int]:
         """In how many columns they stand, and how many over each other."""
         one = self.panel.portrait or self.rows_wide < self.wide or len(rows) <= self.rows_that_fit()
-        two = 0 if one else self._down(rows, 2)
-        return (2, two) if two else (1, self._down(rows, 1) or 1)
+        for columns in range(2, (1 if one else self.most_columns) + 1):
+            down = self._down(rows, columns)
+            if down and (columns * down >= len(rows) or columns == self.most_columns):
+                return columns, down
+        return 1, self._down(rows, 1) or 1
 
     def _down(self, rows: Sequence[RowSpec], columns: int) -> int:
         """How many rows stand over each other: as many as can be pressed, and be read in full at the least size; 0 where
@@ -140,7 +153,7 @@ class RowsPage(Page):
         """Of these rows' names and of their second lines: the largest in which each has room for all it says, and its name on one line
         if that can be; (0, 0) where none has."""
         s, found = self.sizes, []
-        for name in s.ladder[:3]:
+        for name in (s.note,) if any(row.telling for row in rows) else s.ladder[:3]:
             fonts = [detail_font(row, s, name, (self._row_wide(row, columns), high)) for row in rows]
             if all(fonts):
                 whole = all(on_one_line(row, s, name, self._row_wide(row, columns)) for row in rows)

@@ -285,7 +285,7 @@ def test_what_presses_most_stands_first_on_the_bench(glass):
     said = [line.text for line in notices(facts)]
     unchecked = "Not checked: bench scale, fine scale, thermometer. Check the bench first."
     assert said[0].startswith("Unfinished: b1")
-    assert said[1:3] == ["Due: pH after a day, of b0, since 2 March 2026.", unchecked]
+    assert said[1:3] == ["Due: pH after a day, of b0, since 2\u00a0Mar.", unchecked]
     assert said[3:] == ["Too little for Gel: Glycerin.", *facts.missing]
     alone = replace(facts, unfinished=None, due=())
     assert notices(alone)[0].text == unchecked

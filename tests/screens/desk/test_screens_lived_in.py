@@ -44,7 +44,7 @@ def test_past_batches_say_how_they_stand(told, glass):
         if glass.page.count > 1:
             glass.turn_page()
     decided = Counter(b.decision for b in BATCHES)
-    assert Counter(seen) == {"good": decided["released"], "bad": decided["rejected"], "later": 2, "soon": 1}
+    assert Counter(seen) == {"good": decided["released"], "bad": decided["rejected"], "open": 3}
 
 
 def test_the_next_thing_of_a_batch_is_the_filled_press(told, glass):
@@ -65,12 +65,14 @@ def test_of_two_batches_what_differs_is_said_first_and_what_is_the_same_once(tol
     first, second = told.batches[0], told.batches[WAITING_LONGEST]
     glass.batches.compare(first, second)
     said = glass.words()
-    assert said.index("yield 94.6 % 88.4 % −6.2 %") < said.index("14 ingredients are the same, to 0.01 %.")
+    assert said.index("yield 94.6 % 88.4 % −6.2 points") < said.index(
+        "14 ingredients are the same, to 0.01 %."
+    )
     assert "weighed:" not in said
     assert "29\u00a0Dec 2025" in said
     glass.batches.compare(first, told.batches[1])
-    assert "Purified water 75.20 % 87.21 % +12.02 %" in glass.words()
-    assert "Xanthan gum 0.30 % 0.80 % +0.50 %" in glass.words()
+    assert "Purified water 75.20 % 87.21 % +12.02 points" in glass.words()
+    assert "Xanthan gum 0.30 % 0.80 % +0.50 points" in glass.words()
     glass.batches.compare_with(second)
     assert glass.page.rows_shown[0].label == "Oat hand lotion"
     glass.press("Oat hand lotion")
@@ -119,12 +121,11 @@ def test_a_person_stands_once_in_the_table_of_levels(told, glass):
     glass.competence.person("Jo Tern")
     words = [label.text for label in glass.page.texts]
     held = [kind for kind in STEP_KINDS if step_kinds((kind,)) in words]
-    (rest,) = [text for text in words if "Nothing yet in: " in text]
-    assert {"alone", "with somebody beside", "only practised"} <= set(words)
+    heads = {"alone", "with somebody beside", "practised only, not in a real make yet", "never yet"}
+    assert heads <= set(words)
     assert len(held) == 10
-    assert rest.endswith(
-        f"granted by Mara Lind. Nothing yet in: {step_kinds([kind for kind in STEP_KINDS if kind not in held])}."
-    )
+    assert step_kinds([kind for kind in STEP_KINDS if step_kinds((kind,)) not in words]) in words
+    assert any(text.endswith("granted by Mara Lind.") for text in words)
 
 
 def test_rows_that_take_a_whole_line_come_first(window):

@@ -69,10 +69,10 @@ def test_lots_near_their_date_and_those_that_may_not_be_used(glass, journal):
         return {row.detail for row in glass.page.rows_shown}
 
     glass.lots.lots()
-    glass.press("Show: all")
+    glass.press("Shown: all")
     old = "past its date since January 2020: set it aside · old"
     assert shown() == {"today is its last day · soon", old}
-    glass.press("Show: near their date")
+    glass.press("Shown: near their date")
     assert shown() == {old}
     assert [(row.mark, row.wrong) for row in glass.page.rows_shown] == [("bad", True)]
     assert glass.shop.desk().expiry_lines() == (

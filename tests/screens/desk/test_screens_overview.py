@@ -95,7 +95,7 @@ def test_a_row_leads_to_its_bench_and_on_to_the_batch(glass, journal):
 
     glass.overview.overview()
     next(w for w in glass.page.walk() if isinstance(w, RowButton)).act()
-    assert f"batch {BATCH}, by Jo Tern" in glass.words()
+    assert "500 g, by Jo Tern" in glass.words()
     glass.press("The batch")
     assert BATCH in glass.words()
 
@@ -140,6 +140,7 @@ def test_of_many_that_call_each_says_how_long_ago_and_they_come_first(window):
 
     from benchapp.screens.desk.overview_pages import OverviewPage
     from benchapp.screens.display.sizes import PANELS, Sizes
+    from benchapp.screens.widgets.button import TouchButton
     from benchapp.screens.widgets.pager import Paging
 
     benches, _ = benches_now()
@@ -148,7 +149,13 @@ def test_of_many_that_call_each_says_how_long_ago_and_they_come_first(window):
         pages = [
             OverviewPage(Sizes.of(panel), many, (), print, Paging(print, print, n), ()) for n in range(3)
         ]
-        assert pages[0].texts[0].text == "9 benches call"
+        assert pages[0].texts[0].text == "Alarm on 9 benches"
         first = pages[0].rows_shown
-        assert all(row.calls and row.figure == "3 min ago" for row in first[:9])
+        calling = [row for row in first if row.calls]
+        assert calling == list(first[: len(calling)])
+        assert all(row.figure == "3 min ago" for row in calling)
+        presses = [w.caption.text for w in pages[0].walk() if isinstance(w, TouchButton)]
+        later = [text for text in presses if "more alarm" in text]
+        assert [text.split()[0] for text in later] == ([str(9 - len(calling))] if len(calling) < 9 else [])
+        assert any(w.text.startswith("page\u00a01") for w in pages[0].texts)
         assert first[0].detail.endswith("Take it off the heat.")
