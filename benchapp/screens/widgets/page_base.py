@@ -172,8 +172,9 @@ class Page(Surface):
         """Small, at the right end of the title's line, where that has room for it."""
         title, words = self.texts[0], TextLabel(text, self.sizes.note, d.SLATE, bold=True)
         wide, high = words.natural()
-        taken = natural_wide(title.text, round(title.font_size))
-        if taken + self.sizes.gap + wide <= self.wide:
+        room = self.wide - (title.x - self.left) - self.sizes.gap - wide
+        if natural_wide(title.text, round(title.font_size)) <= room:
+            title.place(title.x, title.top, room)
             words.pos = (self.left + self.wide - wide, title.y + (title.height - high) / 2)
             self.hang(words)
 
