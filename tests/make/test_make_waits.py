@@ -60,6 +60,13 @@ def test_the_minutes_are_those_until_every_pot_is_there_and_say_whose_they_are()
         return bench.make.state.progress.held_s > 0.0 or act_view.move == "Hold it"
 
     assert bench.run(3600.0, look)
-    assert set(said) <= {"Both in both at 70 °C", "water pot: water pot at 70 °C", "oil pot: oil pot at 70 °C"}
-    assert "Both in both at 70 °C" in said and len(said) == 2
-    assert max(said["Both in both at 70 °C"]) >= bench.now, "the interval reaches to when the slower one was there"
+    assert set(said) <= {
+        "Both in both at 70 °C",
+        "water pot: water pot at 70 °C",
+        "oil pot: oil pot at 70 °C",
+    }
+    assert "Both in both at 70 °C" in said
+    assert len(said) == 2, "and then the slower one by its name"
+    assert max(said["Both in both at 70 °C"]) >= bench.now, (
+        "the interval reaches to when the slower one was there"
+    )

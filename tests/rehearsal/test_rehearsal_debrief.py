@@ -86,7 +86,9 @@ def test_the_timeline_tells_each_fact_once_and_what_was_said_as_said():
     )  # fmt: skip
     struck = ev.ScenarioStruck(at_s=120.0, step=STEP, what=("pour on",), says="The bottle slips.")
     events[5] = weighed(145.0, 30.0)
-    told = [line.text for line in debrief([*events[:2], struck, *events[2:6], accepted, *events[6:]]).timeline]
+    told = [
+        line.text for line in debrief([*events[:2], struck, *events[2:6], accepted, *events[6:]]).timeline
+    ]
     assert told == [
         "You were told: The bottle slips.",
         "Glycerin: 30 g in the vessel, 20.4 g was the most.",
