@@ -279,7 +279,7 @@ def debrief_lines(found: Debrief) -> list[str]:
     out = [
         f"{found.title} · {found.batch} · {found.maker}",
         tr("Goal: {goal}", goal=found.goal),
-        verdict_words(found.verdict),
+        f"{outcome(found.verdict).capitalize()}.",
     ]
     out += [f"  {why}" for why in found.verdict.why]
     out.append(tr("What happened:"))
@@ -293,11 +293,6 @@ def debrief_lines(found: Debrief) -> list[str]:
 def verdict_of(found: Debrief) -> str:
     """Whether the goal was reached, and of what."""
     return f"{outcome(found.verdict).capitalize()}: {found.title}"
-
-
-def verdict_words(verdict: Verdict) -> str:
-    """The verdict in a sentence."""
-    return f"{outcome(verdict).capitalize()}."
 
 
 def minutes(seconds: float) -> str:

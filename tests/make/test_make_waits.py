@@ -66,7 +66,7 @@ def test_the_minutes_are_those_until_every_pot_is_there_and_say_whose_they_are()
         "oil pot: oil pot at 70 °C",
     }
     assert "Both in both at 70 °C" in said
-    assert len(said) == 2
+    assert len(said) == 2, "and then the slower one by its name"
     assert max(said["Both in both at 70 °C"]) >= bench.now, (
         "the interval reaches to when the slower one was there"
     )

@@ -21,6 +21,8 @@ from benchapp.screens.widgets.surface import Surface
 
 #: Nothing goes on until the maker is back.
 HOLD = tr_noop("Hold: I have to go away")
+#: The same while something is hot (ISO 7010 W017): a hold switches nothing off.
+HOLD_HOT, HOT = tr_noop("Hold: I have to go away. Turn the heat off first."), "W017"
 
 
 class MakeActions(Protocol):
@@ -153,7 +155,10 @@ class SheetLayer(Widget):
                 0, (tr("Leave out this step: {step_title}", step_title=m.step_title), skip, "serious")
             )
         if m.act_view.stage != Stage.HELD:
-            buttons.insert(0, (HOLD, lambda: self.confirm("Hold", self.actions.hold), "plain"))
+            hot = any(caution.sign == HOT for caution in m.cautions)
+            buttons.insert(
+                0, (HOLD_HOT if hot else HOLD, lambda: self.confirm("Hold", self.actions.hold), "plain")
+            )
         self._open(StopSheet(self.sizes, buttons, self.close_overlay))
 
     def show_lock(self) -> None:

@@ -33,7 +33,7 @@ from benchapp.screens.make.order_label import WIDE_PX, OrderLabel
 from benchapp.screens.make.phase_rail import PhaseRail
 from benchapp.screens.make.remedy_rows import BESIDE_ROWS, Box, lay_remedies
 from benchapp.screens.widgets.button import TouchButton
-from benchapp.screens.widgets.text_label import wrapped_high
+from benchapp.screens.widgets.text_label import natural_wide, wrapped_high
 
 #: Pictures that lie along the rule; the others stand beside the work.
 RULES = (VesselPicture, TimerPicture, BandPicture, ListPicture)
@@ -181,9 +181,8 @@ class WorkPlace:
 
     def _beside_order(self, m: ViewModel, box: Box, low: float) -> None:
         """The move and the minutes in line with an order of one line, where a low glass has no other room for them."""
-        one_line = self.instruction.height < 2 * self.moves.row
-        if one_line:
-            wide = self.instruction.natural()[0] + 2
+        wide = natural_wide(self.instruction.text, round(self.instruction.font_size)) + 2
+        if wide <= box.wide:
             self.instruction.place(box.left, box.top, wide)
             left = box.left + wide + 2 * self.sizes.gap
             self.moves.show(m, (left, box.right - left, box.top - self.moves.row, box.top))

@@ -79,7 +79,9 @@ class TimelinePage(PagedText):
     """What happened, with the minutes since the scenario began; each time stands once."""
 
     def __init__(self, sizes: Sizes, found: Debrief, paging: Paging) -> None:
-        super().__init__(sizes, tr("What happened"), timeline_lines(found), paging, (), body_size(sizes))
+        super().__init__(
+            sizes, tr("What happened, in minutes"), timeline_lines(found), paging, (), body_size(sizes)
+        )
 
 
 def timeline_lines(found: Debrief) -> list[TextLine]:
@@ -88,7 +90,7 @@ def timeline_lines(found: Debrief) -> list[TextLine]:
 
     out, before = [], ""
     for line in found.timeline:
-        time = tr("{minutes} min", minutes=minutes(line.after_s).strip())
+        time = minutes(line.after_s).strip()
         ink, mark = {"good": (d.KELP, "good"), "bad": (d.INK, "off")}.get(line.mark, (d.INK, ""))
         out.append(TextLine(line.text, bool(line.mark), ink, mark, time if time != before else " "))
         before = time
