@@ -174,6 +174,7 @@ class Page(Surface):
         wide, high = words.natural()
         title_wide = natural_wide(title.text, int(title.font_size))
         if title_wide + self.sizes.gap + wide <= self.wide:
+            title.place(self.left, title.top, title_wide + 1)
             words.pos = (self.left + self.wide - wide, title.y + (title.height - high) / 2)
             self.hang(words)
 
