@@ -178,7 +178,7 @@ class HomePage(Page):
         fonts = (
             s.ladder[:3] if beside or self.panel.portrait else s.ladder
         )  # rather fewer of many, the others counted, than all of them small
-        rest = largest(lines[1:], fonts, int(area.width - s.line * MARK_SHARE), (area.top - floor, between))
+        rest = largest(lines, fonts, int(area.width - s.line * MARK_SHARE), (area.top - floor, between))
 
         def sized(first: int) -> list[tuple[TextLine, int, float]]:
             found = []

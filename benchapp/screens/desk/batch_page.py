@@ -84,13 +84,7 @@ class BatchPage(RowsPage):
             s.action + s.gap if self._beside else 2 * (s.action + s.gap)
         )  # a row, and a second line of presses
         room, came = self.pen_y - self.low - below, self._came()
-        pairs = (
-            (s.instruction, s.note),
-            (s.line, s.note),
-            (s.between, s.note),
-            (s.note, s.small),
-            (s.small, s.small),
-        )
+        pairs = ((s.instruction, s.note), (s.between, s.note), (s.note, s.small), (s.small, s.small))
         size, under = next(
             (pair for pair in pairs if self._lines_high(how, came, pair) <= room), (s.small, 0)
         )

@@ -45,24 +45,33 @@ class LevelTable:
             (s.between, s.note, s.small),
             (s.note, s.note, s.small),
         )
+        self._rows = {
+            head: [(step_kinds((h.kind,)), why_held(h)) for h in column] for head, column in self._columns
+        }
         self.fonts: tuple[int, ...] = next((fonts for fonts in sizes if self._high(fonts) <= room), ())
+        if not self.fonts and self._alike:  # then those of a column stand in one sentence
+            self._rows = {
+                head: [(step_kinds([h.kind for h in column]), "")] for head, column in self._columns if column
+            }
+            small = ((s.note, s.small, s.small), (s.small, s.small, s.small))
+            self.fonts = next((fonts for fonts in (*sizes, *small) if self._high(fonts) <= room), ())
 
     def _high(self, fonts: tuple[int, int, int]) -> float:
         s, (_, kind, small) = self._page.sizes, fonts
         each = wrapped_high(self._each, small, False, int(self._page.wide)) + s.gap if self._each else 0.0
         rest = wrapped_high(self._missing, kind, False, self._wide) if self._missing else 0.0
-        columns = [sum(self._row_high(held, fonts) for held in column) for _, column in self._columns]
+        columns = [sum(self._row_high(row, fonts) for row in rows) for rows in self._rows.values()]
         return self._heads_high(fonts[0]) + each + max(rest, *columns)
 
     def _heads_high(self, font: int) -> float:
         highest = max(wrapped_high(tr(head), font, True, self._wide) for head, _ in self._columns)
         return highest + self._page.sizes.gap * 0.3
 
-    def _row_high(self, held: Held, fonts: tuple[int, int, int]) -> float:
+    def _row_high(self, row: tuple[str, str], fonts: tuple[int, int, int]) -> float:
         _, kind, small = fonts
         return (
-            wrapped_high(step_kinds((held.kind,)), kind, True, self._wide)
-            + (0.0 if self._alike else wrapped_high(why_held(held), small, False, self._wide))
+            wrapped_high(row[0], kind, True, self._wide)
+            + (0.0 if self._alike else wrapped_high(row[1], small, False, self._wide))
             + self._page.sizes.gap * 0.4
         )
 
@@ -71,14 +80,14 @@ class LevelTable:
         page, (head, kind, small) = self._page, self.fonts
         s, top = page.sizes, page.pen_y
         lowest = top
-        for nth, (said, column) in enumerate(self._columns):
+        for nth, (said, _) in enumerate(self._columns):
             x = page.left + nth * (self._wide + 3 * s.gap)
             self._put(tr(said), (x, top), (head, d.CORAL if said == NEVER else d.TIDE, True))
             y = top - self._heads_high(head)
-            for held in column:
-                y = self._put(step_kinds((held.kind,)), (x, y), (kind, d.INK, True))
+            for kinds, why in self._rows.get(said, ()):
+                y = self._put(kinds, (x, y), (kind, d.INK, True))
                 if not self._alike:
-                    y = self._put(why_held(held), (x, y), (small, d.SLATE, False))
+                    y = self._put(why, (x, y), (small, d.SLATE, False))
                 y -= s.gap * 0.4
             if said == NEVER:
                 y = self._put(self._missing, (x, y), (kind, d.INK, False))
