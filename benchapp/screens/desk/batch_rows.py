@@ -74,7 +74,7 @@ def allowed(due: DueCheck) -> str:
     if low is None or high is None:
         return ""
     places = max(len(f"{v:g}".partition(".")[2]) for v in (low, high))
-    return tr("allowed: {low} to {high}", low=f"{low:.{places}f}", high=f"{high:.{places}f}")
+    return tr("allowed: {low} to {high}", low=number(low, f".{places}f"), high=number(high, f".{places}f"))
 
 
 def found_by(due: DueCheck) -> list[str]:

@@ -12,7 +12,7 @@ from benchapp.screens.display.sizes import Sizes
 from benchapp.screens.drawings.shapes import draw_shape
 from benchapp.screens.widgets.button import ABSENT, SAID, ButtonSpec
 from benchapp.screens.widgets.page_base import Page, body_size
-from benchapp.screens.widgets.text_label import TextLabel
+from benchapp.screens.widgets.text_label import TextLabel, natural_wide
 from benchapp.screens.widgets.text_line import MARKS, TextLine
 
 R = TypeVar("R")
@@ -123,7 +123,7 @@ class PagedText(Page):
         """``alarm``: what calls, over everything."""
         super().__init__(sizes, title)
         self._rulers: dict[tuple[bool, bool], TextLabel] = {}
-        self._timed, self._marked = any(x.time for x in lines), any(x.mark for x in lines)
+        self._times, self._marked = {x.time for x in lines if x.time}, any(x.mark for x in lines)
         self.low = self.above_bottom
         self.alarm(alarm)
         n = self.columns
@@ -151,7 +151,8 @@ class PagedText(Page):
             self._size = max(font, least)
             self._rulers.clear()
             self._gutter = font * (1.6 if self._marked else 0.0)
-            self._clock = self._size * 3.2 if self._timed else 0.0
+            widest = max((natural_wide(time, self._size) for time in self._times), default=0.0)
+            self._clock = widest + self._size * 0.6 if widest else 0.0
             pages = paginate(lines, self._high, self.pen_y - self.low, self.columns)
             if len(pages) <= self.columns:
                 break
