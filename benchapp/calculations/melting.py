@@ -42,8 +42,9 @@ SEEN_K = 0.4
 #: How much slower heat gets into something wholly solid than into it molten, per kelvin below its melting point.
 STIFF = ((0.0, 0.0, 0.35), (0.7, 0.04, 0.35), (1.6, 0.05, 0.3))
 
-#: From so far below to so far above what is stated, a phase is taken to be melting.
-MELTS_FROM_K, MELTS_UNTIL_K = 20.0, 8.0
+#: From so far below to so far above what is stated, a phase is taken to be melting or to set. In a bath hardly further
+#: than the highest guess at where it is clear, so that the pace after the plateau is believed at once.
+MELTS_FROM_K, MELTS_UNTIL_K, MELTS_IN_BATH_UNTIL_K = 20.0, 8.0, 3.0
 
 Slowed = tuple[list[float], float]
 
@@ -90,5 +91,6 @@ def melting_between(prior: VesselPrior, warms: bool) -> tuple[float, float] | No
     """Between which temperatures it melts or sets, in the order of the way; None where nothing does."""
     if not prior.melts:
         return None
-    low, high = min(c for _, c in prior.melts) - MELTS_FROM_K, max(c for _, c in prior.melts) + MELTS_UNTIL_K
+    until_k = MELTS_IN_BATH_UNTIL_K if warms and prior.in_bath else MELTS_UNTIL_K
+    low, high = min(c for _, c in prior.melts) - MELTS_FROM_K, max(c for _, c in prior.melts) + until_k
     return (low, high) if warms else (high, low)

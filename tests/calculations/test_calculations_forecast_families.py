@@ -52,6 +52,11 @@ def test_out_of_the_bath_no_time_is_named(few: dict[str, Looks]) -> None:
     assert wrong <= 0.1 * (silent + wrong)
 
 
+def test_once_wax_has_melted_its_new_pace_is_believed() -> None:
+    """At three quarters it is just past its plateau: the slow pace there says nothing of the way that is left."""
+    assert judge(waits("wax phase in a bath", 24, 1), tells=True).middle(0.75) < 30.0
+
+
 @pytest.mark.by_hand
 @pytest.mark.parametrize("family", FAMILIES)
 def test_each_family_in_long_form(family: str) -> None:
