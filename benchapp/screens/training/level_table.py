@@ -16,7 +16,7 @@ from benchapp.service.training_facts import Competent, Held
 HEADS = {
     "independent": tr_noop("alone"),
     "supervised": tr_noop("with somebody beside"),
-    "rehearsed": tr_noop("practised only, not in a real make yet"),
+    "rehearsed": tr_noop("only practised so far"),
 }
 
 
@@ -40,9 +40,9 @@ class LevelTable:
         count = len(self._columns)
         self._wide = int((page.wide - s.gap * 3 * (count - 1)) / count)
         sizes = (
-            (s.line, s.line, s.note),
-            (s.line, s.between, s.note),
-            (s.between, s.note, s.small),
+            (s.between, s.line, s.note),
+            (s.between, s.between, s.note),
+            (s.note, s.between, s.small),
             (s.note, s.note, s.small),
         )
         self._rows = {
@@ -59,7 +59,7 @@ class LevelTable:
     def _high(self, fonts: tuple[int, int, int]) -> float:
         s, (_, kind, small) = self._page.sizes, fonts
         each = wrapped_high(self._each, small, False, int(self._page.wide)) + s.gap if self._each else 0.0
-        rest = wrapped_high(self._missing, kind, False, self._wide) if self._missing else 0.0
+        rest = wrapped_high(self._missing, min(kind, s.note), False, self._wide) if self._missing else 0.0
         columns = [sum(self._row_high(row, fonts) for row in rows) for rows in self._rows.values()]
         return self._heads_high(fonts[0]) + each + max(rest, *columns)
 
@@ -90,7 +90,7 @@ class LevelTable:
                     y = self._put(why, (x, y), (small, d.SLATE, False))
                 y -= s.gap * 0.4
             if said == NEVER:
-                y = self._put(self._missing, (x, y), (kind, d.INK, False))
+                y = self._put(self._missing, (x, y), (min(kind, s.note), d.INK, False))
             lowest = min(lowest, y)
         page.pen_y = lowest - s.gap * 0.5
         if self._each:
