@@ -43,7 +43,7 @@ def _parts(context: Context, went_in_g: float, container: str) -> tuple[tuple[st
     waste = sum(e.removed_g for e in state.log if isinstance(e, ev.MaterialRemoved))
     known = (
         (tr("in {count} filled", count=len(bottles)), sum(bottles)), (tr("in a last, not full {container}", container=container), state.short_g), ("samples", state.samples_g),
-        ("steam", steam), (tr("taken out"), waste),
+        (tr("steamed off"), steam), (tr("taken out"), waste),
     )  # fmt: skip
     rest = went_in_g - sum(grams for _, grams in known)
     name = tr("in pots and tools") if bottles else tr("in the pot")

@@ -38,7 +38,7 @@ def draw_weigh_sheet(page: Page, plan: Plan) -> None:
     full = sheet_rows(plan)
     short = [replace(row, where="") for row in full]  # which scale is said when it is used
     bare = [row for row in short if not row.head]
-    if any(_drawn(page, short, 2, font, whole=True) for font in (s.line, s.between)):
+    if any(_drawn(page, short, 2, font, whole=True) for font in (s.line, s.between, s.note)):
         return  # no phase is broken
     sets = (
         (full, 1, s.line), (short, 2, s.line), (full, 2, s.between), (short, 2, s.between), (full, 2, s.note), (short, 2, s.note),

@@ -90,5 +90,5 @@ def waits_to_come(spans: Sequence[StepSpan], left_s: float, foretold: bool) -> t
     later = (x for x in spans if x.state == "next" or (x.state == "now" and not foretold))
     parts = [tr("{wait} of waits", wait=wait(left_s))] if left_s >= 60.0 else []
     parts += [translated(end) for end in dict.fromkeys(x.open_end for x in later) if end]
-    said = ", ".join(parts)
+    said = " + ".join(parts)
     return (tr("to come: {said}", said=said), said) if parts else ()

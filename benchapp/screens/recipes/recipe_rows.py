@@ -44,9 +44,9 @@ def drafts_page(
 ) -> RowsPage:
     """The maker's own recipes, with where each stands."""
     rows = [RowSpec(e.name, partial(pick, e), e.standing, wrong=e.wrong) for e in entries]
-    said = (
-        [] if rows else [(tr("No recipe is being written. Begin one, or bring one in from a sheet."), False)]
-    )
+    none = tr("No recipe is being written. Begin one, or bring one in from a sheet.")
+    others = tr("What came with the program stands under Make a batch.")
+    said = [(others if rows else none, False)]
     return RowsPage(sizes, tr("Your recipes"), rows, paging, more, said)
 
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
-from benchapp.foundation.language import tr, translated
+from benchapp.foundation.language import tr
 from benchapp.screens.display import design as d
 from benchapp.screens.display.dates import batches_in_words
 from benchapp.screens.display.sizes import Sizes
@@ -64,7 +64,10 @@ def _told(found: Debrief) -> tuple[str, list[NamedLine]]:
     lead = found.worst if found.worst and not v.reached else v.why[0]
     lines = [
         *(NamedLine(tr("Why"), text, "off", bold=True) for text in v.seen if text != lead),
-        *(NamedLine(tr("Missing"), f"{translated(says)}.", "later", bold=True) for says in v.missing),
+        *(
+            NamedLine(tr("Missing"), tr("This did not happen: {says}.", says=says), "later", bold=True)
+            for says in v.missing
+        ),
         *(NamedLine("", text, "good", bold=True) for text in v.why[1:] if v.reached),
         NamedLine(
             tr("Better") if not v.reached else tr("Remember"),

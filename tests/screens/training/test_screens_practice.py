@@ -99,7 +99,7 @@ def test_a_scenario_practised_by_touch_with_a_hand_that_errs(pilot, journal):
     )
     assert OVER_POUR.master in said
     assert "min" not in said, "nothing is said of what was over within a minute"
-    assert "Missing A remedy that keeps the formula was chosen." in said
+    assert "Missing This did not happen: A remedy that keeps the formula was chosen." in said
     assert "deviation" not in said, "it was only practice"
     pilot.press("What happened")
     assert OVER_POUR.happens[0].says in words(pilot.page)
