@@ -64,7 +64,7 @@ def recipe_pages(sizes, samples):
         yield columns_page(sizes, shown, print, paging)
     more = [
         ("Change the phase", print, "plain"),
-        ("The rest, to 100 %", print, "plain"),
+        ("The rest", print, "plain"),
         ("As needed, up to…", print, "plain"),
     ]
     yield SharePad(

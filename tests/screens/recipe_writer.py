@@ -61,7 +61,7 @@ class Writer(Pilot):
         if not isinstance(self.page, Keypad):  # others begin with that letter, or few are there at all
             self.go(material)
         if share == "rest":
-            self.press("The rest, to 100 %")
+            self.press("The rest")
         else:
             self.keys(share)
         assert self.touches - before <= MOST_TOUCHES_A_LINE, material

@@ -57,7 +57,7 @@ def _better(found: Beside) -> list[TableRow]:
     if not gained or found.first.wall[:10] == found.second.wall[:10]:
         return []
     more = found.second if gained > 0 else found.first
-    return [TableRow((tr("More came out on {day}.", day="\u00a0".join(leaf(more.wall))),), plain=True)]
+    return [TableRow((tr("More came out on {day}.", day="\u00a0".join(leaf(more.wall))),), head=True)]
 
 
 def same(p: Pair) -> bool:

@@ -138,4 +138,4 @@ def _question(b: BatchFacts) -> str:
     first = min((c.due for c in b.checks if c.state == "waiting"), default="")
     if first and not b.line.rehearsal:
         return tr("Not before {day}: {name}", day=day(first), name=name)
-    return tr("Not yet: {name}", name=name)
+    return tr("Not released: {name}", name=name)

@@ -38,7 +38,7 @@ class LeadInPage(Page):
         self.low = low
         self._parts = Widget(size_hint=(None, None))
         self.add_widget(self._parts)
-        self.step = TextLabel(" ", s.line, d.SLATE, bold=True)
+        self.step = TextLabel(" ", s.line, d.INK, bold=True)
         self.add_widget(self.step)
 
     def show(self, view: ViewModel) -> None:
@@ -49,7 +49,7 @@ class LeadInPage(Page):
         self._drawn, s = done, self.sizes
         low = self._bar(done)
         self.step.text = tr(
-            "Wait: {step_title} is done for you, {number} of {count}.", step_title=view.step_title, number=min(done + 1, self._ahead),
+            "Wait: step {number} of {count} is being done for you, {step_title}.", step_title=view.step_title, number=min(done + 1, self._ahead),
             count=self._ahead,
         ) if view.step_number <= self._ahead else tr("Now it is your turn.")  # fmt: skip
         self.step.place(self.left, low - s.gap * 0.5, self.wide)

@@ -38,7 +38,7 @@ if TYPE_CHECKING:
     from benchapp.service.recipe_facts import DraftFacts
 
 USES = ("leave-on", "rinse-off")
-BY_HAND, FROM_PROCEDURE = tr_noop("Line by line"), tr_noop("From a procedure")
+BY_HAND, FROM_PROCEDURE = tr_noop("Line by line"), tr_noop("Copy a recipe")
 FROM_BATCH, FROM_SHEET = tr_noop("From a past batch"), tr_noop("From a spreadsheet")
 #: Batches of a new recipe, usual, smallest and largest in grams: changed on the page about it.
 _USUAL = {
@@ -84,7 +84,7 @@ class DraftController:
         """How it begins."""
         rows = [
             RowSpec(BY_HAND, self._name, tr("You pick each ingredient and type its share.")),
-            RowSpec(FROM_PROCEDURE, self.procedures, tr("A copy of one that is there, to change.")),
+            RowSpec(FROM_PROCEDURE, self.procedures, tr("One of those under Make a batch, to change.")),
             RowSpec(FROM_BATCH, self.batches, tr("As it was made that day.")),
             RowSpec(FROM_SHEET, self.sheets.files, tr("A file with a row for each ingredient.")),
         ]  # fmt: skip

@@ -21,7 +21,7 @@ if TYPE_CHECKING:
     from benchapp.service.recipe_facts import DraftFacts, FormulaLineFacts
 
 NEW_PHASE = tr_noop("Another phase")
-REST, AS_NEEDED = tr_noop("The rest, to 100 %"), tr_noop("As needed, up to…")
+REST, AS_NEEDED = tr_noop("The rest"), tr_noop("As needed, up to…")
 #: Fields of a line that are called otherwise in a file.
 _AS_SHOWN = {"percent": "share", "label": "told apart as", "material": "what it is", "name": "what it is"}
 #: What the tolerance of a line is that says none.

@@ -59,7 +59,7 @@ class LevelTable:
     def _high(self, fonts: tuple[int, int, int]) -> float:
         s, (_, kind, small) = self._page.sizes, fonts
         each = wrapped_high(self._each, small, False, int(self._page.wide)) + s.gap if self._each else 0.0
-        rest = wrapped_high(self._missing, min(kind, s.note), False, self._wide) if self._missing else 0.0
+        rest = wrapped_high(self._missing, min(kind, s.between), False, self._wide) if self._missing else 0.0
         columns = [sum(self._row_high(row, fonts) for row in rows) for rows in self._rows.values()]
         return self._heads_high(fonts[0]) + each + max(rest, *columns)
 
@@ -82,7 +82,7 @@ class LevelTable:
         lowest = top
         for nth, (said, _) in enumerate(self._columns):
             x = page.left + nth * (self._wide + 3 * s.gap)
-            self._put(tr(said), (x, top), (head, d.CORAL if said == NEVER else d.TIDE, True))
+            self._put(tr(said), (x, top), (head, d.SLATE if said == NEVER else d.TIDE, True))
             y = top - self._heads_high(head)
             for kinds, why in self._rows.get(said, ()):
                 y = self._put(kinds, (x, y), (kind, d.INK, True))
@@ -90,7 +90,7 @@ class LevelTable:
                     y = self._put(why, (x, y), (small, d.SLATE, False))
                 y -= s.gap * 0.4
             if said == NEVER:
-                y = self._put(self._missing, (x, y), (min(kind, s.note), d.INK, False))
+                y = self._put(self._missing, (x, y), (min(kind, s.between), d.INK, False))
             lowest = min(lowest, y)
         page.pen_y = lowest - s.gap * 0.5
         if self._each:

@@ -123,7 +123,7 @@ def _open_points(one: Competent, granters: Sequence[str]) -> list[str]:
     if one.witnessed:
         out.append(
             tr(
-                "Until {who} may do it alone, a second person signs what decides a batch: {step_kinds}.",
+                "A second person signs what {who} does in a real make: {step_kinds}.",
                 who=one.who,
                 step_kinds=step_kinds(one.witnessed),
             )

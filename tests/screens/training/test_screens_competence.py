@@ -29,10 +29,7 @@ def test_a_rehearsed_goal_stands_on_the_page_and_a_grant_by_pin_raises_it(glass,
     glass.press("Jo Tern")
     assert "only practised so far" in [label.text for label in glass.page.texts]
     assert "Each: 1 Mar 2026, rehearsal r1." in glass.words()
-    assert (
-        "Until Jo Tern may do it alone, a second person signs what decides a batch: weigh, combine"
-        in glass.words()
-    )
+    assert "A second person signs what Jo Tern does in a real make: weigh, combine" in glass.words()
     glass.press("Grant a level")
     glass.press("weigh")
     glass.press("independent")
@@ -40,7 +37,7 @@ def test_a_rehearsed_goal_stands_on_the_page_and_a_grant_by_pin_raises_it(glass,
     assert glass.words().startswith("Jo Tern: weigh, independent.")
     glass.press("Back")
     assert "Each: 1 Mar 2026, granted by Mara Lind." in glass.words()
-    assert "second person signs what decides a batch: combine" in glass.words()
+    assert "second person signs what Jo Tern does in a real make: combine" in glass.words()
     (granted,) = journal.of_kinds([ev.CompetenceGranted])
     assert (granted.event.who, granted.event.by) == ("Jo Tern", "Mara Lind")
 
