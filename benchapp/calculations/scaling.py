@@ -6,6 +6,7 @@ from collections.abc import Mapping
 from decimal import ROUND_CEILING, ROUND_DOWN, ROUND_FLOOR, ROUND_HALF_EVEN, Decimal
 
 from benchapp.foundation.language import tr
+from benchapp.foundation.numbers import exact
 
 #: A line carries what rounding left over only up to this share of itself: half the tightest tolerance of any role.
 CARRY_PERCENT = Decimal("0.5")
@@ -90,8 +91,9 @@ def batch_for_bottles_g(count: int, content_g: float, loss_percent: float = 0.0)
 
 
 def bottles_from(batch_g: float, content_g: float, clings_g: float = 0.0) -> int:
-    """How many bottles of ``content_g`` grams a batch of ``batch_g`` grams fills when so much stays in its pot."""
-    left = _exact(batch_g) - _exact(clings_g)
+    """How many bottles of ``content_g`` grams a batch of ``batch_g`` grams fills when so much stays in its pot. What a float
+    adds to a percentage of it (375 g × 21.6 % is 81.00000000000001) takes none away."""
+    left = _exact(batch_g) - _exact(exact(clings_g))
     return max(int(left / _exact(content_g)), 0)
 
 

@@ -6,7 +6,7 @@ from decimal import Decimal
 from random import Random
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import example, given, settings
 from hypothesis import strategies as st
 
 from benchapp.calculations.minimum_weight import (
@@ -106,6 +106,7 @@ def test_a_batch_for_bottles_covers_losses_and_no_less():
 
 
 @settings(deadline=None)
+@example(6, 49, 21.6)  # 375 g, and 81.00000000000001 g of it lost
 @given(st.integers(1, 200), st.integers(5, 1000), st.floats(0, 30))
 def test_a_batch_for_bottles_fills_them(count, content, loss):
     loss = round(loss, 1)
