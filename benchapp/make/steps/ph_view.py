@@ -7,7 +7,7 @@ from dataclasses import replace
 
 from benchapp import events as ev
 from benchapp.calculations.ph_formula import percents_after, product_after_g
-from benchapp.foundation.language import tr, tr_noop
+from benchapp.foundation.language import number, tr, tr_noop
 from benchapp.foundation.numbers import exact
 from benchapp.make.acts.base import Context
 from benchapp.make.acts.dilution import DilutionPlan
@@ -144,7 +144,7 @@ def _read_view(act: PhAct, context: Context, vessel: str, trial: bool) -> ActVie
     text = tr("Wait until the pH reading stands still.")
     if not act.meter:
         good = (
-            f"{edge:.1f}" if round(edge, 1) == edge else f"{edge:g}" for edge in (act.band.low, act.band.high)
+            number(edge, ".1f" if round(edge, 1) == edge else "g") for edge in (act.band.low, act.band.high)
         )
         text = tr("Read the pH and type it. Good: {low}–{high}.", low=next(good), high=next(good))
     trying = tr("Of the trial sample. It may go too far: that is what it is for. ") if trial else ""

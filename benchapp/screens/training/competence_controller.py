@@ -42,9 +42,7 @@ class CompetenceController:
 
         def listed(everybody: tuple[Competent, ...]) -> None:
             rows = [
-                RowSpec(
-                    one.who, partial(self.person, one.who), summary(one), roles(one), broad=True, telling=True
-                )
+                RowSpec(one.who, partial(self.person, one.who), summary(one), roles(one), broad=True)
                 for one in everybody
             ]
             none = [] if rows else [(tr("Nobody is enrolled, and nothing was practised yet."), False)]

@@ -27,7 +27,7 @@ class RowSpec:
     ``mark`` stands before the second line (see text_line.MARKS); ``day`` before all of it, as its number and its month;
     ``share`` is how much of something is left, 0 to 1, drawn as a bar along the foot; one that ``calls`` is filled
     in the colour of trouble; ``broad``: it takes a whole line, and comes before the others; ``calm``: its second line is
-    no part of what is wrong with it; ``telling``: its second line is what the page is for, and larger than its name."""
+    no part of what is wrong with it."""
 
     label: str
     act: Callable[[], None]
@@ -40,7 +40,6 @@ class RowSpec:
     calls: bool = False
     broad: bool = False
     calm: bool = False
-    telling: bool = False
 
     @property
     def loud(self) -> bool:
@@ -60,8 +59,7 @@ class RowButton(TouchButton):
         self._name = put(spec.label)
         self.caption.halign, self.caption.text = "left", self._name
         self._said = put(spec.detail)
-        quiet = d.INK if spec.telling else d.SLATE
-        self.under = TextLabel("", small, d.CORAL if spec.loud else quiet, bold=spec.loud)
+        self.under = TextLabel("", small, d.CORAL if spec.loud else d.SLATE, bold=spec.loud)
         self.figure = TextLabel(
             put(spec.figure), font, d.CORAL if spec.wrong else d.TIDE, bold=True, halign="right"
         )
@@ -172,8 +170,6 @@ def detail_font(spec: RowSpec, sizes: Sizes, name: int, place: tuple[float, floa
     fonts = [f for f in sizes.ladder[1:] if f < name or f == sizes.note]
     if name == sizes.line > sizes.between:
         fonts = fonts[:-1]  # nothing is small under the largest of names
-    if spec.telling:
-        fonts = list(sizes.ladder[:3])
     if not spec.detail:
         return fonts[0] if left >= 0 else 0
     said = put(spec.detail)

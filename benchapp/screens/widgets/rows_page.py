@@ -153,7 +153,7 @@ class RowsPage(Page):
         """Of these rows' names and of their second lines: the largest in which each has room for all it says, and its name on one line
         if that can be; (0, 0) where none has."""
         s, found = self.sizes, []
-        for name in (s.between,) if any(row.telling for row in rows) else s.ladder[:3]:
+        for name in s.ladder[:3]:
             fonts = [detail_font(row, s, name, (self._row_wide(row, columns), high)) for row in rows]
             if all(fonts):
                 whole = all(on_one_line(row, s, name, self._row_wide(row, columns)) for row in rows)
