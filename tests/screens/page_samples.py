@@ -249,7 +249,11 @@ def training_pages(sizes, links):
     begun = LeadInPage(
         sizes, replace(longest, begins_at=12, begins_with="Pour the cool-down boat into the lotion"), print
     )
-    begun.show(SimpleNamespace(step_number=7, step_title="Replace the water that steamed off"))
+    begun.show(
+        SimpleNamespace(
+            progress=0.42, step_count=16, step_number=7, step_title="Replace the water that steamed off"
+        )
+    )
     yield begun
     for how, number in debriefs(longest):
         more = [("What happened", print, "plain"), ("Once more", print, "main")]

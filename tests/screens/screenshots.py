@@ -106,6 +106,9 @@ class Photographer:
         self.shoot_each((("upkeep", settings.upkeep), ("language", settings.languages)))
         go.size(recipe, recipe.default_batch_g)
         self.pilot.arrive()
+        self.shoot_each((("sizes", lambda: self.pilot.press("Another size")),))
+        go.size(recipe, recipe.default_batch_g)
+        self.pilot.arrive()
         self.shoot_each((("replace", lambda: self.pilot.press("Replace an ingredient")),))
         go.home()
         self.pilot.arrive()
@@ -194,7 +197,10 @@ class Photographer:
         self.shoot("goal")
         pilot.press("Begin")
         pilot.press("Mara Lind")
-        self.shoot("lead-in")
+        leading = pilot.page
+        while pilot.page is leading and leading.done < 1.5:
+            pilot.frame()
+        self.shoot("lead-in", frames=0)
         seen = []
         pilot.shop.runner.when(lambda m: m.act_view.move == STOP_POURING, seen.append)
         pilot.until(lambda m: bool(seen) and pilot.app.make.screen() is not None)
@@ -277,8 +283,7 @@ class Photographer:
         from benchapp.screens.training.competence_controller import CompetenceController
 
         pilot, go = self.pilot, self.routes
-        batch = pilot.shop.batches()[0].batch
-        self.shoot_each((("past-practised", go.batches), ("practised", lambda: go.batch(batch))))
+        self.shoot_each((("past-practised", go.practised),))
         settings, competence = SettingsController(self.navigator), CompetenceController(self.navigator)
         self.shoot_each((
             ("competence", go.competence), ("person", lambda: competence.person("Jo Tern")),
