@@ -44,7 +44,7 @@ def settings_page(
     """A row for each choice with what it is now; a press changes it. ``change`` takes fields of the preferences."""
 
     def row(name: str, now: str, what: str, **fields: object) -> RowSpec:
-        return RowSpec(name, partial(change, **fields), what, now)
+        return RowSpec(name, partial(change, **fields), what, now, leads=False)
 
     rows = [
         row(tr("Guidance"), translated(chosen.guidance), tr("How much is said of each step"), guidance=after(LEVELS, chosen.guidance)),

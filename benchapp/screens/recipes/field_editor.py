@@ -139,7 +139,10 @@ class FieldEditor:
             others = [x for x in marked if x != name]
             self._marked(request, others if name in marked else [*marked, name], done, back, number)
 
-        rows = [RowSpec(name, partial(toggle, name), figure=_place(marked, name)) for name in request.choices]
+        rows = [
+            RowSpec(name, partial(toggle, name), figure=_place(marked, name), leads=False)
+            for name in request.choices
+        ]
         turn = partial(self._marked, request, marked, done, back)
         finish = ("Done", lambda: done(list(marked)), "main")
         self._nav.show(RowsPage(self._nav.sizes, request.title, rows, Paging(back, turn, number), [finish]))

@@ -1,11 +1,12 @@
-"""One row to press: a name, a figure at its right end, a second line under the name; a day before it, a bar along its foot."""
+"""One row to press: a name, a figure at its right end, a second line under the name; a day before it, a bar along its foot,
+an arrow head at its end where it leads on."""
 
 from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import dataclass
 
-from kivy.graphics import Canvas, Color, Rectangle, RoundedRectangle
+from kivy.graphics import Canvas, Color, Line, Rectangle, RoundedRectangle
 
 from benchapp.screens.display import design as d
 from benchapp.screens.display.dates import leaf
@@ -19,6 +20,8 @@ from benchapp.screens.widgets.text_line import MARKS
 _EDGE, _FIGURE_SHARE = 14.0, 0.6
 #: How high the bar is, and how far it keeps from the foot of the row, in pixels.
 _BAR, _BAR_EDGE = 9.0, 10.0
+#: How wide the arrow head is, and how much of the right end of a row it takes, in pixels.
+_HEAD, _HEAD_ROOM = 9.0, 22.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -27,7 +30,7 @@ class RowSpec:
     ``mark`` stands before the second line (see text_line.MARKS); ``day`` before all of it, as its number and its month;
     ``share`` is how much of something is left, 0 to 1, drawn as a bar along the foot; one that ``calls`` is filled
     in the colour of trouble; ``broad``: it takes a whole line, and comes before the others; ``calm``: its second line is
-    no part of what is wrong with it."""
+    no part of what is wrong with it; ``leads``: it leads on, and does not change something where it stands."""
 
     label: str
     act: Callable[[], None]
@@ -40,6 +43,7 @@ class RowSpec:
     calls: bool = False
     broad: bool = False
     calm: bool = False
+    leads: bool = True
 
     @property
     def loud(self) -> bool:
@@ -48,7 +52,10 @@ class RowSpec:
 
 
 class RowButton(TouchButton):
-    """One row: what does not fit of its second line is cut, and said where the row leads to."""
+    """One row: what does not fit of its second line is cut, and said where the row leads to.
+    ``words_high``: how high what it says is, in pixels."""
+
+    words_high = 0.0
 
     def __init__(self, spec: RowSpec, sizes: Sizes, fonts: tuple[int, int]) -> None:
         """``fonts``: of its name, and of its second line."""
@@ -56,6 +63,7 @@ class RowButton(TouchButton):
         super().__init__(spec.label, spec.act, "plain", font)
         put = sizes.figures.text
         self._spec, self._lead = spec, _lead(spec, sizes)
+        self._inset: float | None = None
         self._name = put(spec.label)
         self.caption.halign, self.caption.text = "left", self._name
         self._said = put(spec.detail)
@@ -81,7 +89,8 @@ class RowButton(TouchButton):
         self._edge.rounded_rectangle = (*self.pos, *self.size, 10)
         if not hasattr(self, "_figure_wide"):
             return  # its words are not there yet
-        left, inner = self.x + _EDGE + self._lead, self.width - 2 * _EDGE - self._lead
+        left = self.x + _EDGE + self._lead
+        inner = self.width - 2 * _EDGE - self._lead - _head_room(self._spec)
         foot = 0.0 if self._spec.share is None else _BAR + _BAR_EDGE
         figure, said = self._figure_wide, self._said
         if figure > inner * _FIGURE_SHARE and not said:  # too long to stand beside the name: under it
@@ -101,14 +110,20 @@ class RowButton(TouchButton):
             self.under.bold,
         )
         under = self.under.height_at(inner - sign) if self.under.text else 0.0
-        top = self.center_y + (high + under + foot) / 2
+        self.words_high = high + under + foot
+        top = self.center_y + self.words_high / 2 if self._inset is None else self.top - self._inset
         low = self.caption.place(left, top, name)
         if self.under.text:
             self.under.place(left + sign, low, inner - sign)
         self.figure.opacity = 1 if figure else 0
         if figure:
-            self.figure.place(self.right - _EDGE - figure, top, figure)
+            self.figure.place(left + inner - figure, top, figure)
         self._draw_signs(left, low, inner)
+
+    def begin_at(self, inset: float) -> None:
+        """Let what it says begin so far below its top, in pixels, instead of standing in the middle."""
+        self._inset = inset
+        self._arrange()
 
     def _draw_signs(self, left: float, low: float, inner: float) -> None:
         """The mark before the second line, the bar along the foot, and the day before all of it."""
@@ -123,6 +138,12 @@ class RowButton(TouchButton):
                 Color(*d.WET_SAND)
                 Rectangle(pos=(left - _EDGE, self.y + _EDGE), size=(2, self.height - 2 * _EDGE))
         with self._drawn:
+            if spec.leads:
+                Color(*(d.FOAM if spec.calls else d.SLATE))
+                tip, y = self.right - _EDGE, self.center_y
+                Line(
+                    points=[tip - _HEAD, y + _HEAD, tip, y, tip - _HEAD, y - _HEAD], width=2.0, joint="miter"
+                )
             if spec.mark:
                 shape, name = MARKS[spec.mark]
                 if self.under.text:
@@ -149,7 +170,17 @@ def on_one_line(spec: RowSpec, sizes: Sizes, name: int, wide: float) -> bool:
     """Whether a row's name of that size needs no second line, in a row of that width."""
     put = sizes.figures.text
     figure = natural_wide(put(spec.figure), name) + _EDGE if spec.figure else 0.0
-    return natural_wide(put(spec.label), name) <= wide - 2 * _EDGE - _lead(spec, sizes) - figure
+    return natural_wide(put(spec.label), name) <= _inner(spec, sizes, wide) - figure
+
+
+def _head_room(spec: RowSpec) -> float:
+    """How much of the right end of a row the arrow head takes, in pixels."""
+    return _HEAD_ROOM if spec.leads else 0.0
+
+
+def _inner(spec: RowSpec, sizes: Sizes, wide: float) -> float:
+    """How much of the width of a row its words may take, in pixels."""
+    return wide - 2 * _EDGE - _lead(spec, sizes) - _head_room(spec)
 
 
 def _sign_wide(spec: RowSpec, font: float) -> float:
@@ -161,7 +192,7 @@ def detail_font(spec: RowSpec, sizes: Sizes, name: int, place: tuple[float, floa
     """Of a row's second line under a name of that size, in a row of that width and height; 0 where there is no room for
     all of it."""
     put, (wide, high) = sizes.figures.text, place
-    inner = wide - 2 * _EDGE - _lead(spec, sizes)
+    inner = _inner(spec, sizes, wide)
     figure = natural_wide(put(spec.figure), name) + _EDGE if spec.figure else 0.0
     if figure > inner * _FIGURE_SHARE:
         return 0

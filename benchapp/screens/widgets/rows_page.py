@@ -22,7 +22,7 @@ MEASURED = 8
 
 
 class RowsPage(Page):
-    """A page of rows, in one column where that has room for all, else read down two; ``said`` are lines over them, (text, whether it is wrong), ``foot`` a
+    """A page of rows, in one column where that has room for all, else in two, read line by line; ``said`` are lines over them, (text, whether it is wrong), ``foot`` a
     small one under them. All names are of one size, and all second lines; where those have no room there are fewer rows. Where they are
     more than fit, one press goes round. ``rows_shown`` are those of this page."""
 
@@ -136,18 +136,22 @@ class RowsPage(Page):
         lines = len(broad) + deep or 1
         low, top = self._high(lines, HIGH), self._high(lines, HIGHEST)
         high = max((low, top), key=lambda at: (*self._fonts(self.rows_shown, columns, at), -at))
-        for rows, begin, over in ((broad, 0, len(broad)), (rest, len(broad), deep)):
+        laid = []
+        for rows, begin, across in ((broad, 0, 1), (rest, len(broad), columns)):
             loud, quiet = ([x for x in rows if x.calls == calls] for calls in (True, False))
             fonts = {True: self._fonts(loud, columns, high), False: self._fonts(quiet, columns, high)}
             for n, spec in enumerate(rows):
-                column, row = divmod(n, over)
+                row, column = divmod(n, across)
                 wide = self._row_wide(spec, columns)
                 name, said = fonts[spec.calls]
                 button = RowButton(spec, s, (name or s.note, said or s.small))
                 button.size = (wide, high)
                 y = self.pen_y - (begin + row + 1) * high - (begin + row) * s.gap
                 button.pos = (self.left + column * (wide + s.gap), y)
+                laid.append(button)
                 self.add_widget(button)
+        for button in laid:  # what stands beside each other begins level
+            button.begin_at((high - max(b.words_high for b in laid)) / 2)
 
     def _fonts(self, rows: Sequence[RowSpec], columns: int, high: float) -> tuple[int, int]:
         """Of these rows' names and of their second lines: the largest in which each has room for all it says, and its name on one line
