@@ -253,8 +253,13 @@ class Photographer:
         desk.set_step(key, heat, "band", "55 to 60 degC")
         self.shoot_each((
             ("recipe-method", lambda: drafts.method.method(key)), ("recipe-step", lambda: drafts.method.step(key, heat)),
-            ("recipe-checks", lambda: drafts.checks(key)), ("recipes", drafts.drafts), ("recipe-new", drafts.new),
+            ("recipe-checks", lambda: drafts.checks(key)), ("recipe-new", drafts.new),
         ))  # fmt: skip
+        for shipped, name in (
+            ("oat-hand-lotion", "Dune hand lotion"), ("winter-shore-cream", "Morning fog cream"), ("tide-pool-gel", "Rock pool gel"),
+        ):  # fmt: skip
+            desk.save(desk.start_from(shipped, name).key)
+        self.shoot_each((("recipes", drafts.drafts),))
         self._sheet_of_the_demo(desk.sheets_folder)
         drafts.sheets.files()
         pilot.arrive()
