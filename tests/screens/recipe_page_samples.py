@@ -70,7 +70,7 @@ def recipe_pages(sizes, samples):
     yield SharePad(
         sizes,
         ShareRequest(
-            "How much Sodium hydroxide solution 10 %?", f"Its papers allow 2 % at most. {facts.sum.sentence}"
+            "How much Sodium hydroxide solution 10 %?", f"Papers: at most 2 %. {facts.sum.sentence}"
         ),
         print,
         print,

@@ -35,7 +35,7 @@ def _rest(facts: DraftFacts, act: Callable[[], None]) -> list[ButtonSpec]:
 
 def _allowed(limit: str) -> str:
     """What the papers of a material allow of it, as a sentence."""
-    return tr("Its papers allow {limit} at most.", limit=limit) if limit else ""
+    return tr("Papers: at most {limit}.", limit=limit) if limit else ""
 
 
 class LineController:
