@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import threading
 import time
-from collections import deque
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 
@@ -12,7 +11,6 @@ from benchapp.foundation.numbers import to_division
 from benchapp.make.filters import SensorFilters
 from benchapp.make.inputs import Grams
 from benchapp.runtime.session import as_input
-from benchapp.runtime.traces import TRACE_EACH_S, TRACE_S
 from drivers.devices import open_device
 from drivers.errors import BadDevice
 from drivers.formats import formats_with
@@ -33,7 +31,7 @@ REST_S, REST_PH, REST_K = 5.0, 0.03, 0.3
 @dataclass(frozen=True, slots=True)
 class ChannelStatus:
     """One channel of one device: its latest reading, how old in seconds, at rest (in its unit), or what is wrong, of which
-    kind. ``trace``: its last minute as (seconds ago, value), the oldest first."""
+    kind."""
 
     device: DeviceSettings
     channel: str
@@ -42,7 +40,6 @@ class ChannelStatus:
     rest: float | None
     trouble: str
     fault: FaultKind | None = None
-    trace: tuple[tuple[float, float], ...] = ()
 
     @property
     def fresh(self) -> bool:
@@ -72,7 +69,6 @@ class BenchMonitor:
         self._faults: dict[tuple[str, str | None], Fault] = {}
         self._refused: dict[str, str] = {}
         self._recent: dict[tuple[str, str], list[Reading]] = {}
-        self._traces: dict[tuple[str, str], deque[Reading]] = {}
         self._watch = SensorFilters()
         self._opened: list[PortDevice] = []
         self._lock = threading.Lock()
@@ -119,9 +115,6 @@ class BenchMonitor:
                 recent = self._recent.setdefault(key, [])
                 recent.append(spoken)
                 del recent[:-100]
-                trace = self._traces.setdefault(key, deque(maxlen=round(TRACE_S / TRACE_EACH_S)))
-                if not trace or spoken.at_s - trace[-1].at_s >= TRACE_EACH_S:
-                    trace.append(spoken)
             else:
                 self._faults[(spoken.device, spoken.channel)] = spoken
             given = as_input(spoken)
@@ -155,11 +148,7 @@ class BenchMonitor:
         trouble = self._refused.get(settings.name, "") or (fault.text if fault else "")
         age = now - reading.at_s if reading else float("inf")
         rest = None if trouble or reading is None else self._rest(settings, reading, now)
-        points = self._traces.get((settings.name, channel), ())
-        trace = tuple((now - r.at_s, r.value) for r in points if now - r.at_s <= TRACE_S)
-        return ChannelStatus(
-            settings, channel, reading, age, rest, trouble, fault.kind if fault else None, trace
-        )
+        return ChannelStatus(settings, channel, reading, age, rest, trouble, fault.kind if fault else None)
 
     def _rest(self, settings: DeviceSettings, reading: Reading, now: float) -> float | None:
         if settings.kind == "scale":

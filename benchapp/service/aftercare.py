@@ -57,15 +57,6 @@ class Aftercare(Matter):
         )
         return Sheet((), ("equipment", "task", "due", tr("last"), "found", "by"), tuple(rows), notes)
 
-    def care_lines(self) -> tuple[str, ...]:
-        """What is due, a sentence each."""
-        today = self.today()
-        return tuple(
-            tr("Due: {task} of {equipment}, since {due}.", task=c.task, equipment=c.equipment, due=c.due)
-            for c in self.care()
-            if c.is_due(today)
-        )
-
     def plan_care(self, equipment: str, task: str, every_days: int, by: str, pin: Pin) -> str:
         """From now on so often."""
         if not equipment.strip() or task not in TASKS or every_days < 0:
@@ -131,22 +122,6 @@ class Aftercare(Matter):
             for c in found
         )  # fmt: skip
         return Sheet((), ("batch", tr("no."), "on", "what", "container", "words", "from", tr("answer")), rows)
-
-    def complaint_lines(self) -> tuple[str, ...]:
-        """Complaints that nobody has answered, the serious ones first, a sentence each."""
-        still = sorted(
-            (c for c in self.complaints() if c.answer is None), key=lambda c: not c.received.serious
-        )
-        return tuple(
-            tr(
-                "Not answered: {weight} {number} of {batch}, {on}.",
-                weight=c.weight,
-                number=c.name,
-                batch=c.batch,
-                on=c.received.on,
-            )
-            for c in still
-        )
 
     def complain(self, batch: str, said: ev.ComplaintReceived, pin: Pin) -> str:
         """Write a complaint into its batch, by the batch's name or the code on a container."""

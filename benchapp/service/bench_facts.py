@@ -10,6 +10,7 @@ from benchapp.foundation.language import tr_noop
 
 if TYPE_CHECKING:
     from benchapp.record.batch_line import BatchLine
+    from benchapp.service.open_matters import OpenMatter
     from drivers.settings import DeviceSettings
 
 
@@ -33,10 +34,7 @@ class BenchFacts:
     devices: tuple[DeviceSettings, ...]
     checked: Mapping[str, str]  # device name to the ISO time it last passed
     practised: str = ""  # what the unfinished one rehearses, where it rehearses a scenario
-    running_out: tuple[
-        str, ...
-    ] = ()  # what there is too little of, and lots near their date, a sentence each
-    due: tuple[str, ...] = ()  # what is due, a sentence each: copies of the journal, release checks
+    matters: tuple[OpenMatter, ...] = ()  # what wants something done, the most urgent first
     workshop: str = ""  # how this bench stands to its workshop's server; "" for a bench alone
 
     @property

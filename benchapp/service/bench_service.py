@@ -26,6 +26,7 @@ from benchapp.service.desk_facts import ShelfCard
 from benchapp.service.makes import Makes, Order, Simulation
 from benchapp.service.market import law_in
 from benchapp.service.materials import on_the_shelf
+from benchapp.service.open_matters import open_matters, running_short
 from benchapp.service.own_procedures import own_keys, own_procedures, read_named
 from benchapp.service.practice import practices
 from benchapp.service.safekeeping import (
@@ -242,11 +243,9 @@ class BenchService(BenchDevices):
         the journal cannot be read."""
         unfinished = self.makes.unfinished()
         practised = self.practised((unfinished,)).get(unfinished.batch, "") if unfinished is not None else ""
-        wrong = keep_copies(self._journal, self._journal.path.parent)
-        desk = self.desk()
-        due = ((wrong,) if wrong else ()) + desk.due_lines() + desk.complaint_lines() + desk.care_lines()
-        if self._journal.elsewhere is not None:
-            due = self._journal.elsewhere.conflicts() + due
+        copies = keep_copies(self._journal, self._journal.path.parent)
+        elsewhere = self._journal.elsewhere
+        matters = open_matters(self.desk(), () if elsewhere is None else elsewhere.conflicts(), copies)
         return BenchFacts(
             self.maker,
             self.where,
@@ -254,8 +253,7 @@ class BenchService(BenchDevices):
             self.devices(),
             dict(self.checked()),
             practised,
-            self._running_out(desk),
-            due,
+            (*matters, *running_short(self.desk(), self._made_lately())),
             self._workshop(),
         )
 
@@ -266,20 +264,14 @@ class BenchService(BenchDevices):
             return self._workshop() or tr(ALONE), ()
         return self._workshop(), elsewhere.conflicts()
 
-    def _running_out(self, desk: PageDesk) -> tuple[str, ...]:
-        """What there is too little of for what was made last, and lots near their date. Rehearsals use nothing up."""
+    def _made_lately(self) -> list[Procedure]:
+        """What was made last and can still be read. Rehearsals use nothing up."""
         made = (b.procedure for b in self.batches() if not b.rehearsal)
-        short = []
+        found = []
         for key in islice(dict.fromkeys(made), MADE_LATELY):
             with contextlib.suppress(ProcedureError):  # its file is gone
-                procedure = self.procedure(key)
-                lacking = desk.short_of(procedure)
-                short += (
-                    [tr("Too little for {name}: {names}.", name=procedure.name, names=", ".join(lacking))]
-                    if lacking
-                    else []
-                )
-        return (*short, *desk.expiry_lines())
+                found.append(self.procedure(key))
+        return found
 
     def upkeep(self) -> tuple[UpkeepFinding, ...]:
         """Whether machine, devices, clock and copies are in order. Raises RecordError where the journal cannot be read."""

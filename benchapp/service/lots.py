@@ -57,21 +57,11 @@ class LotDesk(Matter):
         """The ISO date up to which a lot's date is near."""
         return (date.fromisoformat(self.today()) + timedelta(days=SOON_DAYS)).isoformat()
 
-    def expiry_lines(self) -> tuple[str, ...]:
-        """Lots with something in them that are past their date, or will be within so many days: a sentence each, the
-        soonest first."""
-        today, until = self.today(), self._soon()
-        soon = sorted(
-            (x.expires, x.name, x.lot)
-            for x, _ in self._stock()
-            if x.left > 0 and x.expires and x.expires <= until
-        )
-        return tuple(
-            tr("{name}, lot {lot}: past its date since {day}.", name=name, lot=lot, day=day)
-            if day < today
-            else tr("{name}, lot {lot}: to be used by {day}.", name=name, lot=lot, day=day)
-            for day, name, lot in soon
-        )
+    def near_their_date(self) -> tuple[Lot, ...]:
+        """Lots with something in them that are past their date, or will be within so many days, the soonest first."""
+        until = self._soon()
+        near = (x for x, _ in self._stock() if x.left > 0 and x.expires and x.expires <= until)
+        return tuple(sorted(near, key=lambda x: (x.expires, x.name, x.lot)))
 
     def _stock(self) -> list[tuple[Lot, str]]:
         """Every lot by name, the oldest first, with the sentence why it may not be used, or ""."""

@@ -50,17 +50,6 @@ class Release(Matter):
         )
         return Sheet((), ("due", "", "batch", "check", tr("has to be")), rows, notes)
 
-    def due_lines(self) -> tuple[str, ...]:
-        """Release checks that are due, a sentence for each batch, that which waits longest first."""
-        due: dict[str, list[str]] = {}
-        for c in self.records.due():
-            if c.state == "due":
-                due.setdefault(c.batch, []).append(c.check.name)
-        return tuple(
-            tr("Due for {batch}: {names}.", batch=batch, names=", ".join(names))
-            for batch, names in due.items()
-        )
-
     def batch(self, batch: str) -> BatchFacts:
         """How one batch stands, and what speaks against letting it go."""
         from benchapp.service.training import practised_in

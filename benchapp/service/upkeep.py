@@ -17,6 +17,7 @@ from benchapp.record.tables import SCHEMA
 from benchapp.runtime.program import program_version
 from benchapp.runtime.settings import open_to_others
 from benchapp.service.desk import Desk
+from benchapp.service.open_matters import SettledAt, open_matters
 from benchapp.service.safekeeping import NO_PLACE, copy_places
 from drivers.errors import PortError
 from drivers.links import SerialSettings, find_usb, open_link
@@ -32,12 +33,14 @@ TIMESYNC = Path("/run/systemd/timesync")
 @dataclass(frozen=True, slots=True)
 class UpkeepFinding:
     """One matter: whether it is in order, and the sentence about it. ``detail``: where on this machine, and what is typed,
-    for whoever looks after it."""
+    for whoever looks after it. ``settled_at``: where somebody goes to settle it, and the ``batch`` whose page that is."""
 
     matter: str
     fine: bool
     text: str
     detail: str = ""
+    settled_at: SettledAt = SettledAt.UPKEEP
+    batch: str = ""
 
 
 class Upkeep:
@@ -139,11 +142,10 @@ class Upkeep:
         return UpkeepFinding("copies", not places.wrong, places.wrong or good)
 
     def _due(self) -> tuple[UpkeepFinding, ...]:
-        desk = Desk(self._journal)
-        lines = (*desk.due_lines(), *desk.complaint_lines(), *desk.care_lines(), *desk.expiry_lines())
-        return tuple(UpkeepFinding("due", False, line) for line in lines) or (
-            UpkeepFinding("due", True, tr("No check, care or date is due.")),
-        )
+        return tuple(
+            UpkeepFinding(one.what, False, one.said, one.more, one.settled_at, one.batch)
+            for one in open_matters(Desk(self._journal))
+        ) or (UpkeepFinding("due", True, tr("No check, care or date is due.")),)
 
     def _versions(self) -> UpkeepFinding:
         program = program_version() or tr("not installed, run from its source")

@@ -32,6 +32,7 @@ from benchapp.replication.server import PART  # noqa: E402
 from benchapp.replication.together import Together  # noqa: E402
 from benchapp.service.approved_elsewhere import approved_elsewhere  # noqa: E402
 from benchapp.service.desk import Desk  # noqa: E402
+from benchapp.service.open_matters import open_matters  # noqa: E402
 
 TIMES, BENCHES, WAITING = 5, 10, 20
 #: The makes that are under way have come so far.
@@ -138,7 +139,7 @@ def questions(journal: Journal, batches: int) -> dict[str, Callable[[], object]]
     return {
         "the newest 200 batches": lambda: journal.batches(200),
         "what waits for a decision": lambda: journal.waiting(),
-        "what is due": lambda: Desk(journal).due_lines(),
+        "what is due": lambda: open_matters(Desk(journal)),
         "the book of lots": lambda: Desk(journal).stock_list(),
         "a lot forward": lambda: Desk(journal).trace(lot),
         "a container back to its lots": lambda: Desk(journal).trace(f"{batch}/7"),

@@ -11,6 +11,7 @@ from benchapp import events as ev
 from benchapp.events.codec import KINDS
 from benchapp.service.bench_service import BenchService
 from benchapp.service.desk import Desk
+from benchapp.service.open_matters import open_matters
 
 #: Every number and every name in the events by which one thing is told from another of its kind, and why no two benches give one.
 TOLD_APART = {
@@ -116,5 +117,7 @@ def test_an_answer_is_to_one_complaint_whoever_gives_it(cut_off):
             ("east", False),
             ("west", True),
         ]
-        assert desk.complaint_lines() == ("Not answered: complaint E-1 of 20261128-lotion-W-1, 2026-11-28.",)
+        assert [(x.batch, x.said) for x in open_matters(desk)] == [
+            ("20261128-lotion-W-1", "complaint E-1, not answered")
+        ]
         assert [k["bench"] for k in desk.record("20261128-lotion-W-1").complaint_answers] == ["W"]

@@ -137,7 +137,7 @@ def test_two_judgements_that_did_not_know_of_each_other_hold_the_stricter(pair, 
     shop = BenchService(east.journal, None, "Mara Lind", folder=east.folder, workshop=lambda: said[0])
     facts = shop.facts()
     assert facts.workshop == said[0]
-    assert facts.due[0] == said[2], "what does not go together stands first on the bench page"
+    assert facts.matters[0].what == said[2], "what does not go together stands first on the bench page"
 
 
 def workshop_status_of(bench):

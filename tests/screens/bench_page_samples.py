@@ -16,17 +16,6 @@ OFFLINE = (
 )
 
 
-def _trace(n):
-    """A minute of a channel: something put on a scale, or a pot that warms."""
-    curves = (
-        lambda x: 0.0 if x < 0.6 else 1234.56,
-        lambda x: 1200 + 34 * x,
-        lambda x: 21.0,
-        lambda x: 60 - 8 * x,
-    )
-    return tuple((60.0 - half / 2, curves[n % 4](half / 120)) for half in range(121))
-
-
 class BenchSamples:
     """A bench that reads and one on which nothing does."""
 
@@ -40,12 +29,12 @@ class BenchSamples:
             ChannelStatus(d, c, Reading(d.name, c, quantity[d.kind], 1234.56, 0.0, resolution=0.01), 0.1, 1234.56, "")
             for d in self.devices for c in d.channels
         ]  # fmt: skip
-        self.seen = [replace(one, trace=_trace(n)) for n, one in enumerate(self.seen)]
         trouble = "There is no /dev/ttyUSB7. Plug the device in, or run benchapp listen and correct the port."
         self.broken = [replace(one, reading=None, rest=None, trouble=trouble) for one in self.seen]
 
     def home_pages(self, sizes, links):
         from benchapp.screens.bench.home_page import HomePage
+        from benchapp.screens.bench.matter_rows import matter_rows, matters_page
         from benchapp.screens.bench.recipe_pages import (
             SizeActions,
             SizedRecipe,
@@ -56,6 +45,7 @@ class BenchSamples:
         from benchapp.screens.desk.batch_pages import PastBatches, PastTurns, past_page
         from benchapp.screens.widgets.page_base import wait_page
         from benchapp.screens.widgets.pager import Paging
+        from benchapp.service.open_matters import OpenMatter, SettledAt
         from benchapp.service.wording import NOT_APPROVED
 
         facts, recipe = self.shop.facts(), self.shop.recipes()[2]
@@ -63,22 +53,22 @@ class BenchSamples:
             BatchLine(f"20260301-winter-shore-cream-{n}", "winter-shore-cream", "Jo Tern", 600.0, "", True, "abandoned", None)
             for n in range(12)
         ]  # fmt: skip
-        due = (
-            "The newest copy in /media/mara/STICK/copies of the bench is 8 days old, and 41 events came since.",
-            "Due for 20260301-winter-shore-cream-12: Warm and cold storage.", "Due: calibration of bench scale, since 2026-02-20.",
+        matters = (
+            OpenMatter("20260301-winter-shore-cream-12", "2 checks due", SettledAt.BATCH, past[0].batch),
+            OpenMatter("Copies of all records", "The newest copy in /media/mara/STICK/copies of the bench is 8 days old, and 41 events came since.", SettledAt.COPIES),
+            OpenMatter("bench scale: calibration", "due since 2026-02-20", SettledAt.BENCH_CHECK),
+            OpenMatter("3 lots", "1 past its date, 2 to be used by 2026-03-09", SettledAt.LOTS),
+            OpenMatter("Too little for Oat and sea-buckthorn hand lotion", "Sea-buckthorn oil, Preservative blend", SettledAt.LOTS, grave=False),
         )  # fmt: skip
-        running_out = (
-            "Too little for Oat and sea-buckthorn hand lotion: Sea-buckthorn oil, Preservative blend.",
-            "Shea butter, lot SB-1: to be used by 2026-03-09.",
-        )
-        busy = replace(facts, unfinished=past[0], due=due, running_out=running_out)
+        busy = replace(facts, unfinished=past[0], matters=matters)
         yield HomePage(sizes, None, (), links)
         for known, seen in (
             (facts, self.seen), (facts, self.broken), (busy, self.broken), (replace(facts, unfinished=past[0]), self.seen),
             (replace(busy, unfinished=None), self.seen), (replace(facts, workshop=OFFLINE), self.seen),
-            (replace(busy, workshop=OFFLINE), self.seen),
+            (replace(busy, workshop=OFFLINE), self.seen), (busy, ()),
         ):  # fmt: skip
             yield HomePage(sizes, known, seen, links)
+        yield matters_page(sizes, matter_rows(busy, self.broken, links), Paging(print, print))
         yield wait_page(sizes, "Reading the shelf.")
         first, *rest = self.shop.shelf()
         short = ("Sea-buckthorn oil", "Preservative blend", "Shea butter")

@@ -70,7 +70,7 @@ def test_the_words_of_a_device_stand_apart_and_within_its_row(drawn):
         assert not broken(row.name), row.name.text
         name, state = (t.texture_size[0] + t.x for t in (row.name, row.state))
         over = row.value.top <= row.state.y  # the words over the value, or beside it
-        assert over or row.value.right <= row.name.x, row.value.text
+        assert over or max(name, state) <= row.value.x, row.value.text
         assert max(name, state) <= row.right, (row.name.text, row.state.text)
         assert row.state.top <= row.name.y + 1
         assert row.y - 2 <= row.state.y, row.state.text

@@ -16,6 +16,7 @@ from benchapp.service.desk import Desk, PageDesk
 from benchapp.service.desk_facts import CheckResult, StoredLot
 from benchapp.service.errors import CommandError
 from benchapp.service.matter import Sheet
+from benchapp.service.open_matters import open_matters
 from benchapp.service.training_facts import Grant
 
 OIL = ev.LotReceived(
@@ -172,7 +173,7 @@ def test_a_row_of_a_sheet_is_one_line():
 
 def test_what_is_due_is_said_alike(desk):
     assert desk.due_list() == Sheet(("No finished batch waits for a decision.",))
-    assert desk.due_lines() == ()
+    assert open_matters(desk) == ()
 
 
 def test_the_desk_is_opened_without_loading_the_procedures():

@@ -2,16 +2,20 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
+from functools import partial
 from typing import TYPE_CHECKING
 
 from benchapp.screens.bench.home_page import HomePage
+from benchapp.screens.bench.matter_rows import matters_page
 from benchapp.screens.navigator import Navigator
 from benchapp.screens.widgets.page_base import Page
+from benchapp.screens.widgets.pager import Paging
 from benchapp.service.bench_facts import BenchFacts
 
 if TYPE_CHECKING:
     from benchapp.runtime.bench_monitor import BenchMonitor, ChannelStatus
+    from benchapp.screens.widgets.row_button import RowSpec
 
 
 class BenchController:
@@ -34,7 +38,13 @@ class BenchController:
 
     def show(self) -> None:
         """What is known of it, at once."""
-        self._nav.show(HomePage(self._nav.sizes, self.facts, self._seen(), self._nav.routes))
+        nav = self._nav
+        nav.show(HomePage(nav.sizes, self.facts, self._seen(), nav.routes, self._matters))
+
+    def _matters(self, rows: Sequence[RowSpec], number: int = 0) -> None:
+        """All that is due."""
+        paging = Paging(self.home, partial(self._matters, rows), number)
+        self._nav.show(matters_page(self._nav.sizes, rows, paging))
 
     def _seen(self) -> tuple[ChannelStatus, ...]:
         return self.monitor.seen() if self.monitor is not None else ()

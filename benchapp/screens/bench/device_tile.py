@@ -1,15 +1,13 @@
-"""One channel of one device on the bench page: its latest value, how it stands in shape and word, how old, its check, and
-the last minute as a curve."""
+"""One channel of one device on the bench page: its name, its latest value, how it stands in shape and word, how old, its check."""
 
 from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from kivy.graphics import Canvas, Color, Ellipse, Line, RoundedRectangle
+from kivy.graphics import Canvas, Color, RoundedRectangle
 from kivy.uix.widget import Widget
 
 from benchapp.foundation.language import tr, tr_noop
-from benchapp.runtime.traces import TRACE_S
 from benchapp.screens.display import design as d
 from benchapp.screens.display.dates import day
 from benchapp.screens.display.sizes import Sizes
@@ -25,19 +23,18 @@ if TYPE_CHECKING:
 
 #: What an open ring says in words.
 UNCHECKED, SIMULATED = tr_noop("not checked"), tr_noop("simulated")
-#: The widest value, and the widest words beside it, in widths of their fonts.
-VALUE_EMS, WORDS_EMS = 5.4, 8.5
-#: With less room than this beside the value, its words stand over it.
-LEAST_EMS = 6.0
-#: The curve shows at least so many last digits from its lowest to its highest, so that noise looks like what it is.
-LEAST_STEPS = 40
-#: A curve needs this much height, in heights of small text.
-CURVE_EMS = 2.2
+#: The widest value, in widths of its font; the widest words beside it, in widths of theirs.
+VALUE_EMS, WORDS_EMS = 5.4, 7.5
+
+
+def channel_name(device: DeviceSettings, channel: str) -> str:
+    """What a channel is called beside others: the probe alone where its device has several."""
+    return channel if len(device.channels) > 1 else device.name
 
 
 class DeviceTile(Widget):
-    """The name and how it stands over the value, and the curve under it where there is room; or the value with both
-    beside it. ``font`` is the value's."""
+    """The name and how it stands at the left, the value under them where there is room, else at the right end. ``font`` is
+    the value's."""
 
     def __init__(self, sizes: Sizes, device: DeviceSettings, channel: str, checked: str, font: int) -> None:
         super().__init__(size_hint=(None, None))
@@ -45,138 +42,85 @@ class DeviceTile(Widget):
         self._device = device
         ring = UNCHECKED if device.port else SIMULATED  # on a simulated pan no weight is ever put
         self._checked = tr("checked {day}", day=day(checked)) if checked else ring
-        several = len(device.channels) > 1
-        self._names = [f"{device.name}, {channel}", channel] if several else [device.name]
         with self.canvas.before:
             Color(*d.SHELL)
             self._ground = RoundedRectangle(radius=[8])
         self.value = TextLabel("–", font, d.INK, bold=True)
-        self.name = TextLabel(self._names[0], sizes.note, d.INK, bold=True)
+        self.name = TextLabel(channel_name(device, channel), sizes.note, d.INK, bold=True)
         self.state = TextLabel("", sizes.small, d.SLATE)
-        self.span = TextLabel(tr("last minute"), sizes.small, d.SLATE)  # what the curve is of
-        for part in (self.value, self.name, self.state, self.span):
+        for part in (self.value, self.name, self.state):
             self.add_widget(part)
-        self._mark, self._curve = Canvas(), Canvas()
+        self._mark = Canvas()
         self.canvas.after.add(self._mark)
-        self.canvas.after.add(self._curve)
         self._shown: tuple[object, ...] = ()
-        self._trace: tuple[tuple[float, float], ...] = ()
 
     @staticmethod
-    def high(sizes: Sizes, font: int) -> float:
-        """How high it is at the least: the value, or the name over its standing."""
-        return float(max(font * 1.2, sizes.note * 1.2 + sizes.small * 1.25) + sizes.gap * 0.4)
+    def words_high(sizes: Sizes) -> float:
+        """How high the name over its standing is, in pixels."""
+        return sizes.note * 1.25 + sizes.small * 1.3
 
     @staticmethod
-    def fonts(sizes: Sizes) -> tuple[int, ...]:
-        """Sizes a value may have beside its words, the largest first."""
-        return round(sizes.instruction * 1.7), sizes.instruction, round(sizes.note * 1.3)
-
-    @staticmethod
-    def wide(sizes: Sizes, font: int) -> float:
-        """How wide it has to be for the words beside a value of that size."""
-        return VALUE_EMS * font + WORDS_EMS * sizes.note
+    def low(sizes: Sizes) -> float:
+        """How high it is at the least, with the value at its right end."""
+        return DeviceTile.words_high(sizes) + sizes.gap * 0.4
 
     @staticmethod
     def upright(sizes: Sizes, font: int) -> float:
-        """How high it has to be for the words over the value."""
-        return sizes.note * 1.25 + sizes.small * 1.3 + font * 1.2 + sizes.gap * 0.4
+        """How high it has to be for a value of that size under the words."""
+        return DeviceTile.words_high(sizes) + font * 1.25 + sizes.gap
 
     @staticmethod
-    def tall(sizes: Sizes, font: int) -> float:
-        """The same, with the curve under it."""
-        return DeviceTile.upright(sizes, font) + sizes.small * CURVE_EMS + sizes.gap * 0.8
+    def font_in(sizes: Sizes, wide: float, high: float) -> int:
+        """The largest in which a value has room in a tile of that size: under its words, else beside them."""
+        least, larger = round(sizes.note * 1.3), round(sizes.instruction * 1.2)
+        for font in range(min(int(wide / (VALUE_EMS + 0.4)), sizes.reading), larger, -2):
+            if DeviceTile.upright(sizes, font) <= high:
+                return font
+        fonts = (round(sizes.instruction * 1.4), sizes.instruction, least)
+        words = WORDS_EMS * sizes.note
+        fits = (f for f in fonts if VALUE_EMS * f + words <= wide and f * 1.3 <= high)
+        return next(fits, least)
 
     def lay(self, box: Area) -> None:
         """Where it goes."""
-        s = self.sizes
-        high = box.top - box.low
+        s, high = self.sizes, box.top - box.low
         self.pos, self.size = (box.left, box.low), (box.width, high)
         self._ground.pos, self._ground.size = self.pos, self.size
-        self._has_curve = high >= self.tall(s, self.font)
-        self._upright = self._has_curve or box.width < VALUE_EMS * self.font + LEAST_EMS * s.note
-        self._words_x = box.left + s.gap + (0 if self._upright else self.font * VALUE_EMS)
-        room = box.left + box.width - self._words_x - s.gap * 0.5
-        for name in self._names:  # the probe alone, where its device's name has no room
-            self.name.text = name
-            if self.name.natural()[0] <= room:
-                break
-        words = s.note * 1.2 + s.small * 1.25
-        rest = high - words - (self.font * 1.2 if self._upright else 0.0)
-        middle = s.gap * 0.5 if self._has_curve else rest / 2
-        self.name.place(self._words_x, box.top - middle, room)
-        if self._has_curve and self.span.natural()[0] + WORDS_EMS * s.small < room:
-            self.span.pos = (
-                box.left + box.width - s.gap * 0.5 - self.span.width,
-                self.name.y - self.span.height,
-            )
-        else:
-            self.span.text = ""
-
-    def _draw_curve(self, trace: tuple[tuple[float, float], ...]) -> None:
-        """The last minute, its newest point at the right."""
-        s = self.sizes
-        self._curve.clear()
-        low, top = self.y + s.gap * 0.5, self.value.y - s.gap * 0.2
-        left, right = self.x + s.gap, self.right - s.gap
-        with self._curve:
-            Color(*d.WET_SAND)
-            Line(points=[left, low, right, low], width=1.3)
-        if len(trace) < 2:
-            return
-        values = [value for _, value in trace]
-        step = 10.0 ** -decimals_of(self._device, None)
-        span = max(max(values) - min(values), LEAST_STEPS * step)
-        middle = (max(values) + min(values)) / 2
-        points = [
-            xy
-            for ago_s, value in trace
-            for xy in (
-                right - (right - left) * ago_s / TRACE_S,
-                low + (top - low) * (0.5 + 0.9 * (value - middle) / span),
-            )
-        ]
-        with self._curve:
-            Color(*d.TIDE)
-            Line(points=points, width=2.2)
-            Ellipse(pos=(points[-2] - 6, points[-1] - 6), size=(12, 12))
+        self._upright = high >= self.upright(s, self.font)
+        self._words_x = box.left + s.gap
+        value = 0.0 if self._upright else self.font * VALUE_EMS
+        self._room = box.width - 2 * s.gap - value
+        words = self.words_high(s) + (self.font * 1.25 if self._upright else 0.0)
+        self.name.place(self._words_x, box.top - (high - words) / 2, self._room)
 
     def show(self, seen: ChannelStatus | None) -> None:
         """The latest; nothing is drawn anew where nothing changed."""
-        value, word, shape, colour = self._standing(seen)
-        if (value, word, shape) != self._shown:
-            self._show_words(value, word, shape, colour)
-        trace = seen.trace if seen is not None and not seen.trouble else ()
-        if self._has_curve and trace != self._trace:
-            self._trace = trace
-            self._draw_curve(trace)
+        shown = self._standing(seen)
+        if shown != self._shown:
+            self._shown = shown
+            self._show_words(*shown)
 
     def _show_words(self, value: str, word: str, shape: str, colour: d.RGB) -> None:
-        self._shown = (value, word, shape)
-        s = self.sizes
-        self.value.text = value
-        _, high = self.value.natural()
-        under = self.name.y - s.small * 1.3 - high
-        self.value.pos = (self.x + s.gap, under if self._upright else self.center_y - high / 2)
-        self.value.color = (*(d.INK if shape in ("tick", "dot") else d.SLATE), 1)
-        side = s.small * 1.1
+        s, side = self.sizes, self.sizes.small * 1.1
         top = self.name.y
         self._mark.clear()
         with self._mark:
             draw_shape(shape, self._words_x, top - side - 2, side, colour)
         self.state.text = word
         self.state.color = (*(d.CORAL if shape == "gap" else d.SLATE), 1)
-        end = self.span.x - s.gap if self.span.text else self.right
-        self.state.place(self._words_x + side + 6, top, end - self._words_x - side - s.gap)
+        low = self.state.place(self._words_x + side + 6, top, self._room - side - 6)
+        self.value.text = value
+        self.value.color = (*(d.INK if shape in ("tick", "dot") else d.SLATE), 1)
+        wide, high = self.value.natural()
+        if self._upright:
+            self.value.pos = (self._words_x, low - high)
+        else:
+            self.value.pos = (self.right - s.gap - wide, self.center_y - high / 2)
 
     def _standing(self, seen: ChannelStatus | None) -> tuple[str, str, str, d.RGB]:
         """The value as it is written, the words under the name, and the shape with its colour."""
-        if seen is None:
-            return "–", "waiting", "dots", d.SLATE
-        if seen.trouble:
+        if seen is None or seen.reading is None:
             return "–", tr_noop("no reading"), "gap", d.CORAL
-        if seen.reading is None:
-            return "–", "waiting", "dots", d.SLATE
         value, unit = self.sizes.figures.live(
             seen.reading.value, UNIT[self._device.kind], decimals_of(self._device, seen)
         )

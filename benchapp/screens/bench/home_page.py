@@ -1,4 +1,4 @@
-"""The bench before a make: its devices with what they read now, what stands unfinished, what can be done."""
+"""The bench before a make: its devices with what they read now, what stands unfinished or is due, what can be done."""
 
 from __future__ import annotations
 
@@ -6,81 +6,56 @@ from collections.abc import Callable, Sequence
 from functools import partial
 from typing import TYPE_CHECKING
 
+from kivy.uix.widget import Widget
+
 from benchapp.foundation.language import tr, tr_noop
-from benchapp.screens.bench.device_tile import VALUE_EMS, DeviceTile
+from benchapp.screens.bench.device_tile import DeviceTile, channel_name
+from benchapp.screens.bench.matter_rows import lay_matters, matter_rows, unchecked
 from benchapp.screens.display import design as d
-from benchapp.screens.display.dates import batches_in_words, in_words, product_named, short_day
-from benchapp.screens.display.phrases import batch_line
+from benchapp.screens.display.dates import in_words, product_named
 from benchapp.screens.display.sizes import Sizes
 from benchapp.screens.navigator import Routes
 from benchapp.screens.widgets.button import ButtonSpec
-from benchapp.screens.widgets.page_base import MARK_SHARE, Page, largest
+from benchapp.screens.widgets.page_base import Page
+from benchapp.screens.widgets.row_button import RowSpec
 from benchapp.screens.widgets.surface import Area
-from benchapp.screens.widgets.text_label import TextLabel, wrapped_high
-from benchapp.screens.widgets.text_line import MARKS, TextLine
+from benchapp.screens.widgets.text_label import TextLabel
+from benchapp.screens.widgets.text_line import TextLine
 
 if TYPE_CHECKING:
     from benchapp.runtime.bench_monitor import ChannelStatus
     from benchapp.service.bench_facts import BenchFacts
+    from drivers.settings import DeviceSettings
 
-#: From so many pixels on, what wants something done stands beside the devices, which take this share of the width; more
-#: where no more than so many characters have to be said; less where all of them have room under each other.
-BESIDE_PX, TILES_SHARE, MORE_SHARE, LESS_SHARE, LITTLE = 1000, 0.5, 0.7, 0.36, 120
-#: The press for all that is due stands under it where that has so much room, as a multiple of what is pressed.
-ROOM_FOR_ALL = 4.0
+#: From so many pixels of width on, what is due stands beside the devices, which take this share of it where they have room
+#: under each other.
+BESIDE_PX, TILES_SHARE = 1000, 0.34
+#: A tile is no higher than so many times its words and its value.
+TALLEST = 1.5
 SAFETY = tr_noop(
     "The supplier's safety data sheet, your local rules and licensed practice come "
     "before anything this screen says. In an accident, get medical advice."
 )
 
 
-def notices(facts: BenchFacts) -> list[TextLine]:
-    """What wants something done, the most pressing first; bold is what does."""
-    lines: list[TextLine] = []
-    if facts.unfinished is not None:
-        batch = batch_line(facts.unfinished, facts.practised)
-        lines.append(
-            TextLine(_short(tr("Unfinished: {batch_line}", batch_line=batch)), True, d.CORAL, "open")
-        )
-    lines += [TextLine(_short(text), True, d.INK, "open") for text in facts.due]
-    names = unchecked(facts)
-    if names:
-        first = tr("Not checked: {names}. Check the bench first.", names=", ".join(names))
-        lines.append(TextLine(first, True, d.INK, "open"))
-    lines += [TextLine(_short(text), True, d.INK, "known") for text in facts.running_out]
-    lines += [TextLine(text, color=d.SLATE) for text in facts.missing]
-    if facts.workshop:
-        lines.append(TextLine(in_words(facts.workshop), color=d.SLATE))
-    if not facts.due and facts.unfinished is None and not names:
-        lines.insert(0, TextLine(tr("Nothing is due."), True, d.KELP, "good"))
-    return lines
-
-
-def _short(text: str) -> str:
-    """With the days in short, so that a line seldom wraps."""
-    return batches_in_words(text, short_day)
-
-
-def unchecked(facts: BenchFacts) -> list[str]:
-    """The devices that nobody has checked yet; on a simulated pan no weight is ever put."""
-    return [device.name for device in facts.devices if device.port and not facts.checked.get(device.name)]
-
-
-def _more(wanting: int, beneath: bool) -> str:
-    """How many more want something done, and where they stand; a press right ``beneath`` says both itself."""
-    if not wanting or beneath:
-        return ""
-    return tr("and {wanting} more: Settings, Upkeep", wanting=wanting)
-
-
 class HomePage(Page):
-    """The bench: its devices with what they read now, what stands unfinished, what is due or runs out, what can be done."""
+    """The bench: its devices with what they read now, what stands unfinished, what is due or runs out, what can be done.
+
+    A device that has not read yet is only named under them; once it has, all of it is laid anew. ``rows`` are the tiles,
+    ``matters`` the rows of what is due.
+    """
 
     def __init__(
-        self, sizes: Sizes, facts: BenchFacts | None, seen: Sequence[ChannelStatus], routes: Routes
+        self,
+        sizes: Sizes,
+        facts: BenchFacts | None,
+        seen: Sequence[ChannelStatus],
+        routes: Routes,
+        every: Callable[[Sequence[RowSpec]], None] = lambda rows: None,
     ) -> None:
-        """``facts`` None: they are still being read, and every press waits for them in turn."""
+        """``facts`` None: they are still being read, and every press waits for them in turn. ``every`` shows all that is due."""
         super().__init__(sizes, "Bench")
+        self._facts, self._routes, self._every = facts, routes, every
         self.bottom(self._buttons(facts, routes))
         words = TextLabel(SAFETY, sizes.small, d.SLATE)
         high = words.height_at(self.wide)
@@ -88,37 +63,15 @@ class HomePage(Page):
         words.place(self.left, self.low + high, self.wide)
         self.low += high + sizes.gap * 0.5
         self.rows: list[DeviceTile] = []
-        self.trouble = TextLabel("", sizes.small, d.CORAL, bold=True)
-        self.add_widget(self.trouble)
+        self.matters: list[RowSpec] = []
+        self._laid: list[Widget] = []
+        self._state: tuple[object, ...] | None = None
         if facts is None:
             self.listed_large([TextLine(tr("Opening the journal and the bench."))])
             return
         self._whose(tr("{maker}, on {where}.", maker=facts.maker, where=facts.where))
-        wrong = any(one.trouble for one in seen)
-        two_tiles = 2 * DeviceTile.upright(sizes, DeviceTile.fonts(sizes)[-1]) + sizes.gap
-        if self.panel.portrait or self.panel.width < BESIDE_PX or self.pen_y - self.low < two_tiles:
-            self._notices(facts, Area(self.left, self.low, self.wide, self.pen_y), self._notices_share(facts))
-            self._tiles(facts, Area(self.left, self.low, self.wide, self._notices_end))
-        else:
-            little = sum(len(line.text) for line in notices(facts)) <= LITTLE and not wrong
-            share = MORE_SHARE if little else LESS_SHARE if self._one_column(facts) else TILES_SHARE
-            tiles = self.wide * share
-            self._tiles(facts, Area(self.left, self.low, tiles, self.pen_y))
-            x = self.left + tiles + 2 * sizes.gap
-            self._notices(
-                facts,
-                Area(x, self.low, self.left + self.wide - x, self.pen_y),
-                0.8 if wrong else 0.97,
-                routes.upkeep,
-            )
+        self._floor, self._ceiling = self.low, self.pen_y
         self.live(seen)
-
-    def _one_column(self, facts: BenchFacts) -> bool:
-        """Whether all channels have room under each other in the narrow share of the width."""
-        s, font = self.sizes, DeviceTile.fonts(self.sizes)[-1]
-        channels = sum(len(device.channels) for device in facts.devices)
-        high = channels * (DeviceTile.high(s, font) + s.gap * 0.5)
-        return high <= self.pen_y - self.low and DeviceTile.wide(s, font) <= self.wide * LESS_SHARE
 
     def _whose(self, said: str) -> None:
         """Who makes and on which bench: beside the title where there is room, else under it."""
@@ -132,14 +85,6 @@ class HomePage(Page):
         words.pos = (self.left + self.wide - wide, title.y + (title.height - high) / 2)
         self.hang(words)
 
-    def _notices_share(self, facts: BenchFacts) -> float:
-        """How much of the height they may take over the devices: what these leave at their lowest, a fifth at the least."""
-        s, room = self.sizes, self.pen_y - self.low
-        channels = sum(len(device.channels) for device in facts.devices)
-        rows = channels if self.panel.portrait else -(-channels // 2)
-        lowest = rows * (DeviceTile.high(s, DeviceTile.fonts(s)[-1]) + s.gap * 0.4)
-        return max(min(1.0 - lowest / room, 0.45), 0.2)
-
     def _buttons(self, facts: BenchFacts | None, routes: Routes) -> list[ButtonSpec]:
         unfinished = facts.unfinished if facts is not None else None
         several = facts is not None and facts.workshop
@@ -151,7 +96,7 @@ class HomePage(Page):
             (tr("Make a batch"), routes.recipes, "plain" if unfinished or check else "main"),
         ]  # fmt: skip
         if unfinished is not None:
-            name = product_named(unfinished.procedure)
+            name = product_named(unfinished.procedure).replace(" ", "\u00a0")  # of one piece
             go_on: ButtonSpec = (
                 tr("Go on with {name}", name=name),
                 partial(routes.resume, unfinished.batch),
@@ -160,140 +105,104 @@ class HomePage(Page):
             named = [*buttons, *([benches] if several else []), go_on]
             if self.panel.portrait or self.in_one_row(named):
                 return named
-            return [*named[:-1], (tr("Go on with it"), *go_on[1:])]  # which is said over the devices
+            return [*named[:-1], (tr("Go on with it"), *go_on[1:])]  # which stands first of what is due
         if several:
             return [*buttons[:-1], benches, buttons[-1]]
         six = [*buttons[:-1], ("Practise", routes.practices, "plain"), buttons[-1]]
         # What to practise stands behind the shelf, too.
         return six if self.panel.portrait or self.in_one_row(six) else buttons
 
-    def _notices(
-        self, facts: BenchFacts, area: Area, share: float, every: Callable[[], None] | None = None
-    ) -> None:
-        """What wants something done in so much of an area: the most pressing first and larger, the others plain under it; what is
-        wrong with devices comes under it. ``every`` shows all of it, and stands under what has no room."""
-        s, lines = self.sizes, notices(facts)
-        floor = area.top - (area.top - area.low) * share
-        beside, between = area.width < self.wide, s.gap * 0.4
-        fonts = (
-            s.ladder[:3] if beside or self.panel.portrait else s.ladder
-        )  # rather fewer of many, the others counted, than all of them small
-        rest = largest(lines, fonts, int(area.width - s.line * MARK_SHARE), (area.top - floor, between))
+    # --- what is laid anew when a device begins to read ------------------------------------------------
 
-        def sized(first: int) -> list[tuple[TextLine, int, float]]:
-            found = []
-            for n, line in enumerate(lines):
-                size = rest if n else first
-                indent = size * MARK_SHARE if line.mark else 0.0
-                bold = line.bold and not n
-                found.append(
-                    (line, size, wrapped_high(line.text, size, bold, int(area.width - indent)) + between)
-                )
-            return found
-
-        larger = [f for f in (s.instruction, *s.ladder) if f > rest]
-        chosen = next(
-            (x for x in map(sized, larger) if sum(high for *_, high in x) <= area.top - floor),
-            sized(rest),
-        )
-        if area.top - area.low < ROOM_FOR_ALL * s.action:
-            every = None
-        if every is not None and sum(high for *_, high in chosen) > area.top - floor:
-            floor = area.low + s.action + s.gap
-            wanting = sum(line.bold for line in lines)
-            self.grid(
-                [(tr("See all {wanting}", wanting=wanting), every, "plain")],
-                1,
-                Area(area.left, area.low, area.width, floor - s.gap),
-                s.between,
-            )
-        y = self._written(chosen, area, floor, every is not None)
-        self._notices_end, self._trouble_at = y, Area(area.left, area.low, area.width, y)
-
-    def _written(
-        self, lines: Sequence[tuple[TextLine, int, float]], area: Area, floor: float, beneath: bool
-    ) -> float:
-        """The lines, each with its size and height, down to the floor; how many more there are where some have no room."""
-        s, y = self.sizes, area.top
-        for n, (line, size, high) in enumerate(lines):
-            wanting = sum(x.bold for x, *_ in lines[n:])  # what is only missing wants nothing done
-            rest = TextLabel(_more(wanting, beneath), s.small, d.CORAL, bold=True)
-            below = y - high + s.gap * 0.4
-            if n and below - (rest.height_at(area.width) if n + 1 < len(lines) else 0.0) < floor:
-                self.hang(rest)
-                return rest.place(area.left, y, area.width) - s.gap * 0.4
-            indent = size * MARK_SHARE if line.mark else 0.0
-            words = TextLabel(line.text, size, line.color, bold=line.bold and not n)
-            self.hang(words)
-            if line.mark:
-                self.sign(MARKS[line.mark], size, words, (area.left, y))
-            y = words.place(area.left + indent, y, area.width - indent) - s.gap * 0.4
-        return y
-
-    def _tiles(self, facts: BenchFacts, area: Area) -> None:
-        """One for each channel, as many as there is room for, as high as there is room."""
-        s = self.sizes
-        channels = [(device, channel) for device in facts.devices for channel in device.channels]
-        if not channels:
+    def live(self, seen: Sequence[ChannelStatus]) -> None:
+        """New values into the tiles; all of it anew where a device has begun to read, or has lost its port."""
+        if self._facts is None:
             return
-        beside = area.width < self.wide  # the notices stand beside them, so all of the height is theirs
-        narrow = beside and area.width < self.wide / 2
-        columns = 1 if self.panel.portrait or len(channels) == 1 or narrow else 2
-        between = s.gap * (0.5 if narrow else 1.0 if beside else 0.4)
-        wide = (area.width - s.gap * (columns - 1)) / columns
-        rows = -(-len(channels) // columns)
-        room = area.top - area.low
-        if not beside:
-            lowest = rows * (DeviceTile.high(s, DeviceTile.fonts(s)[-1]) + between)
-            room -= max(min(room - lowest, room * 0.25, s.small * 5.0), 0.0)  # what is wrong needs room, too
-        high = (room - between * (rows - 1)) / rows
-        font = self._value_font(wide, high)
-        high = min(max(high, DeviceTile.high(s, font)), 1.5 * DeviceTile.tall(s, font))
-        y = area.top
-        for n, (device, channel) in enumerate(channels):
-            row, column = divmod(n, columns)
-            y = area.top - row * (high + between)
-            if y - high < area.low - 1:
+        state = tuple((one.device.name, one.channel, one.reading is None, one.trouble) for one in seen)
+        if state != self._state:
+            self._state = state
+            self._lay_all(self._facts, seen)
+        by_channel = {(one.device.name, one.channel): one for one in seen}
+        for tile in self.rows:
+            tile.show(by_channel.get(tile.key))
+
+    def _lay_all(self, facts: BenchFacts, seen: Sequence[ChannelStatus]) -> None:
+        for widget in self._laid:
+            self.remove_widget(widget)
+        self.texts = [text for text in self.texts if text not in self._laid]
+        before = list(self.children)
+        self.rows, self.low, self.pen_y = [], self._floor, self._ceiling
+        self.matters = matter_rows(facts, seen, self._routes)
+        reading = {
+            (one.device.name, one.channel) for one in seen if one.reading is not None and not one.trouble
+        }
+        channels = [(device, channel) for device in facts.devices for channel in device.channels]
+        waiting = {(one.device.name, one.channel) for one in seen if one.trouble}
+        quiet = [channel_name(*one) for one in channels if (one[0].name, one[1]) not in reading | waiting]
+        self._say_quietly(facts, quiet)
+        if not self.matters:
+            self.line(tr("Nothing is due."), self.sizes.instruction, True, d.KELP, "good")
+        self._lay_both(facts, [one for one in channels if (one[0].name, one[1]) in reading])
+        self._laid = [widget for widget in self.children if widget not in before]
+
+    def _say_quietly(self, facts: BenchFacts, quiet: Sequence[str]) -> None:
+        """Under the devices, as far as there is room: which do not read yet, how the bench stands to its workshop (all
+        benches says it, too), what will be typed (where it is, the make says it)."""
+        s = self.sizes
+        said = [tr("No reading yet: {names}.", names=", ".join(quiet))] if quiet else []
+        said += [in_words(facts.workshop)] if facts.workshop else []
+        said += facts.missing
+        for text in said:
+            words = TextLabel(text, s.small, d.SLATE)
+            high = words.height_at(self.wide)
+            if self.pen_y - self.low - high < s.action + s.gap:
                 break
+            self.hang(words)
+            words.place(self.left, self.low + high, self.wide)
+            self.low += high + s.gap * 0.4
+
+    def _lay_both(self, facts: BenchFacts, reading: Sequence[tuple[DeviceSettings, str]]) -> None:
+        """The tiles and the rows: beside each other where the glass is wide, else the rows first."""
+        s, whole = self.sizes, self.room
+        rows = tiles = whole
+        if self.matters and reading:
+            line = DeviceTile.low(s) + s.gap * 0.4
+            under_each_other = len(reading) * line <= whole.top - whole.low
+            if self.panel.width >= BESIDE_PX and under_each_other:
+                tiles = whole._replace(width=whole.width * TILES_SHARE)
+                left = tiles.left + tiles.width + s.gap
+                rows = whole._replace(left=left, width=whole.left + whole.width - left)
+            else:
+                columns = 1 if self.panel.portrait else 2
+                lines = min(
+                    -(-len(reading) // columns), int((whole.top - whole.low - s.action - s.gap * 0.6) / line)
+                )
+                reading = reading[: lines * columns]
+                split = whole.low + lines * line
+                rows, tiles = whole._replace(low=split + s.gap * 0.2), whole._replace(top=split - s.gap * 0.4)
+        if self.matters:
+            lay_matters(self, self.matters, rows, partial(self._every, self.matters))
+        if reading:
+            self._tiles(facts, reading, tiles)
+
+    def _tiles(self, facts: BenchFacts, reading: Sequence[tuple[DeviceSettings, str]], area: Area) -> None:
+        """One for each channel that reads, as high as there is room, and as many."""
+        s = self.sizes
+        columns = 1 if self.panel.portrait or len(reading) == 1 or area.width < self.wide / 2 else 2
+        between = s.gap * 0.4
+        wide = (area.width - s.gap * (columns - 1)) / columns
+        least = DeviceTile.low(s) + between
+        lines = min(-(-len(reading) // columns), max(int((area.top - area.low + between) / least), 0))
+        reading = reading[: lines * columns]
+        if not reading:
+            return
+        high = (area.top - area.low - between * (lines - 1)) / lines
+        font = DeviceTile.font_in(s, wide, high)
+        high = min(high, TALLEST * DeviceTile.upright(s, font))
+        for n, (device, channel) in enumerate(reading):
+            line, column = divmod(n, columns)
+            y = area.top - line * (high + between)
             tile = DeviceTile(s, device, channel, facts.checked.get(device.name, ""), font)
             tile.lay(Area(area.left + column * (wide + s.gap), y - high, wide, y))
             self.rows.append(tile)
             self.add_widget(tile)
-        if not beside:
-            self._trouble_at = Area(area.left, area.low, area.width, y - high - s.gap * 0.4)
-
-    def _value_font(self, wide: float, high: float) -> int:
-        """The largest in which a value has room in a tile: under its words, else beside them."""
-        s = self.sizes
-        upright = min(int(wide / (VALUE_EMS + 0.4)), s.reading)
-        least = s.instruction if DeviceTile.wide(s, DeviceTile.fonts(s)[-1]) <= wide else round(s.note * 1.3)
-        while upright >= least:
-            if DeviceTile.tall(s, upright) <= high:
-                return upright
-            upright -= 2
-        fonts = DeviceTile.fonts(s)
-        fits = (f for f in fonts if DeviceTile.wide(s, f) <= wide and DeviceTile.high(s, f) <= high)
-        return next(fits, fonts[-1])
-
-    def live(self, seen: Sequence[ChannelStatus]) -> None:
-        """New values into the rows."""
-        if not self.rows:
-            return
-        by_channel = {(one.device.name, one.channel): one for one in seen}
-        for row in self.rows:
-            row.show(by_channel.get(row.key))
-        self._tell(list(dict.fromkeys(one.trouble for one in seen if one.trouble)))
-
-    def _tell(self, sentences: list[str]) -> None:
-        """What is wrong with devices, a sentence each, as many as there is room for; the others stand in the check."""
-        text, at = "", self._trouble_at
-        for sentence in sentences:
-            self.trouble.text = f"{text}\n{sentence}" if text else sentence
-            if at.top - self.trouble.height_at(at.width) < at.low:
-                break
-            text = self.trouble.text
-        self.trouble.text = text
-        if text:
-            self.trouble.place(at.left, at.top, at.width)
-        else:
-            self.trouble.size = (0, 0)

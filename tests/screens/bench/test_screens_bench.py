@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import re
 from dataclasses import replace
-from itertools import pairwise
 
 import pytest
 
@@ -73,7 +72,7 @@ def test_the_bench_page_shows_what_the_devices_read(window, journal, tmp_path):
         for _ in range(200):
             pilot.frame()
             shown = {row.key[0]: row.value.text for row in pilot.page.rows}
-            if "–" not in shown.values():
+            if len(shown) >= 3 and "–" not in shown.values():
                 break
             with pilot.app.bench.monitor.heard:
                 pilot.app.bench.monitor.heard.wait(0.2)
@@ -274,50 +273,64 @@ def test_after_a_power_cut_a_real_make_is_taken_up_by_itself(window, journal, re
     pilot.close()
 
 
-def test_what_presses_most_stands_first_on_the_bench(glass):
-    from benchapp.screens.bench.home_page import notices
+def test_what_presses_most_stands_first_on_the_bench_and_leads_where_it_is_settled(glass):
+    from benchapp.screens.bench.matter_rows import matter_rows
+    from benchapp.service.open_matters import OpenMatter, SettledAt
 
     rehearsed = replace(glass.shop.facts(), unfinished=None)
     facts = replace(
-        rehearsed, unfinished=BatchLine("b1", "gel", "Jo Tern", 500.0, "", False, "", None),
-        due=("Due: pH after a day, of b0, since 2026-03-02.",), running_out=("Too little for Gel: Glycerin.",),
+        rehearsed, unfinished=BatchLine("20260302-gel-1", "gel", "Jo Tern", 500.0, "", False, "", None),
+        matters=(
+            OpenMatter("20260301-gel-1", "2 checks due", SettledAt.BATCH, "20260301-gel-1"),
+            OpenMatter("Too little for Gel", "Glycerin", SettledAt.LOTS, grave=False),
+        ),
         devices=tuple(replace(x, port="/dev/ttyUSB0") for x in rehearsed.devices),
     )  # fmt: skip
-    said = [line.text for line in notices(facts)]
-    unchecked = "Not checked: bench scale, fine scale, thermometer. Check the bench first."
-    assert said[0].startswith("Unfinished: b1")
-    assert said[1:3] == ["Due: pH after a day, of b0, since 2\u00a0Mar.", unchecked]
-    assert said[3:] == ["Too little for Gel: Glycerin.", *facts.missing]
-    alone = replace(facts, unfinished=None, due=())
-    assert notices(alone)[0].text == unchecked
+    went = []
+
+    class Routes:
+        def __getattr__(self, name):
+            return lambda *told: went.append((name, *told))
+
+    rows = matter_rows(facts, (), Routes())
+    said = [(row.label.replace("\u00a0", " "), row.detail) for row in rows]
+    unchecked = ("3 devices not checked", "bench scale, fine scale, thermometer")
+    assert said == [
+        ("Gel of 2 Mar", "Unfinished, 500 g"),
+        ("Gel of 1 Mar", "2 checks due"),
+        unchecked,
+        ("Too little for Gel", "Glycerin"),
+    ]
+    for row in rows:
+        row.act()
+    assert went == [("resume", "20260302-gel-1"), ("batch", "20260301-gel-1"), ("checks",), ("lots",)]
+    alone = replace(facts, unfinished=None, matters=())
+    assert [row.label for row in matter_rows(alone, (), Routes())] == [unchecked[0]]
     checked = replace(alone, checked={x.name: "2026-03-01T09:00:00.000+01:00" for x in facts.devices})
-    assert notices(checked)[0].text == "Nothing is due."
-    assert notices(rehearsed)[0].text == "Nothing is due.", "nothing simulated can be checked"
+    assert matter_rows(checked, (), Routes()) == []
+    assert matter_rows(rehearsed, (), Routes()) == [], "nothing simulated can be checked"
 
 
-def test_a_channel_keeps_no_more_than_its_last_minute(window, journal, tmp_path):
-    from pilot import Pilot
+def test_a_device_that_does_not_read_takes_no_room_until_it_does(glass):
+    from bench_page_samples import BenchSamples
+    from laid_out import Nobody
 
-    from benchapp.runtime.bench_monitor import TRACE_EACH_S, TRACE_S
+    from benchapp.screens.bench.home_page import HomePage
+    from benchapp.screens.display.sizes import TEN_INCH, Sizes
 
-    pilot = Pilot(journal, folder=tmp_path)
-    try:
-        monitor = pilot.app.bench.monitor
-        for _ in range(300):
-            pilot.frame()
-            trace = monitor.seen()[0].trace
-            if len(trace) > 3:
-                break
-            with monitor.heard:
-                monitor.heard.wait(0.2)
-        ago = [ago_s for ago_s, _ in trace]
-        assert len(ago) > 3
-        assert ago == sorted(ago, reverse=True)
-        assert all(earlier - later >= TRACE_EACH_S - 1e-9 for earlier, later in pairwise(ago))
-        assert ago[0] <= TRACE_S
-        assert [value for _, value in trace] == [0.0] * len(trace)
-    finally:
-        pilot.close()
+    bench = BenchSamples(glass.shop)
+    silent = [replace(one, reading=None) for one in bench.seen]
+    page = HomePage(Sizes.of(TEN_INCH), glass.shop.facts(), silent, Nobody())
+    assert page.rows == []
+    assert "No reading yet: bench scale, fine scale, probe 1, probe 2." in [w.text for w in page.texts]
+    page.live([bench.seen[0], *silent[1:]])
+    assert [tile.key[0] for tile in page.rows] == ["bench scale"]
+    page.live(bench.seen)
+    assert len(page.rows) == len(bench.seen)
+    assert not any(w.text.startswith("No reading yet") for w in page.texts)
+    page.live([bench.broken[0], *bench.seen[1:]])
+    assert [row.label for row in page.matters] == ["Bench scale"]
+    assert len(page.rows) == len(bench.seen) - 1
 
 
 def test_the_sheet_of_a_size_sums_each_phase_and_leaves_nothing_out(glass):

@@ -73,21 +73,18 @@ def test_all_that_is_due_is_one_press_away_from_the_bench_and_back(window, journ
     from lived_in import live_in
     from pilot import Pilot
 
-    from benchapp.screens.bench.home_page import HomePage
-    from benchapp.screens.display.sizes import TEN_INCH, Sizes
-    from benchapp.screens.widgets.button import TouchButton
-
     live_in(journal, journal.wall())
     pilot = Pilot(journal, folder=tmp_path)
     try:
         facts = pilot.shop.facts()
-        facts = replace(facts, due=facts.due * 3)
-        page = HomePage(Sizes.of(TEN_INCH), facts, (), pilot.app.navigator.routes)
-        presses = [w for w in page.walk() if isinstance(w, TouchButton)]
-        next(w for w in presses if w.label.startswith("See all ")).act()
-        assert words(pilot)[0].startswith("Upkeep: ")
-        details = [row.detail for row in pilot.page.rows_shown]
-        assert any(said.startswith("Due for Oat hand lotion of ") for said in details)
+        facts = replace(facts, matters=facts.matters * 3)
+        pilot.app.bench.facts = facts
+        pilot.app.bench.show()
+        pilot.press(next(text for text in pilot.presses() if text.startswith("and ")))
+        assert words(pilot)[0] == "What is due"
+        assert any(
+            "Oat hand lotion of " in row.label and "due" in row.detail for row in pilot.page.rows_shown
+        )
         pilot.press("Back")
         assert any(text.startswith("Go on with ") for text in pilot.presses()), "the bench again"
     finally:

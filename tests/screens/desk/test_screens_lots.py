@@ -75,9 +75,9 @@ def test_lots_near_their_date_and_those_that_may_not_be_used(glass, journal):
     glass.press("Shown: near their date")
     assert shown() == {old}
     assert [(row.mark, row.wrong) for row in glass.page.rows_shown] == [("bad", True)]
-    assert glass.shop.desk().expiry_lines() == (
-        "Glycerin, lot old: past its date since 2020-01-31.", f"Glycerin, lot soon: to be used by {today}.",
-    )  # fmt: skip
+    assert [x.lot for x in glass.shop.desk().near_their_date()] == ["old", "soon"]
+    near = next(x for x in glass.shop.facts().matters if x.settled_at == "lots")
+    assert (near.what, near.said) == ("2 lots", f"1 past its date, 1 to be used by {today}")
 
 
 def test_the_same_name_twice_is_refused(glass, journal):

@@ -1,0 +1,130 @@
+"""What wants something done on the bench page: a row to press for each matter, which leads where it is settled."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from functools import partial
+from typing import TYPE_CHECKING
+
+from benchapp.foundation.language import tr, tr_n, tr_noop
+from benchapp.screens.display.dates import batches_in_words, short_day
+from benchapp.screens.display.sizes import Sizes
+from benchapp.screens.navigator import Routes
+from benchapp.screens.widgets.pager import Paging
+from benchapp.screens.widgets.row_button import RowButton, RowSpec, detail_font
+from benchapp.screens.widgets.rows_page import RowsPage
+from benchapp.screens.widgets.surface import Area, Surface
+from benchapp.service.open_matters import OpenMatter, SettledAt
+
+if TYPE_CHECKING:
+    from benchapp.runtime.bench_monitor import ChannelStatus
+    from benchapp.service.bench_facts import BenchFacts
+
+WHAT_IS_DUE = tr_noop("What is due")
+#: No row is higher than so many times what is pressed.
+HIGHEST = 1.4
+
+
+def matter_rows(facts: BenchFacts, seen: Sequence[ChannelStatus], routes: Routes) -> list[RowSpec]:
+    """Everything that wants something done, the most urgent first."""
+    rows = []
+    if facts.unfinished is not None:
+        one = facts.unfinished
+        said = tr("Unfinished, {grams:g} g", grams=one.batch_g)
+        if facts.practised:
+            said = tr("Unfinished, practised: {practised}", practised=facts.practised)
+        elif one.rehearsal:
+            said = tr("Unfinished rehearsal, {grams:g} g", grams=one.batch_g)
+        rows.append(_row(one.batch, said, partial(routes.resume, one.batch)))
+    silent: dict[str, list[str]] = {}
+    for channel in seen:
+        if channel.trouble:
+            silent.setdefault(channel.trouble, []).append(channel.device.name)
+    for trouble, names in silent.items():
+        rows.append(_row(", ".join(dict.fromkeys(names)), trouble, routes.checks))
+    rows += [matter_row(one, routes) for one in facts.matters if one.grave]
+    names = unchecked(facts)
+    if names:
+        what = tr_n("{n} device not checked", "{n} devices not checked", n=len(names))
+        rows.append(_row(what, ", ".join(names), routes.checks))
+    rows += [matter_row(one, routes) for one in facts.matters if not one.grave]
+    return rows
+
+
+def matter_row(one: OpenMatter, routes: Routes) -> RowSpec:
+    """One matter, which leads where it is settled."""
+    leads: dict[SettledAt, Callable[[], None]] = {
+        SettledAt.BATCH: partial(routes.batch, one.batch),
+        SettledAt.BENCH_CHECK: routes.checks,
+        SettledAt.LOTS: routes.lots,
+        SettledAt.COPIES: routes.upkeep,
+        SettledAt.UPKEEP: routes.upkeep,
+        SettledAt.BENCHES: routes.benches,
+    }
+    return _row(one.what, one.said, leads[one.settled_at], one.grave)
+
+
+def _row(what: str, said: str, act: Callable[[], None], grave: bool = True) -> RowSpec:
+    """With the days in short, and its first letter as one begins."""
+    what, said = batches_in_words(what, short_day), batches_in_words(said, short_day)
+    return RowSpec(
+        what[:1].upper() + what[1:], act, said, wrong=grave, mark="open" if grave else "known", calm=True
+    )
+
+
+def unchecked(facts: BenchFacts) -> list[str]:
+    """The devices that nobody has checked yet; on a simulated pan no weight is ever put."""
+    return [device.name for device in facts.devices if device.port and not facts.checked.get(device.name)]
+
+
+def matters_page(sizes: Sizes, rows: Sequence[RowSpec], paging: Paging) -> RowsPage:
+    """All of it, where the bench page has no room for all."""
+    return RowsPage(sizes, tr(WHAT_IS_DUE), rows, paging)
+
+
+def lay_matters(
+    page: Surface, rows: Sequence[RowSpec], area: Area, every: Callable[[], None]
+) -> list[RowButton]:
+    """As many rows as an area has room for, in a second column where one does not do; where some have none, the last row
+    says how many and leads to ``every`` one. Returns them."""
+    s = page.sizes
+    one, two = (_down(s, rows, columns, area) for columns in (1, 2))
+    columns, down = (1, one) if one >= len(rows) or one >= 2 * two else (2, two)
+    places = columns * down
+    shown = list(rows)
+    if len(rows) > places:
+        shown = [*rows[: places - 1], RowSpec(tr("and {count} more", count=len(rows) - places + 1), every)]
+    lines = -(-len(shown) // columns)
+    wide = (area.width - s.gap * (columns - 1)) / columns
+    high = min((area.top - area.low - s.gap * (lines - 1)) / lines, s.action * HIGHEST)
+    name, said = _fonts(s, shown, (wide, high))
+    laid = []
+    for n, spec in enumerate(shown):
+        line, column = divmod(n, columns)
+        button = RowButton(spec, s, (name, said))
+        button.size = (wide, high)
+        button.pos = (area.left + column * (wide + s.gap), area.top - (line + 1) * high - line * s.gap)
+        page.add_widget(button)
+        laid.append(button)
+    return laid
+
+
+def _down(s: Sizes, rows: Sequence[RowSpec], columns: int, area: Area) -> int:
+    """How many rows stand over each other: as many as can be pressed, and be read in full at the least size."""
+    wide, tall = (area.width - s.gap * (columns - 1)) / columns, area.top - area.low
+    for down in range(int((tall + s.gap) / (s.action + s.gap)), 1, -1):
+        high = min((tall - s.gap * (down - 1)) / down, s.action * HIGHEST)
+        if all(detail_font(row, s, s.note, (wide, high)) for row in rows):
+            return down
+    return 1
+
+
+def _fonts(s: Sizes, rows: Sequence[RowSpec], place: tuple[float, float]) -> tuple[int, int]:
+    """The largest in which every row has room for all it says, and that not in the least size if that can be."""
+    found = []
+    for name in s.ladder[:3]:
+        fonts = [detail_font(row, s, name, place) for row in rows]
+        if all(fonts):
+            found.append((min(fonts) >= s.note, name, min(fonts)))
+    found.sort(key=lambda one: not one[0])
+    return found[0][1:] if found else (s.note, s.small)
