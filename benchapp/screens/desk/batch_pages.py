@@ -66,7 +66,9 @@ def past_page(sizes: Sizes, past: PastBatches, number: int, turns: PastTurns, ro
     """A page of them: product and day, how it stands, and what came of it."""
     nothing = past.kind is BatchKind.ALL and not past.batches
     show: list[ButtonSpec] = (
-        [] if nothing else [(tr("Shown: {value}", value=past.kind.value), turns.other_kind, "plain")]
+        []
+        if nothing
+        else [(tr("Show: {value}", value=translated(past.kind.next.value)), turns.other_kind, "plain")]
     )
     more: list[ButtonSpec] = [
         *show, ("Lots", routes.lots, "plain"),

@@ -6,7 +6,11 @@ import pytest
 
 from benchapp.screens.display.sizes import PANELS, Sizes
 
-SAID = ("", "What one reads of it.", "What one reads of it is longer here, and may take another line of words.")
+SAID = (
+    "",
+    "What one reads of it.",
+    "What one reads of it is longer here, and may take another line of words.",
+)
 
 
 def rows_shown(panel, count):
