@@ -73,14 +73,14 @@ _GLASS = Caution(
     tr_noop("If glass breaks, switch off, let it cool, and discard whatever it stood in."),
 )  # fmt: skip
 _BLENDER = Caution(
-    "blender", "WARNING", "physical", "M021",
+    "blender", "WARNING", "physical", "M006",
     tr_noop("The blades turn at a touch of the button. Unplug the blender before scraping or "
             "rinsing its head, with dry hands."),
     tr_noop("Press a clean cloth on a cut and get medical help if it is deep."),
     serious=True, also=("W017",),
 )  # fmt: skip
 _UNPLUG = Caution(
-    "unplug", "WARNING", "physical", "M021",
+    "unplug", "WARNING", "physical", "M006",
     tr_noop("Unplug the blender and the hot plate before you clean them. Dry your hands before "
             "you touch a plug: water and mains do not go together."),
     tr_noop("Press a clean cloth on a cut and get medical help if it is deep."),

@@ -10,7 +10,7 @@ from benchapp.make import alarms, doubted_scale, probe_answers
 from benchapp.make.acts.base import Act, Context
 from benchapp.make.state import State
 from benchapp.make.state_machine import ALARM, DOUBTED, HELD, LOST, StepMachine
-from benchapp.make.steps.finish_picture import batch_picture
+from benchapp.make.steps.finish_picture import batch_picture, checks_later
 from benchapp.make.view_model import ActView, Choice, Trouble, Want
 from benchapp.make.vocabulary import ChoiceKey, Stage, TroubleKind, Verb
 from procedures.steps import Finish
@@ -63,7 +63,7 @@ def _over(context: Context) -> ActView:
     state = context.state
     if state.finished is None:
         return ActView(_over_text(state))
-    checks = tr("Not to be sold before its checks.") if context.plan.procedure.release else ""
+    checks = checks_later(context)
     limits = next((s.yield_percent for s in context.plan.procedure.steps if isinstance(s, Finish)), None)
     picture = batch_picture(context, state.finished.yield_percent, limits or Band(0.0, 100.0))
     return ActView(_over_text(state), picture=picture, not_yet=(checks,) if checks else ())

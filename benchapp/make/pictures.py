@@ -81,7 +81,7 @@ class TitrationPicture:
 @dataclass(frozen=True, slots=True)
 class BatchPicture:
     """A finished batch: where its mass went, as (what, grams), against the grams that went in; the yield in percent
-    with its limits; its facts as (what, how it stands); and what it was filled into: the grams in each, in the last one
+    with its limits; and what it was filled into: the grams in each, in the last one
     that was filled in part, and what kind they are."""
 
     parts: tuple[tuple[str, float], ...]
@@ -89,7 +89,6 @@ class BatchPicture:
     yield_percent: float
     low: float
     high: float
-    facts: tuple[tuple[str, str], ...]
     filled_g: tuple[float, ...] = ()
     last_g: float = 0.0
     container: str = "bottle"

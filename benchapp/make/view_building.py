@@ -8,13 +8,15 @@ from benchapp.make import weighing_ahead
 from benchapp.make.core import Make
 from benchapp.make.next_move import with_move
 from benchapp.make.phase_sheet import left_s
-from benchapp.make.view_model import Meanwhile, ViewModel
+from benchapp.make.view_model import ActView, Meanwhile, ViewModel
 
 
 def view_model_of(make: Make, now_s: float) -> ViewModel:
     """The instant as it stands."""
     context, act = make.context(now_s), make.act()
     act_view, above = make.act_view(context, act)
+    if make.state.started is not None and make.state.started.rehearsal:
+        act_view = _not_to_be_checked(act_view)
     outline = make.outline()
     return replace(
         outline,
@@ -24,6 +26,11 @@ def view_model_of(make: Make, now_s: float) -> ViewModel:
         meanwhile=None if make.state.waiting is None else _meanwhile(make, context.now_s),
         left_s=0.0 if act is None or outline.over else outline.left_s + left_s(act, act_view.forecast),
     )
+
+
+def _not_to_be_checked(act_view: ActView) -> ActView:
+    """Nobody can put a known weight on a simulated scale: that it was not checked is neither noted (noting.py) nor said."""
+    return replace(act_view, live=tuple(replace(live, checked=True) for live in act_view.live))
 
 
 def _meanwhile(make: Make, now_s: float) -> Meanwhile | None:

@@ -21,7 +21,8 @@ _SAID = {"in band": tr_noop("good"), "out of band": tr_noop("not good")}
 class LiveValue:
     """One value as it stands now. ``value`` is None where there is none; ``word`` says how it stands; ``channel`` is
     the device's, "" where it has but one. ``to_go`` is how much is still missing until it is right, in its own unit,
-    less than nothing where it is too much, None where nothing is; ``lacks`` is the same as a sentence of the reasons."""
+    less than nothing where it is too much, None where nothing is; ``lacks`` is the same as a sentence of the reasons. ``checked``:
+    nothing is to be said of whether its device was held against a known value: it was, or it is simulated."""
 
     name: str
     value: float | None

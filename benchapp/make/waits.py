@@ -34,13 +34,19 @@ def hours(seconds: float) -> str:
 _WIDE, _WIDE_S = 2.0, 60.0
 
 
-def about(given: Forecast) -> str:
-    """How long still, in a few words: in the middle; under an hour from when to when, where the middle would mislead."""
+def is_wide(given: Forecast) -> bool:
+    """Whether the middle alone would mislead: then it is said from when to when, in minutes, under an hour."""
     early, late = given.early_s, given.late_s
-    if math.isinf(late) or late < _WIDE * early or late - early < _WIDE_S:
+    if math.isinf(late) or round(late / 60) >= 60:
+        return False
+    return late >= _WIDE * early and late - early >= _WIDE_S
+
+
+def about(given: Forecast) -> str:
+    """How long still, in a few words: in the middle, or from when to when."""
+    if not is_wide(given):
         return wait(given.middle_s)
-    low, high = round(early / 60), round(late / 60)
-    return tr("{low}–{high} min", low=low, high=high) if high < 60 else wait(given.middle_s)
+    return tr("{low}–{high} min", low=round(given.early_s / 60), high=round(given.late_s / 60))
 
 
 def forecast(given: Forecast) -> str:

@@ -114,6 +114,8 @@ _REMEDIES = {
     ev.Remedy.ACCEPT: tr_noop("accepted as it was"), ev.Remedy.REMOVE: tr_noop("some of it was to be taken out"),
     ev.Remedy.KEEP_FORMULA: tr_noop("the rest was to become more, to keep the formula"),
 }  # fmt: skip
+#: How a lot came into the hand, where the record's word would not say it.
+_TAKEN = {"remembered": tr_noop("the next in the store")}
 #: What is told of each kind of event.
 _SENTENCES: dict[type[ev.Event], Callable[[Any], str]] = {
     ev.ScenarioStruck: lambda event: (
@@ -143,11 +145,15 @@ _SENTENCES: dict[type[ev.Event], Callable[[Any], str]] = {
         "{removed_g:g} g of {plain} taken out, waste.", removed_g=event.removed_g, plain=_plain(event.line)
     ),
     ev.LotRefused: lambda event: event.why,
-    ev.LotTaken: lambda event: tr(
-        "Lot {lot} taken for {plain}, {how}.",
-        lot=event.lot or tr("unknown"),
-        plain=_plain(event.line),
-        how=event.how,
+    ev.LotTaken: lambda event: (
+        tr(
+            "Lot {lot} taken for {plain}, {how}.",
+            lot=event.lot,
+            plain=_plain(event.line),
+            how=_TAKEN.get(event.how, event.how),
+        )
+        if event.lot
+        else tr("{plain} taken, its lot is not known.", plain=_plain(event.line))
     ),
     ev.AlarmRaised: lambda event: tr("Alarm: {text}", text=event.text),
     ev.AlarmCleared: lambda event: tr("Alarm ended: {how}.", how=event.how),
@@ -250,7 +256,7 @@ def _off(frame: Sequence[ev.Event], started: ev.MakeStarted) -> list[str]:
     batch_g = _batch_g(frame, started)
     return [
         tr(
-            "{plain}: {share:.2f} % where {meant:.2f} % was meant.",
+            "{plain}: {share:.2f} %, not {meant:.2f} %.",
             plain=_plain(e.line),
             share=100 * e.net_g / batch_g,
             meant=100 * e.target_g / batch_g,
@@ -284,7 +290,7 @@ def debrief_lines(found: Debrief) -> list[str]:
     out += [f"  {why}" for why in found.verdict.why]
     out.append(tr("What happened:"))
     marks = {"good": "+", "bad": "!", "": " "}
-    out += [f"  {minutes(line.after_s)} {marks[line.mark]} {line.text}" for line in found.timeline]
+    out += [f"  {elapsed(line.after_s):>11} {marks[line.mark]} {line.text}" for line in found.timeline]
     out.append(tr("What it did to the batch:"))
     out += [f"  {text}" for text in found.effects]
     return [*out, tr("Better: {master}", master=found.master)]
@@ -295,7 +301,9 @@ def verdict_of(found: Debrief) -> str:
     return f"{outcome(found.verdict).capitalize()}: {found.title}"
 
 
-def minutes(seconds: float) -> str:
-    """Seconds as m:ss."""
+def elapsed(seconds: float) -> str:
+    """How long after the beginning: 28 s, 1 min 05 s."""
     whole = int(max(seconds, 0.0))
-    return f"{whole // 60:3d}:{whole % 60:02d}"
+    if whole < 60:
+        return f"{whole} s"
+    return tr("{minutes} min {seconds:02d} s", minutes=whole // 60, seconds=whole % 60)

@@ -83,13 +83,15 @@ Wanted = str | bool | float | tuple[str, ...]
 @dataclass(frozen=True, slots=True)
 class Criterion:
     """Events that tell something: their kind, the values their fields have to have, at least ``least`` of them.
-    ``held``: whether those count that fell into a hold. ``says``: what it means, in words."""
+    ``held``: whether those count that fell into a hold. ``says``: what it means, in words; ``missed``: what it means that
+    it never came, "" where nobody has said that."""
 
     event: type[ev.Event]
     where: tuple[tuple[str, Wanted], ...]
     says: str
     least: int = 1
     held: bool = True
+    missed: str = ""
 
     def fits(self, event: ev.Event) -> bool:
         """Whether one event is of this kind with these values."""

@@ -58,6 +58,7 @@ class CriterionTable(Table):
     event: f.Name
     where: dict[str, str | bool | float | list[str]] = Field(default_factory=dict)
     says: f.Text
+    missed: f.Text = ""
     least: int = Field(1, ge=1, le=1000)
     held: bool = True
 

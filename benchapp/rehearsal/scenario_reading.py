@@ -206,7 +206,7 @@ class _Reader:
                     what = tr('A {event} has no field "{field}"', event=one.event, field=field)
                     self._say((name, nth, "where", field), what, suggestion(field, sorted(fields)))
             where = tuple((k, _wanted(v)) for k, v in one.where.items())
-            out.append(Criterion(kind, where, one.says, one.least, one.held))
+            out.append(Criterion(kind, where, one.says, one.least, one.held, one.missed))
         return tuple(out)
 
 

@@ -21,11 +21,20 @@ LASTING = (tr_noop("wrong lot"), tr_noop("called away"))
 
 @dataclass(frozen=True, slots=True)
 class CriterionResult:
-    """One sign: what it says, whether it was seen, and when first, in the make's seconds."""
+    """One sign: what it says, whether it was seen, and when first, in the make's seconds; ``missed`` is what it says where it
+    was not, if anything."""
 
     says: str
     seen: bool
     at_s: float | None = None
+    missed: str = ""
+
+    @property
+    def not_seen(self) -> str:
+        """That it never came, as a sentence."""
+        if self.missed:
+            return f"{self.missed}."
+        return tr("This did not happen: {says}.", says=translated(self.says))
 
 
 @dataclass(frozen=True, slots=True)
@@ -51,8 +60,7 @@ class Verdict:
     @property
     def why(self) -> tuple[str, ...]:
         """What decided it, in sentences."""
-        wanted = tuple(tr("Wanted, but missing: {says}.", says=translated(says)) for says in self.missing)
-        return (*self.seen, *wanted) or tuple(f"{g.says}." for g in self.good)
+        return (*self.seen, *self.missing) or tuple(f"{g.says}." for g in self.good)
 
     @property
     def seen(self) -> tuple[str, ...]:
@@ -68,10 +76,10 @@ class Verdict:
 
     @property
     def missing(self) -> tuple[str, ...]:
-        """The good signs that never came, once there was something to see."""
+        """That good signs never came, in sentences, once there was something to see."""
         if self.broken_off or self.begun_at_s is None:
             return ()
-        return tuple(g.says for g in self.good if not g.seen)
+        return tuple(g.not_seen for g in self.good if not g.seen)
 
 
 def judge(scenario: Scenario, events: Sequence[ev.Event]) -> Verdict:
@@ -79,7 +87,11 @@ def judge(scenario: Scenario, events: Sequence[ev.Event]) -> Verdict:
     began = next((n for n, e in enumerate(events) if _begins(scenario, e)), None)
     if began is None:
         return Verdict(
-            None, False, tuple(CriterionResult(s.says, False) for s in scenario.good), (), _broken(events)
+            None,
+            False,
+            tuple(CriterionResult(s.says, False, None, s.missed) for s in scenario.good),
+            (),
+            _broken(events),
         )
     ends = next((n for n, e in enumerate(events) if n >= began and _ends(scenario, e)), None)
     # What the end itself brings stands around the step's last event, at its very time.
@@ -120,7 +132,7 @@ def _ends(scenario: Scenario, event: ev.Event) -> bool:
 def _found(sign: Criterion, frame: Sequence[ev.Event]) -> CriterionResult:
     fitting = [e for e in (frame if sign.held else _not_held(frame)) if sign.fits(e)]
     seen = len(fitting) >= sign.least
-    return CriterionResult(sign.says, seen, fitting[sign.least - 1].at_s if seen else None)
+    return CriterionResult(sign.says, seen, fitting[sign.least - 1].at_s if seen else None, sign.missed)
 
 
 def _not_held(events: Iterable[ev.Event]) -> list[ev.Event]:

@@ -41,8 +41,8 @@ class Routes:
     own_recipes: Callable[[], None]  # those that are being written
     size: Callable[[Procedure, float], None]
     batches: Callable[[], None]
+    practised: Callable[[], None]  # what was only practised
     batch: Callable[[str], None]
-    record: Callable[[str], None]  # of a batch
     benches: Callable[[], None]  # of the whole workshop
     release: Callable[[str], None]
     undecided: Callable[[], None]

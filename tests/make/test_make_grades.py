@@ -106,6 +106,16 @@ def test_an_unchecked_scale_keeps_the_batch():
     assert ("unchecked big", MINOR) in noted(bench)
 
 
+@pytest.mark.parametrize("rehearsal", [False, True])
+def test_that_a_scale_is_not_checked_is_said_where_it_can_be(rehearsal):
+    unchecked = tuple(
+        ev.DeviceFacts(d.name, d.kind, d.channels, d.readability_g, d.capacity_g) for d in SCALES
+    )
+    bench = Bench(unchecked, rehearsal=rehearsal)
+    bench.at_the_first_pour()
+    assert [live.checked for live in bench.view.act_view.live] == [rehearsal]
+
+
 def test_a_simulated_scale_cannot_be_checked_and_is_not_noted():
     unchecked = tuple(
         ev.DeviceFacts(d.name, d.kind, d.channels, d.readability_g, d.capacity_g) for d in SCALES

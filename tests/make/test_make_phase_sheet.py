@@ -61,9 +61,10 @@ def test_every_word_that_stands_by_itself_can_be_said_in_another_language(views)
 
 
 def test_the_finished_batch_says_where_all_its_mass_went(views):
-    picture = next(
-        v.act_view.picture for v in views if v.step_kind == "finish" and v.act_view.picture is not None
-    )
+    signing = next(v for v in views if v.step_kind == "finish" and v.act_view.picture is not None)
+    picture, facts = signing.act_view.picture, signing.act_view.note
     assert sum(grams for _, grams in picture.parts) == pytest.approx(picture.went_in_g, abs=0.3)
-    assert all(dict(picture.facts).values()), "what there is none of is no row"
-    assert "pH" in dict(picture.facts)
+    assert picture.went_in_g == pytest.approx(500.0, rel=0.01), "water that was put back went in once"
+    assert "steamed off" not in dict(picture.parts)
+    assert " steamed off and were put back." in facts
+    assert "pH " in facts

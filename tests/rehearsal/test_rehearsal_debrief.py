@@ -39,7 +39,7 @@ def make(remedy: ev.Remedy, net_g: float, waste_g: float, text: str = SCENARIO.t
 def test_shares_waste_and_time_are_worked_out_from_the_events():
     found = debrief(make(ev.Remedy.ACCEPT, 30.0, 0.0))
     assert not found.verdict.reached
-    assert "Glycerin: 6.00 % where 4.00 % was meant." in found.effects
+    assert "Glycerin: 6.00 %, not 4.00 %." in found.effects
     assert found.worst == found.effects[0]
     assert "It took 1.5 min." in found.effects
     assert not [x for x in found.effects if "on hold" in x]

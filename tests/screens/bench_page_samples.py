@@ -33,7 +33,13 @@ class BenchSamples:
     def home_pages(self, sizes, links):
         from benchapp.screens.bench.home_page import HomePage
         from benchapp.screens.bench.matter_rows import matter_rows, matters_page
-        from benchapp.screens.bench.recipe_pages import SizeActions, SizedRecipe, shelf_page, size_page
+        from benchapp.screens.bench.recipe_pages import (
+            SizeActions,
+            SizedRecipe,
+            shelf_page,
+            size_page,
+            sizes_page,
+        )
         from benchapp.screens.desk.batch_pages import PastBatches, PastTurns, past_page
         from benchapp.screens.widgets.page_base import wait_page
         from benchapp.screens.widgets.pager import Paging
@@ -73,6 +79,7 @@ class BenchSamples:
         for version in ("", "Version 2, approved by Mara Lind on 2026-03-01.", NOT_APPROVED):
             one = replace(sized, version=version, releasers=("Mara Lind",))
             yield size_page(sizes, one, SizeActions(print, print, print), links)
+        yield sizes_page(sizes, recipe, print, print, Paging(print))
         instead = replace(sized, replaced="Rapeseed oil in place of Sunflower oil")
         yield size_page(sizes, instead, SizeActions(print, print, print), links)
         practised = {past[0].batch: "Too cold to combine, goal not reached"}

@@ -50,7 +50,7 @@ def lived_in_pages(sizes, links):
     for other in others[:1] + others[-2:]:
         yield beside_page.beside_page(sizes, desk.beside(this, other), paging)
     yield batch_pages.other_page(sizes, desk.batch(this).line, told.journal.batches(), print, paging)
-    yield trend_page.trend_page(sizes, LOTION, desk.trend(LOTION), print)
+    yield trend_page.trend_page(sizes, LOTION, desk.trend(LOTION), print, print)
     listed = [("As a list", print, "plain")]
     facts = trace_pages.flow_of_batch(desk.batch_traced(told.batches[0]))
     page = FlowPage(sizes, "What is in it, and where it went", facts, paging, listed)

@@ -44,7 +44,7 @@ class PageGlass:
         self.now = 0.0
         self.overview = OverviewController(nav, now=lambda: self.now)
         nav.routes = SimpleNamespace(
-            home=lambda: None, recipes=recipes.shelf, size=recipes.size, batches=self.batches.past, batch=self.batches.batch, record=self.batches.record,
+            home=lambda: None, recipes=recipes.shelf, size=recipes.size, batches=self.batches.past, practised=self.batches.practised, batch=self.batches.batch,
             release=self.releases.release, undecided=self.releases.undecided, lots=self.lots.lots,
             benches=self.overview.overview, practices=self.practices.practices, competence=self.competence.people, debrief=self.practices.debrief,
             begin=self._begin, practise=lambda p, who: self._begin(p.key, who),

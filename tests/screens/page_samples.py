@@ -74,8 +74,8 @@ def desk_pages(sizes, links):
         yield release_pages.undecided_page(sizes, some, print, Paging(print, print))
     yield from lived_in_pages(sizes, links)
     yield from overview_pages(sizes)
-    yield trend_page.trend_page(sizes, "winter-shore-cream", trend, print)
-    yield trend_page.trend_page(sizes, "winter-shore-cream", None, print)
+    yield trend_page.trend_page(sizes, "winter-shore-cream", trend, print, print)
+    yield trend_page.trend_page(sizes, "winter-shore-cream", None, print, print)
     yield from list_pages(sizes)
 
 
@@ -252,7 +252,11 @@ def training_pages(sizes, links):
     begun = LeadInPage(
         sizes, replace(longest, begins_at=12, begins_with="Pour the cool-down boat into the lotion"), print
     )
-    begun.show(SimpleNamespace(step_number=7, step_title="Replace the water that steamed off"))
+    begun.show(
+        SimpleNamespace(
+            progress=0.42, step_count=16, step_number=7, step_title="Replace the water that steamed off"
+        )
+    )
     yield begun
     for how, number in debriefs(longest):
         more = [("What happened", print, "plain"), ("Once more", print, "main")]

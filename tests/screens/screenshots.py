@@ -106,6 +106,9 @@ class Photographer:
         self.shoot_each((("upkeep", settings.upkeep), ("language", settings.languages)))
         go.size(recipe, recipe.default_batch_g)
         self.pilot.arrive()
+        self.shoot_each((("sizes", lambda: self.pilot.press("Another size")),))
+        go.size(recipe, recipe.default_batch_g)
+        self.pilot.arrive()
         self.shoot_each((("replace", lambda: self.pilot.press("Replace an ingredient")),))
         go.home()
         self.pilot.arrive()
@@ -163,7 +166,6 @@ class Photographer:
 
         go, batches, lots = self.routes, BatchController(self.navigator), LotController(self.navigator)
         self.shoot_each((("past-first", go.batches), ("lots-none", go.lots), ("waiting-none", go.undecided)))
-        rehearsed = self.pilot.shop.batches()[0].batch
         told = live_in(self.journal, self.journal.wall())
         batch, gone = told.batches[WAITING_LONGEST], told.batches[0]
         people = ("Mara Lind", "Ina Voss")
@@ -172,12 +174,13 @@ class Photographer:
             self.navigator.ask_signature(who, "batch released", print, go.batches, batches_in_words(batch))
 
         self.shoot_each((
-            ("past", go.batches), ("record", lambda: batches.record(rehearsed)), ("batch", lambda: go.batch(batch)),
+            ("past", go.batches), ("record", lambda: batches.record(batch)), ("batch", lambda: go.batch(batch)),
             ("batch-gone", lambda: go.batch(gone)), ("release", lambda: go.release(batch)), ("release-fine", lambda: go.release(told.batches[RELEASED])),
             ("trace", lambda: batches.contents(gone)), ("lot", lambda: lots.trace("GL-3")), ("trend", lambda: batches.trend(LOTION, batch)),
             ("beside", lambda: batches.compare(gone, batch)), ("waiting", go.undecided), ("lots", go.lots),
-            ("sign", lambda: sign(*people)), ("pin", lambda: sign(people[0])), ("bench-busy", go.home),
+            ("sign", lambda: sign(*people)), ("pin", lambda: sign(people[0])),
         ))  # fmt: skip
+        self.shoot_each((("bench-busy", go.home),), settled=True)
 
     def practice(self) -> None:
         """Practising with a hand that errs, and how it went."""
@@ -194,7 +197,10 @@ class Photographer:
         self.shoot("goal")
         pilot.press("Begin")
         pilot.press("Mara Lind")
-        self.shoot("lead-in")
+        leading = pilot.page
+        while pilot.page is leading and leading.done < 1.5:
+            pilot.frame()
+        self.shoot("lead-in", frames=0)
         seen = []
         pilot.shop.runner.when(lambda m: m.act_view.move == STOP_POURING, seen.append)
         pilot.until(lambda m: bool(seen) and pilot.app.make.screen() is not None)
@@ -277,8 +283,7 @@ class Photographer:
         from benchapp.screens.training.competence_controller import CompetenceController
 
         pilot, go = self.pilot, self.routes
-        batch = pilot.shop.batches()[0].batch
-        self.shoot_each((("past-practised", go.batches), ("practised", lambda: go.batch(batch))))
+        self.shoot_each((("past-practised", go.practised),))
         settings, competence = SettingsController(self.navigator), CompetenceController(self.navigator)
         self.shoot_each((
             ("competence", go.competence), ("person", lambda: competence.person("Jo Tern")),

@@ -173,6 +173,7 @@ class Emptied(Act):
             choices = (*said, *choices)
             if any(c.key == ChoiceKey.IT_IS for c in said):
                 text, note = tr("Is this the emptied {name}?", name=name), ""
+                choices = said  # it is weighed as it stands there
         return ActView(
             text,
             note=note,

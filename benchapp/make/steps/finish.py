@@ -13,7 +13,7 @@ from benchapp.make.inputs import Input
 from benchapp.make.inputs import Sign as Signature
 from benchapp.make.law_now import passed_now
 from benchapp.make.plan import Plan
-from benchapp.make.steps.finish_picture import batch_picture
+from benchapp.make.steps.finish_picture import batch_facts, batch_picture
 from benchapp.make.view_model import ActView, Choice, LiveValue, Want
 from benchapp.make.vocabulary import ChoiceKey, Verb
 from procedures.steps import Finish
@@ -99,8 +99,14 @@ class SignOff(Act):
             LiveValue("yield", percent, "%", 1, ev.Source.COMPUTED, "", band.word(percent)),
         )
         picture = batch_picture(context, percent, band)
-        text = tr("Sign {product}: you made it as shown.", product=context.plan.procedure.name)
         meaning, maker = MEANING if started.role else "", started.maker
         label = tr("Sign as {maker}, {role}", maker=maker, role=translated(started.role or "maker"))
         sign = Choice(ChoiceKey.SIGN, label, serious=True, sign=meaning, signer=maker)
-        return ActView(text, live=lives, picture=picture, choices=(sign,), want=Want(Verb.SIGN))
+        return ActView(
+            tr("Sign: you made it as shown."),
+            live=lives,
+            picture=picture,
+            choices=(sign,),
+            want=Want(Verb.SIGN),
+            note=batch_facts(context),
+        )

@@ -11,7 +11,7 @@ from benchapp.foundation.numbers import exact
 from benchapp.make.acts.base import Context
 from benchapp.make.pictures import BatchPicture
 from benchapp.make.waits import wait
-from procedures.steps import Fill
+from procedures.steps import Fill, TopUp
 
 #: From so many hours on, a check's time is said in days.
 HOURS_PER_DAY = 24.0
@@ -20,14 +20,31 @@ LEAST_G = 0.05
 
 
 def batch_picture(context: Context, percent: float, band: Band) -> BatchPicture:
-    """What is known of the batch when it is signed."""
-    went_in = sum(context.state.weighed_g.values())
+    """What is known of the batch when it is signed. Water that steamed off and was put back went in once."""
+    went_in = sum(context.state.weighed_g.values()) - put_back_g(context)
     container = next((x.container for x in context.plan.procedure.steps if isinstance(x, Fill)), "bottle")
     parts = _parts(context, went_in, translated(container))
     return BatchPicture(
-        parts, exact(went_in), percent, band.low, band.high, _facts(context), _filled_g(context),
-        context.state.short_g, container,
-    )  # fmt: skip
+        parts,
+        exact(went_in),
+        percent,
+        band.low,
+        band.high,
+        _filled_g(context),
+        context.state.short_g,
+        container,
+    )
+
+
+def put_back_g(context: Context) -> float:
+    """Grams that replaced what had steamed off, as far as that is known."""
+    steps = {x.key for x in context.plan.procedure.steps if isinstance(x, TopUp)}
+    replaced = sum(e.net_g for taken in context.state.weights.values() for e in taken if e.step in steps)
+    return min(replaced, _steamed_g(context))
+
+
+def _steamed_g(context: Context) -> float:
+    return sum(e.lost_g for e in context.state.log if isinstance(e, ev.WaterLost))
 
 
 def _filled_g(context: Context) -> tuple[float, ...]:
@@ -39,7 +56,7 @@ def _parts(context: Context, went_in_g: float, container: str) -> tuple[tuple[st
     """Everything that went in: filled, sampled, steamed off, and what stayed behind."""
     state = context.state
     bottles = _filled_g(context)
-    steam = sum(e.lost_g for e in state.log if isinstance(e, ev.WaterLost))
+    steam = _steamed_g(context) - put_back_g(context)
     waste = sum(e.removed_g for e in state.log if isinstance(e, ev.MaterialRemoved))
     known = (
         (tr("in {count} filled", count=len(bottles)), sum(bottles)), (tr("in a last, not full {container}", container=container), state.short_g), ("samples", state.samples_g),
@@ -50,16 +67,32 @@ def _parts(context: Context, went_in_g: float, container: str) -> tuple[tuple[st
     return tuple((what, exact(grams)) for what, grams in (*known, (name, rest)) if grams >= LEAST_G)
 
 
-def _facts(context: Context) -> tuple[tuple[str, str], ...]:
-    """The pH, deviations by grade, and what is to be checked later; what there is none of is not said."""
-    state = context.state
+def batch_facts(context: Context) -> str:
+    """What it is, its pH, deviations by grade, and what steamed off, in sentences; what there is none of is not said."""
+    state, name = context.state, context.plan.procedure.name
     grades = Counter(str(d.grade) for d in state.deviations)
-    deviations = ", ".join(f"{count} {translated(grade)}" for grade, count in sorted(grades.items()))
-    ph = number(state.phs[-1].ph, ".2f") if state.phs else ""
+    counted = ", ".join(f"{count} {translated(grade)}" for grade, count in sorted(grades.items()))
+    said = [tr("{name}, {batch_g:.0f} g.", name=name, batch_g=state.batch_g or context.plan.batch_g)]
+    if state.phs:
+        said.append(tr("pH {ph}.", ph=number(state.phs[-1].ph, ".2f")))
+    if counted:
+        said.append(tr("Deviations: {counted}.", counted=counted))
+    if (grams := put_back_g(context)) >= LEAST_G:
+        said.append(tr("{grams:.1f} g steamed off and were put back.", grams=grams))
+    return " ".join(said)
+
+
+def checks_later(context: Context) -> str:
+    """How many checks there are before it may be sold, and when the first is due; "" where there is none."""
     later = sorted(check.due_s for check in context.plan.procedure.release)
-    due = tr_n("{n}, {due}", "{n}, first {due}", n=len(later), due=_due(later[0])) if later else ""
-    found = (("pH", ph), ("deviations", deviations), (tr("checks before sale"), due))
-    return tuple((what, how) for what, how in found if how)
+    if not later:
+        return ""
+    return tr_n(
+        "Not to be sold before its check, {due}.",
+        "Not to be sold before its {n} checks, the first {due}.",
+        n=len(later),
+        due=_due(later[0]),
+    )
 
 
 def _due(seconds: float) -> str:

@@ -41,7 +41,7 @@ TAKE, WAIT = tr_noop("Take this reading"), tr_noop("Wait until it is at rest")
 #: How a pan stands that has nothing on it.
 EMPTY = tr_noop("the pan is empty")
 #: Said once the weight lies there.
-LIES = tr_noop("It is on")
+LIES, NOT_ON = tr_noop("It is on"), tr_noop("Not on yet")
 #: The number takes this share of the width beside the drawing, which is drawn from so many heights of small print on.
 NUMBER_SHARE, LEAST_NOTES = 0.54, 6.0
 
@@ -178,7 +178,7 @@ class ComparisonPage(Page):
             lies = value is not None and not (self._subject.device.kind == "scale" and self._forgotten(value))
             self._drawing.show(replace(self._picture, value=value, lies=lies))
         if self._number.show(one, self._subject.unit, self._reference.decimals, EMPTY if bare else ""):
-            self.take.say(self._done if bare or rest is not None else WAIT)
+            self.take.say(NOT_ON if bare else self._done if rest is not None else WAIT)
             self.take.dim(self._rest is None)
 
     def _place_for_it(self) -> ReferenceDrawing | None:
@@ -189,7 +189,7 @@ class ComparisonPage(Page):
             left, top = self.left, top - LiveNumber.least_high(s)
         if top - self.low < s.note * LEAST_NOTES:
             return None
-        drawing = ReferenceDrawing(s.note, s.figures)
+        drawing = ReferenceDrawing(s.line, s.figures)
         drawing.pos, drawing.size = (
             (left, self.low + s.gap * 0.5),
             (self.left + self.wide - left, top - self.low - s.gap),

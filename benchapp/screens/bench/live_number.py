@@ -22,7 +22,7 @@ class LiveNumber:
         self._page, self._top, self._shown = page, top, ("", "", "")
         s = page.sizes
         self.number = TextLabel("–", s.reading, d.INK, bold=True)
-        self.status = StatusMark(s.note)
+        self.status = StatusMark(s.line)
         self.message = TextLabel("", s.note, d.CORAL)
         for part in (self.number, self.status, self.message):
             page.add_widget(part)
@@ -30,7 +30,7 @@ class LiveNumber:
     @staticmethod
     def least_high(sizes: Sizes) -> float:
         """How much room it takes, in pixels."""
-        return sizes.reading * 1.2 + sizes.note * 2.0
+        return sizes.reading * 1.2 + sizes.line * 1.7
 
     def show(self, one: ChannelStatus | None, unit: str, decimals: int, stands: str = "") -> bool:
         """The latest; False where nothing changed. ``stands``: how it stands, where that is known better than by its rest."""
@@ -48,7 +48,7 @@ class LiveNumber:
         self.number.text = text
         _, high = self.number.natural()
         self.number.pos = (page.left, self._top - high)
-        self.status.show(word, page.left, self.number.y - s.note * 1.5)
+        self.status.show(word, page.left, self.number.y - s.line * 1.4)
         self.message.text = trouble  # beside the dash that then stands for the number
         x = self.number.right + 2 * s.gap
         self.message.place(x, self._top, max(page.left + page.wide - x, 1))

@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 from benchapp.calculations.scaling import batch_for_bottles_g
 from benchapp.foundation.language import tr, tr_noop
 from benchapp.make.view_model import NumberRequest
-from benchapp.screens.bench.recipe_pages import SizeActions, SizedRecipe, shelf_page, size_page
+from benchapp.screens.bench.recipe_pages import SizeActions, SizedRecipe, shelf_page, size_page, sizes_page
 from benchapp.screens.bench.replace_controller import ReplaceController
 from benchapp.screens.navigator import Navigator
 from benchapp.screens.widgets.list_pages import choice_page
@@ -55,7 +55,9 @@ class RecipeController:
 
         def planned(sized: SizedRecipe) -> None:
             replaces = partial(self._replacing.ingredient, recipe, batch_g)
-            actions = SizeActions(partial(self.bottles, recipe), partial(self.approve, sized), replaces)
+            actions = SizeActions(
+                partial(self.sizes, recipe, batch_g), partial(self.approve, sized), replaces
+            )
             nav.show(size_page(nav.sizes, sized, actions, nav.routes))
 
         def read(shop: BenchService) -> SizedRecipe:
@@ -89,9 +91,15 @@ class RecipeController:
             title = tr("Why is it changed?")
             nav.show(choice_page(nav.sizes, title, WHY_CHANGED, reasoned, Paging(back), sized.changed))
 
-    def bottles(self, recipe: Procedure) -> None:
+    def sizes(self, recipe: Procedure, batch_g: float) -> None:
+        """Which other size."""
+        nav, back = self._nav, partial(self.size, recipe, batch_g)
+        bottles = partial(self.bottles, recipe, batch_g)
+        nav.show(sizes_page(nav.sizes, recipe, partial(self.size, recipe), bottles, Paging(back)))
+
+    def bottles(self, recipe: Procedure, batch_g: float) -> None:
         """The size by how many containers of what content."""
-        back, thing = partial(self.usual_size, recipe), recipe.container
+        back, thing = partial(self.sizes, recipe, batch_g), recipe.container
 
         def count(content_g: float) -> None:
             self._nav.ask_number(

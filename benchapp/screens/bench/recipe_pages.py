@@ -19,6 +19,7 @@ from benchapp.screens.widgets.page_base import Page, body_size
 from benchapp.screens.widgets.pager import Paging
 from benchapp.screens.widgets.row_button import RowSpec
 from benchapp.screens.widgets.rows_page import RowsPage
+from benchapp.screens.widgets.text_label import TextLabel, natural_wide
 from benchapp.screens.widgets.text_line import TextLine
 from benchapp.service.wording import NOT_APPROVED
 from procedures.phrases import plural
@@ -87,18 +88,31 @@ class SizedRecipe:
 
 @dataclass(frozen=True, slots=True)
 class SizeActions:
-    """What the size page may lead to: how many containers there shall be, approving the version, and
-    replacing an ingredient in the next batch."""
+    """What the size page may lead to: the other sizes, approving the version, and replacing an ingredient in the next
+    batch."""
 
-    bottles: Callable[[], None]
+    sizes: Callable[[], None]
     approve: Callable[[], None]
     replace: Callable[[], None]
+
+
+class SizePage(Page):
+    """Its title stands on one line where that can be: the sheet needs the room."""
+
+    def _head(self, title: str) -> None:
+        large = self.sizes.instruction
+        fonts = (large, round(large * 0.9), round(large * 0.8), round(large * 0.7))
+        font = next((f for f in fonts if natural_wide(title, f) <= self.wide), 0)
+        if not font:
+            super()._head(title)
+        else:
+            self.line(title, font, bold=True)
 
 
 def size_page(sizes: Sizes, sized: SizedRecipe, actions: SizeActions, routes: Routes) -> Page:
     """The size, its weigh sheet, which version it is and what speaks against it."""
     recipe, batch_g = sized.recipe, sized.batch_g
-    page = Page(
+    page = SizePage(
         sizes,
         tr(
             "{name}: {batch_g:g} g{how}",
@@ -107,28 +121,55 @@ def size_page(sizes: Sizes, sized: SizedRecipe, actions: SizeActions, routes: Ro
             how=tr(", a trial") if sized.trial else "",
         ),
     )
-    steps = sorted({recipe.batch_g.low, recipe.default_batch_g, recipe.batch_g.high})
     buttons: list[ButtonSpec] = [("Back", routes.recipes, "plain")]
-    others = [g for g in steps if g != batch_g]
-    buttons += [(tr("Make {grams:g} g", grams=g), partial(routes.size, recipe, g), "plain") for g in others]
-    buttons.append((tr("By {plural}", plural=plural(recipe.container)), actions.bottles, "plain"))
+    buttons.append((tr("Another size"), actions.sizes, "plain"))
     buttons.append((tr("Replace an ingredient"), actions.replace, "plain"))
     if sized.trial and sized.releasers:
         buttons.append((tr("Sign it"), actions.approve, "plain"))
     if not sized.problems:
         word = tr("Begin a trial") if sized.trial else "Begin"
         buttons.append((word, partial(routes.begin, recipe.key, batch_g), "main"))
-    while len(buttons) > 3 and buttons[1][0].endswith(" g") and not page.in_one_row(buttons):
-        del buttons[1]  # the sheet needs the room, and any size can be had by containers
     page.bottom(buttons)
+    *passed, silent = sized.law
+    _foot(page, silent)
     if sized.replaced:
         page.line(tr("In this batch alone: {replaced}.", replaced=sized.replaced), sizes.note, bold=True)
     for problem in sized.problems:
         page.line(problem, sizes.note, color=d.CORAL)
-    *passed, silent = sized.law
-    page.listed(
-        [TextLine(said, True, d.CORAL) for said in (*sized.plan.warnings, *passed)], sizes.small, keep=silent
-    )
+    page.listed([TextLine(said, True, d.CORAL) for said in (*sized.plan.warnings, *passed)], sizes.small)
     page.line(sized.version, body_size(sizes), bold=sized.trial)
+    page.pen_y -= sizes.gap * 0.5
     draw_weigh_sheet(page, sized.plan)
     return page
+
+
+def _foot(page: Page, words: str) -> None:
+    """What nobody may overlook, small, under everything."""
+    label = TextLabel(words, page.sizes.small, d.SLATE)
+    page.hang(label)
+    high = label.height_at(page.wide)
+    label.place(page.left, page.low + high, page.wide)
+    page.low += high + page.sizes.gap * 0.5
+
+
+def sizes_page(
+    sizes: Sizes,
+    recipe: Procedure,
+    pick: Callable[[float], None],
+    bottles: Callable[[], None],
+    paging: Paging,
+) -> RowsPage:
+    """The sizes a recipe is usually made in, and any other by how many containers it is to fill."""
+    said = {
+        recipe.batch_g.low: tr("the smallest"),
+        recipe.batch_g.high: tr("the largest"),
+        recipe.default_batch_g: tr("as usual"),
+    }
+    rows = [
+        RowSpec(tr("{grams:g} g", grams=grams), partial(pick, grams), how)
+        for grams, how in sorted(said.items())
+    ]
+    many = plural(recipe.container)
+    asked = tr("You say how many, and how much goes into each.")
+    rows.append(RowSpec(tr("By {plural}", plural=many), bottles, asked))
+    return RowsPage(sizes, tr("{name}: how much?", name=recipe.name), rows, paging)

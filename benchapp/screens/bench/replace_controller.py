@@ -15,6 +15,7 @@ from benchapp.screens.widgets.rows_page import RowsPage
 from benchapp.service.errors import CommandError
 
 if TYPE_CHECKING:
+    from benchapp.make.plan import Plan
     from benchapp.service.bench_service import BenchService
     from benchapp.service.substitution import SubstitutedProcedure
     from procedures.model import Procedure
@@ -38,14 +39,28 @@ class ReplaceController:
         """Which one is replaced; or none, where one was."""
         nav, back = self._nav, partial(self._size, recipe, batch_g)
 
-        def shown(replaced: bool) -> None:
-            rows = [RowSpec(AS_IT_SAYS, partial(self._none, recipe, batch_g))] if replaced else []
-            rows += [RowSpec(name, partial(self._material, recipe, batch_g, name)) for name in names]
-            paging = Paging(back, partial(self.ingredient, recipe, batch_g), number)
-            nav.show(RowsPage(nav.sizes, tr("What do you replace, in this batch alone?"), rows, paging))
+        def read(shop: BenchService) -> tuple[bool, dict[str, str], bool]:
+            replaced = shop.substitution(recipe.key) is not None
+            return (
+                replaced,
+                _amounts(recipe, shop.plan(recipe.key, batch_g)[0]),
+                bool(shop.desk().releasers()),
+            )
 
-        names = dict.fromkeys(x.material.name for x in recipe.formula.lines)
-        nav.fetch(lambda shop: shop.substitution(recipe.key) is not None, shown)
+        def shown(found: tuple[bool, dict[str, str], bool]) -> None:
+            replaced, amounts, signed = found
+            rows = [RowSpec(AS_IT_SAYS, partial(self._none, recipe, batch_g))] if replaced else []
+            rows += [
+                RowSpec(name, partial(self._material, recipe, batch_g, name), figure=amount)
+                for name, amount in amounts.items()
+            ]
+            paging = Paging(back, partial(self.ingredient, recipe, batch_g), number)
+            who = tr("A releaser signs for it. It stands in the record of this batch.")
+            said = who if signed else tr("It stands in the record of this batch.")
+            title = tr("Replace what in this batch?")
+            nav.show(RowsPage(nav.sizes, title, rows, paging, said=[(said, False)]))
+
+        nav.fetch(read, shown)
 
     def _none(self, recipe: Procedure, batch_g: float) -> None:
         self._nav.fetch(lambda shop: shop.as_it_says(recipe.key), lambda _: self._size(recipe, batch_g))
@@ -105,6 +120,19 @@ class ReplaceController:
         nav.ask_signature(
             releasers, tr("I approve {words} in this batch", words=found.substitution.words), approve, back
         )
+
+
+def _amounts(recipe: Procedure, plan: Plan) -> dict[str, str]:
+    """How much of each material is weighed, all its lines together; "" of what is added as needed."""
+    grams: dict[str, float] = {}
+    for x in recipe.formula.lines:
+        found = plan.weighings.get(x.key)
+        grams[x.material.name] = grams.get(x.material.name, 0.0) + (
+            found.target_g if found is not None else 0.0
+        )
+    return {
+        name: tr("{grams} g", grams=f"{round(whole, 2):g}") if whole else "" for name, whole in grams.items()
+    }
 
 
 def _approved(shop: BenchService, found: SubstitutedProcedure, reason: str, who: str, pin: str) -> str:

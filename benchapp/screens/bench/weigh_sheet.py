@@ -1,15 +1,17 @@
-"""What is weighed for a batch, phase by phase, in as many columns and as large as there is room for."""
+"""What is weighed for a batch: each phase a block, in as many columns and as large as there is room for."""
 
 from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
-from itertools import combinations, pairwise
 from typing import TYPE_CHECKING
 
-from benchapp.foundation.language import tr
+from kivy.graphics import Color, Rectangle
+
+from benchapp.foundation.language import capitalised, tr
 from benchapp.screens.display import design as d
 from benchapp.screens.display.figures import aligned
+from benchapp.screens.widgets.button import least_width
 from benchapp.screens.widgets.page_base import Page
 from benchapp.screens.widgets.text_label import TextLabel, natural_wide, wrapped_high
 from benchapp.screens.widgets.text_line import TextLine
@@ -38,7 +40,12 @@ def draw_weigh_sheet(page: Page, plan: Plan) -> None:
     full = sheet_rows(plan)
     short = [replace(row, where="") for row in full]  # which scale is said when it is used
     bare = [row for row in short if not row.head]
-    if any(_drawn(page, short, 2, font, whole=True) for font in (s.line, s.between, s.note)):
+    steps = (s.line, (s.line + s.between) // 2, s.between, (s.between + s.note) // 2, s.note, s.small)
+    if any(
+        _drawn(page, short, columns, font, whole=True)
+        for font in dict.fromkeys(steps)
+        for columns in (1, 2, 3)
+    ):
         return  # no phase is broken
     sets = (
         (full, 1, s.line), (short, 2, s.line), (full, 2, s.between), (short, 2, s.between), (full, 2, s.note), (short, 2, s.note),
@@ -58,7 +65,9 @@ def sheet_rows(plan: Plan) -> list[SheetRow]:
     rows: list[SheetRow] = []
     for phase, found in phases.items():
         whole = sum(w.target_g for w in found)
-        rows.append(SheetRow("", tr("{phase}, {whole:.1f} g in all", phase=phase, whole=whole), head=True))
+        rows.append(
+            SheetRow("", tr("{phase}: {whole:.1f} g", phase=capitalised(phase), whole=whole), head=True)
+        )
         rows += [replace(row, phase=phase) for row in _amounts(found, most)]
     return rows
 
@@ -93,7 +102,7 @@ def _drawn(page: Page, rows: Sequence[SheetRow], columns: int, font: int, whole:
     amount = max(natural_wide(put(row.amount), font) for row in rows) + 4
     each = page.wide / columns
     name_wide = int(each - amount - 2 * s.gap)
-    if name_wide < _NAME_EMS * font:
+    if name_wide < _NAME_EMS * font or (whole and _broken(rows, font, name_wide)):
         return False
     apart, room = s.gap * (0.4 if font > s.small else 0.2), page.pen_y - page.low
     highs = [_high(row, font, int(name_wide + amount * row.head)) + apart for row in rows]
@@ -124,7 +133,7 @@ def _going_on(rows: Sequence[SheetRow], part: Sequence[int]) -> SheetRow | None:
     first = part[0] if part else 0
     if not first or rows[first].head or not any(row.head for row in rows):
         return None
-    return SheetRow("", tr("{phase}, going on", phase=rows[first].phase), head=True)
+    return SheetRow("", tr("{phase}, going on", phase=capitalised(rows[first].phase)), head=True)
 
 
 def _words(row: SheetRow) -> str:
@@ -151,11 +160,20 @@ def _columns(rows: Sequence[SheetRow], highs: Sequence[float], columns: int) -> 
 
 
 def _whole_phases(rows: Sequence[SheetRow], highs: Sequence[float], columns: int) -> list[list[int]]:
-    """The same with no phase broken, as even as they get; none where there are too few phases."""
-    heads = [n for n, row in enumerate(rows) if row.head][1:]
-    ways = [[0, *cut, len(rows)] for cut in combinations(heads, columns - 1)]
-    parted = [[list(range(a, b)) for a, b in pairwise(way)] for way in ways]
-    return min(parted, key=lambda parts: max(sum(highs[n] for n in part) for part in parts), default=[])
+    """The same with no phase broken: each under the column that is the lowest yet, so that they are read in lines."""
+    parts: list[list[int]] = [[] for _ in range(columns)]
+    lowest = parts[0]
+    for n, row in enumerate(rows):
+        if row.head:
+            lowest = min(parts, key=lambda part: round(sum(highs[m] for m in part)))
+        lowest.append(n)
+    return parts
+
+
+def _broken(rows: Sequence[SheetRow], font: int, name_wide: int) -> bool:
+    """Whether a word of a name has no room on one line."""
+    words = " ".join(_words(row) for row in rows if not row.head)
+    return least_width(words, font) > name_wide + 20
 
 
 def _draw(page: Page, row: SheetRow, font: int, place: tuple[float, float, float, int]) -> None:
@@ -164,7 +182,10 @@ def _draw(page: Page, row: SheetRow, font: int, place: tuple[float, float, float
     if row.head:
         words = TextLabel(page.sizes.figures.text(row.name), font, d.TIDE, bold=True)
         page.hang(words)
-        words.place(x, top, amount + page.sizes.gap + name_wide)
+        low = words.place(x, top, amount + page.sizes.gap + name_wide)
+        with page.canvas:
+            Color(*d.WET_SAND)
+            Rectangle(pos=(x, low - 1), size=(amount + page.sizes.gap + name_wide, 2))
         return
     figure = TextLabel(page.sizes.figures.text(row.amount), font, d.INK, bold=True, halign="right")
     words = TextLabel(_words(row), font, d.INK)

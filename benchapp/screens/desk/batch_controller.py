@@ -9,10 +9,12 @@ from typing import TYPE_CHECKING
 from benchapp.foundation.language import tr
 from benchapp.screens.desk.batch_page import BatchLinks, BatchPage
 from benchapp.screens.desk.batch_pages import (
-    PAST,
     BatchKind,
+    CompareLeads,
     PastBatches,
     PastTurns,
+    compare_page,
+    kind_of,
     other_page,
     past_page,
 )
@@ -20,6 +22,7 @@ from benchapp.screens.desk.beside_page import beside_page
 from benchapp.screens.desk.record_table import record_page
 from benchapp.screens.desk.trace_pages import flow_of_batch, trace_page
 from benchapp.screens.desk.trend_page import trend_page
+from benchapp.screens.display.dates import product_named
 from benchapp.screens.navigator import Navigator
 from benchapp.screens.widgets.pager import Paging
 from benchapp.screens.widgets.rows_page import rows_a_page
@@ -40,11 +43,11 @@ class BatchController:
     def __init__(self, navigator: Navigator) -> None:
         self._nav = navigator
 
-    def past(self, number: int = 0, kind: BatchKind = BatchKind.ALL) -> None:
+    def past(self, number: int = 0, kind: BatchKind = BatchKind.MADE) -> None:
         """A page of past batches of a kind."""
         nav = self._nav
 
-        rows = rows_a_page(nav.sizes, PAST)
+        rows = rows_a_page(nav.sizes, kind.title)
 
         def read(shop: BenchService) -> tuple[tuple[BatchLine, ...], Mapping[str, str]]:
             batches = tuple(b for b in shop.batches() if kind.holds(b))
@@ -55,6 +58,10 @@ class BatchController:
             return past_page(nav.sizes, PastBatches(*found, kind), number, turn, nav.routes)
 
         nav.open(read, page)
+
+    def practised(self) -> None:
+        """What was only practised."""
+        self.past(0, BatchKind.REHEARSED)
 
     def batch(self, batch: str, number: int = 0) -> None:
         """How it stands; of a scenario that was practised, how it went."""
@@ -76,14 +83,13 @@ class BatchController:
 
     def _links(self, b: BatchLine) -> BatchLinks:
         return BatchLinks(
-            back=partial(self.past, 0),
+            back=partial(self.past, 0, kind_of(b)),
             record=partial(self.record, b.batch),
             contents=partial(self.contents, b.batch),
             release=partial(self._nav.routes.release, b.batch),
             again=partial(self.again, b.procedure, b.batch_g),
             turn=partial(self.batch, b.batch),
-            compare=partial(self.compare_with, b.batch),
-            trend=partial(self.trend, b.procedure, b.batch),
+            compare=partial(self.compared, b.batch, b.procedure),
         )
 
     def record(self, batch: str, number: int = 0) -> None:
@@ -116,10 +122,18 @@ class BatchController:
 
         self._nav.open(read, lambda found: trace_page(self._nav, title, found, back))
 
-    def compare_with(self, batch: str, number: int = 0) -> None:
+    def compared(self, batch: str, procedure: str) -> None:
+        """With what?"""
+        nav = self._nav
+        beside = partial(self.compare_with, batch, procedure)
+        pick = CompareLeads(partial(self.trend, procedure, batch), beside, partial(self.batch, batch))
+        nav.show(compare_page(nav.sizes, product_named(procedure), pick))
+
+    def compare_with(self, batch: str, procedure: str, number: int = 0) -> None:
         """Beside which other?"""
         nav = self._nav
-        paging = Paging(partial(self.batch, batch), partial(self.compare_with, batch), number)
+        back = partial(self.compared, batch, procedure)
+        paging = Paging(back, partial(self.compare_with, batch, procedure), number)
 
         def read(shop: BenchService) -> tuple[BatchLine, list[BatchLine]]:
             found = [b for b in shop.batches() if b.end == "finished" and not b.rehearsal]
@@ -148,5 +162,7 @@ class BatchController:
         nav = self._nav
         nav.open(
             lambda shop: shop.desk().trend(procedure),
-            lambda trend: trend_page(nav.sizes, procedure, trend, partial(self.batch, batch)),
+            lambda trend: trend_page(
+                nav.sizes, procedure, trend, partial(self.compared, batch, procedure), nav.routes.batch
+            ),
         )

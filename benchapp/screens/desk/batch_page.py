@@ -25,7 +25,7 @@ if TYPE_CHECKING:
     from benchapp.service.desk_facts import BatchFacts
 
 #: Where so many presses have room over each other, the ways on stand beside the rows, which take this share of the width.
-WAYS, ROWS_SHARE = 4, 0.7
+WAYS, ROWS_SHARE = 3, 0.7
 
 
 @dataclass(frozen=True, slots=True)
@@ -39,7 +39,6 @@ class BatchLinks:
     again: Callable[[], None]
     compare: Callable[[], None]
     turn: Callable[[int], None]
-    trend: Callable[[], None]
 
 
 class BatchPage(RowsPage):
@@ -50,7 +49,7 @@ class BatchPage(RowsPage):
         self._b = b
         ways: list[ButtonSpec] = [
             (tr("Its record"), links.record, "plain"), (tr("What is in it"), links.contents, "plain"),
-            (tr("Beside another"), links.compare, "plain"), (tr("Its yields so far"), links.trend, "plain"),
+            (tr("Compare it"), links.compare, "plain"),
         ]  # fmt: skip
         probe = Page(sizes, heading(b.line))
         probe.low = probe.above_bottom
@@ -89,13 +88,13 @@ class BatchPage(RowsPage):
             (pair for pair in pairs if self._lines_high(how, came, pair) <= room), (s.small, 0)
         )
         side = size * MARK_SHARE
-        words = TextLabel(how, size, d.TIDE, bold=True)
+        words = TextLabel(how, size, {"good": d.KELP, "open": d.CORAL}.get(mark, d.TIDE), bold=True)
         self.hang(words)
         self.sign(MARKS[mark], size, words)
         self.pen_y = words.place(self.left + side, self.pen_y, self.rows_wide - side) - s.gap * 0.3
         if under:
             self._came_out(came, under)
-        self.pen_y -= s.gap * 0.4
+        self.pen_y -= s.gap * 0.6
 
     def _lines_high(self, how: str, came: Sequence[str], fonts: tuple[int, int]) -> float:
         """How much all of it takes at these sizes, in pixels."""
@@ -137,7 +136,7 @@ def _next_things(b: BatchFacts, links: BatchLinks) -> list[ButtonSpec]:
         return [(tr("Its release"), links.release, "plain"), (tr("Make this again"), links.again, "main")]
     again: ButtonSpec = (tr("Make this again"), links.again, "plain")
     if any(c.state in ("due", "failed") for c in b.checks):
-        return [again, (tr("Do the checks"), links.release, "main")]
+        return [(tr("Do the checks"), links.release, "main")]
     if b.line.end != "finished":
         return [again]
     return [again, (tr("Release it"), links.release, "plain" if b.against else "main")]

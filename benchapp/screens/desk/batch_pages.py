@@ -24,25 +24,25 @@ if TYPE_CHECKING:
     from benchapp.record.batch_line import BatchLine
 
 
-PAST = tr_noop("Past batches")
-
-
 class BatchKind(ListFilter):
-    """Which past batches are listed."""
+    """Which past batches are listed: those that were made, or what was only practised. By the title of their list."""
 
-    ALL = "all"
-    MADE = "made"
-    REHEARSED = "rehearsed"
+    MADE = tr_noop("Past batches")
+    REHEARSED = tr_noop("Past practice")
+
+    @property
+    def title(self) -> str:
+        """What stands over the list."""
+        return tr(self.value)
 
     def holds(self, b: BatchLine) -> bool:
         """Whether a batch is of this kind."""
-        match self:
-            case BatchKind.ALL:
-                return True
-            case BatchKind.MADE:
-                return not b.rehearsal
-            case BatchKind.REHEARSED:
-                return b.rehearsal
+        return kind_of(b) is self
+
+
+def kind_of(b: BatchLine) -> BatchKind:
+    """In which of the lists it stands."""
+    return BatchKind.REHEARSED if b.rehearsal else BatchKind.MADE
 
 
 @dataclass(frozen=True, slots=True)
@@ -51,7 +51,7 @@ class PastBatches:
 
     batches: Sequence[BatchLine]
     practised: Mapping[str, str]
-    kind: BatchKind = BatchKind.ALL
+    kind: BatchKind = BatchKind.MADE
 
 
 @dataclass(frozen=True, slots=True)
@@ -64,16 +64,10 @@ class PastTurns:
 
 def past_page(sizes: Sizes, past: PastBatches, number: int, turns: PastTurns, routes: Routes) -> RowsPage:
     """A page of them: product and day, how it stands, and what came of it."""
-    nothing = past.kind is BatchKind.ALL and not past.batches
-    show: list[ButtonSpec] = (
-        []
-        if nothing
-        else [(tr("Show: {value}", value=translated(past.kind.next.value)), turns.other_kind, "plain")]
-    )
-    more: list[ButtonSpec] = [
-        *show, ("Lots", routes.lots, "plain"),
-        (tr("To release"), routes.undecided, "plain"),
-    ]  # fmt: skip
+    other: ButtonSpec = (past.kind.next.title, turns.other_kind, "plain")
+    more: list[ButtonSpec] = [other]
+    if past.kind is BatchKind.MADE:
+        more += [("Lots", routes.lots, "plain"), (tr("To release"), routes.undecided, "plain")]
     alike = Counter((b.procedure, b.wall[:10]) for b in past.batches)
     rows = [
         _past_row(
@@ -84,13 +78,28 @@ def past_page(sizes: Sizes, past: PastBatches, number: int, turns: PastTurns, ro
         )
         for b in past.batches
     ]
-    none = (
-        tr("Nothing has been made here yet.")
-        if nothing
-        else tr("Nothing of this kind has been made here yet.")
-    )
+    made = past.kind is BatchKind.MADE
+    none = tr("Nothing has been made here yet.") if made else tr("Nothing has been practised here yet.")
     said = [] if rows else [(none, False)]
-    return RowsPage(sizes, PAST, rows, Paging(routes.home, turns.to, number), more, said)
+    return RowsPage(sizes, past.kind.title, rows, Paging(routes.home, turns.to, number), more, said)
+
+
+@dataclass(frozen=True, slots=True)
+class CompareLeads:
+    """Where a comparison leads: the yields of all batches of a product, another batch beside this one, back."""
+
+    yields: Callable[[], None]
+    beside: Callable[[], None]
+    back: Callable[[], None]
+
+
+def compare_page(sizes: Sizes, product: str, leads: CompareLeads) -> RowsPage:
+    """With what a batch is compared."""
+    rows = [
+        RowSpec(tr("Its yields so far"), leads.yields, tr("How much came out of every batch of {product}.", product=product)),
+        RowSpec(tr("Beside another batch"), leads.beside, tr("Where the two of them differ, line by line.")),
+    ]  # fmt: skip
+    return RowsPage(sizes, tr("Compare it with what?"), rows, Paging(leads.back))
 
 
 def other_page(
@@ -106,28 +115,28 @@ def other_page(
 def _past_row(b: BatchLine, practised: str, act: Callable[[], None], one_of_some: bool) -> RowSpec:
     """``one_of_some``: more than one of its kind was made that day, so its name has to tell it apart."""
     mark, state = standing_of(b)
-    what = tr("practised: {practised}", practised=practised) if practised else state
+    what = practised or state
     size = f"{b.whole_g:g} g"
     if b.yield_percent is not None and not b.rehearsal:
         size = tr("yield {percent:.1f} %", percent=b.yield_percent)
     came = () if practised else (size.replace(" ", "\u00a0"),)  # nothing came of what was practised
     said = " · ".join((translated(what), *came, *([_which(b)] if one_of_some else [])))
-    product = product_named(b.procedure)
-    name = tr("Practice: {product}", product=product) if b.rehearsal else product
+    name = product_named(b.procedure)
+    if b.rehearsal:
+        mark = ""  # all that stands beside it is practice, too
     if not b.rehearsal and state in ("unfinished", WAITS):
         mark = "open"  # it wants somebody
     return RowSpec(
         name,
         act,
         said,
-        wrong=mark in ("bad", "open"),
+        wrong=mark == "open",
         mark=mark,
         day=leaf(b.wall),
-        calm=mark == "bad",
     )
 
 
 def _which(b: BatchLine) -> str:
-    """Which of that day it is; its whole name where that says no number."""
-    _, dash, number = b.batch.rpartition("-")
-    return tr("number {n} that day", n=number) if dash and number.isdigit() else b.batch
+    """Which of that day it is: when it was begun; its whole name where that is not known."""
+    time = b.wall[11:16]
+    return tr("begun at {time}", time=time) if time else b.batch

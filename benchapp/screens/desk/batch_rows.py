@@ -34,12 +34,12 @@ def heading(line: BatchLine) -> str:
 
 
 def containers_said(b: BatchFacts) -> str:
-    """How many containers, and how many of them went; "" where it was not filled."""
+    """How many containers, and how many of them are here yet; "" where it was not filled."""
     if not b.line.containers:
         return ""
     said = tr_n("{n} container", "{n} containers", n=b.line.containers)
     if b.gone:
-        said = ", ".join((said, tr("{n} of them gone", n=len(b.gone))))
+        said = ", ".join((said, tr("{n} still here", n=b.line.containers - len(b.gone))))
     return said
 
 
@@ -84,6 +84,11 @@ def found_by(due: DueCheck) -> list[str]:
     return [", ".join(x for x in (due.result.by, day(due.written)) if x)]
 
 
+def settled(due: DueCheck) -> str:
+    """A check that came out well, in a few words: what it came to, and who found it."""
+    return " ".join(x for x in (f"{due.check.name}:", result(due), *(f"({by})" for by in found_by(due))) if x)
+
+
 def _differing(due: DueCheck) -> list[str]:
     """What was seen, where that is more than that all is well."""
     words = due.result.words if due.result is not None else ""
@@ -98,7 +103,7 @@ def deviation_row(x: Deviation, act: Callable[[], None]) -> RowSpec:
         closed = tr("Said at the bench; a releaser judges it.")
     said = "\n".join(part for part in (x.text, closed) if part)
     mark = "good" if x.closed else "open" if x.blocks else "later"
-    return RowSpec(_deviation_named(x), act, said, state, x.blocks and x.grade != "minor", mark)
+    return RowSpec(_deviation_named(x), act, said, state, x.blocks, mark, calm=True)
 
 
 def _deviation_named(x: Deviation) -> str:

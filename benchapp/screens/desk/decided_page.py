@@ -12,7 +12,6 @@ from benchapp.screens.display.sizes import Sizes
 from benchapp.screens.drawings.container_row import draw_containers, row_wide
 from benchapp.screens.widgets.button import ButtonSpec
 from benchapp.screens.widgets.page_base import Page
-from benchapp.screens.widgets.text_label import TextLabel
 from benchapp.screens.widgets.text_line import TextLine
 from benchapp.service.desk_facts import BatchFacts
 
@@ -37,7 +36,6 @@ class DecidedPage(Page):
         )  # what takes it back is no plain yes
         self.titled(mark)
         _, who, wall, why = b.decided
-        self._foot(b.unknown_in_short)
         if who:
             self.line(tr(by, who=who, day=day(wall).replace(" ", "\u00a0")), sizes.line, True)
         self._containers(b, translated(why))
@@ -48,15 +46,6 @@ class DecidedPage(Page):
             if c.state == state
         ]
         self.listed_large(checks)
-
-    def _foot(self, words: str) -> None:
-        """What nobody may overlook, small, under everything."""
-        if words:
-            label = TextLabel(words, self.sizes.small, d.SLATE)
-            self.hang(label)
-            high = label.height_at(self.wide)
-            label.place(self.left, self.low + high, self.wide)
-            self.low += high + self.sizes.gap
 
     def _containers(self, b: BatchFacts, why: str) -> None:
         """Each as it is, and how many; and why it was decided so."""

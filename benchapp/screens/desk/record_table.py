@@ -14,6 +14,7 @@ from benchapp.screens.display.sizes import Sizes
 from benchapp.screens.widgets.page_base import ROOMY_PX
 from benchapp.screens.widgets.pager import Paging
 from benchapp.screens.widgets.table_page import TableColumn, TablePage, TableRow
+from benchapp.screens.widgets.text_label import natural_wide
 
 if TYPE_CHECKING:
     from benchapp.record.batch_record import Record
@@ -31,6 +32,8 @@ def record_page(sizes: Sizes, r: Record, paging: Paging) -> TablePage:
     """One batch's record, a page at a time, in letters that are read from where one stands."""
     made = day(r.begun).replace(" ", "\u00a0")
     title = tr("Record: {name}, {day}", name=product_named(r.procedure), day=made)
+    if natural_wide(title, sizes.instruction) > sizes.panel.width - 2 * sizes.pad:
+        title = tr("Record: {name}", name=product_named(r.procedure))  # its day stands under it
     least = sizes.between if sizes.panel.height >= ROOMY_PX else 0
     return TablePage(sizes, title, COLUMNS, tuple(_rows(r)), paging, least=least)
 

@@ -9,9 +9,9 @@ from functools import partial
 from typing import TYPE_CHECKING
 
 from benchapp.foundation.language import tr
-from benchapp.screens.desk.batch_rows import check_row, deviation_row, heading
+from benchapp.screens.desk.batch_rows import check_row, deviation_row, heading, settled
 from benchapp.screens.desk.decided_page import DECIDED, DecidedPage
-from benchapp.screens.display.dates import day, in_words, leaf, product_named
+from benchapp.screens.display.dates import day, in_words, leaf, product_named, short_day
 from benchapp.screens.display.sizes import Sizes
 from benchapp.screens.widgets.button import ButtonSpec
 from benchapp.screens.widgets.page_base import Page
@@ -41,11 +41,12 @@ class ReleaseActs:
 
 
 def release_page(sizes: Sizes, b: BatchFacts, acts: ReleaseActs, number: int = 0) -> Page:
-    """What is open, each as a row that settles it, over what is settled; and the decision."""
+    """What is open, each as a row that settles it, and what is settled in small under them; or the decision, with what the
+    law does not say."""
     wrong: list[ButtonSpec] = []
     if b.releasers and not b.line.rehearsal and b.line.decision != "rejected":
         label = tr("Call it back") if b.line.decision == "released" else tr("Reject or work over")
-        wrong = [(label.replace(" ", "\u00a0"), acts.not_so, "plain")]
+        wrong = [(label.replace(" ", "\u00a0"), acts.not_so, "serious")]
     if b.line.decision in DECIDED:
         return DecidedPage(sizes, b, [("Back", acts.back, "plain"), *wrong])
     go: list[ButtonSpec] = [(tr("Release this batch"), acts.let_go, "main")]
@@ -56,20 +57,27 @@ def release_page(sizes: Sizes, b: BatchFacts, acts: ReleaseActs, number: int = 0
         Paging(acts.back, acts.turn, number),
         [*wrong, *(go if b.releasers and not b.against else [])],
         _said(b),
-        foot=TextLine(b.unknown_in_short),
+        foot=TextLine(_settled(b) if b.against else b.unknown_in_short),
     )
 
 
 def _rows(b: BatchFacts, acts: ReleaseActs) -> list[RowSpec]:
-    """What has to be done first, what waits next, what is settled last."""
+    """What has to be done first, what waits next; what is settled where nothing else is there."""
     open_ones = [check_row(c, partial(acts.check, c)) for c in b.checks if c.state == "due"]
     open_ones += [deviation_row(x, partial(acts.judge, x)) for x in b.blocking]
     open_ones += [
         RowSpec(tr("Not yet"), acts.record, in_words(text), wrong=True, mark="bad")
         for text in b.against_otherwise
     ]
-    later = [c for state in ("failed", "waiting", "passed") for c in b.checks if c.state == state]
+    states = ("failed", "waiting") if b.against else ("failed", "waiting", "passed")
+    later = [c for state in states for c in b.checks if c.state == state]
     return open_ones + [check_row(c, acts.record) for c in later]
+
+
+def _settled(b: BatchFacts) -> str:
+    """What is no longer open, in one line."""
+    found = [settled(c) for c in b.checks if c.state == "passed"]
+    return tr("Settled: {names}", names=" · ".join(found)) if found else ""
 
 
 def _said(b: BatchFacts) -> list[tuple[str, bool]]:
@@ -108,14 +116,18 @@ def undecided_page(
     rows = []
     alike = Counter((one.procedure, one.wall[:10]) for one in waiting)
     for one in sorted(waiting, key=lambda one: one.wall):  # the older presses more
-        due = [c.check.name for c in one.checks if c.state == "due"]
+        due = [c for c in one.checks if c.state == "due"]
         later = [
             tr("{name} from {in_words}", name=c.check.name, in_words=in_words(c.due_words))
             for c in one.checks
             if c.state == "waiting"
         ]
         said = (
-            tr("due: {names}", names=", ".join(due))
+            tr(
+                "due since {day}: {names}",
+                day=short_day(min(c.due for c in due)),
+                names=", ".join(c.check.name for c in due),
+            )
             if due
             else later[0]
             if later
@@ -124,7 +136,15 @@ def undecided_page(
         parts = [said, one.batch] if alike[one.procedure, one.wall[:10]] > 1 else [said]
         name, mark = product_named(one.procedure), "open" if due else "later" if later else "good"
         rows.append(
-            RowSpec(name, partial(release, one.batch), " · ".join(parts), mark=mark, day=leaf(one.wall))
+            RowSpec(
+                name,
+                partial(release, one.batch),
+                " · ".join(parts),
+                wrong=bool(due),
+                mark=mark,
+                day=leaf(one.wall),
+                calm=True,
+            )
         )
     none = [] if rows else [(tr("No finished batch waits."), False)]
     return RowsPage(sizes, tr("To be checked and released"), rows, paging, (), none)

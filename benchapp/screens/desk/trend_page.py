@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable
+from functools import partial
 
 from kivy.graphics import Color, Ellipse, Line, Rectangle
 from kivy.uix.widget import Widget
@@ -13,6 +14,7 @@ from benchapp.foundation.language import tr
 from benchapp.screens.display import design as d
 from benchapp.screens.display.dates import batches_in_words, leaf, product_named
 from benchapp.screens.display.sizes import Sizes
+from benchapp.screens.widgets.button import ButtonSpec
 from benchapp.screens.widgets.page_base import Page
 from benchapp.screens.widgets.text_label import TextLabel, natural_wide
 from benchapp.screens.widgets.text_line import TextLine
@@ -26,10 +28,18 @@ ALL_OF_IT = 100.0
 MOST_LINES = 5
 
 
-def trend_page(sizes: Sizes, procedure: str, t: Trend | None, back: Callable[[], None]) -> Page:
-    """A value over batches with its limits, and what the rules flag in words."""
+def trend_page(
+    sizes: Sizes, procedure: str, t: Trend | None, back: Callable[[], None], batch: Callable[[str], None]
+) -> Page:
+    """A value over batches with its limits, what the rules flag in words, and the way to the ``batch`` that stands out."""
     page = Page(sizes, tr("{procedure}: yield over batches", procedure=product_named(procedure)))
-    page.bottom([("Back", back, "plain")])
+    buttons: list[ButtonSpec] = [("Back", back, "plain")]
+    if t is not None and t.batches and (out := _standing_out(t)):
+        n = max(out)
+        buttons.append(
+            (tr("The batch of {day}", day=" ".join(_days(t)[n])), partial(batch, t.batches[n]), "plain")
+        )
+    page.bottom(buttons)
     if t is None:
         page.listed_large([TextLine(tr("A chart needs at least three finished batches."))])
         return page

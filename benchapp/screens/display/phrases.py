@@ -99,9 +99,9 @@ def source_line(live: LiveValue) -> str:
 
 
 def short_source(live: LiveValue) -> str:
-    """The same in a word or two; which device it was stands in "More"."""
+    """The same in a word or two, and nothing of a checked device; which it was stands in "More"."""
     if live.source is Source.MEASURED:
-        return "measured" if live.checked else translated(_UNCHECKED.get(live.unit, "device not checked"))
+        return "" if live.checked else translated(_UNCHECKED.get(live.unit, "device not checked"))
     return "stated" if live.source is Source.STATED else "computed"
 
 

@@ -1,4 +1,4 @@
-"""A finished batch in one picture: what it was filled into on a shelf, where its mass went, and what is known of it."""
+"""A finished batch in one picture: what it was filled into on a shelf, and where its mass went."""
 
 from __future__ import annotations
 
@@ -15,8 +15,8 @@ from benchapp.screens.drawings.vessel_drawings import container_wide, draw_conta
 
 #: A row of words, the bar of the mass, and the least and most a shelf is high, as multiples of the font.
 ROW, BAR, SHELF, HIGHEST = 1.35, 1.3, 4.0, 9.0
-#: How far apart two columns are, and a word and its figure at the least, and how wide a colour's mark is, of the font.
-APART, BETWEEN, MARK = 1.5, 0.8, 1.1
+#: How far apart a word and its figure are at the least, and how wide a colour's mark is, of the font.
+BETWEEN, MARK = 0.8, 1.1
 #: How full a full container is drawn.
 FULL = 0.93
 
@@ -24,17 +24,15 @@ Line = tuple[str, str]
 
 
 class ShelfPlan(NamedTuple):
-    """How it is laid out: the font, how wide the parts are where the facts stand beside them (0: under them), and how high the
-    shelf is, in pixels."""
+    """How it is laid out: the font, and how high the shelf is, in pixels."""
 
     font: int
-    beside: float
     shelf: float
 
 
 def draw_batch(c: Canvas, p: BatchPicture) -> None:
     """As large as all of it has room for; on a low glass what has no room is counted."""
-    plan = next(_plans(c, p), None) or ShelfPlan(round(c.font * 0.81), 0.0, 0.0)
+    plan = next(_plans(c, p), None) or ShelfPlan(round(c.font * 0.81), 0.0)
     inner = Canvas(c.x, c.y, c.width, c.height, plan.font, c.figures)
     _batch(inner, p, plan)
     c.texts.extend(inner.texts)
@@ -46,22 +44,19 @@ def _plans(c: Canvas, p: BatchPicture) -> Iterator[ShelfPlan]:
     shelves = [(font, shelf) for font in fonts for shelf in (HIGHEST, SHELF)] if p.filled_g else []
     for font, shelf in [*shelves, *((font, 0.0) for font in fonts)]:
         one = Canvas(c.x, c.y, c.width, c.height, font, c.figures)
-        parts, facts = _needed(one, _parts(one, p), MARK), _needed(one, p.facts)
-        beside = parts if parts + facts + APART * font <= c.width else 0.0
-        lines = max(len(p.parts), len(p.facts)) if beside else len(p.parts) + len(p.facts)
-        spare = c.height - (lines * ROW + BAR + 0.6) * font
-        if spare >= shelf * font and max(parts, facts) <= c.width:
-            yield ShelfPlan(font, beside, min(spare, HIGHEST * font) if shelf else 0.0)
+        spare = c.height - (len(p.parts) * ROW + BAR + 0.6) * font
+        if spare >= shelf * font and _needed(one, _parts(one, p)) <= c.width:
+            yield ShelfPlan(font, min(spare, HIGHEST * font) if shelf else 0.0)
 
 
 def _parts(c: Canvas, p: BatchPicture) -> list[Line]:
     return [(what, f"{c.figure(grams, 'g', 1)} g") for what, grams in p.parts]
 
 
-def _needed(c: Canvas, lines: Sequence[Line], mark: float = 0.0) -> float:
-    """How wide they have to be for each to stand on one line, behind its ``mark``."""
+def _needed(c: Canvas, lines: Sequence[Line]) -> float:
+    """How wide they have to be for each to stand on one line, behind its mark."""
     words = (c.width_of(what) + c.width_of(how, bold=True) for what, how in lines)
-    return max(words, default=0.0) + (BETWEEN + mark + 0.1) * c.font
+    return max(words, default=0.0) + (BETWEEN + MARK + 0.1) * c.font
 
 
 def _colours() -> tuple[d.RGB, ...]:
@@ -75,16 +70,9 @@ def _batch(c: Canvas, p: BatchPicture, plan: ShelfPlan) -> None:
         top -= plan.shelf
     _bar(c, p, top - BAR * c.font)
     top -= (BAR + 0.6) * c.font
-    parts, facts = _parts(c, p), p.facts
+    parts = _parts(c, p)
     colours = [_colours()[n % len(_colours())] for n in range(len(parts))]
-    if plan.beside:
-        spare = (c.width - APART * c.font - plan.beside - _needed(c, facts)) / 2
-        wide = plan.beside + spare
-        _lines(c, parts, (c.x, wide, top), colours)
-        _lines(c, facts, (c.x + wide + APART * c.font, c.width - wide - APART * c.font, top))
-        return
-    low = _lines(c, parts, (c.x, c.width, top), colours)
-    _lines(c, facts, (c.x, c.width, low))
+    _lines(c, parts, top, colours)
 
 
 def _shelf(c: Canvas, p: BatchPicture, low: float, high: float) -> None:
@@ -124,29 +112,17 @@ def _bar(c: Canvas, p: BatchPicture, low: float) -> None:
         x += wide
 
 
-def _lines(
-    c: Canvas, lines: Sequence[Line], place: tuple[float, float, float], colours: Sequence[d.RGB] = ()
-) -> float:
-    """A line each, with its figure at the right end; what has no room is counted. ``place`` is (left, width, top); returns
-    where they end."""
-    left, width, top = place
+def _lines(c: Canvas, lines: Sequence[Line], top: float, colours: Sequence[d.RGB]) -> None:
+    """A line each behind its colour, with its figure at the right end; what has no room is counted."""
     row = ROW * c.font
     room = max(int((top - c.y) / row + 0.02), 0)
-    shown = len(lines) if len(lines) <= room else room - 1
-    for n, (what, how) in enumerate(lines[: max(shown, 0)]):
-        y, x = top - row * (n + 0.5), left
-        if colours:
-            Color(*colours[n])
-            Rectangle(pos=(left, y - c.font * 0.35), size=(c.font * 0.7, c.font * 0.7))
-            x += c.font * MARK
-        c.text(what, x, y, d.INK if colours else d.SLATE)
-        if c.width_of(what) + c.width_of(how, bold=True) + BETWEEN * c.font < width - (x - left):
-            c.text(how, left + width, y, anchor="right", bold=True)
+    shown = len(lines) if len(lines) <= room else max(room - 1, 0)
+    for n, (what, how) in enumerate(lines[:shown]):
+        y, x = top - row * (n + 0.5), c.x + c.font * MARK
+        Color(*colours[n])
+        Rectangle(pos=(c.x, y - c.font * 0.35), size=(c.font * 0.7, c.font * 0.7))
+        c.text(what, x, y, d.INK)
+        if c.width_of(what) + c.width_of(how, bold=True) + (BETWEEN + MARK) * c.font < c.width:
+            c.text(how, c.x + c.width, y, anchor="right", bold=True)
     if shown < len(lines) and room:
-        c.text(
-            tr("{left} more in More", left=len(lines) - max(shown, 0)),
-            left,
-            top - row * (room - 0.5),
-            d.SLATE,
-        )
-    return top - row * len(lines)
+        c.text(tr("{left} more in More", left=len(lines) - shown), c.x, top - row * (room - 0.5), d.SLATE)

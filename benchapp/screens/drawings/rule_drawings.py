@@ -79,7 +79,7 @@ class LongRule:
 
 
 def draw_vessel(c: Canvas, p: pictures.VesselPicture) -> None:
-    """What is poured, along the rule, into its band; and where it lands when the pouring stops now."""
+    """What is poured, along the rule, into its band; paler, up to where it lands when the pouring stops now."""
     rule = LongRule(c, 0.0, p.scale_top_g)
     rule.track()
     net = max(p.net_g or 0.0, 0.0)
@@ -87,7 +87,7 @@ def draw_vessel(c: Canvas, p: pictures.VesselPicture) -> None:
     rule.bar(0.0, net, d.CORAL if over else d.KELP if net >= p.low_g else d.TIDE)
     if p.landing_g is not None and p.net_g is not None and p.landing_g > net:
         rule.bar(net, p.landing_g, d.TIDE, 0.45)
-        rule.mark(p.landing_g, d.INK)
+    rule.mark(net, d.INK)
     digits = 2 if p.target_g < 20 else 1
     rule.gate(p.low_g, p.high_g, lambda g: c.figure(g, "g", digits))
 

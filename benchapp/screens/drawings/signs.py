@@ -79,8 +79,18 @@ def _hot(x: float, y: float, s: float) -> None:
 
 
 def _flame(x: float, y: float, s: float) -> None:
-    polygon([(x + s * 0.5, y + s * 0.22), (x + s * 0.38, y + s * 0.3), (x + s * 0.37, y + s * 0.42), (x + s * 0.44, y + s * 0.5),
-             (x + s * 0.49, y + s * 0.64), (x + s * 0.56, y + s * 0.52), (x + s * 0.63, y + s * 0.42), (x + s * 0.61, y + s * 0.3)])  # fmt: skip
+    """Tongues of three heights over a bar, hollow in the middle."""
+    Rectangle(pos=(x + s * 0.3, y + s * 0.2), size=(s * 0.4, s * 0.03))
+    Ellipse(pos=(x + s * 0.37, y + s * 0.255), size=(s * 0.26, s * 0.22))
+    for tongue in (
+        ((0.37, 0.36), (0.4, 0.47), (0.56, 0.72), (0.56, 0.55), (0.62, 0.36)),
+        ((0.37, 0.37), (0.35, 0.45), (0.37, 0.55), (0.48, 0.4)),
+        ((0.52, 0.4), (0.64, 0.56), (0.65, 0.45), (0.63, 0.37)),
+    ):
+        polygon([(x + s * a, y + s * b) for a, b in tongue])
+    Color(*_YELLOW)
+    Ellipse(pos=(x + s * 0.45, y + s * 0.275), size=(s * 0.1, s * 0.09))
+    polygon([(x + s * 0.45, y + s * 0.32), (x + s * 0.5, y + s * 0.45), (x + s * 0.55, y + s * 0.32)])
 
 
 def _drops(x: float, y: float, s: float) -> None:

@@ -33,7 +33,8 @@ def draw_heat(c: Canvas, p: pictures.HeatPicture) -> None:
         Line(points=[chart.left, chart.py(edge), chart.right, chart.py(edge)], width=1.8)
     gap = max(chart.py(p.high_c) - chart.py(p.low_c), c.font * 1.3)
     highest = upper.y + upper.height - gap / 2 - c.font * 0.65
-    middle = min((chart.py(p.high_c) + chart.py(p.low_c)) / 2, highest)
+    lowest = chart.bottom + gap / 2 + c.font * 0.5  # over the minutes, where the chart is low
+    middle = min(max((chart.py(p.high_c) + chart.py(p.low_c)) / 2, lowest), highest)
     for words, y in ((p.high_c, middle + gap / 2), (p.low_c, middle - gap / 2)):
         upper.text(upper.figure(words, "°C"), chart.left - 6, y, d.KELP, "right", bold=True)
     chart.axes((p.low_c, p.high_c), labels=(middle - gap / 2, middle + gap / 2))

@@ -24,10 +24,13 @@ def word_of(caution: CautionNotice) -> str:
     return caution.word or tr("Safety data sheet")
 
 
-#: What a sign warns of, in a word that is read from where one works; a sign without one stands alone.
+#: What a sign warns of, in a word that is read from where one works, by the caution where the sign has several uses; a sign without
+#: one stands alone.
 OF_WHAT = {
+    "blender": tr_noop("blades"), "glass in a bath": tr_noop("glass"),
     "W012": tr_noop("mains"), "W017": tr_noop("hot"), "W021": tr_noop("fire"), "W023": tr_noop("corrosive"), "W025": tr_noop("blades"),
-    "M001": tr_noop("waste"), "M004": tr_noop("eyes"), "M009": tr_noop("gloves"), "M016": tr_noop("dust"), "M021": tr_noop("unplug"),
+    "M001": tr_noop("waste"), "M004": tr_noop("eyes"), "M009": tr_noop("gloves"), "M016": tr_noop("dust"), "M017": tr_noop("breath"),
+    "M006": tr_noop("unplug"),
 }  # fmt: skip
 
 
@@ -52,7 +55,8 @@ class CautionStrip(Widget):
         first = {c.sign: c for c in reversed(cautions)}  # the gravest under each sign
         signs = list(dict.fromkeys(c.sign for c in cautions))
         font = self.sizes.line if height >= self.sizes.line else self.sizes.between
-        words = {sign: self._word(first[sign], font) for sign in signs if sign in OF_WHAT}
+        named = {sign: OF_WHAT.get(first[sign].key) or OF_WHAT.get(sign, "") for sign in signs}
+        words = {sign: self._word(said, first[sign], font) for sign, said in named.items() if said}
         gap = self.sizes.gap * 0.5
         for spare in reversed(signs):
             if sum(height + gap + (words[s].width + gap if s in words else 0.0) for s in signs) <= most:
@@ -69,8 +73,8 @@ class CautionStrip(Widget):
         self.pos, self.size = (x, top - height), (right - x, height)
         return float(right - x)
 
-    def _word(self, caution: CautionNotice, font: int) -> TextLabel:
-        words = TextLabel(OF_WHAT[caution.sign], font, ground_of(caution)[1], bold=True)
+    def _word(self, said: str, caution: CautionNotice, font: int) -> TextLabel:
+        words = TextLabel(said, font, ground_of(caution)[1], bold=True)
         wide, high = words.natural()
         words.size = (wide + self.sizes.gap, high)
         return words

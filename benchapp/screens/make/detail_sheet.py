@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from benchapp.foundation.language import tr
-from benchapp.make.pictures import BatchPicture
 from benchapp.make.view_model import ViewModel
 from benchapp.screens.display.sizes import Sizes
 from benchapp.screens.make.step_progress import waits_to_come
@@ -64,12 +63,6 @@ class DetailSheet(Surface):
         self.row(buttons, self.wide)
 
 
-def _facts_of(view: ViewModel) -> tuple[tuple[str, str], ...]:
-    """What a finished batch's picture says, for where it has no room."""
-    picture = view.act_view.picture
-    return picture.facts if isinstance(picture, BatchPicture) else ()
-
-
 def _waits_of(view: ViewModel) -> str:
     """What the line of time says, which the head of a page has not always room for."""
     said = waits_to_come(view.spans, view.left_s, view.act_view.forecast is not None)
@@ -86,11 +79,10 @@ def _lines_of(view: ViewModel) -> list[NamedLine]:
         NamedLine(tr("How"), act.note, "soon"),
         NamedLine("Why", detail.why, "known"),
         NamedLine("Right", detail.look, "good"),
-        NamedLine("Wrong", detail.wrong, "bad"),
+        NamedLine(tr("Mind"), detail.wrong, "open"),
         NamedLine("Next", view.next_up, "next"),
         NamedLine(tr("To come"), _waits_of(view), "later"),
         NamedLine(tr("Last recorded"), view.last, "later"),
         NamedLine(tr("Can be taken back"), view.take_back, "later"),
-        *(NamedLine(what, how) for what, how in _facts_of(view)),
     ]
     return [line for line in lines if line.text]

@@ -1,4 +1,4 @@
-"""The goal of a scenario, while it has not begun."""
+"""Wait: the simulated hands walk the batch to where the scenario begins; how far they are, and what comes then."""
 
 from __future__ import annotations
 
@@ -8,13 +8,13 @@ from typing import TYPE_CHECKING
 from kivy.graphics import Color, Rectangle
 from kivy.uix.widget import Widget
 
-from benchapp.foundation.language import tr, tr_n
+from benchapp.foundation.language import tr
 from benchapp.screens.display import design as d
 from benchapp.screens.make.signed_press import SignedPress
 from benchapp.screens.widgets.button import least_width
-from benchapp.screens.widgets.named_lines import NamedLine, led_by
+from benchapp.screens.widgets.named_lines import NamedLine, named_on
 from benchapp.screens.widgets.page_base import Page
-from benchapp.screens.widgets.text_label import TextLabel, wrapped_high
+from benchapp.screens.widgets.text_label import TextLabel, natural_wide, wrapped_high
 
 if TYPE_CHECKING:
     from benchapp.make.view_model import ViewModel
@@ -23,64 +23,79 @@ if TYPE_CHECKING:
 
 
 class LeadInPage(Page):
-    """The goal, while the simulated hands walk the batch to where the scenario begins: the steps they do are a bar."""
+    """One word in large over a bar that fills; under it what is being done, then whose turn it is next and for what."""
 
     def __init__(self, sizes: Sizes, p: Practice, stop: Callable[[], None]) -> None:
         super().__init__(sizes, p.title)
-        s, self._ahead, self._drawn = sizes, max(p.begins_at - 1, 0), -1
-        press = SignedPress(s, "Stop", stop, "serious", None, "stop")
-        press.size, press.pos = (max(1.05 * s.action, least_width("Stop", s.line)), s.action), (s.pad, s.pad)
-        self.add_widget(press)
+        #: How many steps are done by now, with the share of the one that runs.
+        self._ahead, self.done = max(p.begins_at - 1, 0), -1.0
+        self._stop(stop)
         self.low = self.above_bottom
-        low = self.low
-        self.low += s.across + 2 * s.gap + wrapped_high("x", s.line, True, int(self.wide)) * 2
-        led_by(self, _who_does_what(p), [NamedLine(tr("Your goal"), p.goal)])
-        self.low = low
+        self.line(tr("Wait"), self._word_font(), bold=True, color=d.TIDE)
         self._parts = Widget(size_hint=(None, None))
         self.add_widget(self._parts)
-        self.step = TextLabel(" ", s.line, d.INK, bold=True)
+        self._bar_top = self.pen_y
+        self.pen_y -= sizes.gap * 3
+        self._step_top, font = self.pen_y, self._step_font()
+        self.step = TextLabel(" ", font, d.INK, bold=True)
         self.add_widget(self.step)
+        self.pen_y -= wrapped_high("x", font, True, int(self.wide)) * 2 + sizes.gap
+        named_on(self, _then(p))
+        if not self._ahead:
+            self._say(tr("The beginning is being done for you."))
+
+    def _stop(self, stop: Callable[[], None]) -> None:
+        s, said = self.sizes, tr("Stop practising")
+        press = SignedPress(s, said, stop, "serious", None, "stop")
+        whole = natural_wide(said, s.line) + 3 * s.gap
+        wide = whole if whole < self.wide / 2 else max(1.05 * s.action, least_width(said, s.line))
+        press.size, press.pos = (wide, s.action), (s.pad, s.pad)
+        self.add_widget(press)
+
+    def _word_font(self) -> int:
+        """As large as what is acted on at a glance, where the glass is high enough."""
+        s = self.sizes
+        return s.across if self.pen_y - self.low > 5 * s.across else s.instruction
+
+    def _step_font(self) -> int:
+        s = self.sizes
+        return s.line if self.pen_y - self.low > 7 * s.line else s.note
 
     def show(self, view: ViewModel) -> None:
         """How far they are."""
-        done = min(view.step_number - 1, self._ahead)
-        if done == self._drawn or not self._ahead:
+        done = min(view.progress * view.step_count, float(self._ahead))
+        if done == self.done or not self._ahead:
             return
-        self._drawn, s = done, self.sizes
-        low = self._bar(done)
-        self.step.text = tr(
-            "Wait: step {number} of {count} is being done for you, {step_title}.", step_title=view.step_title, number=min(done + 1, self._ahead),
-            count=self._ahead,
-        ) if view.step_number <= self._ahead else tr("Now it is your turn.")  # fmt: skip
-        self.step.place(self.left, low - s.gap * 0.5, self.wide)
+        self.done = done
+        self._bar(done)
+        self._say(tr(
+            "Being done for you now, step {number} of {count}: {step_title}", number=view.step_number, count=self._ahead,
+            step_title=view.step_title,
+        ) if view.step_number <= self._ahead else tr("Now it is your turn."))  # fmt: skip
 
-    def _bar(self, done: int) -> float:
-        """One thin bar, filled as far as is done for you, with a notch where a step ends: nothing to press. Returns its bottom."""
-        s, count = self.sizes, self._ahead
-        high, wide = s.gap * 1.2, self.wide / count
-        low = self.pen_y - s.gap - high
+    def _say(self, text: str) -> None:
+        self.step.text = text
+        self.step.place(self.left, self._step_top, self.wide)
+
+    def _bar(self, done: float) -> None:
+        """One bar, filled as far as is done for you, with a notch where a step ends: nothing to press."""
+        high, wide = self.sizes.gap * 2, self.wide / self._ahead
+        low = self._bar_top - high
         self._parts.canvas.clear()
         with self._parts.canvas:
             Color(*d.WET_SAND)
             Rectangle(pos=(self.left, low), size=(self.wide, high))
             Color(*d.TIDE)
             Rectangle(pos=(self.left, low), size=(wide * done, high))
-            Color(*d.FOAM)
-            for n in range(1, count):
-                Rectangle(pos=(self.left + n * wide - 2, low), size=(4, high))
-        return low
+            Color(*d.SAND)
+            for n in range(1, self._ahead):
+                Rectangle(pos=(self.left + n * wide - 3, low), size=(6, high))
 
 
-def _who_does_what(p: Practice) -> str:
-    """What is done for whoever practises, and where their own part begins."""
+def _then(p: Practice) -> list[NamedLine]:
+    """Where the part of whoever practises begins, and what they are to reach."""
+    goal = NamedLine(tr("Your goal"), p.goal)
     if not p.begins_with:
-        return tr("The beginning is done for you. Then it is your turn.")
-    yours = tr(
-        "Your part begins in step {number}: {step_title}.", number=p.begins_at, step_title=p.begins_with
-    )
-    if p.begins_at < 2:
-        return yours
-    theirs = tr_n(
-        "The first step is done for you.", "The first {n} steps are done for you.", n=p.begins_at - 1
-    )
-    return f"{theirs} {yours}"
+        return [goal]
+    part = tr("from step {number}: {step_title}", number=p.begins_at, step_title=p.begins_with)
+    return [NamedLine(tr("Your part"), part), goal]

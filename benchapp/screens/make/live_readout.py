@@ -102,8 +102,11 @@ class LiveReadout(Widget):
         self._shown = shown
         colour, shape = d.standing(live.word)
         self.number.text = value
-        way = self._curve if self._curve is not None and live.word in ("below", "") else colour
-        self.number.color = (*(d.INK if live.word in ("waiting", "cooling") else way), 1)
+        if self._curve is not None and live.word in ("below", ""):
+            colour = (
+                self._curve
+            )  # all that is said of a vessel has the colour of its curve, until it is there
+        self.number.color = (*(d.INK if live.word in ("waiting", "cooling") else colour), 1)
         if self._curve is not None:
             self.name.color = (*self._curve, 1)
         top = self._top
@@ -185,7 +188,9 @@ class LiveReadout(Widget):
         good = live.word == "in band" and not live.checked  # what is good is the number, and not the scale
         if words and not good and self._say_source(said, end - beside, s.ladder[:3]):
             self.source.pos = (beside, self.word.center_y - self.source.height / 2)
-        elif block:
+            return
+        said = said if said[-1] else ("",)  # a checked device is named only where that costs no room
+        if block:
             self._say_source(said, end - x, (s.small,) if words else s.ladder[1:])
             self.source.place(x, self.word.y - 2, max(end - x, 1.0))
         elif self.beside or self._alone:

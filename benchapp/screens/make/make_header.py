@@ -32,8 +32,8 @@ class HeaderRow(NamedTuple):
 
 #: The share of the row that the line of time has at the least: a shorter one cannot be read, and what is to come stands in words.
 LEAST_LINE = 0.25
-#: The share of the row that the cautions have at the most before their words give way.
-CAUTIONS_SHARE = 0.34
+#: The share of the row that the cautions have at the most before their words give way; of that of an upright glass.
+CAUTIONS_SHARE, UPRIGHT_CAUTIONS = 0.44, 0.34
 
 
 #: The share of the height that the letters of an order to stop may have, up to the size of a reading.
@@ -89,7 +89,8 @@ class MakeHeader:
         top = panel.height - s.pad / 4
         alarmed = _stops(m) and not panel.portrait  # nothing else matters then
         row = s.between * 1.12 if alarmed else self._row_high
-        strip_w = self.cautions.show(m.cautions, right, top, row, CAUTIONS_SHARE * (right - left))
+        share = UPRIGHT_CAUTIONS if panel.portrait else CAUTIONS_SHARE
+        strip_w = self.cautions.show(m.cautions, right, top, row, share * (right - left))
         end = right - strip_w - s.gap
         if alarmed:
             self.title.text, self.title.font_size = f"{self._simulated()}{self._step(m)}", s.note

@@ -8,7 +8,7 @@ from kivy.uix.widget import Widget
 
 from benchapp.foundation.language import tr
 from benchapp.make.view_model import Forecast, ViewModel
-from benchapp.make.waits import about, wait
+from benchapp.make.waits import about, is_wide, wait
 from benchapp.screens.display import design as d
 from benchapp.screens.display.sizes import Sizes
 from benchapp.screens.widgets.text_label import TextLabel
@@ -27,11 +27,12 @@ class MoveLine(Widget):
             self.add_widget(part)
         self.box = (0.0, 0.0, 0.0, 0.0)  # left, width, low, top
         self._shown: tuple[str, ...] = ()
+        self._wide = False  # the minutes say themselves from when to when
 
     @property
     def says_wait(self) -> bool:
         """Whether it says how long still, and between which times."""
-        return bool(self.minutes.text and self.between.text)
+        return bool(self.minutes.text and (self.between.text or self._wide))
 
     @property
     def right_end(self) -> float:
@@ -85,7 +86,8 @@ class MoveLine(Widget):
         if given is None or any(x.unit == "s" for x in act_view.live):
             return act_view.move, "", ""
         put = self._sizes.figures.text
-        return act_view.move, about(given), put(_between(given))
+        self._wide = is_wide(given)
+        return act_view.move, about(given), "" if self._wide else put(_between(given))
 
     def _lay(self, move: str, minutes: str, between: str) -> None:
         left, width, low, top = self.box

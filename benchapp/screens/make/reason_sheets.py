@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 from functools import partial
+from typing import NamedTuple
 
 from benchapp.foundation.language import tr, tr_noop
 from benchapp.make.view_model import ViewModel
@@ -32,15 +33,12 @@ ABANDON_REASONS = (
 class TitledSheet(Surface):
     """A question over a grid of answers."""
 
-    def __init__(
-        self, sizes: Sizes, title: str, buttons: Sequence[ButtonSpec], columns: int, under: float = 0.0
-    ) -> None:
-        """``under``: room that is kept under the answers, in pixels."""
+    def __init__(self, sizes: Sizes, title: str, buttons: Sequence[ButtonSpec], columns: int) -> None:
         super().__init__(sizes)
         words = TextLabel(title, sizes.instruction, d.INK, bold=True)
         self.add_widget(words)
         low = words.place(sizes.pad, self.panel.height - sizes.pad, self.wide) - sizes.gap
-        self.grid(buttons, columns, Area(sizes.pad, sizes.pad + under, self.wide, low))
+        self.grid(buttons, columns, Area(sizes.pad, sizes.pad, self.wide, low))
 
 
 class ReasonSheet(TitledSheet):
@@ -63,18 +61,42 @@ class ReasonSheet(TitledSheet):
         return same_act(before, after) and before.act_view.choices == after.act_view.choices
 
 
-class StopSheet(TitledSheet):
+class StopChoice(NamedTuple):
+    """One way to stop: its words, what it does, what it leads to, and its kind (see TouchButton)."""
+
+    label: str
+    effect: str
+    act: Callable[[], None]
+    kind: str
+
+
+class StopSheet(Surface):
     """Leave out this step, or abandon the batch; either asks why before anything happens."""
 
-    def __init__(self, sizes: Sizes, buttons: Sequence[ButtonSpec], back: Callable[[], None]) -> None:
+    def __init__(self, sizes: Sizes, choices: Sequence[StopChoice], back: Callable[[], None]) -> None:
         """``back``: to the make; it lies apart, where the way back lies on every page."""
-        super().__init__(sizes, tr("Stop here?"), buttons, 1, sizes.action + 2 * sizes.gap)
+        super().__init__(sizes)
+        title = TextLabel(tr("Stop here?"), sizes.instruction, d.INK, bold=True)
+        self.add_widget(title)
+        top = title.place(self.left, self.panel.height - sizes.pad, self.wide) - sizes.gap
+        low = sizes.pad + sizes.action + 2 * sizes.gap
+        high = (top - low - sizes.gap * (len(choices) - 1)) / len(choices)
+        for font, under in zip(sizes.ladder, (*sizes.ladder[1:], sizes.small), strict=True):
+            presses = [self._press(c, font, high) for c in choices]
+            if all([press.detail_fits(under) for press in presses]):
+                break
+        for n, press in enumerate(presses):
+            press.pos = (self.left, top - (n + 1) * high - n * sizes.gap)
+            self.add_widget(press)
         press = TouchButton(tr("Back to the make"), back, "plain", sizes.line)
-        press.size, press.pos = (
-            (max(self.wide / 3, least_width(press.label, sizes.line)), sizes.action),
-            (sizes.pad, sizes.pad),
-        )
+        press.size = (max(self.wide / 3, least_width(press.label, sizes.line)), sizes.action)
+        press.pos = (sizes.pad, sizes.pad)
         self.add_widget(press)
+
+    def _press(self, choice: StopChoice, font: int, high: float) -> TouchButton:
+        press = TouchButton(choice.label, choice.act, choice.kind, font, detail=choice.effect)
+        press.size = (self.wide, high)
+        return press
 
     def stays(self, before: ViewModel, after: ViewModel) -> bool:
         """While it is the same step."""

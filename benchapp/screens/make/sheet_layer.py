@@ -13,16 +13,21 @@ from benchapp.make.vocabulary import Stage
 from benchapp.screens.display.sizes import Sizes
 from benchapp.screens.make.detail_sheet import DetailSheet
 from benchapp.screens.make.lock_sheet import LockSheet
-from benchapp.screens.make.reason_sheets import ABANDON_REASONS, REASONS, SKIP_REASONS, ReasonSheet, StopSheet
+from benchapp.screens.make.reason_sheets import (
+    ABANDON_REASONS,
+    REASONS,
+    SKIP_REASONS,
+    ReasonSheet,
+    StopChoice,
+    StopSheet,
+)
 from benchapp.screens.widgets.button import ButtonSpec, TouchButton
 from benchapp.screens.widgets.hold_to_confirm import HoldToConfirm
 from benchapp.screens.widgets.keypad import Keypad
 from benchapp.screens.widgets.surface import Surface
 
-#: Nothing goes on until the maker is back.
-HOLD = tr_noop("Hold: I have to go away")
-#: The same while something is hot (ISO 7010 W017): a hold switches nothing off.
-HOLD_HOT, HOT = tr_noop("Hold: I have to go away. Turn the heat off first."), "W017"
+#: Nothing goes on until the maker is back; and the sign of what is hot (ISO 7010 W017): a hold switches nothing off.
+HOLD, HOT = tr_noop("I have to go away"), "W017"
 
 
 class MakeActions(Protocol):
@@ -149,17 +154,27 @@ class SheetLayer(Widget):
         def abandon() -> None:
             self._why(tr("Abandon the batch"), self.actions.abandon, ABANDON_REASONS)
 
-        buttons: list[ButtonSpec] = [(tr("Abandon the whole batch"), abandon, "serious")]
-        if m.step_kind != "finish":
-            buttons.insert(
-                0, (tr("Leave out this step: {step_title}", step_title=m.step_title), skip, "serious")
+        choices = [
+            StopChoice(
+                tr("Abandon the whole batch"),
+                tr("You are asked why. Nothing more is made of it; its record stays."),
+                abandon,
+                "serious",
             )
+        ]
+        if m.step_kind != "finish":
+            leave_out = tr("Leave out this step: {step_title}", step_title=m.step_title)
+            judged = tr("You are asked why. It is a deviation, which somebody has to judge.")
+            choices.insert(0, StopChoice(leave_out, judged, skip, "serious"))
         if m.act_view.stage != Stage.HELD:
             hot = any(caution.sign == HOT for caution in m.cautions)
-            buttons.insert(
-                0, (HOLD_HOT if hot else HOLD, lambda: self.confirm("Hold", self.actions.hold), "plain")
+            waits = (
+                tr("Turn the heat off first: nothing here does that. The make waits until you are back.")
+                if hot
+                else tr("The make waits until you are back. Nothing is lost.")
             )
-        self._open(StopSheet(self.sizes, buttons, self.close_overlay))
+            choices.insert(0, StopChoice(HOLD, waits, lambda: self.confirm(HOLD, self.actions.hold), "plain"))
+        self._open(StopSheet(self.sizes, choices, self.close_overlay))
 
     def show_lock(self) -> None:
         """Wiping the glass."""

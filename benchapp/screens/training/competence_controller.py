@@ -40,16 +40,23 @@ class CompetenceController:
         nav = self._nav
         paging = Paging(nav.routes.practices, self.people, number)
 
-        def listed(everybody: tuple[Competent, ...]) -> None:
+        def listed(found: tuple[tuple[Competent, ...], str]) -> None:
+            everybody, here = found
             rows = [
-                RowSpec(one.who, partial(self.person, one.who), summary(one), roles(one), broad=True)
+                RowSpec(
+                    tr("{who} (you)", who=one.who) if one.who == here else one.who,
+                    partial(self.person, one.who),
+                    summary(one),
+                    roles(one),
+                    broad=True,
+                )
                 for one in everybody
             ]
             none = [] if rows else [(tr("Nobody is enrolled, and nothing was practised yet."), False)]
             more: list[ButtonSpec] = [(tr("Enrol somebody"), self.enrol, "plain")]
             nav.show(RowsPage(nav.sizes, tr("Who may do what"), rows, paging, more, none))
 
-        nav.fetch(lambda shop: shop.desk().competence(), listed)
+        nav.fetch(lambda shop: (shop.desk().competence(), shop.maker), listed)
 
     # --- enrolling: a name, roles, a releaser's signature, and their own PIN, twice --------------------
 

@@ -7,7 +7,6 @@ from typing import TYPE_CHECKING
 
 from benchapp.foundation.language import tr
 from benchapp.screens.display import design as d
-from benchapp.screens.display.dates import batches_in_words
 from benchapp.screens.display.sizes import Sizes
 from benchapp.screens.widgets.button import ButtonSpec
 from benchapp.screens.widgets.named_lines import NamedLine, NamedLines, large_line
@@ -21,14 +20,15 @@ if TYPE_CHECKING:
 
 
 class DebriefPage(Page):
-    """The verdict, what came of it in large, then why, and what is better. Nothing in red: nothing came to harm."""
+    """The verdict, what came of it in large, then why, and what to do next time. Nothing in red: nothing came to harm."""
 
     def __init__(self, sizes: Sizes, found: Debrief, paging: Paging, more: Sequence[ButtonSpec]) -> None:
         """``more``: what can be pressed beside what turns its pages."""
         from benchapp.rehearsal.debrief import verdict_of
 
         super().__init__(sizes, verdict_of(found))
-        self.titled("good" if found.verdict.reached else "off")
+        if found.verdict.reached:
+            self.titled("good")
         self.low = self.above_bottom
         lead, lines = _told(found)
         pages = self._pages(lead, lines)
@@ -61,41 +61,31 @@ class DebriefPage(Page):
 def _told(found: Debrief) -> tuple[str, list[NamedLine]]:
     """What stands large, and the lines under it."""
     v = found.verdict
-    lead = found.worst if found.worst and not v.reached else v.why[0]
-    lines = [
-        *(NamedLine(tr("Why"), text, "off", bold=True) for text in v.seen if text != lead),
-        *(
-            NamedLine(tr("Missing"), tr("This did not happen: {says}.", says=says), "later", bold=True)
-            for says in v.missing
-        ),
-        *(NamedLine("", text, "good", bold=True) for text in v.why[1:] if v.reached),
-        NamedLine(
-            tr("Better") if not v.reached else tr("Remember"),
-            found.master,
-            "good" if not v.reached else "known",
-        ),
-    ]
-    return lead, lines
+    if v.reached:
+        lead, *others = v.why
+        good = [NamedLine("", text, "good", bold=True) for text in others]
+        return lead, [*good, NamedLine(tr("Remember"), found.master)]
+    lead = found.worst or v.why[0]
+    why = [text for text in (*v.seen, *v.missing) if text != lead]
+    because = [NamedLine(tr("Why"), "\n".join(why), bold=True)] if why else []
+    return lead, [*because, NamedLine(tr("Next time"), found.master)]
 
 
 class TimelinePage(PagedText):
-    """What happened, with the minutes since the scenario began; each time stands once."""
+    """What happened, each line with how long after the scenario's beginning; at the end what it did to the batch."""
 
     def __init__(self, sizes: Sizes, found: Debrief, paging: Paging) -> None:
-        super().__init__(
-            sizes, tr("What happened, in minutes"), timeline_lines(found), paging, (), body_size(sizes)
-        )
+        title = tr("{who}: what happened", who=found.maker)
+        super().__init__(sizes, title, timeline_lines(found), paging, (), body_size(sizes))
 
 
 def timeline_lines(found: Debrief) -> list[TextLine]:
-    """What happened, from where the scenario began; last what it did to the batch, and who practised."""
-    from benchapp.rehearsal.debrief import minutes
+    """What happened, from where the scenario began; last what it did to the batch."""
+    from benchapp.rehearsal.debrief import elapsed
 
-    out, before = [], ""
+    looks = {"good": (d.KELP, "good"), "bad": (d.CORAL, "bad")}
+    out = []
     for line in found.timeline:
-        time = minutes(line.after_s).strip()
-        ink, mark = {"good": (d.KELP, "good"), "bad": (d.INK, "off")}.get(line.mark, (d.INK, ""))
-        out.append(TextLine(line.text, bool(line.mark), ink, mark, time if time != before else " "))
-        before = time
-    out += [TextLine(text, mark="next") for text in found.effects]
-    return [*out, TextLine(f"{found.maker}, {batches_in_words(found.batch)}", color=d.SLATE)]
+        ink, mark = looks.get(line.mark, (d.INK, ""))
+        out.append(TextLine(line.text, bool(line.mark), ink, mark, elapsed(line.after_s)))
+    return out + [TextLine(text, time=tr("in the end")) for text in found.effects]

@@ -1,70 +1,77 @@
-"""A person's levels as one table: a column for each level, the kinds of step in it, and under them those of which nothing
+"""A person's levels as one table: a column for each level with the kinds of step in it, and one for those of which nothing
 is on record."""
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 from benchapp.foundation.language import tr, tr_noop
 from benchapp.record.competence import LEVELS
 from benchapp.screens.display import design as d
-from benchapp.screens.display.dates import leaf
+from benchapp.screens.display.dates import day, leaf
 from benchapp.screens.display.phrases import step_kinds
+from benchapp.screens.widgets.button import least_width
 from benchapp.screens.widgets.page_base import Page
 from benchapp.screens.widgets.text_label import TextLabel, wrapped_high
 from benchapp.service.training_facts import Competent, Held
 
 #: What a level means for whoever makes: the head of its column.
 HEADS = {
-    "independent": tr_noop("alone"),
-    "supervised": tr_noop("with somebody beside"),
-    "rehearsed": tr_noop("only practised so far"),
+    "independent": tr_noop("Alone"),
+    "supervised": tr_noop("With somebody beside"),
+    "rehearsed": tr_noop("Only practised"),
 }
-
-
 #: The head of those of which nothing is on record.
-NEVER = tr_noop("never yet")
+NEVER = tr_noop("Not yet")
 
 
 class LevelTable:
-    """Hangs on a page from where its text ends, in a size in which all of it has room; ``fonts`` () where none has."""
+    """Hangs on a page from where its text ends, in a size in which all of it has room, one for all kinds; ``fonts`` () where
+    none has."""
 
-    def __init__(self, page: Page, one: Competent, missing: str, room: float) -> None:
-        """``missing``: the kinds of which nothing is on record, "" where there are none; ``room`` in pixels."""
+    def __init__(self, page: Page, one: Competent, missing: Sequence[str], room: float) -> None:
+        """``missing``: the kinds of which nothing is on record; ``room`` in pixels."""
         s = page.sizes
         self._page, self._alike = page, len({why_held(held) for held in one.held}) == 1
-        self._each = tr("Each: {why}.", why=why_held(one.held[0])) if self._alike else ""
-        self._missing = missing
-        self._columns = [
-            (HEADS[level], [h for h in one.held if h.level == level]) for level in reversed(LEVELS)
-        ]
-        self._columns += [(NEVER, [])] if missing else []
-        count = len(self._columns)
+        first = one.held[0]
+        self._each = tr("All since {day}, {why}.", day=day(first.since), why=first.why) if self._alike else ""
+        self._rows = {
+            HEADS[level]: [(step_kinds((h.kind,)), why_held(h)) for h in one.held if h.level == level]
+            for level in reversed(LEVELS)
+        }
+        if missing:
+            self._rows[NEVER] = [(step_kinds((kind,)), "") for kind in missing]
+        count = len(self._rows)
         self._wide = int((page.wide - s.gap * 3 * (count - 1)) / count)
+        middle = round((s.between + s.note) / 2)
         sizes = (
-            (s.between, s.line, s.note),
             (s.between, s.between, s.note),
-            (s.note, s.between, s.small),
+            (middle, middle, s.note),
+            (s.note, s.note, s.note),
             (s.note, s.note, s.small),
         )
-        self._rows = {
-            head: [(step_kinds((h.kind,)), why_held(h)) for h in column] for head, column in self._columns
-        }
-        self.fonts: tuple[int, ...] = next((fonts for fonts in sizes if self._high(fonts) <= room), ())
+        self.fonts: tuple[int, ...] = next((fonts for fonts in sizes if self._fits(fonts, room)), ())
         if not self.fonts and self._alike:  # then those of a column stand in one sentence
             self._rows = {
-                head: [(step_kinds([h.kind for h in column]), "")] for head, column in self._columns if column
+                head: [(", ".join(kind for kind, _ in rows), "")] if rows else []
+                for head, rows in self._rows.items()
             }
             small = ((s.note, s.small, s.small), (s.small, s.small, s.small))
-            self.fonts = next((fonts for fonts in (*sizes, *small) if self._high(fonts) <= room), ())
+            self.fonts = next((fonts for fonts in (*sizes, *small) if self._fits(fonts, room)), ())
+
+    def _fits(self, fonts: tuple[int, int, int], room: float) -> bool:
+        """Whether all of it has room at these sizes, and no word is broken."""
+        words = [*map(tr, self._rows), *(kinds for rows in self._rows.values() for kinds, _ in rows)]
+        return least_width(" ".join(words), max(fonts[:2])) <= self._wide + 20 and self._high(fonts) <= room
 
     def _high(self, fonts: tuple[int, int, int]) -> float:
-        s, (_, kind, small) = self._page.sizes, fonts
+        s, small = self._page.sizes, fonts[2]
         each = wrapped_high(self._each, small, False, int(self._page.wide)) + s.gap if self._each else 0.0
-        rest = wrapped_high(self._missing, min(kind, s.between), False, self._wide) if self._missing else 0.0
         columns = [sum(self._row_high(row, fonts) for row in rows) for rows in self._rows.values()]
-        return self._heads_high(fonts[0]) + each + max(rest, *columns)
+        return self._heads_high(fonts[0]) + each + max(columns)
 
     def _heads_high(self, font: int) -> float:
-        highest = max(wrapped_high(tr(head), font, True, self._wide) for head, _ in self._columns)
+        highest = max(wrapped_high(tr(head), font, True, self._wide) for head in self._rows)
         return highest + self._page.sizes.gap * 0.3
 
     def _row_high(self, row: tuple[str, str], fonts: tuple[int, int, int]) -> float:
@@ -80,17 +87,15 @@ class LevelTable:
         page, (head, kind, small) = self._page, self.fonts
         s, top = page.sizes, page.pen_y
         lowest = top
-        for nth, (said, _) in enumerate(self._columns):
+        for nth, (said, rows) in enumerate(self._rows.items()):
             x = page.left + nth * (self._wide + 3 * s.gap)
-            self._put(tr(said), (x, top), (head, d.SLATE if said == NEVER else d.TIDE, True))
+            self._put(tr(said), (x, top), (head, d.TIDE, True))
             y = top - self._heads_high(head)
-            for kinds, why in self._rows.get(said, ()):
+            for kinds, why in rows:
                 y = self._put(kinds, (x, y), (kind, d.INK, True))
-                if not self._alike:
+                if why and not self._alike:
                     y = self._put(why, (x, y), (small, d.SLATE, False))
                 y -= s.gap * 0.4
-            if said == NEVER:
-                y = self._put(self._missing, (x, y), (min(kind, s.between), d.INK, False))
             lowest = min(lowest, y)
         page.pen_y = lowest - s.gap * 0.5
         if self._each:

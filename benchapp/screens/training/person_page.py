@@ -10,7 +10,7 @@ from benchapp.screens.display import design as d
 from benchapp.screens.display.dates import day
 from benchapp.screens.display.phrases import step_kinds
 from benchapp.screens.display.sizes import Sizes
-from benchapp.screens.training.level_table import HEADS, LevelTable
+from benchapp.screens.training.level_table import HEADS, NEVER, LevelTable
 from benchapp.screens.widgets.button import ButtonSpec
 from benchapp.screens.widgets.page_base import Page, body_size
 from benchapp.screens.widgets.pager import Paging
@@ -19,19 +19,27 @@ from benchapp.screens.widgets.text_line import TextLine
 from benchapp.service.training_facts import Competent, Held
 
 #: What whoever makes may do, whatever is on record.
-EVERY_STEP = tr_noop("May do every step alone, as every maker.")
+EVERY_STEP = tr_noop("every step")
+#: What a person does in the kinds of step in which a second person signs.
+DOES = {
+    "weigh": tr_noop("weighs"), "combine": tr_noop("combines the phases"), "add": tr_noop("adds something"),
+    "measure ph": tr_noop("measures the pH"), "fill": tr_noop("fills"),
+}  # fmt: skip
 
 
 def summary(one: Competent) -> str:
-    """Which kinds of step a person may do, a line for each level."""
+    """Which kinds of step a person may do, a line for each level, and that all others are not yet theirs."""
     if "maker" in one.roles:
-        return tr(EVERY_STEP)
+        return tr("{level}: {kinds}", level=tr(HEADS["independent"]), kinds=tr(EVERY_STEP))
     said = []
     for level in reversed(LEVELS):
         kinds = [held.kind for held in one.held if held.level == level]
         if kinds:
             said.append(tr("{level}: {kinds}", level=tr(HEADS[level]), kinds=step_kinds(kinds)))
-    return "\n".join(said) or tr("Nothing alone yet. It begins with practising a scenario to its goal.")
+    if missing_of(one):
+        others = tr("all others") if said else tr(EVERY_STEP)
+        said[2:] = [" · ".join((*said[2:], tr("{level}: {kinds}", level=tr(NEVER), kinds=others)))]
+    return "\n".join(said)
 
 
 def roles(one: Competent) -> str:
@@ -53,15 +61,15 @@ class PersonPage(Page):
         super().__init__(sizes, one.who)
         give: list[ButtonSpec] = [(tr("Grant a level"), grant, "plain")] if granters else []
         self.low = self.above_bottom
-        points, lacking = _open_points(one, granters), _missing(one)
-        if one.held and not self.panel.portrait and self._table(one, points, lacking):
+        points, lacking = _open_points(one, granters), missing_of(one) if one.held else []
+        if one.held and self._table(one, points, lacking):
             self.bottom([paging.back_button, *give])
             return
         if not one.held:
             self.bottom([paging.back_button, *give])
             self.listed_large([TextLine(text) for text in points])
             return
-        missing = [tr("Never yet: {step_kinds}.", step_kinds=lacking)] if lacking else []
+        missing = [tr("Not yet: {step_kinds}.", step_kinds=step_kinds(lacking))] if lacking else []
         for text in (*points, *missing):
             self.line(text, body_size(sizes))
         self.pen_y -= sizes.gap * 0.5
@@ -76,18 +84,19 @@ class PersonPage(Page):
         for held in part:
             self._row(held)
 
-    def _table(self, one: Competent, points: Sequence[str], missing: str) -> bool:
+    def _table(self, one: Competent, points: Sequence[str], missing: Sequence[str]) -> bool:
         """What is open, and every kind of step in the column of its level; False where they have no room."""
         s = self.sizes
-        over = sum(wrapped_high(text, s.note, True, int(self.wide)) + s.gap * 0.4 for text in points) + s.gap
-        table = LevelTable(self, one, missing, self.pen_y - self.low - over)
-        if not table.fonts:
-            return False
-        for text in points:
-            self.line(text, s.note, bold=True)
-        self.pen_y -= s.gap
-        table.draw()
-        return True
+        for font in dict.fromkeys((s.between, s.note)):
+            over = sum(wrapped_high(text, font, True, int(self.wide)) + s.gap * 0.4 for text in points)
+            table = LevelTable(self, one, missing, self.pen_y - self.low - over - s.gap)
+            if table.fonts:
+                for text in points:
+                    self.line(text, font, bold=True)
+                self.pen_y -= s.gap
+                table.draw()
+                return True
+        return False
 
     def _row(self, held: Held) -> None:
         top = self.pen_y
@@ -112,24 +121,19 @@ class PersonPage(Page):
         return (sum(highs) if self._narrow else max(highs)) + s.gap * 0.5
 
 
-def _missing(one: Competent) -> str:
-    """The kinds of step of which nothing is on record, "" where nothing at all is."""
-    lacking = [kind for kind in STEP_KINDS if kind not in {h.kind for h in one.held}]
-    return step_kinds(lacking) if one.held else ""
+def missing_of(one: Competent) -> list[str]:
+    """The kinds of step of which nothing is on record."""
+    return [kind for kind in STEP_KINDS if kind not in {h.kind for h in one.held}]
 
 
 def _open_points(one: Competent, granters: Sequence[str]) -> list[str]:
     out = []
     if one.witnessed:
-        out.append(
-            tr(
-                "A second person signs what {who} does in a real make: {step_kinds}.",
-                who=one.who,
-                step_kinds=step_kinds(one.witnessed),
-            )
-        )
+        *first, last = [tr(DOES[kind]) for kind in one.witnessed]
+        does = tr("{these} or {last}", these=", ".join(first), last=last) if first else last
+        out.append(tr("When {who} {does} in a real make, a second person signs.", who=one.who, does=does))
     if "maker" in one.roles:
-        return [*out, tr(EVERY_STEP)]
+        return [*out, tr("May do every step alone, as every maker.")]
     if not one.held:
         out.append(tr("Nothing is on record yet. It begins with practising a scenario to its goal."))
     if not one.roles:

@@ -70,14 +70,13 @@ class PracticeController:
 
     def debrief(self, batch: str) -> None:
         """How a rehearsal went."""
-        record: ButtonSpec = (tr("Its record"), partial(self._nav.routes.record, batch), "plain")
-        self._debrief(batch, Paging(self._nav.routes.batches), [record])
+        self._debrief(batch, Paging(self._nav.routes.practised))
 
     def debrief_of_ended(self, batch: str) -> None:
         """The same, of what has ended just now: the bench is where one goes from here."""
-        self._debrief(batch, Paging(self._nav.routes.home, back_label=tr("To the bench")), [])
+        self._debrief(batch, Paging(self._nav.routes.home, back_label=tr("To the bench")))
 
-    def _debrief(self, batch: str, paging: Paging, more: list[ButtonSpec]) -> None:
+    def _debrief(self, batch: str, paging: Paging) -> None:
         nav = self._nav
 
         def show(found: tuple[Debrief | str, Practices]) -> None:
@@ -89,7 +88,7 @@ class PracticeController:
             again: list[ButtonSpec] = (
                 [(tr("Once more"), partial(self._again, key), "main")] if key is not None else []
             )
-            self._debrief_page(debrief, [*more, *again], paging)
+            self._debrief_page(debrief, again, paging)
 
         nav.fetch(lambda shop: (shop.desk().debrief(batch), shop.practices()), show)
 

@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING
 from kivy.uix.widget import Widget
 
 from benchapp.screens.display import design as d
+from benchapp.screens.display.phrases import held_together
 from benchapp.screens.display.sizes import Sizes
 from benchapp.screens.drawings.shapes import draw_shape
 from benchapp.screens.widgets.text_label import TextLabel, natural_wide, wrapped_high
@@ -117,7 +118,7 @@ def led_by(page: Page, text: str, lines: Sequence[NamedLine], after: float = 0.0
 
 def large_line(page: Page, text: str, room: float) -> None:
     """What counts most on a page, as large as what is acted on at a glance where that has so much room, else smaller."""
-    s = page.sizes
+    s, text = page.sizes, held_together(text)
     steps = (round((s.across + s.instruction) / 2), s.instruction, *s.ladder)
     fonts = dict.fromkeys((s.across, *steps))
     font = next((f for f in fonts if wrapped_high(text, f, True, int(page.wide)) + s.gap <= room), s.small)

@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 
 from kivy.graphics import Color, Rectangle
 
+from benchapp.foundation.language import translated
 from benchapp.screens.display import design as d
 from benchapp.screens.display.sizes import Sizes
 from benchapp.screens.widgets.button import ButtonSpec, least_width
@@ -91,22 +92,35 @@ class TablePage(Page):
         """What stands over the table, on each of its pages."""
 
     def _measure(self, rows: Sequence[TableRow]) -> None:
-        """How wide each column is: as its longest cell asks for; by its share of the width where they have no room so."""
-        apart = self.sizes.gap * 2.0
+        """How wide each column is: as its longest cell asks for; where they have no room so, each gives of what it has beyond
+        its longest word, and where not even the words have any, each has its share of the width."""
         shares = [self.wide * column.share for column in self._columns]
+        cells = list(zip(*(row.cells for row in rows if not (row.head or row.plain)), strict=False))
+        apart = [self.sizes.gap * 2.0 + self._lead(n) for n in range(len(shares))]
         wanted = [
-            max((natural_wide(self._put(c), self._size) for c in cells if c), default=0.0)
-            + apart
-            + self._lead(n)
-            for n, cells in enumerate(
-                zip(*(row.cells for row in rows if not (row.head or row.plain)), strict=False)
-            )
+            self._widest(cells[n], natural_wide) + apart[n] if n < len(cells) else shares[n]
+            for n in range(len(shares))
         ]
-        wanted += shares[len(wanted) :]
+        least = [
+            self._widest(cells[n], _word_wide) + self.sizes.gap + self._lead(n) + 2
+            if n < len(cells)
+            else shares[n]
+            for n in range(len(shares))
+        ]
         if any(row.band is not None for row in rows):
             wanted[-1] = max(wanted[-1], shares[-1])
         left = (self.wide - sum(wanted)) / len(wanted)
-        self._wides = shares if left < 0 else [wide + left for wide in wanted]
+        give = [max(most - low, 0.0) for most, low in zip(wanted, least, strict=True)]
+        over = sum(wanted) - self.wide
+        if left >= 0:
+            self._wides = [wide + left for wide in wanted]
+        elif sum(give) >= over:
+            self._wides = [wide - over * part / sum(give) for wide, part in zip(wanted, give, strict=True)]
+        else:
+            self._wides = shares
+
+    def _widest(self, cells: Sequence[str], measure: Callable[[str, int], float]) -> float:
+        return max((measure(self._put(cell), self._size) for cell in cells if cell), default=0.0)
 
     def _lead(self, n: int) -> float:
         """How far words keep from the figures before them, in pixels."""
@@ -214,3 +228,8 @@ class TablePage(Page):
                 Rectangle(pos=(at(row.target) - 0.75, y), size=(1.5, tall))
             Color(*(d.KELP if low <= value <= high else d.CORAL))
             Rectangle(pos=(at(value) - 3, y - tall * 0.5), size=(6, tall * 2))
+
+
+def _word_wide(text: str, size: int) -> float:
+    """How wide its longest word is."""
+    return max(natural_wide(word, size) for word in translated(text).split(" "))

@@ -131,6 +131,7 @@ def test_the_size_by_bottles(window, journal):
     try:
         pilot.press("Make a batch")
         pilot.press("Oat and sea-buckthorn hand lotion")
+        pilot.press("Another size")
         pilot.press("By bottles")
         for keys in ("50", "10"):
             for key in keys:
@@ -349,4 +350,4 @@ def test_the_sheet_of_a_size_sums_each_phase_and_leaves_nothing_out(glass):
     for w in plan.weighings.values():
         by_phase[w.line.phase] = by_phase.get(w.line.phase, 0.0) + w.target_g
     heads = [row.name for row in rows if row.head]
-    assert heads == [f"{phase}, {grams:.1f} g in all" for phase, grams in by_phase.items()]
+    assert heads == [f"{phase.capitalize()}: {grams:.1f} g" for phase, grams in by_phase.items()]

@@ -92,9 +92,9 @@ def test_an_empty_pan_is_never_taken_for_a_weight(window, journal, tmp_path):
         pilot.press("Check the bench")
         pilot.press("bench scale")
         pilot.press("20 g")
-        until_offered(pilot, "It is on")
+        until_offered(pilot, "Not on yet")
         page = pilot.page
-        pilot.press("It is on")
+        pilot.press("Not on yet")
         assert pilot.page is page
         assert not checks_in(tmp_path, simulated=True)
         pilot.press("Type the weight")  # a scale that is as far off as that

@@ -120,6 +120,7 @@ def test_the_same_is_planned_again_in_the_same_size(glass):
 
 def test_a_chart_wants_three_batches(glass):
     glass.batches.batch("b1")
+    glass.press("Compare it")
     glass.press("Its yields so far")
     assert "at least three finished batches" in glass.words()
 
@@ -144,7 +145,9 @@ def test_no_way_is_lost_where_there_is_much_to_read(glass):
     facts = replace(facts, deviations=tuple(Deviation(n, ev.Grade.NOTE, "weight", said) for n in range(30)))
     for panel in PANELS:
         glass.navigator.page = BatchPage(Sizes.of(panel, True), facts, Nobody())
-        assert {"Beside another", "Its yields so far", "Release it", "Make this again"} <= set(glass.labels())
+        assert {"Compare it", "Its record", "What is in it", "Release it", "Make this again"} <= set(
+            glass.labels()
+        )
 
 
 @pytest.mark.parametrize("count", [1, 4, 30])
@@ -164,8 +167,13 @@ def test_no_deviation_and_no_reason_is_dropped_in_silence(glass, count):
     facts = replace(
         glass.shop.desk().batch("b1"), deviations=deviations, against=said, unknown_in_short=silent
     )
+    ready = replace(facts, deviations=(), against=(), checks=())
     for panel, large in product(PANELS, (False, True)):
         sizes = Sizes.of(panel, large)
+        page = release_page(sizes, ready, Nobody())
+        assert silent in [label.text for label in page.texts], (
+            "where it is decided, the law's silence is said"
+        )
         first = BatchPage(sizes, facts, Nobody())
         pages = [BatchPage(sizes, facts, Nobody(), n) for n in range(first.count)]
         rows = [row.label for page in pages for row in page.rows_shown]
@@ -175,7 +183,6 @@ def test_no_deviation_and_no_reason_is_dropped_in_silence(glass, count):
         pages = [release_page(sizes, facts, Nobody(), n) for n in range(page.count)]
         assert sorted(row.label for page in pages for row in page.rows_shown) == sorted(named)
         for page in pages:
-            assert silent in [label.text for label in page.texts], (panel.name, large)
             assert all(label.y >= page.low - 1 for label in page.texts), (panel.name, large)
 
 
@@ -218,13 +225,13 @@ def test_every_past_batch_can_be_reached(glass, journal):
     """As many as make the last one stand alone on the next page, on every panel."""
     from laid_out import Nobody
 
-    from benchapp.screens.desk.batch_pages import PAST, PastBatches, PastTurns, past_page
+    from benchapp.screens.desk.batch_pages import BatchKind, PastBatches, PastTurns, past_page
     from benchapp.screens.display.sizes import PANELS, Sizes
     from benchapp.screens.widgets.rows_page import rows_a_page
 
     for panel in PANELS:
         sizes = Sizes.of(panel, False)
-        rows = rows_a_page(sizes, PAST)
+        rows = rows_a_page(sizes, BatchKind.MADE.title)
         lines = [
             BatchLine(f"b{n}", "gel", "Jo Tern", 500.0, "", False, "finished", None) for n in range(rows + 1)
         ]
@@ -246,13 +253,12 @@ def test_past_batches_of_a_kind(glass, journal):
         return {row.mark for row in glass.page.rows_shown}
 
     glass.batches.past()
-    assert shown() == {"open", "off"}
-    glass.press("Show: made")
     assert shown() == {"open"}
-    glass.press("Show: rehearsed")
-    assert shown() == {"off"}
-    glass.press("Show: all")
-    assert shown() == {"open", "off"}
+    glass.press("Past practice")
+    assert shown() == {""}
+    assert "Lots" not in glass.labels()
+    glass.press("Past batches")
+    assert shown() == {"open"}
 
 
 def test_a_record_is_a_table_by_phase_with_each_place_in_its_band(window):

@@ -13,7 +13,7 @@ from benchapp.runtime.session_start import BatchOrder, begin, facts_of
 from drivers.simulated import DEFAULT_DEVICES
 
 #: What holds a make, on the sheet that stops it.
-HOLD = "Hold: I have to go away"
+HOLD = "I have to go away"
 
 
 @pytest.fixture

@@ -14,7 +14,7 @@ from benchapp.make.vocabulary import Verb
 from benchapp.record.journal import Journal
 
 #: What holds a make, on the sheet that stops it.
-HOLD = "Hold: I have to go away"
+HOLD = "I have to go away"
 
 
 @pytest.fixture
@@ -219,7 +219,7 @@ def test_the_bar_fills_while_it_is_held_and_ticks_once_when_it_is_full(pilot):
         shares.append(pilot.bar.share)
         pilot.time.now += 0.1
     assert shares == pytest.approx([0.0, 0.4, 0.8, 1.0])
-    assert pilot.bar.caption.text == "Let go: Hold"
+    assert pilot.bar.caption.text == f"Let go: {HOLD}"
     assert ticks == [1]
     finger.touch_up()
     pilot.time.now += 0.2

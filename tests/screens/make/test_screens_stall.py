@@ -24,7 +24,7 @@ LIMIT_S = 20.0
 POT_G = 420.0
 
 #: What holds a make, on the sheet that stops it.
-HOLD = "Hold: I have to go away"
+HOLD = "I have to go away"
 
 
 class StallingJournal(Journal):

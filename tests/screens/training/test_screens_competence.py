@@ -25,19 +25,19 @@ def test_a_rehearsed_goal_stands_on_the_page_and_a_grant_by_pin_raises_it(glass,
     ])  # fmt: skip
     glass.practices.practices()
     glass.press("Who may do what")
-    assert "Jo Tern only practised so far: weigh helper" in glass.words()
+    assert "Jo Tern Only practised: weigh\nNot yet: all others " in glass.words()
     glass.press("Jo Tern")
-    assert "only practised so far" in [label.text for label in glass.page.texts]
-    assert "Each: 1 Mar 2026, rehearsal r1." in glass.words()
-    assert "A second person signs what Jo Tern does in a real make: weigh, combine" in glass.words()
+    assert "Only practised" in [label.text for label in glass.page.texts]
+    assert "All since 1 March 2026, rehearsal r1." in glass.words()
+    assert "When Jo Tern weighs, combines the phases, " in glass.words()
     glass.press("Grant a level")
     glass.press("weigh")
     glass.press("independent")
     glass.type_pin()
     assert glass.words().startswith("Jo Tern: weigh, independent.")
     glass.press("Back")
-    assert "Each: 1 Mar 2026, granted by Mara Lind." in glass.words()
-    assert "second person signs what Jo Tern does in a real make: combine" in glass.words()
+    assert "All since 1 March 2026, granted by Mara Lind." in glass.words()
+    assert "When Jo Tern combines the phases, " in glass.words()
     (granted,) = journal.of_kinds([ev.CompetenceGranted])
     assert (granted.event.who, granted.event.by) == ("Jo Tern", "Mara Lind")
 
