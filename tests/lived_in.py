@@ -162,7 +162,9 @@ class _Teller:
             batch_g=grams, devices=SCALES, role="maker" if b.maker == MARA else "helper", version=1,
         )  # fmt: skip
         lots = {x.key: self.lot_of(x.key) for x in procedure.formula.lines}
-        self.journal.append(name, [began, *_weighed(procedure, grams, lots), *_heated(procedure)])
+        self.journal.append(
+            name, [began, *_weighed(procedure, grams, lots, _too_much(b)), *_heated(procedure)]
+        )
         if not b.end:
             self.at(b.days, 11.0)
             self.journal.append(name, [ev.MakeHeld(at_s=4_000.0, reason="A delivery is at the door")])
@@ -228,15 +230,22 @@ class _Teller:
         )
 
 
-def _weighed(procedure: Procedure, grams: float, lots: dict[str, str]) -> Iterator[ev.Event]:
-    """Every line of the formula in the step that weighs it, near the middle of its limits."""
+def _too_much(b: MadeBatch) -> dict[str, float]:
+    """What was weighed beyond its limits, in grams by line, as the deviations of a batch say."""
+    return {"glycerin": 20.9} if any(text == GLYCERIN for _, _, text in b.noted) else {}
+
+
+def _weighed(
+    procedure: Procedure, grams: float, lots: dict[str, str], too_much: dict[str, float]
+) -> Iterator[ev.Event]:
+    """Every line of the formula in the step that weighs it, near the middle of its limits but for what is ``too_much``."""
     at_s, at = 120.0, ""
     steps = {key: s.key for s in procedure.steps for key in getattr(s, "lines", ())}
     for n, line in enumerate(x for x in procedure.formula.lines if x.percent):
         step, target = steps.get(line.key, procedure.steps[1].key), round(grams * line.percent / 100.0, 2)
         scale = SCALES[target < FINE_G]
         shown = round(-math.log10(scale.readability_g))
-        net = round(target * (1 + 0.004 * math.sin(n * 1.7 + grams)), shown)
+        net = too_much.get(line.key, round(target * (1 + 0.004 * math.sin(n * 1.7 + grams)), shown))
         if step != at:
             yield ev.StepBegan(at_s=at_s - 10.0, step=step)
             at = step
@@ -292,8 +301,10 @@ def _ended(procedure: Procedure, grams: float, b: MadeBatch) -> Iterator[ev.Even
         device="",
         in_band=True,
     )
-    for n in range(1, max(int(product // 80), 4) + 1):
-        yield ev.BottleFilled(at_s=8_400.0 + 60 * n, step=fill, vessel="pot", number=n, net_g=80.1, low_g=79.0, target_g=80.0,
+    bottles = max(int(product // 80), 4)
+    each = round(0.985 * product / bottles, 1)  # the rest stays in the pot and on the tools
+    for n in range(1, bottles + 1):
+        yield ev.BottleFilled(at_s=8_400.0 + 60 * n, step=fill, vessel="pot", number=n, net_g=each, low_g=each - 1.0, target_g=each,
                               source=ev.Source.MEASURED)  # fmt: skip
     yield ev.Signed(
         at_s=9_400.0,

@@ -23,8 +23,9 @@ if TYPE_CHECKING:
     from benchapp.record.comparison import Pair
     from benchapp.service.desk_facts import Beside
 
-#: Two values that differ by less, in their own unit, are the same on the glass; a duration by less than a minute.
-SAME, SAME_S = 0.005, 30.0
+#: Two values that differ by less, in their own unit, are the same on the glass; a duration by less than a minute, what was
+#: weighed by less than so much of the product, in percent, which no scale of a bench repeats (common practice, no source).
+SAME, SAME_S, SAME_SHARE = 0.005, 30.0, 0.05
 #: The bars are drawn where there is so much room, in heights of a line.
 BARS_PART = 5.0
 
@@ -108,7 +109,7 @@ def _table(found: Beside, drawn: bool) -> Iterator[TableRow]:
         yield TableRow((tr("They were made by different versions of the recipe."),), plain=True)
     differing = [p for p in found.pairs if not same(p) and not (drawn and p.what == "yield")]
     for group, pairs in groupby(differing, lambda p: p.group):
-        if group != "result":
+        if group != "result" or differing[0].group != "result":
             yield TableRow((capitalised(translated(group)),), head=True)
         yield from _rows(list(pairs))
     said = _folded(found.pairs)
@@ -118,7 +119,8 @@ def _table(found: Beside, drawn: bool) -> Iterator[TableRow]:
 
 def same(p: Pair) -> bool:
     """Whether both have it, and as much of it as can be seen."""
-    return p.difference is not None and abs(p.difference) < (SAME_S if p.unit == "s" else SAME)
+    least = SAME_S if p.unit == "s" else SAME_SHARE if p.group == "weighed" else SAME
+    return p.difference is not None and abs(p.difference) < least
 
 
 def _rows(pairs: Sequence[Pair]) -> list[TableRow]:
@@ -160,7 +162,7 @@ def _folded(pairs: Sequence[Pair]) -> str:
     """Which are the same, in one line; all of them where nothing differs."""
     alike = [p for p in pairs if same(p)]
     if pairs and len(alike) == len(pairs):
-        return tr("Nothing differs, to 0.01 of anything and half a minute.")
+        return tr("Nothing differs: weights to 0.05 % of the batch, times to half a minute.")
     weighed = [p for p in alike if p.group == "weighed"]
     names = [
         translated(p.what if p.group == "result" else p.group)

@@ -34,7 +34,8 @@ def record_page(sizes: Sizes, r: Record, paging: Paging) -> TablePage:
     title = tr("Record: {name}, {day}", name=product_named(r.procedure), day=made)
     if natural_wide(title, sizes.instruction) > sizes.panel.width - 2 * sizes.pad:
         title = tr("Record: {name}", name=product_named(r.procedure))  # its day stands under it
-    least = sizes.between if sizes.panel.height >= ROOMY_PX else 0
+    roomy = sizes.panel.height >= ROOMY_PX and not sizes.panel.portrait
+    least = sizes.between if roomy else 0
     return TablePage(sizes, title, COLUMNS, tuple(_rows(r)), paging, least=least)
 
 
@@ -144,19 +145,17 @@ def _weighed(line: RecordLine, places: int, most: int) -> TableRow:
 
 def _grams(value: float, places: int, most: int) -> str:
     """With its unit under those of the others."""
-    return aligned(f"{value:.{places}f}", most) + " g"
+    return aligned(f"{value:.{places}f}", most) + "\u00a0g"
 
 
 def _read(line: RecordLine) -> TableRow:
     now = 0.0 if line.now is None else line.now
-    limits = (
-        ""
-        if line.low is None or line.high is None
-        else tr("{low:g} to {high:g}", low=line.low, high=line.high)
-    )
+    limits, places = "", max(_places(value) for value in (now, line.low, line.high))
+    if line.low is not None and line.high is not None:
+        limits = tr("{low} to {high}", low=f"{line.low:.{places}f}", high=f"{line.high:.{places}f}")
     band = None if line.low is None or line.high is None else (line.low, now, line.high)
     unit = "" if line.unit == "pH" else f" {line.unit}"
-    return TableRow((line.what, limits, f"{now:g}{unit}", line.source), band=band)
+    return TableRow((line.what, limits, f"{now:.{places}f}{unit}", line.source), band=band)
 
 
 def _places_of(line: RecordLine, readability_g: object) -> int:

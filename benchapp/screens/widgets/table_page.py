@@ -83,7 +83,7 @@ class TablePage(Page):
         said = next((n for n, row in enumerate(shown) if not row.plain), len(shown)) if not self.number else 0
         for row in shown[:said]:
             self._row(row)
-        if self._head_high and shown[said:]:
+        if self._head_high and any(not (row.head or row.plain) for row in shown):
             self._cells(head, d.SLATE)
         for row in shown[said:]:
             self._row(row)

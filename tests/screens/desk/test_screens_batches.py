@@ -282,7 +282,7 @@ def test_a_record_is_a_table_by_phase_with_each_place_in_its_band(window):
         label
         for page in pages
         for label in page.texts
-        if label.text in ("22.5 g", "23.5 g") and label.halign == "right"
+        if label.text in ("22.5\u00a0g", "23.5\u00a0g") and label.halign == "right"
     ]
     assert len(taken) == 24
     assert len({round(label.right) for label in taken}) == 2  # wanted, and taken
