@@ -13,6 +13,7 @@ from dataclasses import dataclass
 from datetime import datetime, timedelta
 
 from benchapp import events as ev
+from benchapp.events.base import DeviceFacts
 from benchapp.record.journal import Journal
 from benchapp.record.people import Proof
 from benchapp.record.pins import hashed
@@ -57,6 +58,12 @@ BATCHES = (
     MadeBatch(3, LOTION, JO, 95.0),
     MadeBatch(0, GEL, JO, 0.0, end=""),
 )  # fmt: skip
+#: What is weighed on; the fine one what is less than so many grams.
+SCALES = (
+    DeviceFacts(name="bench scale", kind="scale", channels=("mass",), readability_g=0.1, capacity_g=3000.0),
+    DeviceFacts(name="fine scale", kind="scale", channels=("mass",), readability_g=0.01, capacity_g=200.0),
+)
+FINE_G = 50.0
 WAITING_LONGEST, RELEASED = 5, 3  # which of them, for whoever shows one
 
 
@@ -152,10 +159,12 @@ class _Teller:
         grams = b.grams or procedure.default_batch_g
         began = ev.MakeStarted(
             at_s=0.0, batch=name, maker=b.maker, procedure=b.procedure, procedure_sha256=procedure.sha256, procedure_text=procedure.text,
-            batch_g=grams, devices=(), role="maker" if b.maker == MARA else "helper", version=1,
+            batch_g=grams, devices=SCALES, role="maker" if b.maker == MARA else "helper", version=1,
         )  # fmt: skip
         lots = {x.key: self.lot_of(x.key) for x in procedure.formula.lines}
-        self.journal.append(name, [began, *_weighed(procedure, grams, lots), *_heated(procedure)])
+        self.journal.append(
+            name, [began, *_weighed(procedure, grams, lots, _too_much(b)), *_heated(procedure)]
+        )
         if not b.end:
             self.at(b.days, 11.0)
             self.journal.append(name, [ev.MakeHeld(at_s=4_000.0, reason="A delivery is at the door")])
@@ -221,13 +230,25 @@ class _Teller:
         )
 
 
-def _weighed(procedure: Procedure, grams: float, lots: dict[str, str]) -> Iterator[ev.Event]:
-    """Every line of the formula in the step that weighs it, near the middle of its limits."""
-    at_s = 120.0
+def _too_much(b: MadeBatch) -> dict[str, float]:
+    """What was weighed beyond its limits, in grams by line, as the deviations of a batch say."""
+    return {"glycerin": 20.9} if any(text == GLYCERIN for _, _, text in b.noted) else {}
+
+
+def _weighed(
+    procedure: Procedure, grams: float, lots: dict[str, str], too_much: dict[str, float]
+) -> Iterator[ev.Event]:
+    """Every line of the formula in the step that weighs it, near the middle of its limits but for what is ``too_much``."""
+    at_s, at = 120.0, ""
     steps = {key: s.key for s in procedure.steps for key in getattr(s, "lines", ())}
     for n, line in enumerate(x for x in procedure.formula.lines if x.percent):
         step, target = steps.get(line.key, procedure.steps[1].key), round(grams * line.percent / 100.0, 2)
-        net = round(target * (1 + 0.004 * math.sin(n * 1.7)), 2)
+        scale = SCALES[target < FINE_G]
+        shown = round(-math.log10(scale.readability_g))
+        net = too_much.get(line.key, round(target * (1 + 0.004 * math.sin(n * 1.7 + grams)), shown))
+        if step != at:
+            yield ev.StepBegan(at_s=at_s - 10.0, step=step)
+            at = step
         yield ev.LotTaken(
             at_s=at_s,
             step=step,
@@ -239,7 +260,7 @@ def _weighed(procedure: Procedure, grams: float, lots: dict[str, str]) -> Iterat
         )
         yield ev.WeightTaken(
             at_s=at_s + 40.0, step=step, act=f"pour {line.key}", line=line.key, vessel="pot", target_g=target, low_g=round(target * 0.98, 2),
-            high_g=round(target * 1.02, 2), net_g=net, gross_g=None, source=ev.Source.MEASURED, device="bench scale", checked=True,
+            high_g=round(target * 1.02, 2), net_g=net, gross_g=None, source=ev.Source.MEASURED, device=scale.name, checked=True,
             lot=lots[line.key],
         )  # fmt: skip
         at_s += 75.0
@@ -280,8 +301,10 @@ def _ended(procedure: Procedure, grams: float, b: MadeBatch) -> Iterator[ev.Even
         device="",
         in_band=True,
     )
-    for n in range(1, max(int(product // 80), 4) + 1):
-        yield ev.BottleFilled(at_s=8_400.0 + 60 * n, step=fill, vessel="pot", number=n, net_g=80.1, low_g=79.0, target_g=80.0,
+    bottles = max(int(product // 80), 4)
+    each = round(0.985 * product / bottles, 1)  # the rest stays in the pot and on the tools
+    for n in range(1, bottles + 1):
+        yield ev.BottleFilled(at_s=8_400.0 + 60 * n, step=fill, vessel="pot", number=n, net_g=each, low_g=each - 1.0, target_g=each,
                               source=ev.Source.MEASURED)  # fmt: skip
     yield ev.Signed(
         at_s=9_400.0,

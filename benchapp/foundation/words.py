@@ -29,7 +29,7 @@ STATES = (
     tr_noop("understood"), tr_noop("saved"), tr_noop("begun"), tr_noop("rehearsed"), tr_noop("practised"),
     tr_noop("supervised"), tr_noop("independent"), tr_noop("serious"), tr_noop("accepted"), tr_noop("changed"),
     tr_noop("on"), tr_noop("off"), tr_noop("large"), tr_noop("normal"), tr_noop("left"), tr_noop("right"),
-    tr_noop("not known"), tr_noop("gets hotter"), tr_noop("thermostat"), tr_noop("full"), tr_noop("brief"), tr_noop("dim"), tr_noop("bright"), tr_noop("steam"), tr_noop("synchronized"),
+    tr_noop("not known"), tr_noop("gets hotter"), tr_noop("thermostat"), tr_noop("full"), tr_noop("brief"), tr_noop("dim"), tr_noop("bright"), tr_noop("steam"), tr_noop("synchronized"), tr_noop("near their date"), tr_noop("made"),
 )  # fmt: skip
 #: Signal words and grades, as they stand beside a sign.
 SIGNALS = (

@@ -10,9 +10,9 @@ from benchapp.record.batch_record import Record
 
 #: Deviations of each grade, in a maker's words.
 GRADES = {
-    "note": tr_noop("things noted"),
-    "minor": tr_noop("small deviations"),
-    "major": tr_noop("grave deviations"),
+    "note": tr_noop("notes"),
+    "minor": tr_noop("minor deviations"),
+    "major": tr_noop("major deviations"),
 }
 
 
@@ -92,7 +92,7 @@ def _results(r: Record) -> Iterator[tuple[str, float]]:
         yield "yield|%", r.yield_percent
     if r.mass is not None:
         yield tr("water lost|g"), r.mass.water_lost_g
-        yield tr("not found again|g"), r.mass.unaccounted_g
+        yield tr("not accounted for|g"), r.mass.unaccounted_g
     yield "containers|pieces", float(len(r.containers))
     for grade, said in GRADES.items():
         yield f"{tr(said)}|", float(sum(d["grade"] == grade for d in r.deviations))

@@ -1,4 +1,4 @@
-"""How a bench stands to its workshop, in one sentence."""
+"""How a bench stands to its workshop, in a few sentences."""
 
 from __future__ import annotations
 
@@ -24,22 +24,26 @@ class Contact:
 
     def sentence(self, own: int, now: str) -> str:
         """What the bench page says, where the journal has ``own`` events and the wall's clock shows ``now``."""
-        sent = (
-            tr("everything up to entry {own} is sent", own=own)
-            if self.sent >= own
-            else tr("{own} of {own_2} entries wait to be sent", own=own - self.sent, own_2=own)
+        said = [self._sent(own, now)]
+        known = tr("The others are as they were at {when}.", when=_when(self.as_of, now))
+        said.append(known if self.as_of else tr("Nothing is known of the others yet."))
+        if self.offline_since and self.sent >= own:
+            said.append(tr("Offline since {when}.", when=_when(self.offline_since, now)))
+        elif self.why and not self.offline_since:
+            said.append(self.why)
+        return " ".join((*said, *self.refused))
+
+    def _sent(self, own: int, now: str) -> str:
+        """How much of ``own`` events the server does not have, and since when it could not be asked."""
+        waiting = own - self.sent
+        if waiting <= 0:
+            return tr("Everything is sent, up to entry {own}.", own=own)
+        if not self.offline_since:
+            return tr("Not sent yet: {waiting} of {own} entries.", waiting=waiting, own=own)
+        since = _when(self.offline_since, now)
+        return tr(
+            "Not sent yet: {waiting} of {own} entries, since {when}.", waiting=waiting, own=own, when=since
         )
-        known = (
-            tr("the others as they were at {when}", when=_when(self.as_of, now))
-            if self.as_of
-            else tr("nothing is known of the others yet")
-        )
-        said = tr("Workshop: {sent}; {known}.", sent=sent, known=known)
-        if self.offline_since:
-            said += tr(" Offline since {when}.", when=_when(self.offline_since, now))
-        elif self.why:
-            said += f" {self.why}"
-        return " ".join((said, *self.refused))
 
     def explained(self, own: int, now: str) -> str:
         """The same, and why the server cannot be asked."""

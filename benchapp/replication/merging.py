@@ -193,11 +193,11 @@ def _left(facts: LotFacts, drawn: Drawn, knowledge: Knowledge, conflicts: list[s
         unit = facts.delivery.event.unit
         conflicts.append(
             tr(
-                "Count lot {name}: {names} together used {lefts:g} {unit} more than there was.",
+                "Lot {name}: {lefts:g} {unit} more used than there was, on {names}. Count it.",
                 name=name,
                 lefts=-min(lefts),
                 unit=unit,
-                names=" + ".join(sorted(drew)),
+                names=", ".join(sorted(drew)),
             )
         )
     return min(lefts)

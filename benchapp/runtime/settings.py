@@ -164,6 +164,12 @@ def open_to_others(folder: Path) -> tuple[Path, ...]:
     return tuple(p for p in places if stat.S_IMODE(p.stat().st_mode) & 0o077)
 
 
+def close_to_others(folder: Path) -> None:
+    """Take from others on this machine what ``open_to_others`` finds. Raises OSError."""
+    for place in open_to_others(folder):
+        place.chmod(stat.S_IMODE(place.stat().st_mode) & ~0o077)
+
+
 def remember_bench(folder: Path, bench: Path) -> None:
     """Keep which bench file was used last, so that an unfinished make finds its devices again."""
     (folder / "last-bench.json").write_text(json.dumps({"bench": str(bench.resolve())}), encoding="utf-8")

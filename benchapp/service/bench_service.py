@@ -17,7 +17,7 @@ from benchapp.rehearsal.scenario import Scenario
 from benchapp.rehearsal.scenario_reading import find_scenario
 from benchapp.runtime.bench_monitor import TEND_S, BenchMonitor
 from benchapp.runtime.runner import Runner
-from benchapp.runtime.settings import OWN_SCENARIOS, Preferences, keep_preferences
+from benchapp.runtime.settings import OWN_SCENARIOS, Preferences, close_to_others, keep_preferences
 from benchapp.service.approved_elsewhere import arrived_texts
 from benchapp.service.bench_devices import BenchDevices
 from benchapp.service.bench_facts import BenchFacts
@@ -26,7 +26,7 @@ from benchapp.service.desk_facts import ShelfCard
 from benchapp.service.makes import Makes, Order, Simulation
 from benchapp.service.market import law_in
 from benchapp.service.materials import on_the_shelf
-from benchapp.service.open_matters import open_matters, running_short
+from benchapp.service.open_matters import OpenMatter, conflict, open_matters, running_short
 from benchapp.service.own_procedures import own_keys, own_procedures, read_named
 from benchapp.service.practice import practices
 from benchapp.service.safekeeping import (
@@ -257,12 +257,12 @@ class BenchService(BenchDevices):
             self._workshop(),
         )
 
-    def standing(self) -> tuple[str, tuple[str, ...]]:
-        """How the bench stands to its workshop's server, and what benches did that does not go together, a sentence each."""
+    def standing(self) -> tuple[str, tuple[OpenMatter, ...]]:
+        """How the bench stands to its workshop's server, and what benches did that does not go together."""
         elsewhere = self._journal.elsewhere
         if elsewhere is None:
             return self._workshop() or tr(ALONE), ()
-        return self._workshop(), elsewhere.conflicts()
+        return self._workshop(), tuple(conflict(self.desk(), text) for text in elsewhere.conflicts())
 
     def _made_lately(self) -> list[Procedure]:
         """What was made last and can still be read. Rehearsals use nothing up."""
@@ -278,6 +278,14 @@ class BenchService(BenchDevices):
         from benchapp.service.upkeep import Upkeep
 
         return Upkeep(self._journal, self.bench).findings()
+
+    def close_records(self) -> str:
+        """Let nobody else on this machine get at the records; how it went."""
+        try:
+            close_to_others(self._journal.path.parent)
+        except OSError as error:
+            return tr("They could not be closed: {error}", error=error)
+        return tr("Only you can get at your records.")
 
     def copy_places(self) -> CopyPlaces:
         """Where copies of the journal go, and where they could."""

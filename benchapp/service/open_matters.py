@@ -54,9 +54,10 @@ def open_matters(desk: Desk, conflicts: Sequence[str] = (), copies: str = "") ->
 
 def conflict(desk: Desk, text: str) -> OpenMatter:
     """What benches did that does not go together: one about a lot is settled among the lots."""
+    what, _, rest = text.partition(". ")
     words = {word.strip(".,:;") for word in text.split()}
     about_lot = any(lot in words for lot in desk.records.lots().lots)
-    return OpenMatter(text, "", SettledAt.LOTS if about_lot else SettledAt.BENCHES)
+    return OpenMatter(what.rstrip("."), rest, SettledAt.LOTS if about_lot else SettledAt.BENCHES)
 
 
 def _complaints(desk: Desk) -> Iterator[OpenMatter]:

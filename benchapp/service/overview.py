@@ -10,7 +10,7 @@ from functools import lru_cache
 from statistics import median
 
 from benchapp import events as ev
-from benchapp.foundation.language import capitalised, tr, tr_n, tr_noop
+from benchapp.foundation.language import tr, tr_n, tr_noop
 from benchapp.make.waits import hours
 from benchapp.record.elsewhere import BenchElsewhere
 from benchapp.record.live import LIVE, LiveMake, live_of, still_took_s
@@ -196,24 +196,6 @@ class Overview(Matter):
         past = [b.batch for b in self.journal.finished(procedure, rehearsal, LOOKED_AT)] if step else []
         newest = still_took_s(self.journal, past, step)[:NEWEST]
         return median(newest) if newest else None
-
-    def bench_lines(self, one: BenchNow) -> tuple[str, ...]:
-        """Everything about one bench, a sentence each."""
-        lines = [*one.wrong]
-        for make in one.makes:
-            parts = (
-                tr("{product}, {batch_g:g} g, by {maker}", product=make.product, batch_g=make.batch_g, maker=make.maker),
-                tr("a rehearsal") if make.rehearsal else "",
-                make.doing, make.left, tr("as of {when}", when=make.as_of[11:16]),
-            )  # fmt: skip
-            lines.append(f"{'; '.join(part for part in parts if part)}.")
-        if not one.makes:
-            lines.append(f"{capitalised(tr(IDLE))}.")
-        lines += [tr("{batch} waits for a decision.", batch=batch) for batch in one.waiting]
-        due = [check for check in one.due if check.state == "due"]
-        lines += [tr("Due for {batch}: {names}.", batch=c.batch, names=c.check.name) for c in due]
-        lines += [one.behind] if one.behind else []
-        return (*lines, f"{capitalised(one.heard)}.")
 
     def overview_sheet(self) -> Sheet:
         """Every bench in a row."""

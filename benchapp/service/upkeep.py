@@ -30,10 +30,15 @@ LEAST_MB = 500
 TIMESYNC = Path("/run/systemd/timesync")
 
 
+#: The matters that a page deals with in a way of its own.
+COPIES, PRIVACY, VERSIONS = "copies", "privacy", "versions"
+
+
 @dataclass(frozen=True, slots=True)
 class UpkeepFinding:
     """One matter: whether it is in order, and the sentence about it. ``detail``: where on this machine, and what is typed,
-    for whoever looks after it. ``settled_at``: where somebody goes to settle it, and the ``batch`` whose page that is."""
+    for whoever looks after it. ``settled_at``: where somebody goes to settle it, and the ``batch`` whose page that is;
+    ``unused``: it is in order since there is none of it."""
 
     matter: str
     fine: bool
@@ -41,6 +46,7 @@ class UpkeepFinding:
     detail: str = ""
     settled_at: SettledAt = SettledAt.UPKEEP
     batch: str = ""
+    unused: bool = False
 
 
 class Upkeep:
@@ -110,19 +116,20 @@ class Upkeep:
     def _rights(self) -> UpkeepFinding:
         places = open_to_others(self._folder)
         if not places:
-            return UpkeepFinding("privacy", True, tr("Only you can get at your records."), str(self._folder))
+            return UpkeepFinding(PRIVACY, True, tr("Only you can get at your records."), str(self._folder))
         names = ", ".join(str(p) for p in places[:3])
         return UpkeepFinding(
-            "privacy",
+            PRIVACY,
             False,
-            tr("Others on this machine can get at your records. Ask whoever set it up to close them."),
+            tr("Others on this machine can get at your records."),
             tr("{names}. Mend it: chmod -R go= {folder}", names=names, folder=self._folder),
         )
 
     def _devices(self) -> tuple[UpkeepFinding, ...]:
         if self._bench is None:
             named = tr("Its bench file is named with --bench.")
-            return (UpkeepFinding("devices", True, tr("No bench with devices was used here yet."), named),)
+            none = tr("No bench with devices was used here yet.")
+            return (UpkeepFinding("devices", True, none, named, unused=True),)
         return tuple(self._device(device) for device in self._bench.devices)
 
     def _device(self, device: DeviceSettings) -> UpkeepFinding:
@@ -137,9 +144,9 @@ class Upkeep:
     def _copies(self) -> UpkeepFinding:
         places = copy_places(self._journal, self._folder)
         if not places.now:
-            return UpkeepFinding("copies", False, tr(NO_PLACE), tr(NAME_A_PLACE))
+            return UpkeepFinding(COPIES, False, tr(NO_PLACE), tr(NAME_A_PLACE))
         good = tr("The newest copy in {now} is good.", now=places.now)
-        return UpkeepFinding("copies", not places.wrong, places.wrong or good)
+        return UpkeepFinding(COPIES, not places.wrong, places.wrong or good)
 
     def _due(self) -> tuple[UpkeepFinding, ...]:
         return tuple(
@@ -156,7 +163,7 @@ class Upkeep:
             python_version=platform.python_version(),
             sqlite_version=sqlite3.sqlite_version,
         )
-        return UpkeepFinding("versions", True, text)
+        return UpkeepFinding(VERSIONS, True, text)
 
 
 def opened_and_closed(device: DeviceSettings) -> None:

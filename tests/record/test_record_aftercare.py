@@ -59,7 +59,7 @@ def said(words="It smells of rope.", **more) -> ev.ComplaintReceived:
 
 def due_on(desk):
     """What is due beside release checks, as the bench page says it."""
-    return [(one.what, one.said) for one in open_matters(desk) if not one.more]
+    return [(one.what, one.said) for one in open_matters(desk) if not one.more and one.settled_at != "lots"]
 
 
 # --- equipment -------------------------------------------------------------------------------------------

@@ -123,8 +123,13 @@ def test_the_sheet_and_the_page_say_the_same(three, workshop):
         office.journal, None, "Mara Lind", folder=office.folder, workshop=lambda: "Workshop: fine."
     )
     assert shop.standing() == ("Workshop: fine.", ())
-    lines = shop.desk().bench_lines(seen(office, workshop.role("west")))
-    assert lines[0].startswith("oat-hand-lotion, 500 g, by Mara Lind; 04-heat; as of 10:42")
+    (make,) = seen(office, workshop.role("west")).makes
+    assert (make.product, make.batch_g, make.maker, make.doing) == (
+        "oat-hand-lotion",
+        500.0,
+        "Mara Lind",
+        "04-heat",
+    )
 
 
 def test_a_bench_alone_has_no_others(benches):

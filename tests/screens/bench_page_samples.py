@@ -11,9 +11,7 @@ from benchapp.record.batch_line import BatchLine
 from benchapp.runtime.device_checks import Check
 from benchapp.runtime.settings import Preferences
 
-OFFLINE = (
-    "Workshop: 37 of 1204 entries wait to be sent; the others as they were at 10:45. Offline since 10:45."
-)
+OFFLINE = "Not sent yet: 37 of 1204 entries, since 10:45. The others are as they were at 10:45."
 
 
 class BenchSamples:
@@ -134,6 +132,7 @@ class BenchSamples:
         from benchapp.runtime.removable_disks import Disk
         from benchapp.screens.bench.upkeep_controller import copies_page, findings_page
         from benchapp.screens.widgets.pager import Paging
+        from benchapp.service.open_matters import SettledAt
         from benchapp.service.safekeeping import NO_PLACE, CopyPlaces
         from benchapp.service.upkeep import UpkeepFinding
 
@@ -141,13 +140,15 @@ class BenchSamples:
         found = (
             UpkeepFinding("disk", True, "118.2 GB are free."),
             UpkeepFinding("clock", False, "It says 2026-03-01 09:00, and nobody on the network has confirmed that since the start. Connect the network, or compare it with another clock."),
-            UpkeepFinding("privacy", False, "Others on this machine can get at your records. Ask whoever set it up to close them."),
+            UpkeepFinding("privacy", False, "Others on this machine can get at your records."),
             UpkeepFinding("big scale", False, "There is no /dev/ttyUSB7: plug it in."),
             UpkeepFinding("copies", False, NO_PLACE, NAME_A_PLACE),
-            UpkeepFinding("due", False, "calibration of big scale was due on 2026-02-20"),
+            UpkeepFinding("devices", True, "No bench with devices was used here yet.", unused=True),
+            UpkeepFinding("20260301-winter-shore-cream-12", False, "2 checks due", settled_at=SettledAt.BATCH, batch="20260301-winter-shore-cream-12"),
+            UpkeepFinding("big scale: calibration", False, "due since 2026-02-20", settled_at=SettledAt.BENCH_CHECK),
             UpkeepFinding("versions", True, "Program 0.1.0, journal 3, Python 3.11.2, SQLite 3.40.1."),
         )  # fmt: skip
-        copies = [("Copies", print, "plain")]
+        copies = [("Copies", print, "plain"), ("Close the records to others", print, "main")]
         yield findings_page(sizes, found, Paging(print, print), print, copies)
         yield findings_page(sizes, [one for one in found if one.fine], Paging(print, print), print, copies)
         sticks = (

@@ -31,13 +31,14 @@ def lived_in_pages(sizes, links):
         trend_page,
     )
     from benchapp.screens.desk.flow_page import FlowPage
+    from benchapp.screens.desk.lot_flow_page import LotFlowPage
     from benchapp.screens.widgets.pager import Paging
     from benchapp.service.desk import Desk
 
     told = lived_in_journal()
     desk, paging = Desk(told.journal), Paging(print, print)
     past = batch_pages.PastBatches(told.journal.batches(), {})
-    more = [("Shown: all", print, "plain"), ("Receive a lot", print, "main")]
+    more = [("Show: near their date", print, "plain"), ("Receive a lot", print, "main")]
     yield batch_pages.past_page(sizes, past, 0, batch_pages.PastTurns(print, print), links)
     yield lot_controller.lots_page(sizes, desk.lots(), print, paging, more)
     yield release_pages.undecided_page(sizes, desk.undecided(), print, paging)
@@ -49,12 +50,12 @@ def lived_in_pages(sizes, links):
     for other in others[:1] + others[-2:]:
         yield beside_page.beside_page(sizes, desk.beside(this, other), paging)
     yield batch_pages.other_page(sizes, desk.batch(this).line, told.journal.batches(), print, paging)
-    yield trend_page.trend_page(sizes, LOTION, desk.trend(LOTION), print)
-    flows = (
-        trace_pages.flow_of_batch(desk.batch_traced(told.batches[0])),
-        trace_pages.flow_of_lot(desk.lot_traced("GL-3")),
-    )
-    for facts in flows:
-        page = FlowPage(sizes, "Where it went", facts, paging, [("As a list", print, "plain")])
-        if page.drawn:
-            yield page
+    yield trend_page.trend_page(sizes, LOTION, desk.trend(LOTION), print, print)
+    listed = [("As a list", print, "plain")]
+    facts = trace_pages.flow_of_batch(desk.batch_traced(told.batches[0]))
+    page = FlowPage(sizes, "What is in it, and where it went", facts, paging, listed)
+    if page.drawn:
+        yield page
+    lot = trace_pages.flow_of_lot(desk.lot_traced("GL-3"))
+    for number in (0, 1):
+        yield LotFlowPage(sizes, "Where lot GL-3 went", lot, Paging(print, print, number), listed)

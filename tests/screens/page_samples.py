@@ -74,40 +74,41 @@ def desk_pages(sizes, links):
         yield release_pages.undecided_page(sizes, some, print, Paging(print, print))
     yield from lived_in_pages(sizes, links)
     yield from overview_pages(sizes)
-    yield trend_page.trend_page(sizes, "winter-shore-cream", trend, print)
-    yield trend_page.trend_page(sizes, "winter-shore-cream", None, print)
+    yield trend_page.trend_page(sizes, "winter-shore-cream", trend, print, print)
+    yield trend_page.trend_page(sizes, "winter-shore-cream", None, print, print)
     yield from list_pages(sizes)
 
 
 def overview_pages(sizes):
     """Benches on which everything goes wrong, and a workshop that is asleep."""
-    from benchapp.screens.desk.overview_pages import OverviewPage, bench_page
+    from benchapp.screens.desk.overview_pages import OverviewPage, bench_page, standing_row
+    from benchapp.screens.matter_row import matter_row
     from benchapp.screens.widgets.pager import Paging
 
-    benches, conflicts = benches_now()
+    benches, standing = benches_now()
     more = [("Lots", print, "plain"), ("To release", print, "plain")]
-    many = [
-        replace(b, bench=f"{b.bench} {n + 1}", short=f"{b.short}{n + 1}") for n in range(9) for b in benches
-    ]
-    for some, standing in (
-        (benches, [(text, True) for text in conflicts] + [(OFFLINE, False)]),
-        (many, [(OFFLINE, False)]),
-        ((), []),
-    ):
-        yield OverviewPage(sizes, some, standing, print, Paging(print, print), more)
-    lines = (
-        *benches[0].wrong,
-        "20260228-winter-shore-cream-W-1 waits for a decision.",
-        "Heard 3 min ago, 10:42.",
-    )
-    on = [more[1], ("The batch", print, "plain")]
-    yield bench_page(sizes, benches[0], lines, Paging(print, print), on)
+    links = Nobody()
+    rows = [matter_row(one, links) for one in standing] + [standing_row(OFFLINE, print)]
+    for some, under in ((benches, rows), (nine_that_call(benches), rows[1:]), ((), [])):
+        yield OverviewPage(sizes, some, under, print, Paging(print, print), more)
+    yield bench_page(sizes, benches[0], links, Paging(print, print), more[1:])
+
+
+def nine_that_call(benches):
+    """Nine benches on which something is too hot or has run dry, and the others beside them."""
+    for n in range(9):
+        alarm = (f"The water pot is at {88.4 + n / 2:.1f} °C, far above its band. Take it off the heat.", f"The bath is at {n + 1} mm: fill it up.")[n % 2]  # fmt: skip
+        west, *others = benches
+        make = replace(west.makes[0], wrong=(alarm,))
+        yield replace(west, bench=f"west {n + 1}", makes=(make,), ago=("just now", "3 min ago")[n % 2])
+        yield from (replace(one, bench=f"{one.bench} {n + 1}") for one in others[: 1 if n else 3])
 
 
 def benches_now():
     """Benches of the demo workshop as the office sees them, and what two of them did at once."""
     from benchapp.record.facts import ReleaseFacts
     from benchapp.record.release import DueCheck
+    from benchapp.service.open_matters import OpenMatter, SettledAt
     from benchapp.service.overview import BenchNow, MakeNow
 
     make = MakeNow(
@@ -123,13 +124,15 @@ def benches_now():
     )
     waiting = ("20260228-tide-pool-gel-W-2", "20260227-oat-hand-lotion-W-1")
     benches = (
-        BenchNow("west", "W", False, "heard 3 min ago, 10:42", (replace(make, wrong=(alarm,), held="the supplier rang"),), waiting, (due,), ago="3 min ago"),
+        BenchNow("west", "W", False, "heard 3 min ago, 10:42", (replace(make, wrong=(alarm,)), replace(make, product="Oat hand lotion", held="the supplier rang")), waiting, (due,), ago="3 min ago"),
         BenchNow("east", "E", False, "heard just now, 10:45", (make, replace(make, procedure="oat-hand-lotion")), (), (), ago="just now"),
         BenchNow("south", "S", False, "heard 2 days ago, 2026-02-27 18:03", (), (), (), (), 41, ago="2 days ago"),
         BenchNow("office", "O", True, "this bench", (), (), ()),
     )  # fmt: skip
-    conflict = "Count lot E-oil-1: east + west together used 400 g more than there was."
-    return benches, (conflict,)
+    counted = OpenMatter(
+        "Lot E-oil-1: 400 g more used than there was, on east, west", "Count it.", SettledAt.LOTS
+    )
+    return benches, (counted,)
 
 
 def list_pages(sizes):
@@ -153,7 +156,7 @@ def list_pages(sizes):
     gone = "Lot S0 of Sunflower oil expired on 2026-01-31. Take another lot."
     lots = [StoredLot(f"S{n}", "Sunflower oil, cold-pressed and filtered", "1 250.0 g", "2027-01-31", "Harbour Supplies", not n, "" if n else gone)
             for n in range(20)]  # fmt: skip
-    more = [("Shown: near their date", print, "plain"), ("Receive a lot", print, "main")]
+    more = [("Show: not usable", print, "plain"), ("Receive a lot", print, "main")]
     for some in (lots, ()):
         yield lots_page(sizes, some, print, Paging(print, print), more)
     yield list_page(

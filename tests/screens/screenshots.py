@@ -166,7 +166,6 @@ class Photographer:
 
         go, batches, lots = self.routes, BatchController(self.navigator), LotController(self.navigator)
         self.shoot_each((("past-first", go.batches), ("lots-none", go.lots), ("waiting-none", go.undecided)))
-        rehearsed = self.pilot.shop.batches()[0].batch
         told = live_in(self.journal, self.journal.wall())
         batch, gone = told.batches[WAITING_LONGEST], told.batches[0]
         people = ("Mara Lind", "Ina Voss")
@@ -175,12 +174,17 @@ class Photographer:
             self.navigator.ask_signature(who, "batch released", print, go.batches, batches_in_words(batch))
 
         self.shoot_each((
+<<<<<<< HEAD
             ("choose", go.recipes), ("past", go.batches), ("record", lambda: batches.record(rehearsed)), ("batch", lambda: go.batch(batch)),
+=======
+            ("past", go.batches), ("record", lambda: batches.record(batch)), ("batch", lambda: go.batch(batch)),
+>>>>>>> desk-a
             ("batch-gone", lambda: go.batch(gone)), ("release", lambda: go.release(batch)), ("release-fine", lambda: go.release(told.batches[RELEASED])),
             ("trace", lambda: batches.contents(gone)), ("lot", lambda: lots.trace("GL-3")), ("trend", lambda: batches.trend(LOTION, batch)),
             ("beside", lambda: batches.compare(gone, batch)), ("waiting", go.undecided), ("lots", go.lots),
-            ("sign", lambda: sign(*people)), ("pin", lambda: sign(people[0])), ("bench-busy", go.home),
+            ("sign", lambda: sign(*people)), ("pin", lambda: sign(people[0])),
         ))  # fmt: skip
+        self.shoot_each((("bench-busy", go.home),), settled=True)
 
     def practice(self) -> None:
         """Practising with a hand that errs, and how it went."""

@@ -12,7 +12,7 @@ from benchapp import events as ev
 from benchapp.record.backups import BackupPlace
 from benchapp.record.journal import Journal
 from benchapp.runtime.removable_disks import disks_among
-from benchapp.runtime.settings import BackupPlan, keep_backup_plan
+from benchapp.runtime.settings import BackupPlan, close_to_others, keep_backup_plan
 from benchapp.service.upkeep import Upkeep, in_order
 from drivers.bench_file import read_bench
 from drivers.errors import PortBusy, PortMissing
@@ -75,6 +75,9 @@ def test_a_clock_behind_what_was_recorded_and_one_that_nobody_confirmed(shop):
 def test_rights_of_others(shop):
     shop.folder.chmod(0o755)
     assert "chmod -R go=" in wrong(looked(shop))["privacy"]
+    close_to_others(shop.folder)
+    assert "privacy" not in wrong(looked(shop))
+    assert shop.folder.stat().st_mode & 0o777 == 0o700
 
 
 def test_a_device_that_is_not_there_and_one_that_is_only_in_use(shop):
@@ -105,7 +108,7 @@ def test_copies_that_are_old_missing_or_on_the_same_disk(shop, monkeypatch):
 def test_what_is_due(shop):
     plan = ev.CarePlanned(at_s=0.0, equipment="blender", task="cleaning", every_days=7, by="Mara Lind")
     shop.journal.append(ev.WORKSHOP, [plan])
-    assert "cleaning of blender" in wrong(looked(shop))["due"]
+    assert wrong(looked(shop))["blender: cleaning"].startswith("due since ")
 
 
 def test_the_command_ends_with_its_own_code_and_changes_nothing(shop):

@@ -70,13 +70,18 @@ class DeviceTile(Widget):
         return DeviceTile.words_high(sizes) + font * 1.25 + sizes.gap
 
     @staticmethod
+    def least_upright(sizes: Sizes) -> int:
+        """A value no larger than this stands at the right end."""
+        return round(sizes.instruction * 1.4)
+
+    @staticmethod
     def font_in(sizes: Sizes, wide: float, high: float) -> int:
         """The largest in which a value has room in a tile of that size: under its words, else beside them."""
-        least, larger = round(sizes.note * 1.3), round(sizes.instruction * 1.2)
+        least, larger = round(sizes.note * 1.3), DeviceTile.least_upright(sizes)
         for font in range(min(int(wide / (VALUE_EMS + 0.4)), sizes.reading), larger, -2):
             if DeviceTile.upright(sizes, font) <= high:
                 return font
-        fonts = (round(sizes.instruction * 1.4), sizes.instruction, least)
+        fonts = (larger, sizes.instruction, least)
         words = WORDS_EMS * sizes.note
         fits = (f for f in fonts if VALUE_EMS * f + words <= wide and f * 1.3 <= high)
         return next(fits, least)
@@ -86,7 +91,7 @@ class DeviceTile(Widget):
         s, high = self.sizes, box.top - box.low
         self.pos, self.size = (box.left, box.low), (box.width, high)
         self._ground.pos, self._ground.size = self.pos, self.size
-        self._upright = high >= self.upright(s, self.font)
+        self._upright = self.font > self.least_upright(s)
         self._words_x = box.left + s.gap
         value = 0.0 if self._upright else self.font * VALUE_EMS
         self._room = box.width - 2 * s.gap - value

@@ -7,14 +7,13 @@ from functools import partial
 from typing import TYPE_CHECKING
 
 from benchapp.foundation.language import tr, tr_n, tr_noop
-from benchapp.screens.display.dates import batches_in_words, short_day
 from benchapp.screens.display.sizes import Sizes
+from benchapp.screens.matter_row import matter_row, open_row
 from benchapp.screens.navigator import Routes
 from benchapp.screens.widgets.pager import Paging
 from benchapp.screens.widgets.row_button import RowButton, RowSpec, detail_font
 from benchapp.screens.widgets.rows_page import RowsPage
 from benchapp.screens.widgets.surface import Area, Surface
-from benchapp.service.open_matters import OpenMatter, SettledAt
 
 if TYPE_CHECKING:
     from benchapp.runtime.bench_monitor import ChannelStatus
@@ -35,41 +34,20 @@ def matter_rows(facts: BenchFacts, seen: Sequence[ChannelStatus], routes: Routes
             said = tr("Unfinished, practised: {practised}", practised=facts.practised)
         elif one.rehearsal:
             said = tr("Unfinished rehearsal, {grams:g} g", grams=one.batch_g)
-        rows.append(_row(one.batch, said, partial(routes.resume, one.batch)))
+        rows.append(open_row(one.batch, said, partial(routes.resume, one.batch)))
     silent: dict[str, list[str]] = {}
     for channel in seen:
         if channel.trouble:
             silent.setdefault(channel.trouble, []).append(channel.device.name)
     for trouble, names in silent.items():
-        rows.append(_row(", ".join(dict.fromkeys(names)), trouble, routes.checks))
+        rows.append(open_row(", ".join(dict.fromkeys(names)), trouble, routes.checks))
     rows += [matter_row(one, routes) for one in facts.matters if one.grave]
     names = unchecked(facts)
     if names:
         what = tr_n("{n} device not checked", "{n} devices not checked", n=len(names))
-        rows.append(_row(what, ", ".join(names), routes.checks))
+        rows.append(open_row(what, ", ".join(names), routes.checks))
     rows += [matter_row(one, routes) for one in facts.matters if not one.grave]
     return rows
-
-
-def matter_row(one: OpenMatter, routes: Routes) -> RowSpec:
-    """One matter, which leads where it is settled."""
-    leads: dict[SettledAt, Callable[[], None]] = {
-        SettledAt.BATCH: partial(routes.batch, one.batch),
-        SettledAt.BENCH_CHECK: routes.checks,
-        SettledAt.LOTS: routes.lots,
-        SettledAt.COPIES: routes.upkeep,
-        SettledAt.UPKEEP: routes.upkeep,
-        SettledAt.BENCHES: routes.benches,
-    }
-    return _row(one.what, one.said, leads[one.settled_at], one.grave)
-
-
-def _row(what: str, said: str, act: Callable[[], None], grave: bool = True) -> RowSpec:
-    """With the days in short, and its first letter as one begins."""
-    what, said = batches_in_words(what, short_day), batches_in_words(said, short_day)
-    return RowSpec(
-        what[:1].upper() + what[1:], act, said, wrong=grave, mark="open" if grave else "known", calm=True
-    )
 
 
 def unchecked(facts: BenchFacts) -> list[str]:

@@ -9,7 +9,7 @@ from typing import TypeVar
 
 from benchapp.calculations.hot_bath import BATHS
 from benchapp.foundation.catalogues import IN_EACH, NAMES
-from benchapp.foundation.language import Name, tr, translated
+from benchapp.foundation.language import Name, tr, tr_noop, translated
 from benchapp.make.guidance_levels import LEVELS
 from benchapp.runtime.settings import Preferences
 from benchapp.screens.display.sizes import Sizes
@@ -19,6 +19,10 @@ from benchapp.screens.widgets.row_button import RowSpec
 from benchapp.screens.widgets.rows_page import RowsPage
 
 T = TypeVar("T")
+#: What each level of guidance brings.
+SAYS: dict[str, str] = {
+    "full": tr_noop("What to do, why, and how it looks when it is right"), "normal": tr_noop("What to do, and its note"), "brief": tr_noop("Only what to do"),
+}  # fmt: skip
 #: How much louder or softer one press makes it, in percent.
 LOUDER = 20
 
@@ -47,10 +51,10 @@ def settings_page(
         return RowSpec(name, partial(change, **fields), what, now, leads=False)
 
     rows = [
-        row(tr("Guidance"), translated(chosen.guidance), tr("How much is said of each step"), guidance=after(LEVELS, chosen.guidance)),
+        row(tr("Guidance"), translated(chosen.guidance), tr(SAYS[chosen.guidance]), guidance=after(LEVELS, chosen.guidance)),
         row(tr("Text size"), tr("large") if chosen.large_text else tr("normal"), tr("Of everything that is read"), large_text=not chosen.large_text),
-        row(tr("Working hand"), tr("left") if chosen.left_handed else tr("right"), tr("Where the answers lie in a make"), left_handed=not chosen.left_handed),
-        row(tr("Room"), tr("dim") if chosen.dim else tr("bright"), tr("The colours of the screen"), dim=not chosen.dim),
+        row(tr("Working hand"), tr("left") if chosen.left_handed else tr("right"), tr("The presses lie on its side"), left_handed=not chosen.left_handed),
+        row(tr("Screen"), tr("dim") if chosen.dim else tr("bright"), tr("Its colours, for a bright or a dim room"), dim=not chosen.dim),
         row(tr("Numbers"), "12,5" if chosen.comma else "12.5", tr("The decimal mark"), comma=not chosen.comma),
         row(tr("Temperatures"), "°F" if chosen.fahrenheit else "°C", tr("In records always °C"), fahrenheit=not chosen.fahrenheit),
         row(tr("Weights"), tr("kg and g") if chosen.kilograms else "g", tr("In records always g"), kilograms=not chosen.kilograms),

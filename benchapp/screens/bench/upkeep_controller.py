@@ -9,20 +9,23 @@ from typing import TYPE_CHECKING
 from benchapp.foundation.language import capitalised, tr, tr_noop, translated
 from benchapp.screens.display.dates import batches_in_words, in_words
 from benchapp.screens.display.sizes import Sizes
+from benchapp.screens.matter_row import settling
 from benchapp.screens.navigator import Navigator
 from benchapp.screens.widgets.button import ButtonSpec
-from benchapp.screens.widgets.pager import Paging, text_page
+from benchapp.screens.widgets.pager import PagedText, Paging, text_page
 from benchapp.screens.widgets.row_button import RowSpec
 from benchapp.screens.widgets.rows_page import RowsPage
+from benchapp.screens.widgets.text_line import TextLine
+from benchapp.service.open_matters import SettledAt
 from benchapp.service.safekeeping import NO_PLACE
+from benchapp.service.upkeep import COPIES, PRIVACY, VERSIONS
 
 if TYPE_CHECKING:
     from benchapp.runtime.removable_disks import Disk
     from benchapp.service.safekeeping import CopyPlaces
     from benchapp.service.upkeep import UpkeepFinding
 
-#: The matter of the copies, as upkeep calls it.
-COPIES = "copies"
+CLOSE_RECORDS = tr_noop("Close the records to others")
 NONE_PLUGGED_IN = tr_noop("No stick is plugged in. Plug one in, wait a moment, then look again.")
 
 
@@ -37,20 +40,38 @@ class UpkeepController:
         nav, paging = self._nav, Paging(self._back, self.findings, number)
 
         def page(found: tuple[UpkeepFinding, ...]) -> RowsPage:
-            wanted = any(one.matter == COPIES and not one.fine for one in found)
-            label = tr("Set up copies") if wanted else "Copies"
-            copies: list[ButtonSpec] = [(label, self.copies, "main" if wanted else "plain")]
-            return findings_page(nav.sizes, found, paging, self._finding, copies)
+            return findings_page(nav.sizes, found, paging, self._finding, self._presses(found))
 
         nav.open(lambda shop: shop.upkeep(), page, tr("Looking at devices, disk, clock and copies."))
 
+    def _presses(self, found: Sequence[UpkeepFinding]) -> list[ButtonSpec]:
+        """The remedy of the first that wants something done, where one press begins it; and the copies."""
+        first = next((one.matter for one in found if not one.fine), "")
+        if first == COPIES:
+            return [(tr("Set up copies"), self.copies, "main")]
+        copies: list[ButtonSpec] = [("Copies", self.copies, "plain")]
+        return [*copies, (tr(CLOSE_RECORDS), self.close_records, "main")] if first == PRIVACY else copies
+
+    def close_records(self) -> None:
+        """From others on this machine."""
+        self._nav.write(lambda shop: shop.close_records(), self.findings)
+
     def _finding(self, one: UpkeepFinding) -> None:
-        """One matter, with what only helps whoever looks after the machine; copies are seen to where they are."""
+        """To where it is settled; else one matter, with what only helps whoever looks after the machine."""
+        if one.settled_at is not SettledAt.UPKEEP:
+            settling(one.settled_at, self._nav.routes, one.batch)()
+            return
         if one.matter == COPIES:
             self.copies()
             return
         lines = [in_words(text) for text in (one.text, one.detail) if text]
-        self._nav.show(text_page(self._nav.sizes, one.matter, lines, Paging(self.findings)))
+        page = text_page(self._nav.sizes, one.matter, lines, Paging(self.findings))
+        if one.matter == PRIVACY and not one.fine:
+            more: list[ButtonSpec] = [(tr(CLOSE_RECORDS), self.close_records, "main")]
+            page = PagedText(
+                self._nav.sizes, one.matter, [TextLine(x) for x in lines], Paging(self.findings), more
+            )
+        self._nav.show(page)
 
     def copies(self, number: int = 0) -> None:
         """The place now, and the sticks that could be one."""
@@ -82,21 +103,23 @@ def findings_page(
     wanting = sum(not one.fine for one in found)
     rows = [
         RowSpec(
-            capitalised(translated(one.matter)),
+            batches_in_words(one.matter) if one.batch else capitalised(translated(one.matter)),
             partial(pick, one),
             batches_in_words(one.text),
-            translated("good") if one.fine else tr("to do"),
+            tr("not used yet") if one.unused else translated("good") if one.fine else tr("to do"),
             not one.fine,
-            "good" if one.fine else "open",
+            "" if one.unused else "good" if one.fine else "open",
         )
         for one in sorted(found, key=lambda one: one.fine)
+        if one.matter != VERSIONS
     ]
     title = (
-        tr("Upkeep: {wanting} of {count} to do", wanting=wanting, count=len(found))
+        tr("Upkeep: {wanting} of {count} to do", wanting=wanting, count=len(rows))
         if wanting
         else tr("Upkeep: all is in order")
     )
-    return RowsPage(sizes, title, rows, paging, more)
+    foot = TextLine(next((one.text for one in found if one.matter == VERSIONS), ""))
+    return RowsPage(sizes, title, rows, paging, more, foot=foot)
 
 
 def copies_page(

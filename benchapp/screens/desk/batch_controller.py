@@ -162,5 +162,7 @@ class BatchController:
         nav = self._nav
         nav.open(
             lambda shop: shop.desk().trend(procedure),
-            lambda trend: trend_page(nav.sizes, procedure, trend, partial(self.compared, batch, procedure)),
+            lambda trend: trend_page(
+                nav.sizes, procedure, trend, partial(self.compared, batch, procedure), nav.routes.batch
+            ),
         )

@@ -1,68 +1,126 @@
-"""Two batches beside each other: what differs first, under its heads; what is the same, folded into one line of each kind."""
+"""Two batches beside each other: what came out of them, what differs under its heads, and in one line what is the same."""
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from itertools import groupby
 from typing import TYPE_CHECKING
 
+from kivy.graphics import Color, Rectangle
+
 from benchapp.foundation.language import capitalised, number, tr, tr_n, translated
 from benchapp.screens.desk.batch_rows import heading
-from benchapp.screens.display.dates import leaf, product_named
+from benchapp.screens.display import design as d
+from benchapp.screens.display.dates import leaf, product_named, short_day
 from benchapp.screens.display.sizes import Sizes
+from benchapp.screens.widgets.page_base import ROOMY_PX
 from benchapp.screens.widgets.pager import Paging
 from benchapp.screens.widgets.table_page import TableColumn, TablePage, TableRow
+from benchapp.screens.widgets.text_label import TextLabel, natural_wide
 
 if TYPE_CHECKING:
+    from benchapp.record.batch_line import BatchLine
     from benchapp.record.comparison import Pair
     from benchapp.service.desk_facts import Beside
 
-#: Two values that differ by less, in their own unit, are the same on the glass; a duration by less than a minute.
-SAME, SAME_S = 0.005, 30.0
+#: Two values that differ by less, in their own unit, are the same on the glass; a duration by less than a minute, what was
+#: weighed by less than so much of the product, in percent, which no scale of a bench repeats (common practice, no source).
+SAME, SAME_S, SAME_SHARE = 0.005, 30.0, 0.05
+#: The bars are drawn where there is so much room, in heights of a line.
+BARS_PART = 5.0
+
+
+class BesidePage(TablePage):
+    """What came out of both as two bars under the finding, then what differs, as a table, and what is the same."""
+
+    def __init__(self, sizes: Sizes, found: Beside, paging: Paging) -> None:
+        one, other = found.first, found.second
+        alike = one.procedure == other.procedure
+        self._yields = [
+            (_named(b, not_b, alike), value)
+            for p in found.pairs if p.what == "yield" and None not in (p.first, p.second)
+            for b, not_b, value in ((one, other, p.first), (other, one, p.second))
+        ]  # fmt: skip
+        rows = list(_table(found, drawn=bool(self._yields)))
+        heads = [_named(one, other, alike), _named(other, one, alike)]
+        if heads[0] == heads[1]:
+            heads = [one.batch, other.batch]
+        columns = [
+            TableColumn("", 0.4), *(TableColumn(head, 0.2, True) for head in heads), TableColumn("difference", 0.2, True),
+        ]  # fmt: skip
+        super().__init__(sizes, _finding(found, alike), columns, rows, paging)
+
+    def _over(self) -> None:
+        """Two bars from nothing to all of it, each with its batch before it and what came out behind it."""
+        s = self.sizes
+        if not self._yields or self.pen_y - self.low < BARS_PART * s.line:
+            return
+        font = s.between if self.panel.height >= ROOMY_PX else s.note
+        names = max(natural_wide(name, font) for name, _ in self._yields) + s.gap
+        figures = natural_wide("100.0 %", font) + s.gap
+        for name, value in self._yields:
+            words, figure = TextLabel(name, font, d.SLATE), TextLabel(self._put(tr("{percent:.1f} %", percent=value)), font, d.TIDE, bold=True)  # fmt: skip
+            self.hang(words, figure)
+            top = self.pen_y
+            self.pen_y = words.place(self.left, top, names) - s.gap * 0.4
+            x, wide = self.left + names, self.wide - names - figures
+            high, y = font * 0.8, top - font * 1.02
+            with self.canvas:
+                Color(*d.WET_SAND)
+                Rectangle(pos=(x, y), size=(wide, high))
+                Color(*d.TIDE)
+                Rectangle(pos=(x, y), size=(wide * min((value or 0.0) / 100.0, 1.0), high))
+            figure.place(x + wide + s.gap, top, figures)
+        self.pen_y -= s.gap * 0.6
 
 
 def beside_page(sizes: Sizes, found: Beside, paging: Paging) -> TablePage:
     """What, the one, the other, the difference."""
+    return BesidePage(sizes, found, paging)
+
+
+def _named(b: BatchLine, other: BatchLine, alike: bool) -> str:
+    """By its day where both are of one product."""
+    return _day(b, other) if alike else heading(b).replace("\u00a0", " ")
+
+
+def _day(b: BatchLine, other: BatchLine) -> str:
+    """When it was made; the year, too, where the other was made in another."""
+    return short_day(b.wall) if b.wall[:4] == other.wall[:4] else "\u00a0".join(leaf(b.wall))
+
+
+def _finding(found: Beside, alike: bool) -> str:
+    """Of which of two batches of one product less came out; else what they are."""
     one, other = found.first, found.second
-    alike = one.procedure == other.procedure
-    title = product_named(one.procedure) if alike else tr("Two batches beside each other")
-    differing = [p for p in found.pairs if not same(p)]
-    rows = (
-        []
-        if found.same_procedure
-        else [TableRow((tr("They were made by different versions of the recipe."),), plain=True)]
-    )
     if not alike:
-        rows = []
-    rows += _better(found) if alike else []
+        return tr("Two batches beside each other")
+    name = product_named(one.procedure)
+    pair = next((p for p in found.pairs if p.what == "yield" and not same(p)), None)
+    if pair is None or pair.first is None or pair.second is None or one.wall[:10] == other.wall[:10]:
+        return name
+    less = other if pair.second < pair.first else one
+    return tr("{name}: less came out on {day}", name=name, day=_day(less, other if less is one else one))
+
+
+def _table(found: Beside, drawn: bool) -> Iterator[TableRow]:
+    """What differs, group by group, then what is the same. ``drawn``: what came out stands over it."""
+    alike = found.first.procedure == found.second.procedure
+    if alike and not found.same_procedure:
+        yield TableRow((tr("They were made by different versions of the recipe."),), plain=True)
+    differing = [p for p in found.pairs if not same(p) and not (drawn and p.what == "yield")]
     for group, pairs in groupby(differing, lambda p: p.group):
-        rows += [TableRow((capitalised(translated(group)),), head=True), *_rows(list(pairs))]
-    rows += [TableRow((text,), plain=True) for text in _folded(found.pairs)]
-    heads = [
-        (c, "\u00a0".join(leaf(b.wall)) if alike else heading(b).replace("\u00a0", " "))
-        for c, b in ((0.2, one), (0.2, other))
-    ]
-    if heads[0][1] == heads[1][1]:
-        heads = [(0.2, one.batch), (0.2, other.batch)]
-    columns = [
-        TableColumn("", 0.4), *(TableColumn(head, share, True) for share, head in heads),
-        TableColumn("difference", 0.2, True),
-    ]  # fmt: skip
-    return TablePage(sizes, title, columns, rows, paging)
-
-
-def _better(found: Beside) -> list[TableRow]:
-    """Of which of two batches of one product more came out; nothing where their days do not tell them apart."""
-    gained = next((p.difference for p in found.pairs if p.what == "yield" and not same(p)), None)
-    if not gained or found.first.wall[:10] == found.second.wall[:10]:
-        return []
-    more = found.second if gained > 0 else found.first
-    return [TableRow((tr("More came out on {day}.", day="\u00a0".join(leaf(more.wall))),), head=True)]
+        if group != "result" or differing[0].group != "result":
+            yield TableRow((capitalised(translated(group)),), head=True)
+        yield from _rows(list(pairs))
+    said = _folded(found.pairs)
+    if said:
+        yield TableRow((said,), plain=True)
 
 
 def same(p: Pair) -> bool:
     """Whether both have it, and as much of it as can be seen."""
-    return p.difference is not None and abs(p.difference) < (SAME_S if p.unit == "s" else SAME)
+    least = SAME_S if p.unit == "s" else SAME_SHARE if p.group == "weighed" else SAME
+    return p.difference is not None and abs(p.difference) < least
 
 
 def _rows(pairs: Sequence[Pair]) -> list[TableRow]:
@@ -97,33 +155,22 @@ def _difference(p: Pair, places: int) -> str:
     if found is None:
         return ""
     sign = "−" if found < 0 else "+"
-    if p.unit == "%":  # of percents, so no percent of anything
-        return sign + tr("{points} points", points=number(abs(found), f".{places}f"))
     return sign + _said(p, abs(found), places)
 
 
-def _folded(pairs: Sequence[Pair]) -> list[str]:
-    """How many of each kind are the same; all of them in one line where nothing differs."""
+def _folded(pairs: Sequence[Pair]) -> str:
+    """Which are the same, in one line; all of them where nothing differs."""
     alike = [p for p in pairs if same(p)]
     if pairs and len(alike) == len(pairs):
-        return [tr("Nothing differs, to 0.01 of anything and half a minute.")]
+        return tr("Nothing differs: weights to 0.05 % of the batch, times to half a minute.")
     weighed = [p for p in alike if p.group == "weighed"]
-    others = [
+    names = [
         translated(p.what if p.group == "result" else p.group)
         for p in alike
         if p.group not in ("weighed", "time")
     ]
-    said = []
     if weighed:
-        said.append(
-            tr_n(
-                "{n} ingredient is the same, to 0.01 %.",
-                "{n} ingredients are the same, to 0.01 %.",
-                n=len(weighed),
-            )
-        )
-    if others:
-        said.append(tr("Also the same: {names}.", names=", ".join(dict.fromkeys(others))))
+        names.insert(0, tr_n("{n} ingredient", "{n} ingredients", n=len(weighed)))
     if any(p.group == "time" for p in alike):
-        said.append(tr("The other times are the same, to half a minute."))
-    return said
+        names.append(tr("the times"))
+    return tr("The same: {names}.", names=", ".join(dict.fromkeys(names))) if names else ""

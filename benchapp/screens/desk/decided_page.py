@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from benchapp.foundation.language import tr, tr_noop, translated
-from benchapp.screens.desk.batch_rows import containers_said, heading, result
+from benchapp.foundation.language import tr, tr_n, tr_noop, translated
+from benchapp.screens.desk.batch_rows import heading, result
 from benchapp.screens.display import design as d
 from benchapp.screens.display.dates import day
 from benchapp.screens.display.sizes import Sizes
@@ -30,7 +30,10 @@ class DecidedPage(Page):
     def __init__(self, sizes: Sizes, b: BatchFacts, buttons: Sequence[ButtonSpec]) -> None:
         mark, head, by = DECIDED[b.line.decision]
         super().__init__(sizes, tr(head, name=heading(b.line)))
-        self.bottom(buttons)
+        back, *rest = buttons
+        self.bottom(
+            [back, *((label, act, "serious") for label, act, _ in rest)]
+        )  # what takes it back is no plain yes
         self.titled(mark)
         _, who, wall, why = b.decided
         if who:
@@ -53,7 +56,12 @@ class DecidedPage(Page):
             self.pen_y -= high + s.gap * 1.5
             draw_containers(self.canvas, (self.left, self.pen_y), high, b.line.containers, b.gone)
             self.pen_y -= s.gap
-        said = " · ".join(x for x in (containers_said(b), why) if x)
-        if said:
-            self.line(said, s.note, color=d.SLATE)
-            self.pen_y -= s.gap * 0.5
+        here = b.line.containers - len(b.gone)
+        if b.gone:
+            left = tr_n("One bottle has left, {here} still here.", "{n} bottles have left, {here} still here.", n=len(b.gone), here=here)  # fmt: skip
+            self.line(left, s.between)
+        elif b.line.containers:
+            self.line(tr("None has left: {here} still here.", here=here), s.between)
+        if why:
+            self.line(why, s.note, color=d.SLATE)
+        self.pen_y -= s.gap * 0.5

@@ -28,13 +28,14 @@ _WIDEST, _THINNEST = 9.0, 1.3
 @dataclass(frozen=True, slots=True)
 class FlowNode:
     """One that something flowed out of or into: its name, what is said of it, its mark (see text_line.MARKS), and
-    how much of it at the right end of its column."""
+    how much of it at the right end of its column; ``beside`` stands plain beside its name."""
 
     key: str
     label: str
     detail: str = ""
     mark: str = ""
     figure: str = ""
+    beside: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -85,7 +86,7 @@ class FlowPage(Page):
     def _all_high(self) -> float:
         if not self._wides:
             return math.inf
-        head = wrapped_high("x", self.sizes.small, False, 400) * 1.2
+        head = wrapped_high("x", self.sizes.note, False, 400) * 1.2
         columns = zip(self._facts.columns, self._wides, strict=True)
         return head + max(
             sum(self._high(node, self._fonts(nodes), wide) for node in nodes) for nodes, wide in columns
@@ -96,6 +97,7 @@ class FlowPage(Page):
         inner = int(wide - _sign(node, font))
         detail = wrapped_high(node.detail, under, False, inner) if node.detail else 0.0
         figure = int(natural_wide(node.figure, font) + self.sizes.gap) if node.figure else 0
+        figure += int(_beside_wide(node, font))
         return (
             wrapped_high(node.label, font, True, inner - figure)
             + detail
@@ -108,7 +110,7 @@ class FlowPage(Page):
         ends: dict[str, tuple[float, float, float]] = {}  # left, right and the height of a node
         top = self.pen_y
         for head, nodes, wide in zip(self._facts.heads, self._facts.columns, self._wides, strict=True):
-            words = TextLabel(head, s.small, d.SLATE)
+            words = TextLabel(head, s.note, d.SLATE)
             self.hang(words)
             y, fonts = words.place(x, top, wide) - s.gap * 0.3, self._fonts(nodes)
             rest = y - self.low - sum(self._high(node, fonts, wide) for node in nodes)
@@ -131,8 +133,14 @@ class FlowPage(Page):
         words = TextLabel(put(node.label), font, d.INK, bold=True)
         self.hang(words)
         beside = natural_wide(put(node.figure), font) + self.sizes.gap if node.figure else 0.0
-        low = words.place(x + sign, y, wide - sign - beside)
+        room = wide - sign - beside - _beside_wide(node, font)
+        name = min(natural_wide(words.text, font) + 1, room)
+        low = words.place(x + sign, y, name)
         right = x + sign + min(natural_wide(words.text, font), wide - sign)
+        if node.beside:
+            plain = TextLabel(node.beside, font, d.SLATE)
+            self.hang(plain)
+            plain.place(x + sign + name + font * 0.5, y, _beside_wide(node, font) - font * 0.5 + 1)
         if node.figure:
             figure = TextLabel(put(node.figure), font, d.TIDE, bold=True)
             figure_wide, _ = figure.natural()
@@ -172,8 +180,13 @@ def _sign(node: FlowNode, font: int) -> float:
     return font * 1.25 if node.mark else 0.0
 
 
+def _beside_wide(node: FlowNode, font: int) -> float:
+    return natural_wide(node.beside, font) + font * 0.5 if node.beside else 0.0
+
+
 def _label_wide(node: FlowNode, sizes: Sizes, font: int) -> float:
     figure = natural_wide(node.figure, font) + 2 * sizes.gap if node.figure else 0.0
+    figure += _beside_wide(node, font)
     return natural_wide(node.label, font) + _sign(node, font) + figure
 
 

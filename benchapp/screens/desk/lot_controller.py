@@ -26,7 +26,7 @@ from benchapp.screens.widgets.text_line import TextLine
 from benchapp.service.desk_facts import StoredLot
 
 if TYPE_CHECKING:
-    from benchapp.screens.desk.flow_page import FlowFacts
+    from benchapp.screens.desk.lot_flow_page import LotFlow
     from benchapp.service.bench_service import BenchService
     from benchapp.service.matter import Sheet
 
@@ -72,17 +72,21 @@ def lots_page(
         RowSpec(
             x.name,
             partial(pick, x.lot),
-            f"{_standing(x)} · {x.lot}",
+            f"{x.lot} · {_standing(x)}",
             x.left,
             bool(x.against),
             _mark(x),
-            share=x.share,
+            share=None if x.against else x.share,
         )
         for x in lots
     ]
     empty = tr("The store is empty. What is received stands here, with how much of it is left.")
     said = [] if rows else [(none or empty, False)]
-    bars = tr("The bar is what is left of what came in.") if any(x.share is not None for x in lots) else ""
+    bars = (
+        tr("The bar is what is left of what came in.")
+        if any(x.share is not None and not x.against for x in lots)
+        else ""
+    )
     return RowsPage(sizes, tr("Lots in the store"), rows, paging, more, said, foot=TextLine(bars))
 
 
@@ -109,11 +113,16 @@ class LotController:
         nav = self._nav
         paging = Paging(nav.routes.batches, lambda to: self.lots(to, kind), number)
         none = "" if kind is LotKind.ALL else tr("No lot of this kind is in the store.")
-        show: ButtonSpec = (tr("Shown: {value}", value=kind.value), lambda: self.lots(0, kind.next), "plain")
-        receive: ButtonSpec = (tr("Receive a lot"), self.receive, "main")
+        show: ButtonSpec = (
+            tr("Show: {value}", value=translated(kind.next.value)), lambda: self.lots(0, kind.next), "plain",
+        )  # fmt: skip
 
         def page(found: Sequence[StoredLot]) -> RowsPage:
             shown = [x for x in found if kind.holds(x)]
+            asked = any(
+                x.against for x in found
+            )  # then a lot that must not be used comes first, not another delivery
+            receive: ButtonSpec = (tr("Receive a lot"), self.receive, "plain" if asked else "main")
             return lots_page(
                 nav.sizes, shown, self.trace, paging, [show, receive] if found else [receive], none
             )
@@ -124,7 +133,7 @@ class LotController:
         """Where it went."""
         title = tr("Where lot {lot} went", lot=lot)
 
-        def read(shop: BenchService) -> tuple[FlowFacts | None, Sheet]:
+        def read(shop: BenchService) -> tuple[LotFlow | None, Sheet]:
             desk = shop.desk()
             return flow_of_lot(desk.lot_traced(lot)), desk.trace(lot)
 

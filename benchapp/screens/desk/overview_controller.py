@@ -8,21 +8,22 @@ from functools import partial
 from typing import TYPE_CHECKING
 
 from benchapp.foundation.language import tr
-from benchapp.screens.desk.overview_pages import OverviewPage, bench_page
-from benchapp.screens.display.dates import in_words
+from benchapp.screens.desk.overview_pages import OverviewPage, bench_page, standing_row
+from benchapp.screens.matter_row import matter_row
 from benchapp.screens.navigator import Navigator
 from benchapp.screens.widgets.pager import Paging
 
 if TYPE_CHECKING:
     from benchapp.screens.widgets.button import ButtonSpec
     from benchapp.service.bench_service import BenchService
+    from benchapp.service.open_matters import OpenMatter
     from benchapp.service.overview import BenchNow
 
 #: So often the page asks how the benches stand, in seconds.
 AGAIN_S = 5.0
 
-#: The benches, and the sentences that stand over them with whether each says that something is wrong.
-Seen = tuple[tuple["BenchNow", ...], tuple[tuple[str, bool], ...]]
+#: The benches, what they did that does not go together, and how the workshop stands.
+Seen = tuple[tuple["BenchNow", ...], tuple["OpenMatter", ...], str]
 
 
 class OverviewController:
@@ -42,7 +43,9 @@ class OverviewController:
     def _show(self, number: int, seen: Seen) -> None:
         nav, routes = self._nav, self._nav.routes
         self._seen, self._asked_s = seen, self._now()
-        benches, standing = seen
+        benches, conflicts, said = seen
+        standing = [matter_row(one, routes) for one in conflicts]
+        standing += [standing_row(said, self.overview)] if said else []
         back = routes.batches if self._office else routes.home
         label = tr("Past batches") if self._office else "Back"
         paging = Paging(back, self.overview, number, label)
@@ -80,30 +83,17 @@ class OverviewController:
         nav = self._nav
         paging = Paging(self.overview, partial(self.bench, name), number)
 
-        def read(shop: BenchService) -> tuple[BenchNow, tuple[str, ...]] | None:
-            desk = shop.desk()
-            one = next((one for one in desk.benches() if one.bench == name), None)
-            return None if one is None else (one, desk.bench_lines(one))
-
-        def show(found: tuple[BenchNow, tuple[str, ...]] | None) -> None:
-            if found is None:
+        def show(benches: tuple[BenchNow, ...]) -> None:
+            one = next((one for one in benches if one.bench == name), None)
+            if one is None:
                 self.overview()
                 return
-            one, lines = found
             more: list[ButtonSpec] = [(tr("To release"), nav.routes.undecided, "plain")]
-            if one.makes:  # where it calls, nothing that can be pressed here helps: none is loud
-                batch = partial(nav.routes.batch, one.makes[0].batch)
-                more.append((tr("The batch"), batch, "plain" if one.alarms else "main"))
-            nav.show(bench_page(nav.sizes, one, lines, paging, more))
+            nav.show(bench_page(nav.sizes, one, nav.routes, paging, more))
 
-        nav.fetch(read, show)
+        nav.fetch(lambda shop: shop.desk().benches(), show)
 
 
 def _read(shop: BenchService) -> Seen:
-    """The first of what does not go together stands for all: the rows need the room, and each has a bench to itself."""
     standing, conflicts = shop.standing()
-    first = list(conflicts[:1])
-    if len(conflicts) > 1:
-        first[0] += " " + tr("{n} more of that kind.", n=len(conflicts) - 1)
-    lines = (*((in_words(text), True) for text in first), (in_words(standing), False))
-    return shop.desk().benches(), tuple(line for line in lines if line[0])
+    return shop.desk().benches(), conflicts, standing

@@ -2,28 +2,31 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from functools import partial
 from typing import TYPE_CHECKING
 
 from benchapp.foundation.language import capitalised, tr, tr_n, tr_noop
-from benchapp.screens.display import design as d
 from benchapp.screens.display.dates import batches_in_words, in_words
-from benchapp.screens.display.phrases import held_together
+from benchapp.screens.display.phrases import WAITS, held_together
 from benchapp.screens.display.sizes import Sizes
 from benchapp.screens.widgets.button import ButtonSpec
-from benchapp.screens.widgets.pager import PagedText, Paging
+from benchapp.screens.widgets.pager import Paging
 from benchapp.screens.widgets.row_button import RowSpec
-from benchapp.screens.widgets.rows_page import NO_FOOT, RowsPage
-from benchapp.screens.widgets.text_line import TextLine
+from benchapp.screens.widgets.rows_page import RowsPage
 
 if TYPE_CHECKING:
     from collections.abc import Sequence as Channels
 
     from benchapp.runtime.bench_monitor import ChannelStatus
-    from benchapp.service.overview import BenchNow
+    from benchapp.screens.navigator import Routes
+    from benchapp.service.overview import BenchNow, MakeNow
 
 ALL_BENCHES = tr_noop("All benches")
+#: What stands on the page of a bench alone.
+NOTHING_MISSING = tr_noop(
+    "Nothing is missing: it needs no other. Another is joined by whoever looks after the machines."
+)
 #: No more benches that call take a whole line each.
 WHOLE_LINES = 3
 #: Where more call, their rows stand in so many columns at the most.
@@ -38,40 +41,32 @@ class OverviewPage(RowsPage):
         self,
         sizes: Sizes,
         benches: Sequence[BenchNow],
-        standing: Sequence[tuple[str, bool]],
+        standing: Sequence[RowSpec],
         pick: Callable[[str], None],
         paging: Paging,
         more: Sequence[ButtonSpec],
         look: Callable[[], None] = lambda: None,
     ) -> None:
-        """``standing``: how the workshop stands, and whether each line says that something is wrong."""
+        """``standing``: what is wrong between benches, then how the workshop stands: a row each."""
         from benchapp.service.several_benches import ALONE  # the first frame does not wait for the database
 
         self._look = look
         calling = [one for one in benches if one.alarms]
         self._calling = len(calling)
-        several = calling if len(calling) > 1 else []
-        if len(several) > WHOLE_LINES:  # all of them on one page, as far as that can be
+        if len(calling) > WHOLE_LINES:  # all of them on one page, as far as that can be
             self.most_columns = MOST_COLUMNS
+        whole = len(calling) <= WHOLE_LINES
+        quiet = [_row(one, partial(pick, one.bench)) for one in benches if not one.alarms]
+        wrong = [row for row in standing if row.wrong]
         rows = [
-            _calling_row(one, partial(pick, one.bench), len(several) <= WHOLE_LINES)
-            if one in several
-            else _row(one, partial(pick, one.bench))
-            for one in sorted(benches, key=lambda one: not one.alarms)
-        ]
-        title = tr("Alarm on {n} benches", n=len(several)) if several else tr(ALL_BENCHES)
-        loudest = "".join(
-            tr("{bench}, {ago}: {text}", bench=one.bench, ago=one.ago, text=one.alarms[0])
-            for one in calling[: int(not several)]
-        )
-        foot = NO_FOOT
-        if rows and len(several) <= WHOLE_LINES:  # under the benches: what calls needs the room
-            foot = TextLine(
-                " ".join(text for text, _ in standing),
-                color=d.CORAL if any(wrong for _, wrong in standing) else d.SLATE,
-            )
-        alone = [] if rows else [(tr(ALONE), False)]
-        super().__init__(sizes, title, rows, paging, more if rows else (), alone, loudest, foot)
+            *(_calling_row(one, partial(pick, one.bench), whole) for one in calling),
+            *wrong, *quiet, *(row for row in standing if not row.wrong),
+        ]  # fmt: skip
+        title = tr(ALL_BENCHES)
+        if calling:
+            title = tr_n("Alarm on one bench", "Alarm on {n} benches", n=len(calling))
+        alone = [] if benches else [(tr(ALONE), False), (tr(NOTHING_MISSING), False)]
+        super().__init__(sizes, title, rows if benches else (), paging, more if benches else (), alone)
 
     def _round(self, paging: Paging, pages: Sequence[Sequence[RowSpec]]) -> list[ButtonSpec]:
         """Where some that call stand on later pages, the press says how many."""
@@ -87,10 +82,21 @@ class OverviewPage(RowsPage):
         self._look()
 
 
+def standing_row(said: str, act: Callable[[], None]) -> RowSpec:
+    """How the workshop stands: its first sentence is the name of the row."""
+    what, _, rest = in_words(said).partition(". ")
+    return RowSpec(what.rstrip("."), act, rest, mark="known" if rest else "")
+
+
 def _calling_row(one: BenchNow, act: Callable[[], None], whole_line: bool) -> RowSpec:
-    """One of several that call: what has to be done there, as loud as with the others, and how long ago that was known."""
+    """One that calls: what has to be done there, and how long ago that was known."""
     said = held_together(" ".join(in_words(text) for text in one.alarms))
-    return RowSpec(one.bench, act, said, one.ago, True, calls=True, broad=whole_line)
+    return RowSpec(one.bench, act, said, _heard(one), True, calls=True, broad=whole_line)
+
+
+def _heard(one: BenchNow) -> str:
+    """How old what is known of a bench is."""
+    return one.heard if one.own or not one.ago else tr("heard {ago}", ago=one.ago)
 
 
 def _row(one: BenchNow, act: Callable[[], None]) -> RowSpec:
@@ -102,28 +108,50 @@ def _row(one: BenchNow, act: Callable[[], None]) -> RowSpec:
     if make is None:
         lines.append(tr(IDLE))
     elif not one.wrong:
-        doing = tr("{product}: {doing}", product=make.product, doing=make.doing)
-        lines.append(", ".join(x for x in (doing, make.left) if x))
+        lines.append(_doing(make))
     if len(one.makes) > 1:
         lines.append(tr_n("and one more batch", "and {n} more batches", n=len(one.makes) - 1))
     lines += [one.waits] if not one.wrong else []
-    lines += [one.heard] if not one.alarms and one.ago != tr("just now") else []
     said = "\n".join(capitalised(x) for x in lines if x)
-    standing = one.ago if one.alarms else tr("is held") if one.wrong else ""
-    return RowSpec(
-        one.bench, act, held_together(in_words(said)), standing, bool(one.wrong), calm=not one.alarms
-    )
+    return RowSpec(one.bench, act, held_together(in_words(said)), _heard(one), bool(one.wrong), calm=True)
+
+
+def _doing(make: MakeNow) -> str:
+    doing = tr("{product}: {doing}", product=make.product, doing=make.doing)
+    return ", ".join(x for x in (doing, make.left) if x)
 
 
 def bench_page(
-    sizes: Sizes, one: BenchNow, lines: Sequence[str], paging: Paging, more: Sequence[ButtonSpec]
-) -> PagedText:
-    """One bench: everything that is known of it."""
-    wrong, calls = set(one.wrong), one.alarms[:1]
-    texts = [
-        TextLine(batches_in_words(line), bold=line in wrong, color=d.CORAL if line in wrong else d.INK)
-        for line in lines
-        if line not in (*calls, f"{capitalised(one.heard)}.")
-    ]
+    sizes: Sizes, one: BenchNow, routes: Routes, paging: Paging, more: Sequence[ButtonSpec]
+) -> RowsPage:
+    """One bench: everything that is known of it, a row each, which leads where it is settled."""
     title = tr("{bench}: {heard}", bench=one.bench, heard=in_words(one.heard))
-    return PagedText(sizes, title, texts, paging, more, sizes.note, "".join(calls))
+    return RowsPage(sizes, title, tuple(_matters(one, routes)), paging, more)
+
+
+def _matters(one: BenchNow, routes: Routes) -> Iterator[RowSpec]:
+    """What calls, what is made or held, what waits for a decision, what is wrong with the bench itself."""
+    for make in one.makes:
+        act = partial(routes.batch, make.batch)
+        made = tr("{product}, {grams:g} g", product=make.product, grams=make.batch_g)
+        for text in make.wrong:
+            said = held_together(in_words(text))
+            yield RowSpec(make.product, act, said, one.ago, True, calls=True, broad=True)
+        if make.held:
+            yield RowSpec(made, act, tr("Held by {maker}: {why}", maker=make.maker, why=make.held), wrong=True, mark="open", calm=True)  # fmt: skip
+        elif not make.wrong:
+            doing = capitalised(", ".join(x for x in (make.doing, make.left) if x))
+            by = (
+                tr("a rehearsal by {maker}", maker=make.maker)
+                if make.rehearsal
+                else tr("by {maker}", maker=make.maker)
+            )
+            yield RowSpec(made, act, held_together(f"{doing}\n{capitalised(by)}"))
+    for batch in one.waiting:
+        due = [c.check.name for c in one.due if c.batch == batch and c.state == "due"]
+        said = tr("Due: {names}", names=", ".join(due)) if due else capitalised(tr(WAITS))
+        mark = "open" if due else "later"
+        yield RowSpec(batches_in_words(batch), partial(routes.release, batch), said, wrong=bool(due), mark=mark, calm=True)  # fmt: skip
+    for text in (*one.trouble, one.behind):
+        if text:
+            yield RowSpec(in_words(text).rstrip("."), routes.benches, wrong=text != one.behind)

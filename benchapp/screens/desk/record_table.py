@@ -6,12 +6,15 @@ from collections.abc import Iterator
 from itertools import groupby
 from typing import TYPE_CHECKING
 
-from benchapp.foundation.language import tr, tr_noop, translated
+from benchapp.foundation.language import tr, tr_n, tr_noop, translated
+from benchapp.foundation.numbers import decimals_of_step
 from benchapp.screens.display.dates import day, day_and_time, product_named
 from benchapp.screens.display.figures import aligned
 from benchapp.screens.display.sizes import Sizes
+from benchapp.screens.widgets.page_base import ROOMY_PX
 from benchapp.screens.widgets.pager import Paging
 from benchapp.screens.widgets.table_page import TableColumn, TablePage, TableRow
+from benchapp.screens.widgets.text_label import natural_wide
 
 if TYPE_CHECKING:
     from benchapp.record.batch_record import Record
@@ -26,17 +29,29 @@ COLUMNS = (
 
 
 def record_page(sizes: Sizes, r: Record, paging: Paging) -> TablePage:
-    """One batch's record, a page at a time."""
+    """One batch's record, a page at a time, in letters that are read from where one stands."""
     made = day(r.begun).replace(" ", "\u00a0")
     title = tr("Record: {name}, {day}", name=product_named(r.procedure), day=made)
-    return TablePage(sizes, title, COLUMNS, tuple(_rows(r)), paging)
+    if natural_wide(title, sizes.instruction) > sizes.panel.width - 2 * sizes.pad:
+        title = tr("Record: {name}", name=product_named(r.procedure))  # its day stands under it
+    roomy = sizes.panel.height >= ROOMY_PX and not sizes.panel.portrait
+    least = sizes.between if roomy else 0
+    return TablePage(sizes, title, COLUMNS, tuple(_rows(r)), paging, least=least)
 
 
 def _rows(r: Record) -> Iterator[TableRow]:
-    yield _said(
-        tr("{batch_g:g} g, {outcome}, by {maker}", batch_g=r.batch_g, outcome=r.outcome, maker=r.maker)
-        + (tr(" on a simulated bench") if r.rehearsal else "")
+    yield from _verdict(r)
+    said = tr("{batch_g:g} g, {outcome}, by {maker}", batch_g=r.batch_g, outcome=r.outcome, maker=r.maker) + (
+        tr(" on a simulated bench") if r.rehearsal else ""
     )
+    if r.product_g is not None:
+        out = tr(
+            "product {product_g:.1f} g, yield {yield_percent:.1f} %",
+            product_g=r.product_g,
+            yield_percent=r.yield_percent,
+        )
+        said = f"{said}; {out}"
+    yield _said(said)
     yield _said(
         tr(
             "{day_and_time} to {day_and_time_2}",
@@ -46,18 +61,12 @@ def _rows(r: Record) -> Iterator[TableRow]:
         if r.ended
         else tr("begun {day_and_time}", day_and_time=day_and_time(r.begun))
     )
-    if r.product_g is not None:
-        yield _said(
-            tr(
-                "product {product_g:.1f} g, yield {yield_percent:.1f} %",
-                product_g=r.product_g,
-                yield_percent=r.yield_percent,
-            )
-        )
-    most = max((_places_of(line) for line in r.weighings), default=0)
+    shown = {str(x["name"]): x["readability_g"] for x in r.devices}
+    places = {id(x): _places_of(x, shown.get(x.device)) for x in r.weighings}
+    most = max(places.values(), default=0)
     for step, lines in groupby(r.weighings, key=lambda x: x.step):
         yield _head(r.step_titles.get(step) or step.partition("-")[2].capitalize())
-        yield from (_weighed(line, most) for line in lines)
+        yield from (_weighed(line, places[id(line)], most) for line in lines)
     others = [x for x in r.readings if x.unit != "°C"]
     if others:
         yield _head("Measured")
@@ -82,6 +91,28 @@ def _rows(r: Record) -> Iterator[TableRow]:
     yield from _listed("Signed", [*signed, tr("hash of the last event {head}…", head=r.head[:16])])
 
 
+def _verdict(r: Record) -> Iterator[TableRow]:
+    """Whether everything that has limits lies within them."""
+    held = [x for x in (*r.weighings, *r.readings) if x.low is not None and x.high is not None]
+    out = sum(
+        x.now is None or not x.low <= x.now <= x.high
+        for x in held
+        if x.low is not None and x.high is not None
+    )
+    if not held:
+        return
+    if out:
+        text = tr_n(
+            "One of {all} values is outside its limits.",
+            "{n} of {all} values are outside their limits.",
+            n=out,
+            all=len(held),
+        )
+        yield TableRow((text,), plain=True, mark="bad")
+    else:
+        yield TableRow((tr("All {n} values are within their limits.", n=len(held)),), plain=True, mark="good")
+
+
 def _end_said(r: Record) -> str:
     """When it ended: the time alone on the day it began."""
     ended = day_and_time(r.ended)
@@ -102,31 +133,35 @@ def _listed(head: str, lines: list[str]) -> Iterator[TableRow]:
         yield from (_said(line) for line in lines)
 
 
-def _weighed(line: RecordLine, most: int) -> TableRow:
-    """``most``: as many decimals as any of them has, so that the points stand under each other."""
+def _weighed(line: RecordLine, places: int, most: int) -> TableRow:
+    """``places``: its decimals; ``most``: as many as any of them has, so that the points stand under each other."""
     taken = 0.0 if line.now is None else line.now
-    places = _places_of(line)
-    wanted = "" if line.target is None else aligned(f"{line.target:.{places}f}", most, " g")
+    wanted = "" if line.target is None else _grams(line.target, places, most)
     lot = line.lot_now or tr("lot unknown")
     how = lot if line.source == MEASURED else f"{translated(line.source)}, {lot}"
     band = None if line.low is None or line.high is None else (line.low, taken, line.high)
-    return TableRow((line.what, wanted, aligned(f"{taken:.{places}f}", most, " g"), how), band=band)
+    return TableRow((line.what, wanted, _grams(taken, places, most), how), band=band, target=line.target)
+
+
+def _grams(value: float, places: int, most: int) -> str:
+    """With its unit under those of the others."""
+    return aligned(f"{value:.{places}f}", most) + "\u00a0g"
 
 
 def _read(line: RecordLine) -> TableRow:
     now = 0.0 if line.now is None else line.now
-    limits = (
-        ""
-        if line.low is None or line.high is None
-        else tr("{low:g} to {high:g}", low=line.low, high=line.high)
-    )
+    limits, places = "", max(_places(value) for value in (now, line.low, line.high))
+    if line.low is not None and line.high is not None:
+        limits = tr("{low} to {high}", low=f"{line.low:.{places}f}", high=f"{line.high:.{places}f}")
     band = None if line.low is None or line.high is None else (line.low, now, line.high)
     unit = "" if line.unit == "pH" else f" {line.unit}"
-    return TableRow((line.what, limits, f"{now:g}{unit}", line.source), band=band)
+    return TableRow((line.what, limits, f"{now:.{places}f}{unit}", line.source), band=band)
 
 
-def _places_of(line: RecordLine) -> int:
-    """As many decimals as one of its values was written with."""
+def _places_of(line: RecordLine, readability_g: object) -> int:
+    """As many decimals as its scale shows; of one that nobody noted as many as one of its values was written with."""
+    if isinstance(readability_g, float) and readability_g > 0:
+        return decimals_of_step(readability_g)
     return max(_places(value) for value in (line.now or 0.0, line.target, line.low, line.high))
 
 

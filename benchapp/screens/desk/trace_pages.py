@@ -5,8 +5,9 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 from typing import TYPE_CHECKING
 
-from benchapp.foundation.language import tr, tr_noop, translated
+from benchapp.foundation.language import tr, tr_n, tr_noop, translated
 from benchapp.screens.desk.flow_page import Flow, FlowFacts, FlowNode, FlowPage
+from benchapp.screens.desk.lot_flow_page import BatchBranch, LotFlow, LotFlowPage, Place
 from benchapp.screens.desk.sheet_table import sheet_table
 from benchapp.screens.display.dates import leaf, product_named
 from benchapp.screens.display.phrases import standing_of
@@ -15,13 +16,14 @@ from benchapp.service.wording import amount
 
 if TYPE_CHECKING:
     from benchapp.record.batch_line import BatchLine
-    from benchapp.record.tracing import BackwardTrace, Dispatch, ForwardTrace
+    from benchapp.record.tracing import BackwardTrace, BatchReached, Dispatch, ForwardTrace
     from benchapp.screens.navigator import Navigator
+    from benchapp.screens.widgets.button import ButtonSpec
     from benchapp.screens.widgets.page_base import Page
     from benchapp.service.matter import Sheet
 
-BATCH, LOT, HERE = "the batch", "the lot", "here"
-WENT_TO = tr_noop("went to: container, day, note")
+BATCH, HERE = "the batch", "here"
+WENT_TO = tr_noop("went to")
 
 
 def _numbers(numbers: Sequence[int]) -> str:
@@ -32,7 +34,11 @@ def _numbers(numbers: Sequence[int]) -> str:
 
 
 def trace_page(
-    nav: Navigator, title: str, found: tuple[FlowFacts | None, Sheet], back: Callable[[], None]
+    nav: Navigator,
+    title: str,
+    found: tuple[FlowFacts | LotFlow | None, Sheet],
+    back: Callable[[], None],
+    number: int = 0,
 ) -> Page:
     """The drawing, with the way to the table; the table where the drawing has no room or it takes words."""
     facts, sheet = found
@@ -41,11 +47,17 @@ def trace_page(
         paging = Paging(back, lambda to: nav.show(table(to, back)), number)
         return sheet_table(nav.sizes, title, sheet, paging)
 
-    def listed() -> None:
-        nav.show(table(0, lambda: nav.show(trace_page(nav, title, found, back))))
+    def drawn(number: int = 0) -> None:
+        nav.show(trace_page(nav, title, found, back, number))
 
+    def listed() -> None:
+        nav.show(table(0, drawn))
+
+    more: list[ButtonSpec] = [(tr("As a list"), listed, "plain")]
+    if isinstance(facts, LotFlow):
+        return LotFlowPage(nav.sizes, title, facts, Paging(back, drawn, number), more)
     if facts is not None:
-        page = FlowPage(nav.sizes, title, facts, Paging(back), [(tr("As a list"), listed, "plain")])
+        page = FlowPage(nav.sizes, title, facts, Paging(back), more)
         if page.drawn:
             return page
     return table(0, back)
@@ -61,15 +73,13 @@ def flow_of_batch(found: BackwardTrace) -> FlowFacts | None:
     most = max((i.use.used for i in found.inputs if i.use.unit == "g"), default=1.0) or 1.0
     nodes = tuple(
         FlowNode(
-            key, f"{i.lot.name if i.lot else i.use.material} · {lot}", figure=amount(i.use.used, i.use.unit)
+            key, i.lot.name if i.lot else i.use.material, figure=amount(i.use.used, i.use.unit), beside=lot
         )
         for key, i, lot in lots
     )
     gone = _gone(found.sent, b, f"{BATCH} ")
     here = _still_here(b, found.sent)
-    went = [node for node, _ in gone] + (
-        [FlowNode(HERE, tr("still here: no. {numbers}", numbers=here))] if here else []
-    )
+    went = [node for node, _ in gone] + ([FlowNode(HERE, tr("still here"), bottles(here))] if here else [])
     mark, state = standing_of(b)
     batch = FlowNode(
         BATCH, product_named(b.procedure), f"{' '.join(leaf(b.wall))}, {translated(state)}", mark
@@ -83,7 +93,7 @@ def flow_of_batch(found: BackwardTrace) -> FlowFacts | None:
     )
 
 
-def flow_of_lot(found: ForwardTrace) -> FlowFacts | None:
+def flow_of_lot(found: ForwardTrace) -> LotFlow | None:
     """From the lot into the batches that hold something of it, and on to whoever has them; None where it takes words."""
     lot = found.lot
     if found.corrections or found.made or found.unknown or not found.reached:
@@ -93,11 +103,10 @@ def flow_of_lot(found: ForwardTrace) -> FlowFacts | None:
     )
     if lot.on_tap:
         stands = tr("on tap")
-    source = "\n".join(
+    said = ", ".join(
         part
         for part in (
-            tr("our lot {lot}", lot=lot.lot),
-            tr("from {supplier}", supplier=lot.supplier) if lot.supplier else "",
+            tr("{name} from {supplier}", name=lot.name, supplier=lot.supplier) if lot.supplier else lot.name,
             tr("their lot {lot}", lot=lot.supplier_lot) if lot.supplier_lot else "",
             translated(lot.state),
             lot.why,
@@ -105,28 +114,41 @@ def flow_of_lot(found: ForwardTrace) -> FlowFacts | None:
         )
         if part
     )
-    used = {r.batch.batch: sum(u.used for u in r.uses) for r in found.reached}
-    most = max(used.values()) or 1.0
-    batches, went, flows = [], [], []
-    for r in found.reached:
-        b = r.batch
-        mark, state = standing_of(b)
-        said = f"{' '.join(leaf(b.wall))}, {translated(state)}"
-        batches.append(
-            FlowNode(b.batch, product_named(b.procedure), said, mark, amount(used[b.batch], lot.unit))
-        )
-        flows.append(Flow(LOT, b.batch, used[b.batch] / most))
-        gone = _gone(r.sent, b, f"{b.batch} ")
-        here = (
-            FlowNode(f"{b.batch} {HERE}", tr("still here: no. {numbers}", numbers=_numbers(r.here)))
-            if r.here
-            else None
-        )
-        went += [node for node, _ in gone] + ([here] if here is not None else [])
-        flows += [Flow(b.batch, node.key, share) for node, share in gone]
-        flows += [Flow(b.batch, here.key, 0.1)] if here is not None else []
-    columns = ((FlowNode(LOT, lot.name, source),), tuple(batches), tuple(went) or _nobody())
-    return FlowFacts(("lot", tr("went into"), tr(WENT_TO)), columns, tuple(flows))
+    names = dict.fromkeys(s.to for r in found.reached for s in r.sent)
+    n = len(found.reached)
+    whom = tr_n("It is in one batch, and has not left.", "It is in {n} batches, and none has left.", n=n)
+    if names:
+        whom = tr_n(
+            "It is in one batch. Some has left: {names}.", "It is in {n} batches. Some has left: {names}.",
+            n=n, names=", ".join(names),
+        )  # fmt: skip
+    urgent = sorted(found.reached, key=lambda r: (not r.sent, r.batch.decision != "rejected"))
+    return LotFlow(said, whom, tuple(_branch(r, lot.unit) for r in urgent))
+
+
+def _branch(r: BatchReached, unit: str) -> BatchBranch:
+    b = r.batch
+    mark, state = standing_of(b)
+    places = [
+        Place(s.to, bottles(range(s.first, s.last + 1)), " ".join(leaf(s.on)).replace(" ", "\u00a0"))
+        for s in r.sent
+    ]
+    if r.here:
+        rejected = b.decision == "rejected"
+        said = tr("still here: do not sell") if rejected else tr("still here")
+        places.append(Place(said, bottles(r.here), warns=rejected))
+    used = amount(sum(u.used for u in r.uses), unit)
+    standing = f"{' '.join(leaf(b.wall))}, {translated(state)}"
+    return BatchBranch(product_named(b.procedure), used, standing, mark, tuple(places))
+
+
+def bottles(numbers: Sequence[int]) -> str:
+    """Containers as bottle 4, bottles 1 to 3, or bottles 1–3, 5."""
+    if len(numbers) == 1:
+        return tr("bottle {n}", n=numbers[0])
+    if numbers[-1] - numbers[0] == len(numbers) - 1:
+        return tr("bottles {first} to {last}", first=numbers[0], last=numbers[-1])
+    return tr("bottles {numbers}", numbers=_numbers(numbers))
 
 
 def _nobody() -> tuple[FlowNode, ...]:
@@ -143,9 +165,8 @@ def _gone(sent: tuple[Dispatch, ...], b: BatchLine, before: str) -> list[tuple[F
                 ", ".join(
                     x
                     for x in (
-                        tr("no. {numbers}", numbers=_numbers(range(s.first, s.last + 1))),
+                        bottles(range(s.first, s.last + 1)),
                         " ".join(leaf(s.on)),
-                        tr("note {note}", note=s.note).replace(" ", "\u00a0") if s.note else "",
                     )
                     if x
                 ),
@@ -156,7 +177,6 @@ def _gone(sent: tuple[Dispatch, ...], b: BatchLine, before: str) -> list[tuple[F
     ]
 
 
-def _still_here(b: BatchLine, sent: tuple[Dispatch, ...]) -> str:
+def _still_here(b: BatchLine, sent: tuple[Dispatch, ...]) -> list[int]:
     gone = {n for s in sent for n in range(s.first, s.last + 1)}
-    here = [n for n in range(1, b.containers + 1) if n not in gone]
-    return _numbers(here) if here else ""
+    return [n for n in range(1, b.containers + 1) if n not in gone]

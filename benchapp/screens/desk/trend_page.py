@@ -2,15 +2,19 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Callable
+from functools import partial
 
 from kivy.graphics import Color, Ellipse, Line, Rectangle
 from kivy.uix.widget import Widget
 
+from benchapp.calculations.control_chart import FIRM_FROM
 from benchapp.foundation.language import tr
 from benchapp.screens.display import design as d
 from benchapp.screens.display.dates import batches_in_words, leaf, product_named
 from benchapp.screens.display.sizes import Sizes
+from benchapp.screens.widgets.button import ButtonSpec
 from benchapp.screens.widgets.page_base import Page
 from benchapp.screens.widgets.text_label import TextLabel, natural_wide
 from benchapp.screens.widgets.text_line import TextLine
@@ -20,12 +24,22 @@ from benchapp.service.desk_facts import Trend
 MOST_FIGURES = 12
 #: No yield is more than this, in percent.
 ALL_OF_IT = 100.0
+#: No more lines at round numbers than so many.
+MOST_LINES = 5
 
 
-def trend_page(sizes: Sizes, procedure: str, t: Trend | None, back: Callable[[], None]) -> Page:
-    """A value over batches with its limits, and what the rules flag in words."""
+def trend_page(
+    sizes: Sizes, procedure: str, t: Trend | None, back: Callable[[], None], batch: Callable[[str], None]
+) -> Page:
+    """A value over batches with its limits, what the rules flag in words, and the way to the ``batch`` that stands out."""
     page = Page(sizes, tr("{procedure}: yield over batches", procedure=product_named(procedure)))
-    page.bottom([("Back", back, "plain")])
+    buttons: list[ButtonSpec] = [("Back", back, "plain")]
+    if t is not None and t.batches and (out := _standing_out(t)):
+        n = max(out)
+        buttons.append(
+            (tr("The batch of {day}", day=" ".join(_days(t)[n])), partial(batch, t.batches[n]), "plain")
+        )
+    page.bottom(buttons)
     if t is None:
         page.listed_large([TextLine(tr("A chart needs at least three finished batches."))])
         return page
@@ -48,23 +62,35 @@ def _verdict(t: Trend) -> list[TextLine]:
         return [TextLine(tr("Within what is usual here."), color=d.KELP, mark="good")]
     lowest = min(range(len(t.values)), key=lambda n: t.values[n])
     days = _days(t)
-    said = tr("{n} batches are few to judge by: nothing is flagged yet.", n=len(t.values))
-    if days:
-        said = tr(
-            "{n} batches are few to judge by. The lowest: {low:.1f} %, {day}.",
-            n=len(t.values), low=t.values[lowest], day="\u00a0".join(days[lowest]),
-        )  # fmt: skip
-    return [TextLine(said, color=d.TIDE, mark="later")]
+    if not days:
+        return []
+    said = tr(
+        "The lowest: {low:.1f} % on {day}.", low=t.values[lowest], day="\u00a0".join(days[lowest])
+    )  # fmt: skip
+    return [TextLine(said, color=d.TIDE)]
 
 
 def _limits(t: Trend) -> str:
-    """What is usual, and that no yield can be more than all of it, where the limits would have it."""
+    """What is usual and where the band comes from; while there are few batches, when there will be one."""
     c = t.chart
+    if c.provisional:
+        return tr(
+            "{n} batches are too few for limits: they come with the {firm}th. Average so far: {centre:.1f} %.",
+            n=len(t.values), firm=FIRM_FROM, centre=c.centre,
+        )  # fmt: skip
     said = tr(
-        "Usual: {centre:.1f} %. The band, {lower:.1f} to {upper:.1f} %, is the usual spread.",
-        centre=c.centre, lower=c.lower, upper=_top(t),
+        "The band, {lower:.1f} to {upper:.1f} %, is this bench's own spread over {n} batches; its middle is {centre:.1f} %.",
+        centre=c.centre, lower=c.lower, upper=_top(t), n=len(t.values),
     )  # fmt: skip
     return " ".join((said, tr("No yield can be more than 100 %."))) if c.upper > _top(t) else said
+
+
+def _standing_out(t: Trend) -> set[int]:
+    """Which batches are ringed: those the rules flag, else, while there are few, the lowest."""
+    flagged = {n for n, flag in enumerate(t.flags) if flag}
+    if flagged or not t.chart.provisional:
+        return flagged
+    return {min(range(len(t.values)), key=lambda n: t.values[n])}
 
 
 def _top(t: Trend) -> float:
@@ -78,7 +104,8 @@ def _days(t: Trend) -> list[tuple[str, str]]:
 
 
 class TrendChart(Widget):
-    """Dots joined by a line over the days they were made on; the usual value and its two limits, with their numbers."""
+    """Dots joined by a line over the days they were made on, over lines at round numbers; the band of what is usual once
+    there are batches enough for one; a ring around what stands out."""
 
     def __init__(self, trend: Trend) -> None:
         super().__init__(size_hint=(None, None))
@@ -88,53 +115,73 @@ class TrendChart(Widget):
     def draw(self, sizes: Sizes) -> None:
         """Into the widget's own place."""
         size, values, t = sizes.note, self._trend.values, self._trend.chart
+        banded = not t.provisional
         upper = _top(self._trend)
-        low, high = min(*values, t.lower), max(*values, upper)
+        ends = (t.lower, upper) if banded else ()
+        step = _step(min(*values, *ends), max(*values, *ends))
+        low = math.floor(min(*values, *ends) / step) * step
+        high = min(math.ceil(max(*values, *ends) / step) * step, max(ALL_OF_IT, *values))
+        low -= step if min(values) - low < 0.6 * step else 0.0  # its figure stands under it
         span = (high - low) or 1.0
-        left, right = self.x + natural_wide("100.0 %", size) + size * 0.6, self.right - size * 1.5
+        left, right = self.x + natural_wide("100 %", size) + size * 0.6, self.right
         bottom, top = float(self.y + size * 2.2), float(self.top - size * 0.8)
 
         def at_y(value: float) -> float:
             return bottom + (value - low) / span * (top - bottom)
 
-        step = (right - left - 5 * size) / max(len(values) - 1, 1)
-        points = [(left + 2.5 * size + n * step, at_y(v)) for n, v in enumerate(values)]
+        apart = (right - left - 6 * size) / max(len(values) - 1, 1)
+        points = [(left + 3 * size + n * apart, at_y(v)) for n, v in enumerate(values)]
         with self.canvas:
-            Color(*(0.4 * drift + 0.6 * shell for drift, shell in zip(d.WET_SAND, d.SHELL, strict=True)))
-            Rectangle(pos=(left, at_y(t.lower)), size=(right - left, at_y(upper) - at_y(t.lower)))
-            for value, wide in ((t.lower, 1.3), (upper, 1.3), (t.centre, 2.2)):
+            if banded:
+                Color(*(0.4 * drift + 0.6 * shell for drift, shell in zip(d.WET_SAND, d.SHELL, strict=True)))
+                Rectangle(pos=(left, at_y(t.lower)), size=(right - left, at_y(upper) - at_y(t.lower)))
                 Color(*d.DRIFT)
-                Line(points=[left, at_y(value), right, at_y(value)], width=wide)
-            Color(*d.TIDE)
-            Line(points=[c for p in points for c in p], width=2.4)
-            for (x, y), value in zip(points, values, strict=True):
-                out = not t.lower <= value <= upper
-                Color(*(d.CORAL if out else d.TIDE))
-                r = size * (0.55 if out else 0.4)
-                Ellipse(pos=(x - r, y - r), size=(2 * r, 2 * r))
-        for value in (t.lower, t.centre, upper):
-            self._say(f"{value:.1f} %", (self.x, at_y(value) + size * 0.7), sizes, "left")
+                Line(points=[left, at_y(t.centre), right, at_y(t.centre)], width=2.2)
+        marks = [low + n * step for n in range(round(span / step) + 1)]
+        with self.canvas:
+            Color(*d.WET_SAND)
+            for mark in marks:
+                Line(points=[left, at_y(mark), right, at_y(mark)], width=1.2)
+        self._points(points, sizes)
+        for mark in marks:
+            self._say(f"{mark:g} %", (self.x, at_y(mark) + size * 0.7), sizes, "left")
         self._name(points, sizes)
 
+    def _points(self, points: list[tuple[float, float]], sizes: Sizes) -> None:
+        """The line, its dots, and the rings."""
+        out, flags = _standing_out(self._trend), self._trend.flags
+        with self.canvas:
+            Color(*d.TIDE)
+            Line(points=[c for p in points for c in p], width=2.4)
+            for n, (x, y) in enumerate(points):
+                r = sizes.note * 0.4
+                Color(*(d.CORAL if n in out and any(flags) else d.TIDE))
+                Ellipse(pos=(x - r, y - r), size=(2 * r, 2 * r))
+                if n in out:
+                    Line(circle=(x, y, sizes.note * 0.85), width=3.0)
+
     def _name(self, points: list[tuple[float, float]], sizes: Sizes) -> None:
-        """The figure over each dot, and its day on the axis, as many as have room."""
+        """The figure over each dot, and its day on the axis, as many as have room; that of what stands out in bold."""
         values, size, days = self._trend.values, sizes.note, _days(self._trend)
-        end = 0.0
+        out, end = _standing_out(self._trend), 0.0
         for n, (x, y) in enumerate(points):
-            if len(points) <= MOST_FIGURES:
+            if len(points) <= MOST_FIGURES or n in out:
                 beside = [*values[max(n - 1, 0) : n], *values[n + 1 : n + 2]]
-                top = y - size * 0.7 if all(values[n] < other for other in beside) else y + size * 2.2
-                self._say(f"{values[n]:.1f}", (x, min(top, self.top)), sizes, "center", True)
+                under = all(values[n] < other for other in beside) and y - size * 2.6 > self.y + size * 1.6
+                top = y - size * 1.0 if under else y + size * 2.7
+                self._say(f"{values[n]:.1f} %", (x, min(top, self.top)), sizes, "center", True)
             words = " ".join(days[n]) if n < len(days) else ""
             wide = natural_wide(words, size) if words.strip() else 0.0
             if wide and x - wide / 2 > end:
-                self._say(words, (x, self.y + size * 1.5), sizes, "center")
+                self._say(words, (x, self.y + size * 1.5), sizes, "center", n in out, sizes.note)
                 end = x + wide / 2 + size
 
-    def _say(self, text: str, at: tuple[float, float], sizes: Sizes, halign: str, bold: bool = False) -> None:
+    def _say(
+        self, text: str, at: tuple[float, float], sizes: Sizes, halign: str, bold: bool = False, size: int = 0
+    ) -> None:
         words = TextLabel(
             sizes.figures.text(text),
-            sizes.between if bold else sizes.note,
+            size or (sizes.between if bold else sizes.note),
             d.TIDE if bold else d.SLATE,
             bold=bold,
         )
@@ -143,3 +190,8 @@ class TrendChart(Widget):
         words.place(max(min(x, self.right - wide), self.x), at[1], wide + 1)
         self.add_widget(words)
         self.texts.append(words)
+
+
+def _step(low: float, high: float) -> float:
+    """The distance of round numbers of which a few lie between two values."""
+    return next((step for step in (0.5, 1.0, 2.0, 5.0, 10.0) if (high - low) / step <= MOST_LINES), 20.0)

@@ -5,7 +5,8 @@ from __future__ import annotations
 import re
 from dataclasses import dataclass
 
-_POINT = re.compile(r"(?<=\d)\.(?=\d)")
+#: A decimal point; none of those in the number of a version, as in 3.11.2.
+_POINT = re.compile(r"(?<=\d)(?<!\.\d)(?<!\.\d\d)\.(?=\d)(?!\d+\.\d)")
 _CELSIUS = re.compile(r"(?:(-?\d+(?:\.\d+)?)( to |–))?(-?\d+(?:\.\d+)?)([ \u00a0])°C")
 #: From so many grams on, a mass is written in kilograms where those were chosen.
 KILOGRAMS_FROM_G = 1000.0

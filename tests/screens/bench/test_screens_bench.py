@@ -185,10 +185,10 @@ def test_a_dim_room_is_chosen_on_the_settings_page(glass):
     settings = SettingsController(nav)
     settings.settings()
     try:
-        glass.press("Room")
+        glass.press("Screen")
         assert nav.preferences.dim
         assert d.SAND == d.DIM.SAND
-        glass.press("Room")
+        glass.press("Screen")
         assert d.SAND == d.LIGHT.SAND
     finally:
         d.dress(d.LIGHT)

@@ -144,7 +144,7 @@ def test_a_scale_is_brought_onto_the_bench_by_touches(pilot, plugs, scale, tmp_p
         scale.port, "status-headed", 0.1, 3000.0,
     )  # fmt: skip
     pilot.press("To the bench")
-    assert [row.key for row in pilot.page.rows] == [("scale", "mass")]
+    assert [(one.name, one.channels) for one in pilot.app.bench.facts.devices] == [("scale", ("mass",))]
 
 
 def test_a_weight_that_is_another_is_refused_with_what_to_do_and_nothing_is_written(

@@ -56,7 +56,7 @@ def test_a_delivery_is_on_the_books(glass, journal):
     glass.press("Back")
     (row,) = glass.page.rows_shown
     assert (row.label, row.figure) == ("Glycerin", "2 500.0 g")
-    assert (row.detail, row.mark, row.share) == ("good until January 2027 · G7", "good", 1.0)
+    assert (row.detail, row.mark, row.share) == ("G7 · good until January 2027", "good", 1.0)
 
 
 def test_lots_near_their_date_and_those_that_may_not_be_used(glass, journal):
@@ -69,10 +69,10 @@ def test_lots_near_their_date_and_those_that_may_not_be_used(glass, journal):
         return {row.detail for row in glass.page.rows_shown}
 
     glass.lots.lots()
-    glass.press("Shown: all")
-    old = "past its date since January 2020: set it aside · old"
-    assert shown() == {"today is its last day · soon", old}
-    glass.press("Shown: near their date")
+    glass.press("Show: near their date")
+    old = "old · past its date since January 2020: set it aside"
+    assert shown() == {"soon · today is its last day", old}
+    glass.press("Show: not usable")
     assert shown() == {old}
     assert [(row.mark, row.wrong) for row in glass.page.rows_shown] == [("bad", True)]
     assert [x.lot for x in glass.shop.desk().near_their_date()] == ["old", "soon"]

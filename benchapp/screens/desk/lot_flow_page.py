@@ -1,0 +1,182 @@
+"""Where a lot went, as a drawing: a branch for each batch that holds something of it, and beside it whoever has its bottles."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from kivy.graphics import Color, Line
+
+from benchapp.screens.display import design as d
+from benchapp.screens.display.sizes import Sizes
+from benchapp.screens.drawings.shapes import draw_shape
+from benchapp.screens.widgets.button import ButtonSpec
+from benchapp.screens.widgets.page_base import Page
+from benchapp.screens.widgets.pager import Paging, paginate
+from benchapp.screens.widgets.text_label import TextLabel, natural_wide, wrapped_high
+from benchapp.screens.widgets.text_line import MARKS
+
+#: How far a batch stands from the trunk, and how long its own branch is, in heights of its letters.
+FROM_TRUNK, TO_PLACES = 1.1, 1.4
+#: How thick every line is, in pixels.
+THICK = 2.0
+
+
+@dataclass(frozen=True, slots=True)
+class Place:
+    """Who has some of a batch, which bottles, and since when. ``warns``: it must not leave."""
+
+    who: str
+    which: str
+    since: str = ""
+    warns: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class BatchBranch:
+    """A batch: its name, how much of the lot is in it, its day and how it stands, its mark (see text_line.MARKS), and who has it."""
+
+    name: str
+    amount: str
+    standing: str
+    mark: str
+    places: tuple[Place, ...]
+    head: bool = False  # it may stand last on a page
+    fresh: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class LotFlow:
+    """What is said of the lot, whom it concerns, and its batches: first those of which some has left."""
+
+    said: str
+    whom: str
+    batches: tuple[BatchBranch, ...]
+
+
+class LotFlowPage(Page):
+    """As many batches as have room on a page, in letters that are read from where one stands if that can be."""
+
+    def __init__(
+        self, sizes: Sizes, title: str, flow: LotFlow, paging: Paging, more: Sequence[ButtonSpec] = ()
+    ) -> None:
+        super().__init__(sizes, title)
+        self.low = self.above_bottom
+        self.line(flow.whom, sizes.between, True, d.TIDE)
+        self.line(flow.said, sizes.note, color=d.SLATE)
+        pages: list[list[BatchBranch]] = []
+        for self._font in (sizes.between, sizes.note):
+            self._columns = self._measured(flow.batches)
+            pages = paginate(flow.batches, self._high, self.pen_y - self.low)
+            if len(pages) == 1 and self._columns:
+                break
+        self.number, self.count = 0, 1
+
+        def buttons() -> list[ButtonSpec]:
+            pages[:] = paginate(flow.batches, self._high, self.pen_y - self.low)
+            self.number, self.count = paging.nearest(len(pages)), len(pages)
+            return [paging.back_button, *paging.buttons(self.count), *more]
+
+        self.paged(buttons)
+        self._draw(pages[self.number])
+
+    def _measured(self, batches: Sequence[BatchBranch]) -> tuple[float, ...]:
+        """How wide the names, the amounts, who has it and which bottles are; () where they have no room beside each other."""
+        font, gap = self._font, self.sizes.gap
+        put = self.sizes.figures.text
+        name = max(
+            max(natural_wide(b.name, font), natural_wide(b.standing, self.sizes.note)) for b in batches
+        )
+        amount = max(natural_wide(put(b.amount), font) for b in batches) + gap
+        places = [p for b in batches for p in b.places]
+        who, which, since = (
+            max((natural_wide(text, font) for text in texts), default=0.0) + 1.5 * gap
+            for texts in ([p.who for p in places], [p.which for p in places], [p.since for p in places])
+        )
+        name += font * 1.3 + gap
+        whole = font * (FROM_TRUNK + TO_PLACES) + name + amount + who + which + since
+        return (name, amount, who, which) if whole <= self.wide else ()
+
+    def _line_high(self) -> float:
+        return wrapped_high("x", self._font, True, 400) + self.sizes.gap * 0.2
+
+    def _high(self, b: BatchBranch) -> float:
+        """Of one batch, with what keeps it from the next."""
+        own = wrapped_high(b.name, self._font, True, int(self.wide)) + wrapped_high(b.standing, self.sizes.note, False, int(self.wide))  # fmt: skip
+        places = self._line_high() * len(b.places)
+        return (max(own, places) if self._columns else own + places) + self.sizes.gap * 0.7
+
+    def _draw(self, batches: Sequence[BatchBranch]) -> None:
+        font, trunk = self._font, self.left + THICK
+        room = self.pen_y - self.low - sum(self._high(b) for b in batches)
+        between = min(room / max(len(batches), 1), self.sizes.gap * 0.6)
+        top, ends = self.pen_y, []
+        for b in batches:
+            ends.append(self._branch(b, trunk + font * FROM_TRUNK, top))
+            top -= self._high(b) + between
+        with self.canvas:
+            Color(*d.DRIFT)
+            Line(points=[trunk, self.pen_y, trunk, ends[-1]], width=THICK / 2, cap="none")
+            for y in ends:
+                Line(points=[trunk, y, trunk + font * (FROM_TRUNK - 0.25), y], width=THICK / 2, cap="none")
+
+    def _branch(self, b: BatchBranch, x: float, top: float) -> float:
+        """One batch and who has it; the height at which it leaves the trunk."""
+        s, font, indent = self.sizes, self._font, self._font * 1.3
+        put = s.figures.text
+        name, standing = TextLabel(b.name, font, d.INK, bold=True), TextLabel(b.standing, s.note, d.SLATE)
+        amount = TextLabel(put(b.amount), font, d.TIDE, bold=True)
+        amount_wide, _ = amount.natural()
+        self.hang(name, standing, amount)
+        shape, colour = MARKS[b.mark]
+        name_wide = natural_wide(b.name, font) + 2
+        middle = top - wrapped_high("x", font, True, 400) / 2
+        with self.canvas:
+            draw_shape(shape, x, middle - font * 0.48, font * 0.95, getattr(d, colour))
+        wide = (self._columns[0] if self._columns else self.wide - (x - self.left)) - indent
+        low = standing.place(x + indent, name.place(x + indent, top, name_wide), wide)
+        if not self._columns:
+            amount.place(self.left + self.wide - amount_wide, top, amount_wide + 1)
+            for place in b.places:
+                low = self._place_in_one(place, x + indent, low)
+            return middle
+        name_col, amount_col, *_ = self._columns
+        amount.place(x + name_col + amount_col - s.gap - amount_wide, top, amount_wide + 1)
+        self._places(b, x + name_col + amount_col, top)
+        return middle
+
+    def _place_in_one(self, place: Place, x: float, top: float) -> float:
+        """Who, which and since when in one line under the batch."""
+        said = ", ".join(part for part in (place.who, place.which, place.since) if part)
+        words = TextLabel(said, self._font, d.CORAL if place.warns else d.TIDE)
+        self.hang(words)
+        words.place(x, top, self.left + self.wide - x)
+        return top - self._line_high()
+
+    def _places(self, b: BatchBranch, x: float, top: float) -> None:
+        """Beside the batch, a line each, under a line of its own."""
+        _, _, who, which = self._columns
+        high, start = self._line_high(), x + self._font * TO_PLACES
+        heights = []
+        for n, place in enumerate(b.places):
+            y, at = top - n * high, start
+            colour = d.CORAL if place.warns else d.INK
+            for text, wide, bold in (
+                (place.who, who, True),
+                (place.which, which, False),
+                (place.since, 0.0, False),
+            ):
+                words = TextLabel(text, self._font, colour, bold=bold)
+                self.hang(words)
+                words.place(at, y, (wide or self.left + self.wide - at) - 2)
+                at += wide
+            heights.append(y - high / 2)
+        if not heights:
+            return
+        fork = x + self._font * 0.6
+        with self.canvas:
+            Color(*d.DRIFT)
+            Line(points=[x, heights[0], fork, heights[0]], width=THICK / 2, cap="none")
+            Line(points=[fork, heights[0], fork, heights[-1]], width=THICK / 2, cap="none")
+            for y in heights:
+                Line(points=[fork, y, start - self._font * 0.25, y], width=THICK / 2, cap="none")

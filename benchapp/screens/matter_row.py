@@ -1,0 +1,39 @@
+"""A row to press for a matter that wants something done: it leads where that is settled."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from functools import partial
+
+from benchapp.screens.display.dates import batches_in_words, short_day
+from benchapp.screens.navigator import Routes
+from benchapp.screens.widgets.row_button import RowSpec
+from benchapp.service.open_matters import OpenMatter, SettledAt
+
+
+def matter_row(one: OpenMatter, routes: Routes) -> RowSpec:
+    """One matter, which leads where it is settled."""
+    return open_row(one.what, one.said, settling(one.settled_at, routes, one.batch), one.grave)
+
+
+def settling(where: SettledAt, routes: Routes, batch: str = "") -> Callable[[], None]:
+    """The way to where a matter is settled; ``batch`` where that is the page of one."""
+    match where:
+        case SettledAt.BATCH:
+            return partial(routes.batch, batch)
+        case SettledAt.BENCH_CHECK:
+            return routes.checks
+        case SettledAt.LOTS:
+            return routes.lots
+        case SettledAt.BENCHES:
+            return routes.benches
+        case SettledAt.COPIES | SettledAt.UPKEEP:
+            return routes.upkeep
+
+
+def open_row(what: str, said: str, act: Callable[[], None], grave: bool = True) -> RowSpec:
+    """With the days in short, and its first letter as one begins."""
+    what, said = batches_in_words(what, short_day), batches_in_words(said, short_day)
+    return RowSpec(
+        what[:1].upper() + what[1:], act, said, wrong=grave, mark="open" if grave else "known", calm=True
+    )
