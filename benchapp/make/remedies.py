@@ -182,7 +182,7 @@ def offer(found: Remedies) -> tuple[str, ...]:
     """What speaks against each, in sentences for the maker."""
     out = [tr("Accept: {s}", s=s) for s in found.accept.why_not]
     out += [tr("Remove: {s}", s=s) for s in found.remove.why_not]
-    return (*out, *(offer_to_keep(found.keep) if found.keep.why_not else ()))
+    return (*out, *(tr("A larger batch: {s}", s=s) for s in found.keep.why_not[:2]))
 
 
 def offer_to_keep(keep: Keep | MadeGood) -> tuple[str, ...]:

@@ -55,7 +55,7 @@ def poured_too_much(seen):
     seen[f"{key} past the band"] = (longer, dataclasses.replace(view, act_view=face))
     remedies = (
         Choice(ChoiceKey.REMOVE, "Take some out", serious=True, effect="Spoon 3.66 g into the waste", outcome=Outcome(500.0, waste_g=3.66)),
-        Choice(ChoiceKey.KEEP, "Keep the formula", serious=True, effect="Add 102.40 g of the others now", outcome=Outcome(500.0, more_g=108.0)),
+        Choice(ChoiceKey.KEEP, "Make a larger batch", serious=True, effect="Add 102.40 g of the others now", outcome=Outcome(500.0, more_g=108.0)),
         Choice(ChoiceKey.ACCEPT, "Accept over the limit", serious=True, reason=True, effect="23.66 g stay in: the formula is off", outcome=Outcome(500.0, over_g=3.66)),
     )  # fmt: skip
     choose = dataclasses.replace(

@@ -180,7 +180,7 @@ class Pilot:
         """What could be pressed on the glass now, by its words."""
         top = self.page
         top = getattr(top, "overlay", None) or top
-        return {w.caption.text: w for w in top.walk() if isinstance(w, TouchButton)}
+        return {w.caption.text.replace("\u00a0", " "): w for w in top.walk() if isinstance(w, TouchButton)}
 
     def figures(self) -> dict[str, str]:
         """What stands at the right end of each row, by the row's name."""
