@@ -257,7 +257,9 @@ def _ways(now: _Instant, found: Remedies | None) -> tuple[Choice, ...]:
             else tr("Add {sum:.2f} g of the others now", sum=grams)
         )
         after = Outcome(batch_g, more_g=more_g)
-        out.append(Choice(ChoiceKey.KEEP, tr("Make a larger batch"), serious=True, effect=larger, outcome=after))
+        out.append(
+            Choice(ChoiceKey.KEEP, tr("Make a larger batch"), serious=True, effect=larger, outcome=after)
+        )
     passed = found is not None and found.accept.why_not
     label = tr("Accept over the limit") if passed else tr("Accept it")
     stays = tr(
