@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 from benchapp.foundation.language import capitalised, tr, tr_n, translated
 from benchapp.screens.desk.batch_rows import check_row, containers_said, deviation_row, heading
 from benchapp.screens.display import design as d
-from benchapp.screens.display.phrases import WAITS, standing_of
+from benchapp.screens.display.phrases import WAITS, held_together, standing_of
 from benchapp.screens.display.sizes import Sizes
 from benchapp.screens.drawings.container_row import draw_containers, row_wide
 from benchapp.screens.widgets.button import ButtonSpec
@@ -108,7 +108,7 @@ class BatchPage(RowsPage):
     def _came(self) -> list[str]:
         """What came of it; and who made it under which name."""
         line = self._b.line
-        made = [containers_said(self._b), self.sizes.figures.text(_mass(line))]
+        made = [containers_said(self._b), held_together(self.sizes.figures.text(_mass(line)))]
         by = [tr("by {maker}", maker=line.maker), tr("batch {batch}", batch=line.batch)]
         return [" · ".join(x for x in made if x), " · ".join(by)]
 

@@ -12,6 +12,7 @@ from benchapp.screens.display.sizes import Sizes
 from benchapp.screens.drawings.container_row import draw_containers, row_wide
 from benchapp.screens.widgets.button import ButtonSpec
 from benchapp.screens.widgets.page_base import Page
+from benchapp.screens.widgets.text_label import wrapped_high
 from benchapp.screens.widgets.text_line import TextLine
 from benchapp.service.desk_facts import BatchFacts
 
@@ -40,11 +41,20 @@ class DecidedPage(Page):
             self.line(tr(by, who=who, day=day(wall).replace(" ", "\u00a0")), sizes.line, True)
         self._containers(b, translated(why))
         checks = [
-            TextLine(f"{c.check.name}: {result(c)}", mark="good" if c.state == "passed" else "bad")
+            TextLine(
+                f"{translated(c.check.name)}: {result(c)}", mark="good" if c.state == "passed" else "bad"
+            )
             for state in ("failed", "passed")
             for c in b.checks
             if c.state == state
         ]
+        s = self.sizes
+        if (
+            sum(wrapped_high(x.text, s.small, False, int(self.wide)) + s.gap * 0.4 for x in checks)
+            > self.pen_y - self.low
+        ):
+            mark = "good" if all(x.mark == "good" for x in checks) else "bad"
+            checks = [TextLine(" · ".join(x.text for x in checks), mark=mark)]  # none is only counted
         self.listed_large(checks)
 
     def _containers(self, b: BatchFacts, why: str) -> None:
