@@ -174,11 +174,7 @@ class Photographer:
             self.navigator.ask_signature(who, "batch released", print, go.batches, batches_in_words(batch))
 
         self.shoot_each((
-<<<<<<< HEAD
-            ("choose", go.recipes), ("past", go.batches), ("record", lambda: batches.record(rehearsed)), ("batch", lambda: go.batch(batch)),
-=======
-            ("past", go.batches), ("record", lambda: batches.record(batch)), ("batch", lambda: go.batch(batch)),
->>>>>>> desk-a
+            ("choose", go.recipes), ("past", go.batches), ("record", lambda: batches.record(batch)), ("batch", lambda: go.batch(batch)),
             ("batch-gone", lambda: go.batch(gone)), ("release", lambda: go.release(batch)), ("release-fine", lambda: go.release(told.batches[RELEASED])),
             ("trace", lambda: batches.contents(gone)), ("lot", lambda: lots.trace("GL-3")), ("trend", lambda: batches.trend(LOTION, batch)),
             ("beside", lambda: batches.compare(gone, batch)), ("waiting", go.undecided), ("lots", go.lots),
