@@ -96,3 +96,21 @@ def test_the_timeline_tells_each_fact_once_and_what_was_said_as_said():
         "0 g of Glycerin taken out, waste.",
         "The step was done.",
     ]
+
+
+def test_what_was_missed_is_said_as_what_was_not_done():
+    """Of every shipped scenario; of one that was kept before that could be written down, that it did not happen."""
+    from benchapp.rehearsal.scenario_reading import scenarios
+
+    for name in scenarios(None):
+        assert all(
+            " not " in f" {good.missed.lower()} " or good.missed.startswith("No ")
+            for good in find_scenario(name).good
+        ), name
+    assert (
+        "You did not choose a remedy that keeps the formula."
+        in debrief(make(ev.Remedy.ACCEPT, 30.0, 0.0)).verdict.why
+    )
+    kept = "\n".join(line for line in SCENARIO.text.splitlines() if not line.startswith("missed"))
+    said = debrief(make(ev.Remedy.ACCEPT, 30.0, 0.0, kept)).verdict.why
+    assert f"This did not happen: {SCENARIO.good[0].says}." in said

@@ -351,3 +351,23 @@ def test_the_sheet_of_a_size_sums_each_phase_and_leaves_nothing_out(glass):
         by_phase[w.line.phase] = by_phase.get(w.line.phase, 0.0) + w.target_g
     heads = [row.name for row in rows if row.head]
     assert heads == [f"{phase.capitalize()}: {grams:.1f} g" for phase, grams in by_phase.items()]
+
+
+def test_no_phase_of_the_sheet_is_broken_where_there_is_room(glass):
+    """Each phase's lines stand under its head, in one column, down to the smallest glass."""
+    from laid_out import Nobody
+
+    from benchapp.screens.bench.recipe_pages import SizedRecipe, size_page
+    from benchapp.screens.display.sizes import PANELS, Sizes
+
+    recipe = glass.shop.procedure("oat-hand-lotion")
+    plan = glass.shop.plan(recipe.key, 500.0)
+    for panel in PANELS:
+        page = size_page(Sizes.of(panel), SizedRecipe(recipe, 500.0, *plan), Nobody(), Nobody())
+        found = {label.text: label for label in page.texts}
+        assert not [text for text in found if "going on" in text], panel.name
+        head, names = found["Oil: 87.5 g"], ("Sunflower oil", "Cetyl alcohol")
+        assert all(
+            found[name].top < head.y and 0 < found[name].x - head.x < page.wide / 2 for name in names
+        ), panel.name
+        assert len({round(label.font_size) for text, label in found.items() if text in names}) == 1

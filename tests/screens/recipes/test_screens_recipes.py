@@ -379,3 +379,12 @@ def test_a_material_changed_says_which_procedures_it_touches(pilot):
     pilot.go("is a powder")
     pilot.press("yes")
     assert pilot.desk.materials.shelf.entry("Shea butter")["powder"] is True
+
+
+def test_what_mends_several_faults_of_one_step_is_said_once():
+    from benchapp.screens.recipes.recipe_rows import _together
+
+    oil, water, mend = "The oil pot is too cold.", "The water pot is too cold.", "Heat it before."
+    assert _together((f"{oil} {mend}", f"{water} {mend}")) == f"{oil} {water} {mend}"
+    assert _together((f"{oil} {mend}",)) == f"{oil} {mend}"
+    assert _together((oil, f"{water} {mend}")) == f"{oil} {water} {mend}"
