@@ -50,7 +50,9 @@ class FormulaSum:
     def sentence(self) -> str:
         """The sum, and what it lacks."""
         if self.rest is not None and self.rest > 0:
-            return tr("{planned:.6g} % set, the rest is {rest:.6g} %", planned=self.planned, rest=self.rest)
+            return tr(
+                "Given: {planned:.6g} %. The rest takes {rest:.6g} %.", planned=self.planned, rest=self.rest
+            )
         if self.planned == 100.0:
             return "100 %" if self.rest is None else tr("100 %, and nothing is left for the rest")
         off = exact(self.planned - 100.0)

@@ -74,6 +74,10 @@ class MaterialDesk:
         """Into which phase a material usually goes. Raises NoSuchRecipe."""
         return usual_phase(self.shelf.entry(name).get("role"))
 
+    def limit_of(self, name: str) -> str:
+        """How much of a material its papers allow at most; "" where they say nothing. Raises NoSuchRecipe."""
+        return field_words(self.shelf.entry(name).get("use_limit", ""))
+
     def fields_of(self, name: str) -> tuple[tuple[MaterialField, str], ...]:
         """Every field of a material, with what it says; of one that isn't there yet, nothing."""
         known = self.shelf.entries.get(slug(name), {})

@@ -281,7 +281,9 @@ def combine_heat(sheet: ProcedureDraft) -> Iterator[Finding]:
                         had=had,
                         low=step.band_c.low,
                     ),
-                    tr("Heat its phase in a step before this one, or give this step no band"),
+                    tr(
+                        "Heat its phase in a step before this one, or give this step no limits of temperature"
+                    ),
                 )
 
 

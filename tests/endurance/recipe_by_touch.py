@@ -37,7 +37,7 @@ def main() -> int:
 
 def write(writer) -> None:
     """From the bench to a recipe on the shelf."""
-    for words in ("Recipes", "New", "Line by line"):
+    for words in ("Recipes", "New recipe", "Line by line"):
         writer.press(words)
     writer.write(NAME)
     writer.press("leave-on")

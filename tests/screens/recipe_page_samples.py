@@ -63,14 +63,14 @@ def recipe_pages(sizes, samples):
         shown = ColumnsShown(Path("notebook.csv"), SheetReading(), samples.columns * 4, print, more, why)
         yield columns_page(sizes, shown, print, paging)
     more = [
-        ("Change the phase", print, "plain"),
+        ("Phase: cool-down", print, "plain"),
         ("The rest", print, "plain"),
-        ("As needed, up to…", print, "plain"),
+        ("As needed, up to a limit", print, "plain"),
     ]
     yield SharePad(
         sizes,
         ShareRequest(
-            "How much Sodium hydroxide solution 10 %?", f"Goes into: cool-down. {facts.sum.sentence}"
+            "How much Sodium hydroxide solution 10 %?", f"Papers: at most 2 %. {facts.sum.sentence}"
         ),
         print,
         print,

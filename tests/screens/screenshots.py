@@ -93,7 +93,7 @@ class Photographer:
         recipe = next(r for r in self.pilot.shop.recipes() if "hand lotion" in r.name)
         scale, _, thermometer = self.pilot.shop.devices()[:3]
         pages = (
-            ("bench", go.home), ("choose", go.recipes), ("size", lambda: go.size(recipe, recipe.default_batch_g)), ("check", go.checks),
+            ("bench", go.home), ("size", lambda: go.size(recipe, recipe.default_batch_g)), ("check", go.checks),
             ("check-scale", lambda: checks.device(scale, "mass")),
             ("check-probe", lambda: checks.device(thermometer, thermometer.channels[0])), ("settings", go.settings),
         )  # fmt: skip
@@ -174,7 +174,7 @@ class Photographer:
             self.navigator.ask_signature(who, "batch released", print, go.batches, batches_in_words(batch))
 
         self.shoot_each((
-            ("past", go.batches), ("record", lambda: batches.record(batch)), ("batch", lambda: go.batch(batch)),
+            ("choose", go.recipes), ("past", go.batches), ("record", lambda: batches.record(batch)), ("batch", lambda: go.batch(batch)),
             ("batch-gone", lambda: go.batch(gone)), ("release", lambda: go.release(batch)), ("release-fine", lambda: go.release(told.batches[RELEASED])),
             ("trace", lambda: batches.contents(gone)), ("lot", lambda: lots.trace("GL-3")), ("trend", lambda: batches.trend(LOTION, batch)),
             ("beside", lambda: batches.compare(gone, batch)), ("waiting", go.undecided), ("lots", go.lots),
@@ -253,8 +253,13 @@ class Photographer:
         desk.set_step(key, heat, "band", "55 to 60 degC")
         self.shoot_each((
             ("recipe-method", lambda: drafts.method.method(key)), ("recipe-step", lambda: drafts.method.step(key, heat)),
-            ("recipe-checks", lambda: drafts.checks(key)), ("recipes", drafts.drafts), ("recipe-new", drafts.new),
+            ("recipe-checks", lambda: drafts.checks(key)), ("recipe-new", drafts.new),
         ))  # fmt: skip
+        for shipped, name in (
+            ("oat-hand-lotion", "Dune hand lotion"), ("winter-shore-cream", "Morning fog cream"), ("tide-pool-gel", "Rock pool gel"),
+        ):  # fmt: skip
+            desk.save(desk.start_from(shipped, name).key)
+        self.shoot_each((("recipes", drafts.drafts),))
         self._sheet_of_the_demo(desk.sheets_folder)
         drafts.sheets.files()
         pilot.arrive()

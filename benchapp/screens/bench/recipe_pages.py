@@ -11,7 +11,7 @@ from benchapp.foundation.language import tr
 from benchapp.make.waits import hours
 from benchapp.screens.bench.weigh_sheet import draw_weigh_sheet
 from benchapp.screens.display import design as d
-from benchapp.screens.display.dates import day
+from benchapp.screens.display.dates import leaf
 from benchapp.screens.display.sizes import Sizes
 from benchapp.screens.navigator import Routes
 from benchapp.screens.widgets.button import ButtonSpec
@@ -38,29 +38,29 @@ def shelf_page(
     paging: Paging,
 ) -> RowsPage:
     """A row for each procedure on the shelf: its usual size, how long it takes, when it was last made, what is short."""
-    rows = [RowSpec(card.recipe.name, partial(pick, card.recipe), _card(card)) for card in cards]
+    rows = [
+        RowSpec(card.recipe.name, partial(pick, card.recipe), _card(card), mark="open" if card.short else "")
+        for card in cards
+    ]
     more: list[ButtonSpec] = [("Practise", routes.practices, "plain")]
     return RowsPage(sizes, tr("What will you make?"), rows, paging, more)
 
 
 def _card(card: ShelfCard) -> str:
-    """What helps to choose it: what is short first, its usual size, how long it takes or how much there is to weigh, and
+    """What helps to choose it: what is short, else its usual size, how long it takes or how much there is to weigh, and
     when it was last made."""
-    parts = []
     if card.short:
         first, *others = card.short
-        parts.append(
-            tr("too little {names} and {more} more", names=first, more=len(others))
-            if others
-            else tr("too little {names}", names=first)
-        )
-    parts.append(tr("usually {grams:g} g", grams=card.recipe.default_batch_g))
+        if others:
+            return tr("too little {names} and {more} more", names=first, more=len(others))
+        return tr("too little {names}", names=first)
+    parts = [tr("usually {grams:g} g", grams=card.recipe.default_batch_g)]
     if card.takes_s is not None:
         parts.append(hours(card.takes_s))
-    elif not card.short:
+    else:
         parts.append(tr("{count} ingredients", count=len(card.recipe.formula.lines)))
     if card.last:
-        parts.append(tr("last made {day}", day=day(card.last)))
+        parts.append(tr("last made {day}", day=" ".join(leaf(card.last))))
     return " · ".join(part.replace(" ", "\u00a0") if len(part) < 24 else part for part in parts)
 
 

@@ -75,6 +75,11 @@ def settings_page(
     return RowsPage(sizes, "Settings", rows, paging, more)
 
 
+#: What each choice is about, for whoever reads none of the other languages.
+_EACH_READ = " · ".join(("Screen and voice", "Bildschirm und Stimme", "Écran et voix"))
+_EACH_RECORD = " · ".join(("Records, labels", "Protokolle, Etiketten", "Dossiers, étiquettes"))
+
+
 def languages_page(
     sizes: Sizes, chosen: Preferences, pick: Callable[[str], None], back: Callable[[], None]
 ) -> RowsPage:
@@ -84,13 +89,13 @@ def languages_page(
         RowSpec(
             tr("On the screen and spoken"),
             partial(pick, "language"),
-            tr("What everybody here reads and hears"),
+            Name(_EACH_READ),
             read,
         ),
         RowSpec(
             tr("In records and on labels"),
             partial(pick, "record_language"),
-            tr("What an inspector or a customer reads"),
+            Name(_EACH_RECORD),
             record,
         ),
     ]

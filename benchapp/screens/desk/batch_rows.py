@@ -86,7 +86,9 @@ def found_by(due: DueCheck) -> list[str]:
 
 def settled(due: DueCheck) -> str:
     """A check that came out well, in a few words: what it came to, and who found it."""
-    return " ".join(x for x in (f"{due.check.name}:", result(due), *(f"({by})" for by in found_by(due))) if x)
+    return " ".join(
+        x for x in (f"{translated(due.check.name)}:", result(due), *(f"({by})" for by in found_by(due))) if x
+    )
 
 
 def _differing(due: DueCheck) -> list[str]:

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from functools import partial
 from typing import TYPE_CHECKING
 
-from benchapp.foundation.language import tr
+from benchapp.foundation.language import tr, translated
 from benchapp.screens.desk.batch_rows import check_row, deviation_row, heading, settled
 from benchapp.screens.desk.decided_page import DECIDED, DecidedPage
 from benchapp.screens.display.dates import day, in_words, leaf, product_named, short_day
@@ -126,7 +126,7 @@ def undecided_page(
             tr(
                 "due since {day}: {names}",
                 day=short_day(min(c.due for c in due)),
-                names=", ".join(c.check.name for c in due),
+                names=", ".join(translated(c.check.name) for c in due),
             )
             if due
             else later[0]

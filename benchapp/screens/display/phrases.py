@@ -135,4 +135,4 @@ def batch_line(b: BatchLine, practised: str) -> str:
 
 def step_kinds(kinds: Sequence[str]) -> str:
     """Kinds of step as they are written, not as files spell them."""
-    return ", ".join(kind.replace(" ph", " pH") for kind in kinds)
+    return ", ".join(translated(kind.replace(" ph", " pH")) for kind in kinds)

@@ -37,9 +37,10 @@ class LeadInPage(Page):
         self._bar_top = self.pen_y
         self.pen_y -= sizes.gap * 3
         self._step_top, font = self.pen_y, self._step_font()
+        self._step_high = wrapped_high("x", font, True, int(self.wide)) * 2
         self.step = TextLabel(" ", font, d.INK, bold=True)
         self.add_widget(self.step)
-        self.pen_y -= wrapped_high("x", font, True, int(self.wide)) * 2 + sizes.gap
+        self.pen_y -= self._step_high + sizes.gap
         named_on(self, _then(p))
         if not self._ahead:
             self._say(tr("The beginning is being done for you."))
@@ -59,7 +60,7 @@ class LeadInPage(Page):
 
     def _step_font(self) -> int:
         s = self.sizes
-        return s.line if self.pen_y - self.low > 7 * s.line else s.note
+        return s.line if self._bar_top - self.low > 8 * s.line else s.note
 
     def show(self, view: ViewModel) -> None:
         """How far they are."""
@@ -74,7 +75,9 @@ class LeadInPage(Page):
         ) if view.step_number <= self._ahead else tr("Now it is your turn."))  # fmt: skip
 
     def _say(self, text: str) -> None:
-        self.step.text = text
+        fonts = [f for f in self.sizes.ladder if f <= self._step_font()]
+        fits = (f for f in fonts if wrapped_high(text, f, True, int(self.wide)) <= self._step_high)
+        self.step.text, self.step.font_size = text, next(fits, fonts[-1])
         self.step.place(self.left, self._step_top, self.wide)
 
     def _bar(self, done: float) -> None:

@@ -67,7 +67,10 @@ class DraftController:
 
         def shown(found: tuple[RecipeEntry, ...]) -> None:
             new = "plain" if any(entry.wrong for entry in found) else "main"
-            more: list[ButtonSpec] = [("Materials", self.materials.shelf, "plain"), ("New", self.new, new)]
+            more: list[ButtonSpec] = [
+                ("Materials", self.materials.shelf, "plain"),
+                (tr("New recipe"), self.new, new),
+            ]
             nav.show(drafts_page(nav.sizes, found, self._open, paging, more))
 
         self._recipes.ask(lambda desk: desk.listed(), shown, nav.routes.home)
@@ -143,9 +146,7 @@ class DraftController:
         paging = Paging(self.new, self.procedures, number)
         self._recipes.ask(
             lambda desk: desk.procedures(),
-            lambda found: nav.show(
-                choice_page(nav.sizes, tr("From which procedure?"), found, picked, paging)
-            ),
+            lambda found: nav.show(choice_page(nav.sizes, tr("Copy which recipe?"), found, picked, paging)),
             self.drafts,
         )
 

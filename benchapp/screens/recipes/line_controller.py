@@ -21,11 +21,21 @@ if TYPE_CHECKING:
     from benchapp.service.recipe_facts import DraftFacts, FormulaLineFacts
 
 NEW_PHASE = tr_noop("Another phase")
-REST, AS_NEEDED = tr_noop("The rest"), tr_noop("As needed, up to…")
+REST, AS_NEEDED = tr_noop("The rest"), tr_noop("As needed, up to a limit")
 #: Fields of a line that are called otherwise in a file.
 _AS_SHOWN = {"percent": "share", "label": "told apart as", "material": "what it is", "name": "what it is"}
 #: What the tolerance of a line is that says none.
 BY_ROLE = tr_noop("as usual for its role")
+
+
+def _rest(facts: DraftFacts, act: Callable[[], None]) -> list[ButtonSpec]:
+    """What makes a line the rest, unless one is."""
+    return [] if facts.sum.rest is not None else [(REST, act, "plain")]
+
+
+def _allowed(limit: str) -> str:
+    """What the papers of a material allow of it, as a sentence."""
+    return tr("Papers: at most {limit}.", limit=limit) if limit else ""
 
 
 class LineController:
@@ -45,17 +55,22 @@ class LineController:
         self._materials.pick(tr("What goes in?"), partial(self._ask_share, key), back)
 
     def _ask_share(self, key: str, material: str) -> None:
-        def phased(found: tuple[DraftFacts, str]) -> None:
-            self._share(found[0], material, found[1])
+        def phased(found: tuple[DraftFacts, str, str]) -> None:
+            self._share(found[0], (material, found[2]), found[1])
 
         self._recipes.ask(
-            lambda desk: (desk.draft(key), desk.materials.phase_of(material)),
+            lambda desk: (
+                desk.draft(key),
+                desk.materials.phase_of(material),
+                desk.materials.limit_of(material),
+            ),
             phased,
             partial(self._formula, key),
         )
 
-    def _share(self, facts: DraftFacts, material: str, phase: str) -> None:
-        key = facts.key
+    def _share(self, facts: DraftFacts, of: tuple[str, str], phase: str) -> None:
+        """``of``: the material, and how much of it its papers allow."""
+        key, (material, limit) = facts.key, of
 
         def put(share: str) -> None:
             self._recipes.ask(
@@ -65,16 +80,12 @@ class LineController:
             )
 
         def other_phase(new: str) -> None:
-            self._share(facts, material, new)
+            self._share(facts, of, new)
 
-        again = partial(self._share, facts, material, phase)
+        again = partial(self._share, facts, of, phase)
         more: list[ButtonSpec] = [
-            (
-                tr("Change the phase"),
-                partial(self._phases, facts, other_phase, again),
-                "plain",
-            ),
-            (REST, lambda: put("rest"), "plain"),
+            (tr("Phase: {phase}", phase=phase), partial(self._phases, facts, other_phase, again), "plain"),
+            *_rest(facts, lambda: put("rest")),
             (AS_NEEDED, partial(self._cap, put, again), "plain"),
         ]
         back = partial(self.add, key)
@@ -83,7 +94,7 @@ class LineController:
                 self._nav.sizes,
                 ShareRequest(
                     tr("How much {name}?", name=material),
-                    tr("Goes into: {phase}. {sum}", phase=phase, sum=facts.sum.sentence),
+                    " ".join(x for x in (_allowed(limit), facts.sum.sentence) if x),
                 ),
                 lambda value: put(f"{value:.10g}"),
                 back,
@@ -188,7 +199,7 @@ class LineController:
             )
 
         more: list[ButtonSpec] = [
-            (REST, lambda: put("rest"), "plain"),
+            *_rest(facts, lambda: put("rest")),
             (AS_NEEDED, partial(self._cap, put, again), "plain"),
         ]
         self._nav.show(

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from functools import partial
 from typing import TYPE_CHECKING
 
@@ -53,7 +53,7 @@ class MaterialController:
         self, title: str, known: tuple[KnownMaterial, ...], done: Picked, back: Callable[[], None]
     ) -> Page:
         s = self._nav.sizes
-        page = Page(s, title)
+        page = Page(s, tr("{asked} Press its first letter.", asked=title))
         page.bottom([("Back", back, "plain"), self._new_button(done, back)])
         letters = tuple(dict.fromkeys(m.name[0].upper() for m in known))
 
@@ -126,23 +126,23 @@ class MaterialController:
         """Everything on it."""
         nav = self._nav
         more: list[ButtonSpec] = [
-            (tr("Import"), self._bring_in, "plain"),
-            (tr("New material"), partial(self._enter, self.material, self.shelf), "main"),
+            (tr("Bring some in"), self._bring_in, "plain"),
+            (tr("New material"), partial(self._enter, self.material, self.shelf), "plain"),
         ]
         paging = Paging(self._back, self.shelf, number)
         self._recipes.ask(
             lambda desk: desk.materials.known(),
             lambda known: nav.show(
-                materials_page(nav.sizes, "Materials", known, self.material, paging, more)
+                materials_page(
+                    nav.sizes, "Materials", _to_do_first(known), self.material, paging, more, mended=True
+                )
             ),
             self._back,
         )
 
     def _bring_in(self) -> None:
         rows = [
-            RowSpec(
-                tr("From a procedure"), self._procedures, tr("Its materials, with what it says of them.")
-            ),
+            RowSpec(tr("From a recipe"), self._procedures, tr("Its materials, with what it says of them.")),
             RowSpec(tr("From a sheet"), self._sheets, tr("A file with a row for each material.")),
         ]
         self._nav.show(RowsPage(self._nav.sizes, tr("Where are they?"), rows, Paging(self.shelf)))
@@ -172,7 +172,7 @@ class MaterialController:
         self._recipes.ask(
             lambda desk: desk.procedures(),
             lambda found: nav.show(
-                choice_page(nav.sizes, tr("Materials of which procedure?"), found, picked, paging)
+                choice_page(nav.sizes, tr("Materials of which recipe?"), found, picked, paging)
             ),
             self.shelf,
         )
@@ -245,3 +245,8 @@ def _changed(desk: RecipeDesk, name: str, given: dict[str, str]) -> tuple[str, .
 
 def _known_of(desk: RecipeDesk, name: str) -> tuple[tuple[tuple[StepField, str], ...], tuple[str, ...]]:
     return desk.materials.fields_of(name), desk.materials.not_known(name)
+
+
+def _to_do_first(known: Sequence[KnownMaterial]) -> list[KnownMaterial]:
+    """Those of which something is missing before the others."""
+    return sorted(known, key=lambda m: m.hazards_known)

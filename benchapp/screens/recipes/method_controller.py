@@ -6,7 +6,7 @@ from collections.abc import Callable
 from functools import partial
 from typing import TYPE_CHECKING
 
-from benchapp.foundation.language import tr, tr_noop
+from benchapp.foundation.language import capitalised, tr, tr_noop, translated
 from benchapp.recipes.questions import AnswerKind, Question
 from benchapp.recipes.step_fields import FieldKind, StepField
 from benchapp.screens.recipes.field_editor import FieldEditor, FieldRequest
@@ -28,6 +28,8 @@ TYPED = {
     AnswerKind.TEMPERATURE: tr_noop("Type the temperature"),
     AnswerKind.CONTENT: tr_noop("Type the content"),
 }
+#: Nobody can say it now.
+NOT_KNOWN = tr_noop("I do not know yet")
 _CONTENT = StepField("content", FieldKind.QUANTITY, True, units=("ml", "g"))
 
 
@@ -132,8 +134,10 @@ class MethodController:
         typed = tuple(words for kind, words in TYPED.items() if kind is question.kind)
 
         def picked(choice: str) -> None:
-            if choice not in typed:
-                put(choice)
+            if choice == tr(NOT_KNOWN):
+                nav.message(tr("The recipe is kept. The method is proposed once you know it."), back)
+            elif choice not in typed:
+                put(by_words[choice])
             elif question.kind is AnswerKind.TEMPERATURE:
                 self._editor.number(question.words, "degC", lambda c: put(f"{c:.10g} degC"), back)
             else:
@@ -142,7 +146,9 @@ class MethodController:
         if question.kind is AnswerKind.PH_BAND:
             self._editor.band(tr("pH of the product"), "pH", put, back)
             return
-        nav.show(choice_page(nav.sizes, question.words, (*typed, *question.choices), picked, Paging(back)))
+        by_words = {capitalised(translated(choice)): choice for choice in question.choices}
+        choices = (*typed, *by_words, tr(NOT_KNOWN))
+        nav.show(choice_page(nav.sizes, question.words, choices, picked, Paging(back)))
 
     def _content(self, question: Question, put: Callable[[str], None], back: Callable[[], None]) -> None:
         def unit(chosen: str) -> None:

@@ -15,6 +15,7 @@ from benchapp.screens.widgets.page_base import ROOMY_PX
 from benchapp.screens.widgets.pager import Paging
 from benchapp.screens.widgets.row_button import RowSpec
 from benchapp.screens.widgets.rows_page import RowsPage
+from benchapp.screens.widgets.text_line import TextLine
 
 if TYPE_CHECKING:
     from benchapp.service.recipe_drafts import RecipeEntry
@@ -46,8 +47,8 @@ def drafts_page(
     rows = [RowSpec(e.name, partial(pick, e), e.standing, wrong=e.wrong) for e in entries]
     none = tr("No recipe is being written. Begin one, or bring one in from a sheet.")
     others = tr("What came with the program stands under Make a batch.")
-    said = [(others if rows else none, False)]
-    return RowsPage(sizes, tr("Your recipes"), rows, paging, more, said)
+    said = [] if rows else [(none, False)]
+    return RowsPage(sizes, tr("Your recipes"), rows, paging, more, said, foot=TextLine(others))
 
 
 def formula_page(
@@ -149,15 +150,24 @@ def checks_page(
         for fault in v.faults
     ]
     rows += [
-        RowSpec(x.heading, partial(leads.step, x.number), fault, wrong=True, broad=True) for x in facts.steps for fault in x.faults
+        RowSpec(x.heading, partial(leads.step, x.number), _together(x.faults), wrong=True, broad=True) for x in facts.steps if x.faults
     ]  # fmt: skip
-    rows = [replace(row, detail=_as_read(row.detail)) for row in rows]
+    rows = [replace(row, detail=_as_read(row.detail), mark="open", calm=True) for row in rows]
     rows += [RowSpec(tr("Good to know"), leads.about, text, broad=True) for text in facts.warnings]
     rows += [RowSpec(tr("The law"), leads.about, text, broad=True) for text in law]
     said = [(mending(facts), facts.to_mend > 0)]
     return RowsPage(
         sizes, tr("{name}: checks", name=facts.name), rows, paging, mend_first(facts, leads), said
     )
+
+
+def _together(faults: Sequence[str]) -> str:
+    """All that is wrong with one step; what mends several of them is said once."""
+    parts = [_sentences(fault) for fault in faults]
+    last = parts[0][-1]
+    if len(parts) < 2 or any(len(one) < 2 or one[-1] != last for one in parts):
+        return " ".join(faults)
+    return " ".join((*(x for one in parts for x in one[:-1]), last))
 
 
 def mend_first(facts: DraftFacts, leads: CheckLeads) -> list[ButtonSpec]:
@@ -202,22 +212,22 @@ def vessels_page(
 
 def materials_page(
     sizes: Sizes, title: str, known: Sequence[KnownMaterial], pick: Callable[[str], None], paging: Paging,
-    more: Sequence[ButtonSpec] = (),
+    more: Sequence[ButtonSpec] = (), mended: bool = False,
 ) -> RowsPage:  # fmt: skip
-    """Materials to pick, with what is not known of them."""
+    """Materials to pick, with what is not known of them; ``mended``: those of which something is not are red, as that is
+    entered here."""
     rows = [
         RowSpec(
             m.name,
             partial(pick, m.name),
             m.role if m.hazards_known else tr("{role}: its hazards are not known", role=m.role),
+            wrong=mended and not m.hazards_known,
             mark="" if m.hazards_known else "open",
         )
         for m in known
     ]
     said = (
-        []
-        if rows
-        else [(tr("The shelf is empty. Enter a material, or bring some in from a procedure."), False)]
+        [] if rows else [(tr("The shelf is empty. Enter a material, or bring some in from a recipe."), False)]
     )
     return RowsPage(sizes, title, rows, paging, more, said)
 
@@ -235,8 +245,12 @@ class FieldRows:
 
 def _first_sentence(text: str) -> str:
     """The gist of a step or of a fault, for a list; all of it stands where the row leads to."""
-    first = re.split(r"(?<=[.?!]) (?=[A-ZÀ-Þ])", _as_read(text))[0]
+    first = _sentences(_as_read(text))[0]
     return first[:1].upper() + first[1:]
+
+
+def _sentences(text: str) -> list[str]:
+    return re.split(r"(?<=[.?!]) (?=[A-ZÀ-Þ])", text)
 
 
 def _as_read(text: str) -> str:
@@ -254,7 +268,8 @@ def fields_page(
     """A row for each field, those first in which something is wrong."""
     rows = []
     for name, value in sorted(shown.fields, key=lambda field: field[0] not in shown.faulty):
-        said = "" if value is None else _as_read(value) or tr("not entered")
+        left_open = tr("not entered") if name in shown.faulty else tr("empty")
+        said = "" if value is None else _as_read(value) or left_open
         label = translated(_FIELD_WORDS.get(name) or name.replace("_", " "))
         short = len(said) <= _SHORT
         rows.append(

@@ -20,7 +20,7 @@ from benchapp.service.training_facts import Practice, Practices
 #: The row of a whole batch in which nothing is made to go wrong.
 WHOLE = (
     tr_noop("A whole batch"),
-    tr_noop("Nothing is made to go wrong. Walk a batch from its first step to its last."),
+    tr_noop("Begin with this. Nothing is made to go wrong, from the first step to the last."),
 )
 #: What is said on every page before a rehearsal begins.
 SIMULATED = tr_noop("On a simulated bench: nothing is real, and nothing is for sale.")
@@ -48,6 +48,10 @@ def goal_page(sizes: Sizes, p: Practice, begin: Callable[[], None], back: Callab
     """One scenario and its goal, before anything begins."""
     page = Page(sizes, p.title)
     page.bottom([("Back", back, "plain"), ("Begin", begin, "main")])
-    teaches = NamedLine(tr("Kind of step"), step_kinds(p.teaches), "known")
-    led_by(page, p.goal, [teaches, NamedLine(tr("Where"), SIMULATED, "off")])
+    lines = [
+        NamedLine(tr("How"), tr("It goes wrong by itself. You show what you do then.")),
+        NamedLine(tr("Where"), SIMULATED),
+        NamedLine(tr("Counts for"), step_kinds(p.teaches)),
+    ]
+    led_by(page, p.goal, lines)
     return page

@@ -119,7 +119,8 @@ def led_by(page: Page, text: str, lines: Sequence[NamedLine], after: float = 0.0
 def large_line(page: Page, text: str, room: float) -> None:
     """What counts most on a page, as large as what is acted on at a glance where that has so much room, else smaller."""
     s, text = page.sizes, held_together(text)
-    steps = (round((s.across + s.instruction) / 2), s.instruction, *s.ladder)
+    middle = round((s.instruction + s.line) / 2)
+    steps = (round((s.across + s.instruction) / 2), s.instruction, middle, *s.ladder)
     fonts = dict.fromkeys((s.across, *steps))
     font = next((f for f in fonts if wrapped_high(text, f, True, int(page.wide)) + s.gap <= room), s.small)
     page.line(text, font, bold=True)

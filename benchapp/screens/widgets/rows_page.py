@@ -112,10 +112,16 @@ class RowsPage(Page):
         not even one can."""
         s, most = self.sizes, self.rows_that_fit()
         longest = sorted(rows, key=lambda x: len(x.label) + len(x.detail), reverse=True)[:MEASURED]
-        for down in range(most, 0, -1):
-            high = self._high(down, HIGHEST)
-            if all(detail_font(x, s, s.note, (self._row_wide(x, columns), high)) for x in longest):
-                return down
+        least = (
+            s.note if any(x.broad for x in longest) else s.small
+        )  # a sentence on a whole line is to be read
+        for font in dict.fromkeys((least, s.small)):
+            for down in range(most, 0, -1):
+                high = self._high(down, HIGHEST)
+                if all(
+                    detail_font(x, s, s.note, (self._row_wide(x, columns), high)) >= font for x in longest
+                ):
+                    return down
         return 0
 
     def _high(self, lines: int, most: float) -> float:

@@ -99,7 +99,7 @@ class SignaturePad(Surface):
         area, side_w = pad_layout(s)
         low = self._title(tr("PIN of {who}", who=who), side_w)
         low = self._says(low, side_w, side_font(s, self._meaning, side_w))
-        self.dots = TextLabel("–", s.across, d.TIDE, bold=True)
+        self.dots = TextLabel(_masked(0), s.across, d.TIDE, bold=True)
         self.add_widget(self.dots)
         self.dots.place(s.pad, low, side_w)
         keys: list[ButtonSpec] = [(c, partial(self._key, c), "plain") for c in "789456123"]
@@ -124,7 +124,7 @@ class SignaturePad(Surface):
         self._show()
 
     def _show(self) -> None:
-        self.dots.text = "•" * len(self.typed) or "–"
+        self.dots.text = _masked(len(self.typed))
         self.dots.place(self.dots.x, self.dots.top, self.dots.width)
         self._signing.dim(len(self.typed) < SHORTEST)
 
@@ -132,3 +132,8 @@ class SignaturePad(Surface):
         if len(self.typed) >= SHORTEST:
             pin, self.typed = self.typed, ""
             self._done_act(self.who, pin)
+
+
+def _masked(typed: int) -> str:
+    """A dot for each digit that is typed, and a dash for each that is missing at the least."""
+    return "•" * typed + "–" * max(SHORTEST - typed, 0)

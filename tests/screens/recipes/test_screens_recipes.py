@@ -54,7 +54,7 @@ def propose(pilot):
 
 def test_a_recipe_is_written_by_touch_and_made_to_a_written_record(pilot, journal):
     pilot.press("Recipes")
-    pilot.press("New")
+    pilot.press("New recipe")
     pilot.press("Line by line")
     pilot.write("Kelp tonic")
     pilot.press("leave-on")
@@ -62,7 +62,7 @@ def test_a_recipe_is_written_by_touch_and_made_to_a_written_record(pilot, journa
     for material, share in TONIC:
         pilot.add(material, share)
     pilot.press("Back")
-    assert "13.4 % set, the rest is 86.6 %" in pilot.words()
+    assert "Given: 13.4 %. The rest takes 86.6 %." in pilot.words()
     propose(pilot)
     pilot.press("Save")
     assert "It stands on the shelf now" in pilot.words()
@@ -78,7 +78,7 @@ def test_a_recipe_is_written_by_touch_and_made_to_a_written_record(pilot, journa
     assert record.procedure_text == pilot.desk.text("kelp-tonic")
     pilot.press("Back to the bench")
     pilot.press("Recipes")
-    pilot.press("New")
+    pilot.press("New recipe")
     pilot.press("From a past batch")
     pilot.press(line.batch)
     pilot.write("Kelp two")
@@ -217,7 +217,7 @@ def test_the_same_with_a_keyboard(pilot):
     from kivy.core.window import Keyboard, Window
 
     pilot.press("Recipes")
-    pilot.press("New")
+    pilot.press("New recipe")
     pilot.press("Line by line")
 
     def typed(text):
@@ -236,7 +236,7 @@ def test_the_same_with_a_keyboard(pilot):
     Window.dispatch("on_key_down", Keyboard.keycodes["backspace"], 0, None, [])
     typed("4,5")
     assert pilot.desk.draft("düne-meer").lines[0].row.percent == 4.5
-    assert pilot.page.texts[0].text == "What goes in?"
+    assert pilot.page.texts[0].text == "What goes in? Press its first letter."
     Window.dispatch("on_key_down", Keyboard.keycodes["escape"], 0, None, [])
     pilot.arrive()
     assert pilot.page.texts[0].text == "Düne & Meer", "Escape is the way back"
@@ -249,7 +249,7 @@ def test_a_sheet_is_shown_beside_what_was_understood_and_becomes_a_draft(pilot):
         "Zutat;Prozent\nPurified water;ad 100\nGlycerin;4,5\nSunflower oil;7-8\n", encoding="utf-8"
     )
     pilot.press("Recipes")
-    pilot.press("New")
+    pilot.press("New recipe")
     pilot.press("From a spreadsheet")
     pilot.press("kelp.csv")
     said = pilot.words()
@@ -272,7 +272,7 @@ def test_an_amount_that_cannot_be_read_is_typed_and_the_sheet_says_so(pilot):
     rows = "Zutat;Prozent\nPurified water;ad 100\nGlycerin;4,5\nSunflower oil;7-8\n"
     (folder / "kelp.csv").write_text(rows, encoding="utf-8")
     pilot.press("Recipes")
-    pilot.press("New")
+    pilot.press("New recipe")
     pilot.press("From a spreadsheet")
     pilot.press("kelp.csv")
     pilot.press("Type row 4")
@@ -294,7 +294,7 @@ def test_columns_taken_wrongly_are_put_right(pilot):
     rows = ["Zutat;Teile;Prozent", "Glycerin;10;4,5", "Sunflower oil;20;7", "Purified water;170;88,5"]
     (folder / "kelp.csv").write_text("\n".join(rows), encoding="utf-8")
     pilot.press("Recipes")
-    pilot.press("New")
+    pilot.press("New recipe")
     pilot.press("From a spreadsheet")
     pilot.press("kelp.csv")
     assert "amounts taken for percent" in pilot.words()
@@ -318,7 +318,7 @@ def test_a_sheet_nobody_can_make_out_is_explained_column_by_column(pilot):
     folder.mkdir()
     (folder / "odd.csv").write_text("x;Glycerin;fat\ny;Sunflower oil;fat\n1;2;3\n", encoding="utf-8")
     pilot.press("Recipes")
-    pilot.press("New")
+    pilot.press("New recipe")
     pilot.press("From a spreadsheet")
     pilot.press("odd.csv")
     assert "Which column holds what?" in pilot.words()
@@ -335,7 +335,7 @@ def test_materials_come_from_a_sheet(pilot):
     )
     pilot.press("Recipes")
     pilot.press("Materials")
-    pilot.press("Import")
+    pilot.press("Bring some in")
     pilot.press("From a sheet")
     pilot.press("stock.csv")
     assert "Kelp wax, taken" in pilot.words()
@@ -345,7 +345,7 @@ def test_materials_come_from_a_sheet(pilot):
 
 def test_a_hot_recipe_is_written_by_touch_and_made_to_a_written_record(pilot, tmp_path):
     pilot.press("Recipes")
-    pilot.press("New")
+    pilot.press("New recipe")
     pilot.press("Line by line")
     pilot.write("Kelp lotion")
     pilot.press("leave-on")
