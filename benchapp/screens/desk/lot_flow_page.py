@@ -23,7 +23,7 @@ THICK = 2.0
 
 
 @dataclass(frozen=True, slots=True)
-class Place:
+class BottlesHeld:
     """Who has some of a batch, which bottles, and since when. ``warns``: it must not leave."""
 
     who: str
@@ -40,7 +40,7 @@ class BatchBranch:
     amount: str
     standing: str
     mark: str
-    places: tuple[Place, ...]
+    places: tuple[BottlesHeld, ...]
     head: bool = False  # it may stand last on a page
     fresh: bool = False
 
@@ -145,7 +145,7 @@ class LotFlowPage(Page):
         self._places(b, x + name_col + amount_col, top)
         return middle
 
-    def _place_in_one(self, place: Place, x: float, top: float) -> float:
+    def _place_in_one(self, place: BottlesHeld, x: float, top: float) -> float:
         """Who, which and since when in one line under the batch."""
         said = ", ".join(part for part in (place.who, place.which, place.since) if part)
         words = TextLabel(said, self._font, d.CORAL if place.warns else d.TIDE)

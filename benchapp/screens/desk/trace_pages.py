@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 from benchapp.foundation.language import tr, tr_n, tr_noop, translated
 from benchapp.screens.desk.flow_page import Flow, FlowFacts, FlowNode, FlowPage
-from benchapp.screens.desk.lot_flow_page import BatchBranch, LotFlow, LotFlowPage, Place
+from benchapp.screens.desk.lot_flow_page import BatchBranch, BottlesHeld, LotFlow, LotFlowPage
 from benchapp.screens.desk.sheet_table import sheet_table
 from benchapp.screens.display.dates import leaf, product_named
 from benchapp.screens.display.phrases import standing_of
@@ -130,13 +130,13 @@ def _branch(r: BatchReached, unit: str) -> BatchBranch:
     b = r.batch
     mark, state = standing_of(b)
     places = [
-        Place(s.to, bottles(range(s.first, s.last + 1)), " ".join(leaf(s.on)).replace(" ", "\u00a0"))
+        BottlesHeld(s.to, bottles(range(s.first, s.last + 1)), " ".join(leaf(s.on)).replace(" ", "\u00a0"))
         for s in r.sent
     ]
     if r.here:
         rejected = b.decision == "rejected"
         said = tr("still here: do not sell") if rejected else tr("still here")
-        places.append(Place(said, bottles(r.here), warns=rejected))
+        places.append(BottlesHeld(said, bottles(r.here), warns=rejected))
     used = amount(sum(u.used for u in r.uses), unit)
     standing = f"{' '.join(leaf(b.wall))}, {translated(state)}"
     return BatchBranch(product_named(b.procedure), used, standing, mark, tuple(places))

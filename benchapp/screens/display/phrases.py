@@ -121,18 +121,6 @@ def standing_of(b: BatchLine) -> tuple[str, str]:
     ), state
 
 
-def batch_line(b: BatchLine, practised: str) -> str:
-    """Which batch stands unfinished; ``practised`` says what scenario it rehearsed, "" where there was none."""
-    if practised:
-        return tr("{batch}, practised: {practised}", batch=b.batch, practised=practised)
-    return tr(
-        "{batch}, {batch_g:g} g{how}",
-        batch=b.batch,
-        batch_g=b.batch_g,
-        how=tr(", rehearsal") if b.rehearsal else "",
-    )
-
-
 def step_kinds(kinds: Sequence[str]) -> str:
     """Kinds of step as they are written, not as files spell them."""
     return ", ".join(translated(kind).replace(" ph", " pH") for kind in kinds)
