@@ -112,15 +112,14 @@ class RowsPage(Page):
         not even one can."""
         s, most = self.sizes, self.rows_that_fit()
         longest = sorted(rows, key=lambda x: len(x.label) + len(x.detail), reverse=True)[:MEASURED]
-        least = (
-            s.note if any(x.broad for x in longest) else s.small
-        )  # a sentence on a whole line is to be read
-        for font in dict.fromkeys((least, s.small)):
-            for down in range(most, 0, -1):
-                high = self._high(down, HIGHEST)
-                if all(
-                    detail_font(x, s, s.note, (self._row_wide(x, columns), high)) >= font for x in longest
-                ):
+        broad = any(
+            x.broad for x in longest
+        )  # a sentence on a whole line is to be read, as long as several have room
+        for font in (s.note, s.small) if broad else (s.small,):
+            for down in range(most, 1 if font > s.small else 0, -1):
+                place = self._high(down, HIGHEST)
+                fonts = [detail_font(x, s, s.note, (self._row_wide(x, columns), place)) for x in longest]
+                if min(fonts, default=font) >= font:
                     return down
         return 0
 
