@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
@@ -12,14 +13,18 @@ from benchapp.record.stored_event import StoredEvent
 #: What says where a make stands and what is wrong there.
 LIVE = (
     ev.StepBegan, ev.SteppedBack, ev.StepFinished, ev.StepSkipped, ev.MakeHeld, ev.HoldEnded, ev.AlarmRaised, ev.AlarmCleared,
-    ev.DeviceLost, ev.DeviceReturned, ev.ScaleDoubted, ev.ScaleReconciled,
+    ev.DeviceLost, ev.DeviceReturned, ev.ScaleDoubted, ev.ScaleReconciled, ev.ExcursionBegan, ev.TemperaturesLogged,
 )  # fmt: skip
+
+#: The kind of alarm that says a vessel is too hot, and how much more dangerous than any other that is, in kelvin above its band.
+TOO_HOT, HOT = "too hot", 2.0
 
 
 @dataclass(frozen=True, slots=True)
 class LiveMake:
     """Where a make stands. ``step`` "": between two steps, or not begun; ``since_s`` the make's own time at which it began, ``now_s`` that of its newest
-    event, written at ``as_of``. ``held``: why nobody goes on; ``wrong``: alarms, lost devices and doubted scales, a sentence each."""
+    event, written at ``as_of``. ``held``: why nobody goes on; ``wrong``: alarms, lost devices and doubted scales, a sentence each; ``danger``
+    tells which make to go to first: that which is hottest above its band, then one with another alarm."""
 
     step: str
     since_s: float
@@ -28,6 +33,7 @@ class LiveMake:
     done: frozenset[str]
     held: str
     wrong: tuple[str, ...]
+    danger: float = 0.0
 
 
 def live_of(stored: Iterable[StoredEvent], newest: StoredEvent | None) -> LiveMake:
@@ -35,6 +41,7 @@ def live_of(stored: Iterable[StoredEvent], newest: StoredEvent | None) -> LiveMa
     step, since_s, held = "", 0.0, ""
     done: set[str] = set()
     wrong: dict[tuple[str, str], str] = {}
+    hot, temps_c, limits_c = "", dict[str, float](), dict[str, float]()
     for s in stored:
         e = s.event
         match e:
@@ -49,8 +56,14 @@ def live_of(stored: Iterable[StoredEvent], newest: StoredEvent | None) -> LiveMa
                 held = ""
             case ev.AlarmRaised():
                 wrong["alarm", e.kind] = e.text
+                hot = e.vessel if e.kind == TOO_HOT else hot
             case ev.AlarmCleared():
                 wrong.pop(("alarm", e.kind), None)
+                hot = "" if e.kind == TOO_HOT else hot
+            case ev.ExcursionBegan(side="above"):
+                limits_c[e.vessel], temps_c[e.vessel] = e.limit_c, e.temp_c
+            case ev.TemperaturesLogged():
+                temps_c.update(e.temps_c)
             case ev.DeviceLost():
                 wrong["lost", e.device] = e.text
             case ev.DeviceReturned():
@@ -60,7 +73,10 @@ def live_of(stored: Iterable[StoredEvent], newest: StoredEvent | None) -> LiveMa
             case ev.ScaleReconciled():
                 wrong.pop(("doubted", e.device), None)
     as_of, now_s = (newest.wall, newest.event.at_s) if newest is not None else ("", 0.0)
-    return LiveMake(step, since_s, now_s, as_of, frozenset(done), held, tuple(wrong.values()))
+    danger = float(any(what == "alarm" for what, _ in wrong))
+    if hot:
+        danger = HOT + max(temps_c.get(hot, 0.0) - limits_c.get(hot, math.inf), 0.0)
+    return LiveMake(step, since_s, now_s, as_of, frozenset(done), held, tuple(wrong.values()), danger)
 
 
 def still_took_s(journal: Journal, batches: Sequence[str], step: str) -> list[float]:

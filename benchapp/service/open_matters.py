@@ -2,16 +2,20 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from enum import StrEnum
 from typing import TYPE_CHECKING
 
-from benchapp.foundation.language import tr, tr_n, translated
+from benchapp.foundation.language import capitalised, tr, tr_n, translated
 
 if TYPE_CHECKING:
     from benchapp.service.desk import Desk
     from procedures.model import Procedure
+
+#: Where what it is about ends, in a sentence.
+_FIRST = re.compile(r"[:.] ")
 
 
 class SettledAt(StrEnum):
@@ -54,10 +58,11 @@ def open_matters(desk: Desk, conflicts: Sequence[str] = (), copies: str = "") ->
 
 def conflict(desk: Desk, text: str) -> OpenMatter:
     """What benches did that does not go together: one about a lot is settled among the lots."""
-    what, _, rest = text.partition(". ")
+    what, *rest = _FIRST.split(text, maxsplit=1)
     words = {word.strip(".,:;") for word in text.split()}
     about_lot = any(lot in words for lot in desk.records.lots().lots)
-    return OpenMatter(what.rstrip("."), rest, SettledAt.LOTS if about_lot else SettledAt.BENCHES)
+    said = capitalised("".join(rest))
+    return OpenMatter(what.rstrip("."), said, SettledAt.LOTS if about_lot else SettledAt.BENCHES)
 
 
 def _complaints(desk: Desk) -> Iterator[OpenMatter]:

@@ -11,7 +11,9 @@ from benchapp.record.batch_line import BatchLine
 from benchapp.runtime.device_checks import Check
 from benchapp.runtime.settings import Preferences
 
-OFFLINE = "Not sent yet: 37 of 1204 entries, since 10:45. The others are as they were at 10:45."
+OFFLINE = (
+    "37 entries of this bench wait for the network since 10:45. The other benches are shown as of 10:45."
+)
 
 
 class BenchSamples:
