@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 from benchapp import events as ev
@@ -16,8 +16,8 @@ LIVE = (
     ev.DeviceLost, ev.DeviceReturned, ev.ScaleDoubted, ev.ScaleReconciled, ev.ExcursionBegan, ev.TemperaturesLogged,
 )  # fmt: skip
 
-#: The kind of alarm that says a vessel is too hot, and how much more dangerous than any other that is, in kelvin above its band.
-TOO_HOT, HOT = "too hot", 2.0
+#: A vessel that is too hot is more dangerous than any other alarm, which counts as one kelvin above the band.
+HOT = 2.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -36,12 +36,11 @@ class LiveMake:
     danger: float = 0.0
 
 
-def live_of(stored: Iterable[StoredEvent], newest: StoredEvent | None) -> LiveMake:
+def live_of(stored: Sequence[StoredEvent], newest: StoredEvent | None) -> LiveMake:
     """How an unfinished batch stands: the fold of events of LIVE, in order, and of the ``newest`` of any kind."""
     step, since_s, held = "", 0.0, ""
     done: set[str] = set()
     wrong: dict[tuple[str, str], str] = {}
-    hot, temps_c, limits_c = "", dict[str, float](), dict[str, float]()
     for s in stored:
         e = s.event
         match e:
@@ -56,14 +55,8 @@ def live_of(stored: Iterable[StoredEvent], newest: StoredEvent | None) -> LiveMa
                 held = ""
             case ev.AlarmRaised():
                 wrong["alarm", e.kind] = e.text
-                hot = e.vessel if e.kind == TOO_HOT else hot
             case ev.AlarmCleared():
                 wrong.pop(("alarm", e.kind), None)
-                hot = "" if e.kind == TOO_HOT else hot
-            case ev.ExcursionBegan(side="above"):
-                limits_c[e.vessel], temps_c[e.vessel] = e.limit_c, e.temp_c
-            case ev.TemperaturesLogged():
-                temps_c.update(e.temps_c)
             case ev.DeviceLost():
                 wrong["lost", e.device] = e.text
             case ev.DeviceReturned():
@@ -73,10 +66,24 @@ def live_of(stored: Iterable[StoredEvent], newest: StoredEvent | None) -> LiveMa
             case ev.ScaleReconciled():
                 wrong.pop(("doubted", e.device), None)
     as_of, now_s = (newest.wall, newest.event.at_s) if newest is not None else ("", 0.0)
-    danger = float(any(what == "alarm" for what, _ in wrong))
-    if hot:
-        danger = HOT + max(temps_c.get(hot, 0.0) - limits_c.get(hot, math.inf), 0.0)
+    danger = _danger(stored) if any(what == "alarm" for what, _ in wrong) else 0.0
     return LiveMake(step, since_s, now_s, as_of, frozenset(done), held, tuple(wrong.values()), danger)
+
+
+def _danger(stored: Sequence[StoredEvent]) -> float:
+    """Of a make with an alarm: how far the vessel that is too hot stood above its band last, else that of any other alarm."""
+    hot, temps_c, limits_c = "", dict[str, float](), dict[str, float]()
+    for s in stored:
+        match s.event:
+            case ev.AlarmRaised(kind="too hot", vessel=vessel):
+                hot = vessel
+            case ev.AlarmCleared(kind="too hot"):
+                hot = ""
+            case ev.ExcursionBegan(side="above", vessel=vessel, limit_c=limit_c, temp_c=temp_c):
+                limits_c[vessel], temps_c[vessel] = limit_c, temp_c
+            case ev.TemperaturesLogged(temps_c=logged):
+                temps_c.update(logged)
+    return HOT + max(temps_c.get(hot, 0.0) - limits_c.get(hot, math.inf), 0.0) if hot else 1.0
 
 
 def still_took_s(journal: Journal, batches: Sequence[str], step: str) -> list[float]:

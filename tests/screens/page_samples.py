@@ -137,7 +137,10 @@ def benches_now():
         BenchNow("office", "O", True, "this bench", (), (), ()),
     )  # fmt: skip
     counted = OpenMatter(
-        "Lot E-oil-1", "400 g more went out than came in. Count it: used on east, west.", SettledAt.LOTS
+        "Lot E-oil-1",
+        "400 g more went out than came in. Count it: used on east, west.",
+        SettledAt.LOTS,
+        calls=True,
     )
     return benches, (counted,)
 
@@ -163,7 +166,7 @@ def list_pages(sizes):
     gone = "Lot S0 of Sunflower oil expired on 2026-01-31. Take another lot."
     lots = [StoredLot(f"S{n}", "Sunflower oil, cold-pressed and filtered", "1 250.0 g", "2027-01-31", "Harbour Supplies", not n, "" if n else gone)
             for n in range(20)]  # fmt: skip
-    more = [("Show: not usable", print, "plain"), ("Receive a lot", print, "main")]
+    more = [("Only near their date", print, "plain"), ("Receive a lot", print, "main")]
     for some in (lots, ()):
         yield lots_page(sizes, some, print, Paging(print, print), more)
     yield list_page(

@@ -5,12 +5,12 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 
 from benchapp.foundation.language import tr, tr_noop, translated
-from benchapp.record.competence import LEVELS, STEP_KINDS
+from benchapp.record.competence import STEP_KINDS
 from benchapp.screens.display import design as d
 from benchapp.screens.display.dates import day
 from benchapp.screens.display.phrases import step_kinds
 from benchapp.screens.display.sizes import Sizes
-from benchapp.screens.training.level_table import HEADS, NEVER, LevelTable
+from benchapp.screens.training.level_table import HEADS, LevelTable
 from benchapp.screens.widgets.button import ButtonSpec
 from benchapp.screens.widgets.page_base import Page, body_size
 from benchapp.screens.widgets.pager import Paging
@@ -28,17 +28,13 @@ DOES = {
 
 
 def summary(one: Competent) -> str:
-    """Which kinds of step a person may do, a line for each level, and that all others are not yet theirs."""
+    """Which kinds of step a person may do alone, and which with somebody beside; what else there is stands on their page."""
     if "maker" in one.roles:
         return tr("{level}: {kinds}", level=tr(HEADS["independent"]), kinds=tr(EVERY_STEP))
     said = []
-    for level in reversed(LEVELS):
-        kinds = [held.kind for held in one.held if held.level == level]
-        if kinds:
-            said.append(tr("{level}: {kinds}", level=tr(HEADS[level]), kinds=step_kinds(kinds)))
-    if missing_of(one):
-        others = tr("all others") if said else tr(EVERY_STEP)
-        said[2:] = [" · ".join((*said[2:], tr("{level}: {kinds}", level=tr(NEVER), kinds=others)))]
+    for level in ("independent", "supervised"):
+        kinds = step_kinds([held.kind for held in one.held if held.level == level]) or tr("nothing yet")
+        said.append(tr("{level}: {kinds}", level=tr(HEADS[level]), kinds=kinds))
     return "\n".join(said)
 
 
@@ -131,7 +127,9 @@ def _open_points(one: Competent, granters: Sequence[str]) -> list[str]:
     if one.witnessed:
         *first, last = [tr(DOES[kind]) for kind in one.witnessed]
         does = tr("{these} or {last}", these=", ".join(first), last=last) if first else last
-        out.append(tr("When {who} {does} in a real make, a second person signs.", who=one.who, does=does))
+        out.append(
+            tr("Only when {who} {does} in a real make, a second person has to sign.", who=one.who, does=does)
+        )
     if "maker" in one.roles:
         return [*out, tr("May do every step alone, as every maker.")]
     if not one.held:
