@@ -28,14 +28,16 @@ DOES = {
 
 
 def summary(one: Competent) -> str:
-    """Which kinds of step a person may do alone, and which with somebody beside; what else there is stands on their page."""
+    """Which kinds of step a person may do, a line for each of the two highest levels they have; what else there is stands on their page."""
     if "maker" in one.roles:
         return tr("{level}: {kinds}", level=tr(HEADS["independent"]), kinds=tr(EVERY_STEP))
     said = []
-    for level in ("independent", "supervised"):
-        kinds = step_kinds([held.kind for held in one.held if held.level == level]) or tr("nothing yet")
-        said.append(tr("{level}: {kinds}", level=tr(HEADS[level]), kinds=kinds))
-    return "\n".join(said)
+    for level in reversed(LEVELS):
+        kinds = [held.kind for held in one.held if held.level == level]
+        if kinds:
+            said.append(tr("{level}: {kinds}", level=tr(HEADS[level]), kinds=step_kinds(kinds)))
+    none = tr("{level}: {kinds}", level=tr(NEVER), kinds=tr(EVERY_STEP))
+    return "\n".join(said[:2] or [none])
 
 
 def roles(one: Competent) -> str:

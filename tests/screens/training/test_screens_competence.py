@@ -25,7 +25,7 @@ def test_a_rehearsed_goal_stands_on_the_page_and_a_grant_by_pin_raises_it(glass,
     ])  # fmt: skip
     glass.practices.practices()
     glass.press("Who may do what")
-    assert "Jo Tern Only practised: weigh\nNot yet: all others " in glass.words()
+    assert "Jo Tern Only practised: weigh helper" in glass.words()
     glass.press("Jo Tern")
     assert "Only practised" in [label.text for label in glass.page.texts]
     assert "All since 1 March 2026, rehearsal r1." in glass.words()
