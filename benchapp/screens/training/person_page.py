@@ -5,12 +5,12 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 
 from benchapp.foundation.language import tr, tr_noop, translated
-from benchapp.record.competence import STEP_KINDS
+from benchapp.record.competence import LEVELS, STEP_KINDS
 from benchapp.screens.display import design as d
 from benchapp.screens.display.dates import day
 from benchapp.screens.display.phrases import step_kinds
 from benchapp.screens.display.sizes import Sizes
-from benchapp.screens.training.level_table import HEADS, LevelTable
+from benchapp.screens.training.level_table import HEADS, NEVER, LevelTable
 from benchapp.screens.widgets.button import ButtonSpec
 from benchapp.screens.widgets.page_base import Page, body_size
 from benchapp.screens.widgets.pager import Paging
