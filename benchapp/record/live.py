@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+import math
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 from benchapp import events as ev
@@ -12,14 +13,18 @@ from benchapp.record.stored_event import StoredEvent
 #: What says where a make stands and what is wrong there.
 LIVE = (
     ev.StepBegan, ev.SteppedBack, ev.StepFinished, ev.StepSkipped, ev.MakeHeld, ev.HoldEnded, ev.AlarmRaised, ev.AlarmCleared,
-    ev.DeviceLost, ev.DeviceReturned, ev.ScaleDoubted, ev.ScaleReconciled,
+    ev.DeviceLost, ev.DeviceReturned, ev.ScaleDoubted, ev.ScaleReconciled, ev.ExcursionBegan, ev.TemperaturesLogged,
 )  # fmt: skip
+
+#: A vessel that is too hot is more dangerous than any other alarm, which counts as one kelvin above the band.
+HOT = 2.0
 
 
 @dataclass(frozen=True, slots=True)
 class LiveMake:
     """Where a make stands. ``step`` "": between two steps, or not begun; ``since_s`` the make's own time at which it began, ``now_s`` that of its newest
-    event, written at ``as_of``. ``held``: why nobody goes on; ``wrong``: alarms, lost devices and doubted scales, a sentence each."""
+    event, written at ``as_of``. ``held``: why nobody goes on; ``wrong``: alarms, lost devices and doubted scales, a sentence each; ``danger``
+    tells which make to go to first: that which is hottest above its band, then one with another alarm."""
 
     step: str
     since_s: float
@@ -28,9 +33,10 @@ class LiveMake:
     done: frozenset[str]
     held: str
     wrong: tuple[str, ...]
+    danger: float = 0.0
 
 
-def live_of(stored: Iterable[StoredEvent], newest: StoredEvent | None) -> LiveMake:
+def live_of(stored: Sequence[StoredEvent], newest: StoredEvent | None) -> LiveMake:
     """How an unfinished batch stands: the fold of events of LIVE, in order, and of the ``newest`` of any kind."""
     step, since_s, held = "", 0.0, ""
     done: set[str] = set()
@@ -60,7 +66,24 @@ def live_of(stored: Iterable[StoredEvent], newest: StoredEvent | None) -> LiveMa
             case ev.ScaleReconciled():
                 wrong.pop(("doubted", e.device), None)
     as_of, now_s = (newest.wall, newest.event.at_s) if newest is not None else ("", 0.0)
-    return LiveMake(step, since_s, now_s, as_of, frozenset(done), held, tuple(wrong.values()))
+    danger = _danger(stored) if any(what == "alarm" for what, _ in wrong) else 0.0
+    return LiveMake(step, since_s, now_s, as_of, frozenset(done), held, tuple(wrong.values()), danger)
+
+
+def _danger(stored: Sequence[StoredEvent]) -> float:
+    """Of a make with an alarm: how far the vessel that is too hot stood above its band last, else that of any other alarm."""
+    hot, temps_c, limits_c = "", dict[str, float](), dict[str, float]()
+    for s in stored:
+        match s.event:
+            case ev.AlarmRaised(kind="too hot", vessel=vessel):
+                hot = vessel
+            case ev.AlarmCleared(kind="too hot"):
+                hot = ""
+            case ev.ExcursionBegan(side="above", vessel=vessel, limit_c=limit_c, temp_c=temp_c):
+                limits_c[vessel], temps_c[vessel] = limit_c, temp_c
+            case ev.TemperaturesLogged(temps_c=logged):
+                temps_c.update(logged)
+    return HOT + max(temps_c.get(hot, 0.0) - limits_c.get(hot, math.inf), 0.0) if hot else 1.0
 
 
 def still_took_s(journal: Journal, batches: Sequence[str], step: str) -> list[float]:

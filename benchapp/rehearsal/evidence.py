@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from benchapp import events as ev
-from benchapp.foundation.language import tr
+from benchapp.foundation.language import tr, tr_noop
 from benchapp.rehearsal.errors import ScenarioInvalid
 from benchapp.rehearsal.scenario_reading import scenario_of
 from benchapp.rehearsal.scoring import Verdict, judge
@@ -19,6 +19,10 @@ def goal_reached(events: Sequence[ev.Event]) -> tuple[str, ...]:
     except ScenarioInvalid:
         return ()
     return scenario.teaches if scenario is not None and judge(scenario, events).reached else ()
+
+
+#: How a scenario ended that was practised to its end.
+REACHED, MISSED = tr_noop("goal reached"), tr_noop("goal not reached")
 
 
 def practised(events: Sequence[ev.Event]) -> str:
@@ -43,4 +47,4 @@ def outcome(verdict: Verdict) -> str:
         return tr("broken off")
     if verdict.begun_at_s is None:
         return tr("ended before it began")
-    return tr("goal reached") if verdict.reached else tr("goal not reached")
+    return tr(REACHED) if verdict.reached else tr(MISSED)

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from datetime import datetime
 
-from benchapp.foundation.language import tr
+from benchapp.foundation.language import tr, tr_n
 from benchapp.replication.chain_row import ChainHead
 from benchapp.replication.member import MemberBench
 
@@ -25,7 +25,7 @@ class Contact:
     def sentence(self, own: int, now: str) -> str:
         """What the bench page says, where the journal has ``own`` events and the wall's clock shows ``now``."""
         said = [self._sent(own, now)]
-        known = tr("The others are as they were at {when}.", when=_when(self.as_of, now))
+        known = tr("The other benches are shown as of {when}.", when=_when(self.as_of, now))
         said.append(known if self.as_of else tr("Nothing is known of the others yet."))
         if self.offline_since and self.sent >= own:
             said.append(tr("Offline since {when}.", when=_when(self.offline_since, now)))
@@ -39,11 +39,13 @@ class Contact:
         if waiting <= 0:
             return tr("Everything is sent, up to entry {own}.", own=own)
         if not self.offline_since:
-            return tr("Not sent yet: {waiting} of {own} entries.", waiting=waiting, own=own)
+            return tr_n("One entry of this bench is not sent yet.", "{n} entries of this bench are not sent yet.", n=waiting)  # fmt: skip
         since = _when(self.offline_since, now)
-        return tr(
-            "Not sent yet: {waiting} of {own} entries, since {when}.", waiting=waiting, own=own, when=since
-        )
+        return tr_n(
+            "One entry of this bench waits for the network since {when}.",
+            "{n} entries of this bench wait for the network since {when}.",
+            n=waiting, when=since,
+        )  # fmt: skip
 
     def explained(self, own: int, now: str) -> str:
         """The same, and why the server cannot be asked."""

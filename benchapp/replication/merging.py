@@ -193,7 +193,7 @@ def _left(facts: LotFacts, drawn: Drawn, knowledge: Knowledge, conflicts: list[s
         unit = facts.delivery.event.unit
         conflicts.append(
             tr(
-                "Lot {name}: {lefts:g} {unit} more used than there was, on {names}. Count it.",
+                "Lot {name}: {lefts:g} {unit} more went out than came in. Count it: used on {names}.",
                 name=name,
                 lefts=-min(lefts),
                 unit=unit,

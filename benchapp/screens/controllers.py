@@ -66,7 +66,7 @@ class Controllers:
         """What was made."""
         from benchapp.screens.desk.batch_controller import BatchController
 
-        return BatchController(self._nav)
+        return BatchController(self._nav, self._office)
 
     @cached_property
     def releases(self) -> ReleaseController:

@@ -13,7 +13,8 @@ from benchapp.service.open_matters import OpenMatter, SettledAt
 
 def matter_row(one: OpenMatter, routes: Routes) -> RowSpec:
     """One matter, which leads where it is settled."""
-    return open_row(one.what, one.said, settling(one.settled_at, routes, one.batch), one.grave)
+    mark = "open" if one.calls else "soon" if one.grave else "known"
+    return open_row(one.what, one.said, settling(one.settled_at, routes, one.batch), mark)
 
 
 def settling(where: SettledAt, routes: Routes, batch: str = "") -> Callable[[], None]:
@@ -31,9 +32,7 @@ def settling(where: SettledAt, routes: Routes, batch: str = "") -> Callable[[], 
             return routes.upkeep
 
 
-def open_row(what: str, said: str, act: Callable[[], None], grave: bool = True) -> RowSpec:
-    """With the days in short, and its first letter as one begins."""
+def open_row(what: str, said: str, act: Callable[[], None], mark: str = "open") -> RowSpec:
+    """With the days in short, and its first letter as one begins; red where somebody has to see to it now."""
     what, said = batches_in_words(what, short_day), batches_in_words(said, short_day)
-    return RowSpec(
-        what[:1].upper() + what[1:], act, said, wrong=grave, mark="open" if grave else "known", calm=True
-    )
+    return RowSpec(what[:1].upper() + what[1:], act, said, wrong=mark == "open", mark=mark, calm=True)

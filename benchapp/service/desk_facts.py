@@ -29,7 +29,8 @@ class ShelfCard:
 class StoredLot:
     """A lot in the store: what is left of it in words, its date and supplier ("" unknown), whether its date is near, and
     the sentence why it may not be used ("" where it may), ``barred`` in a word. ``share`` is how much of what came in is
-    left, 0 to 1 (None: on tap), ``days`` how many days its date is away, less than 0 where it is past (None: not known)."""
+    left, 0 to 1 (None: on tap), ``days`` how many days its date is away, less than 0 where it is past (None: not known); ``came_in`` is
+    how much came in, in words, where some of it is gone."""
 
     lot: str
     name: str
@@ -41,6 +42,7 @@ class StoredLot:
     barred: str = ""
     share: float | None = None
     days: int | None = None
+    came_in: str = ""
 
 
 @dataclass(frozen=True, slots=True)

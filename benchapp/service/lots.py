@@ -48,6 +48,7 @@ class LotDesk(Matter):
             StoredLot(
                 x.lot, x.name, _left(x), x.expires, x.supplier, bool(x.expires) and x.expires <= until, why, book.hindrance(x.lot, now),
                 None if x.on_tap else x.left / x.quantity, (date.fromisoformat(x.expires) - today).days if x.expires else None,
+                "" if x.on_tap or x.left == x.quantity else amount(x.quantity, x.unit),
             )
             for x, why in self._stock()
             if x.left > 0 or x.on_tap

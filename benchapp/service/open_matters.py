@@ -2,16 +2,20 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from enum import StrEnum
 from typing import TYPE_CHECKING
 
-from benchapp.foundation.language import tr, tr_n, translated
+from benchapp.foundation.language import capitalised, tr, tr_n, translated
 
 if TYPE_CHECKING:
     from benchapp.service.desk import Desk
     from procedures.model import Procedure
+
+#: Where what it is about ends, in a sentence.
+_FIRST = re.compile(r"[:.] ")
 
 
 class SettledAt(StrEnum):
@@ -29,7 +33,7 @@ class SettledAt(StrEnum):
 class OpenMatter:
     """One: ``what`` it is about and how it stands, each with batches and days as the record writes them; ``batch`` where it
     is settled on the page of one; ``more`` in a list that has the room. ``grave``: it is due now; else it is only to be
-    known in time."""
+    known in time. ``calls``: it comes before all that is only due."""
 
     what: str
     said: str
@@ -37,14 +41,15 @@ class OpenMatter:
     batch: str = ""
     grave: bool = True
     more: str = ""
+    calls: bool = False
 
 
 def open_matters(desk: Desk, conflicts: Sequence[str] = (), copies: str = "") -> tuple[OpenMatter, ...]:
     """Everything of a workshop that wants something done, the most urgent first. ``conflicts``: what benches did that does not
     go together; ``copies``: what is wrong with the copies of the journal, "" where nothing is."""
     return (
-        *(conflict(desk, text) for text in conflicts),
         *_complaints(desk),
+        *(conflict(desk, text) for text in conflicts),
         *_checks(desk),
         *(() if not copies else (OpenMatter(tr("Copies of all records"), copies, SettledAt.COPIES),)),
         *_care(desk),
@@ -54,10 +59,12 @@ def open_matters(desk: Desk, conflicts: Sequence[str] = (), copies: str = "") ->
 
 def conflict(desk: Desk, text: str) -> OpenMatter:
     """What benches did that does not go together: one about a lot is settled among the lots."""
-    what, _, rest = text.partition(". ")
+    what, *rest = _FIRST.split(text, maxsplit=1)
     words = {word.strip(".,:;") for word in text.split()}
     about_lot = any(lot in words for lot in desk.records.lots().lots)
-    return OpenMatter(what.rstrip("."), rest, SettledAt.LOTS if about_lot else SettledAt.BENCHES)
+    said = capitalised("".join(rest))
+    where = SettledAt.LOTS if about_lot else SettledAt.BENCHES
+    return OpenMatter(what.rstrip("."), said, where, calls=True)
 
 
 def _complaints(desk: Desk) -> Iterator[OpenMatter]:
@@ -65,7 +72,7 @@ def _complaints(desk: Desk) -> Iterator[OpenMatter]:
     still = sorted((c for c in desk.complaints() if c.answer is None), key=lambda c: not c.received.serious)
     for c in still:
         said = tr("{weight} {number}, not answered", weight=translated(c.weight), number=c.name)
-        yield OpenMatter(c.batch, said, SettledAt.BATCH, c.batch)
+        yield OpenMatter(c.batch, said, SettledAt.BATCH, c.batch, calls=True)
 
 
 def _checks(desk: Desk) -> Iterator[OpenMatter]:

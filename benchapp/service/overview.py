@@ -24,6 +24,8 @@ NEWEST = 3
 LOOKED_AT = 20
 #: What was heard of less than so many minutes ago was heard of just now.
 JUST_NOW_MIN = 2
+#: A bench of which nothing was heard for so long is to be looked into.
+SILENT_AFTER = timedelta(days=2)
 #: A rehearsal that was left is no longer being made after so long.
 LEFT_AFTER = timedelta(hours=1)
 #: How long makes of a procedure, or rehearsals, took from a step on.
@@ -35,7 +37,7 @@ IDLE = tr_noop("nothing is being made")
 @dataclass(frozen=True, slots=True)
 class MakeNow:
     """A make that is not over. ``step`` is its title ("" between two), ``number`` of ``steps``; ``left_s``: how long it still takes by
-    earlier makes, None where there are none; ``as_of``: when its newest event was written (ISO)."""
+    earlier makes, None where there are none; ``as_of``: when its newest event was written (ISO); ``danger``: see LiveMake."""
 
     batch: str
     procedure: str
@@ -50,6 +52,7 @@ class MakeNow:
     as_of: str
     held: str = ""
     wrong: tuple[str, ...] = ()
+    danger: float = 0.0
 
     @property
     def doing(self) -> str:
@@ -72,7 +75,8 @@ class MakeNow:
 
 @dataclass(frozen=True, slots=True)
 class BenchNow:
-    """A bench: when it was last ``heard`` of, in words, and how long ``ago`` in a few, what is made on it, what waits for a decision, and what is due of that."""
+    """A bench: when it was last ``heard`` of, in words, and how long ``ago`` in a few, whether it is ``silent`` for days, what is made on it, what waits for
+    a decision, and what is due of that."""
 
     bench: str
     short: str
@@ -84,6 +88,12 @@ class BenchNow:
     trouble: tuple[str, ...] = ()
     lacking: int = 0  # events of it that are known of and not here yet
     ago: str = ""
+    silent: bool = False
+
+    @property
+    def danger(self) -> float:
+        """Of the make there that is worst: see LiveMake."""
+        return max((make.danger for make in self.makes), default=0.0)
 
     @property
     def alarms(self) -> tuple[str, ...]:
@@ -123,7 +133,7 @@ class Overview(Matter):
     """The workshop as one."""
 
     def benches(self) -> tuple[BenchNow, ...]:
-        """Every bench, those where something is wrong first, then those where something is made; none on a bench alone."""
+        """Every bench, those where something is wrong first, the most dangerous before others, then those where something is made; none on a bench alone."""
         elsewhere = self.journal.elsewhere
         if elsewhere is None:
             return ()
@@ -133,14 +143,18 @@ class Overview(Matter):
         benches = elsewhere.benches()
         makes = self._makes([batch for one in benches for batch in one.unfinished])
         found = (self._bench(one, due, [makes[batch] for batch in one.unfinished]) for one in benches)
-        return tuple(sorted(found, key=lambda one: (not one.wrong, not one.makes, one.bench)))
+        return tuple(
+            sorted(
+                found, key=lambda one: (-one.danger, not one.wrong, not one.silent, not one.makes, one.bench)
+            )
+        )
 
     def _bench(
         self, one: BenchElsewhere, due: dict[str, list[DueCheck]], found: Sequence[MakeNow]
     ) -> BenchNow:
         makes = tuple(make for make in found if not (make.rehearsal and self._left(make)))
         trouble = [one.refused] if one.refused else []
-        heard, ago = self._heard(one)
+        heard, ago, silent = self._heard(one)
         checks = tuple(check for batch in one.waiting for check in due.get(batch, ()))
         return BenchNow(
             one.bench,
@@ -153,19 +167,20 @@ class Overview(Matter):
             tuple(trouble),
             one.lacking,
             ago,
+            silent,
         )
 
-    def _heard(self, one: BenchElsewhere) -> tuple[str, str]:
-        """When it was last heard of, and how long ago."""
+    def _heard(self, one: BenchElsewhere) -> tuple[str, str, bool]:
+        """When it was last heard of, how long ago, and whether that is long."""
         if one.own:
-            return tr("this bench"), ""
+            return tr("this bench"), "", False
         if not one.heard:
-            return tr("never heard of"), tr("never heard of")
+            return tr("no word yet"), "", False
         now = datetime.fromisoformat(self.journal.wall())
         heard = datetime.fromisoformat(one.heard).astimezone(now.tzinfo)
         ago = _ago(heard, now)
         when = f"{heard:%H:%M}" if heard.date() == now.date() else f"{heard:%Y-%m-%d %H:%M}"
-        return tr("heard {ago}, {when}", ago=ago, when=when), ago
+        return tr("last word {ago}, {when}", ago=ago, when=when), ago, now - heard > SILENT_AFTER
 
     def _left(self, make: MakeNow) -> bool:
         """Whether nobody is at a rehearsal any more."""
@@ -188,7 +203,7 @@ class Overview(Matter):
             batch, line.procedure, facts.product or line.procedure, line.batch_g, line.maker, line.rehearsal,
             facts.steps[live.step].title if known else live.step,
             keys.index(live.step) + 1 if known else len(live.done), len(keys),
-            _left_s(took(line.procedure, line.rehearsal, live.step), live), live.as_of, live.held, live.wrong,
+            _left_s(took(line.procedure, line.rehearsal, live.step), live), live.as_of, live.held, live.wrong, live.danger,
         )  # fmt: skip
 
     def _took(self, procedure: str, rehearsal: bool, step: str) -> float | None:

@@ -121,7 +121,7 @@ class Upkeep:
         return UpkeepFinding(
             PRIVACY,
             False,
-            tr("Others on this machine can get at your records."),
+            tr("Other users of this machine can read your records."),
             tr("{names}. Mend it: chmod -R go= {folder}", names=names, folder=self._folder),
         )
 

@@ -75,9 +75,9 @@ def test_from_an_empty_server_to_two_benches(database, tmp_path):
     assert command("workshop", "join", database.url("west"), "--data", str(west)).returncode == 0
     assert "Lot W-oil-2:" in lot(west, "oil-2")
     said = command("workshop", "status", "--data", str(east))
-    assert "Not sent yet: 1 of 3 entries." in said.stdout
+    assert "One entry of this bench is not sent yet." in said.stdout
     said = command("workshop", "sync", "--data", str(east))
-    assert "Everything is sent, up to entry 4. The others are as they were at " in said.stdout
+    assert "Everything is sent, up to entry 4. The other benches are shown as of " in said.stdout
     assert len(on_server(database, "east")) == 4, "how far west had come among them"
     assert len(on_server(database, "west")) == 2
     for folder in (east, west):
@@ -122,7 +122,7 @@ def test_the_bench_page_says_how_it_stands(workshop, tmp_path):
     assert command("workshop", "join", workshop.url("east"), "--data", str(tmp_path)).returncode == 0
     journal = Journal(tmp_path, lambda: WALL)
     with replicating(journal, tmp_path) as sentence:
-        assert sentence().startswith("Everything is sent, up to entry 2. The others are as they were at ")
+        assert sentence().startswith("Everything is sent, up to entry 2. The other benches are shown as of ")
     journal.close()
 
 

@@ -197,11 +197,11 @@ def test_without_the_server_everything_waits_and_is_said(workshop, benches):
         away.sync()
     said = away.others.contact().explained(4, "2026-11-29T09:00:00.000+01:00")
     assert said.startswith(
-        "Not sent yet: 2 of 4 entries, since 08:15. The others are as they were at 2026-11-28 10:42. The server"
+        "2 entries of this bench wait for the network since 08:15. The other benches are shown as of 2026-11-28 10:42. The server"
     )
     east.sync()
     assert east.others.contact().sentence(4, "2026-11-28T10:50:00.000+01:00") == (
-        "Everything is sent, up to entry 4. The others are as they were at 10:42."
+        "Everything is sent, up to entry 4. The other benches are shown as of 10:42."
     )
     away.close()
 

@@ -69,6 +69,31 @@ def test_the_live_step_of_a_make_on_another_bench_is_seen_with_what_is_wrong(thr
     assert seen(office, workshop.role("west")).wrong == ()
 
 
+def test_the_bench_that_is_hottest_above_its_band_comes_first_and_one_that_is_silent_for_days_is_named(
+    three, workshop
+):
+    east, west, office = three
+    for bench, name, temps in ((east, "E", (86.0,)), (west, "W", (85.5, 91.0))):
+        batch = f"20261128-lotion-{name}-1"
+        begun = ev.ExcursionBegan(
+            at_s=50.0, step="04-heat", vessel="pot", side="above", limit_c=75.0, temp_c=75.2
+        )
+        alarm = ev.AlarmRaised(at_s=60.0, kind="too hot", text="Hot.", vessel="pot")
+        logged = [
+            ev.TemperaturesLogged(at_s=60.0, step="04-heat", temps_c=(("pot", t),), source=ev.Source.MEASURED)
+            for t in temps
+        ]
+        bench.journal.append(batch, [started(batch), step("04-heat", 40.0), begun, alarm, *logged])
+    exchanged(*three)
+    first, second, last = Desk(office.journal.everywhere).benches()
+    assert (first.bench, second.bench) == (workshop.role("west"), workshop.role("east"))
+    assert first.danger - second.danger == 5.0
+    assert not any(one.silent for one in (first, second, last))
+    office.wall.now = "2099-12-01T10:43:00.000+01:00"  # the server hears by its own clock
+    first, second, last = Desk(office.journal.everywhere).benches()
+    assert (first.silent, second.silent, last.silent) == (True, True, False), "this bench hears itself"
+
+
 def test_earlier_makes_anywhere_say_how_long_it_still_takes(three, workshop):
     east, west, office = three
     for n, took_s in enumerate((600.0, 1000.0, 5000.0), 1):
@@ -93,11 +118,11 @@ def test_what_waits_and_what_never_came_stands_with_its_bench(three, workshop):
     one = seen(office, workshop.role("west"))
     assert (one.makes, one.waiting) == ((), (BATCH,))
     assert one.waits == "one batch waits for a decision, one check is due", "what it has to be cannot be read"
-    assert one.heard.startswith("heard just now, ")
+    assert one.heard.startswith("last word just now, ")
     assert seen(office, workshop.role("office")).heard == "this bench"
     add(workshop, "south", "S")
     office.sync()
-    assert seen(office, workshop.role("south")).heard == "never heard of"
+    assert seen(office, workshop.role("south")).heard == "no word yet"
 
 
 def test_a_rehearsal_that_was_left_is_not_being_made(three, workshop, lotion):

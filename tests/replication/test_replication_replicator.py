@@ -50,7 +50,7 @@ def test_what_is_written_arrives_by_itself(workshop, benches, running):
     east.note("mixer", "scale")
     until(lambda: west.received(workshop.role("east")) == east.own())
     until(lambda: at_west.contact().sent == 2)
-    assert at_west.sentence() == "Everything is sent, up to entry 2. The others are as they were at 10:42."
+    assert at_west.sentence() == "Everything is sent, up to entry 2. The other benches are shown as of 10:42."
 
 
 def test_a_bench_that_is_added_later_is_heard(workshop, benches, running):
@@ -83,7 +83,7 @@ def test_a_line_that_is_cut_is_said_and_mended(workshop, benches, running, line)
     line.cut()
     until(lambda: one.contact().offline_since)
     east.note("bath")
-    assert "Not sent yet: 1 of 2 entries, since 10:42." in one.sentence()
+    assert "One entry of this bench waits for the network since 10:42." in one.sentence()
     line.mend()
     until(lambda: on_server(workshop, "east") == east.own())
     until(lambda: not one.contact().offline_since)

@@ -58,7 +58,7 @@ def test_a_full_disk_on_the_server_is_said_and_loses_nothing(workshop, benches, 
     assert 0 < len(there) < len(east.own()), "as much as had room"
     assert there == east.own()[: len(there)]
     said = east.others.contact().explained(len(east.own()), east.wall())
-    assert said.startswith("Not sent yet: ")
+    assert " of this bench wait" in said
     assert "The disk of the server " in said
     east.note("what is made meanwhile")
     with contextlib.suppress(ServerUnavailable):

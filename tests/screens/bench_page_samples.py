@@ -11,7 +11,9 @@ from benchapp.record.batch_line import BatchLine
 from benchapp.runtime.device_checks import Check
 from benchapp.runtime.settings import Preferences
 
-OFFLINE = "Not sent yet: 37 of 1204 entries, since 10:45. The others are as they were at 10:45."
+OFFLINE = (
+    "37 entries of this bench wait for the network since 10:45. The other benches are shown as of 10:45."
+)
 
 
 class BenchSamples:
@@ -140,7 +142,7 @@ class BenchSamples:
         found = (
             UpkeepFinding("disk", True, "118.2 GB are free."),
             UpkeepFinding("clock", False, "It says 2026-03-01 09:00, and nobody on the network has confirmed that since the start. Connect the network, or compare it with another clock."),
-            UpkeepFinding("privacy", False, "Others on this machine can get at your records."),
+            UpkeepFinding("privacy", False, "Other users of this machine can read your records."),
             UpkeepFinding("big scale", False, "There is no /dev/ttyUSB7: plug it in."),
             UpkeepFinding("copies", False, NO_PLACE, NAME_A_PLACE),
             UpkeepFinding("devices", True, "No bench with devices was used here yet.", unused=True),
@@ -148,7 +150,7 @@ class BenchSamples:
             UpkeepFinding("big scale: calibration", False, "due since 2026-02-20", settled_at=SettledAt.BENCH_CHECK),
             UpkeepFinding("versions", True, "Program 0.1.0, journal 3, Python 3.11.2, SQLite 3.40.1."),
         )  # fmt: skip
-        copies = [("Copies", print, "plain"), ("Close the records to others", print, "main")]
+        copies = [("Keep others out of the records", print, "main")]
         yield findings_page(sizes, found, Paging(print, print), print, copies)
         yield findings_page(sizes, [one for one in found if one.fine], Paging(print, print), print, copies)
         sticks = (

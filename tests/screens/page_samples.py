@@ -94,13 +94,20 @@ def overview_pages(sizes):
     yield bench_page(sizes, benches[0], links, Paging(print, print), more[1:])
 
 
+#: What a make says of a pot that is too hot, and of one that does not warm.
+LIFT_IT_OUT = "Turn the heat down and lift it out with a dry cloth."
+STALLED = "The oil pot has not warmed for 15 minutes and stands at 64.0 °C. Switch the heat off, then look whether the bath has run dry."
+
+
 def nine_that_call(benches):
-    """Nine benches on which something is too hot or has run dry, and the others beside them."""
+    """Nine benches on which something is too hot or may have run dry, the most dangerous first, and the others beside them."""
     for n in range(9):
-        alarm = (f"The water pot is at {88.4 + n / 2:.1f} °C, far above its band. Take it off the heat.", f"The bath is at {n + 1} mm: fill it up.")[n % 2]  # fmt: skip
+        hot, dry = (f"The water pot is at {92.4 - n / 2:.1f} °C, over 85 °C. {LIFT_IT_OUT}", STALLED)
         west, *others = benches
-        make = replace(west.makes[0], wrong=(alarm,))
-        yield replace(west, bench=f"west {n + 1}", makes=(make,), ago=("just now", "3 min ago")[n % 2])
+        make = replace(west.makes[0], wrong=(hot if n < 5 else dry,))
+        yield replace(
+            west, bench=f"west {(n * 4) % 9 + 1}", makes=(make,), ago=("just now", "3 min ago")[n % 2]
+        )
         yield from (replace(one, bench=f"{one.bench} {n + 1}") for one in others[: 1 if n else 3])
 
 
@@ -115,7 +122,7 @@ def benches_now():
         "20260301-winter-shore-cream-W-13", "winter-shore-cream", "Winter shore cream", 600.0, "Mara Lind", False,
         "Heat the water and the oil", 5, 14, 2_520.0, "2026-03-01T10:41:20.000+01:00",
     )  # fmt: skip
-    alarm = "The water pot is at 91.2 °C, far above its band. Take it off the heat."
+    alarm = f"The water pot is at 91.2 °C, over 85 °C. {LIFT_IT_OUT}"
     due = DueCheck(
         "20260228-tide-pool-gel-W-2",
         ReleaseFacts("pH after a day", "5.0 to 5.8", 0.0),
@@ -124,13 +131,16 @@ def benches_now():
     )
     waiting = ("20260228-tide-pool-gel-W-2", "20260227-oat-hand-lotion-W-1")
     benches = (
-        BenchNow("west", "W", False, "heard 3 min ago, 10:42", (replace(make, wrong=(alarm,)), replace(make, product="Oat hand lotion", held="the supplier rang")), waiting, (due,), ago="3 min ago"),
-        BenchNow("east", "E", False, "heard just now, 10:45", (make, replace(make, procedure="oat-hand-lotion")), (), (), ago="just now"),
-        BenchNow("south", "S", False, "heard 2 days ago, 2026-02-27 18:03", (), (), (), (), 41, ago="2 days ago"),
+        BenchNow("west", "W", False, "last word 3 min ago, 10:42", (replace(make, wrong=(alarm,)), replace(make, product="Oat hand lotion", held="the supplier rang")), waiting, (due,), ago="3 min ago"),
+        BenchNow("south", "S", False, "last word 3 days ago, 2026-02-26 18:03", (), (), (), (), 41, ago="3 days ago", silent=True),
+        BenchNow("east", "E", False, "last word just now, 10:45", (make, replace(make, procedure="oat-hand-lotion")), (), (), ago="just now"),
         BenchNow("office", "O", True, "this bench", (), (), ()),
     )  # fmt: skip
     counted = OpenMatter(
-        "Lot E-oil-1: 400 g more used than there was, on east, west", "Count it.", SettledAt.LOTS
+        "Lot E-oil-1",
+        "400 g more went out than came in. Count it: used on east, west.",
+        SettledAt.LOTS,
+        calls=True,
     )
     return benches, (counted,)
 
@@ -156,7 +166,7 @@ def list_pages(sizes):
     gone = "Lot S0 of Sunflower oil expired on 2026-01-31. Take another lot."
     lots = [StoredLot(f"S{n}", "Sunflower oil, cold-pressed and filtered", "1 250.0 g", "2027-01-31", "Harbour Supplies", not n, "" if n else gone)
             for n in range(20)]  # fmt: skip
-    more = [("Show: not usable", print, "plain"), ("Receive a lot", print, "main")]
+    more = [("Only near their date", print, "plain"), ("Receive a lot", print, "main")]
     for some in (lots, ()):
         yield lots_page(sizes, some, print, Paging(print, print), more)
     yield list_page(

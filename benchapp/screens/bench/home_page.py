@@ -27,9 +27,9 @@ if TYPE_CHECKING:
     from benchapp.service.bench_facts import BenchFacts
     from drivers.settings import DeviceSettings
 
-#: From so many pixels of width on, what is due stands beside the devices, which take this share of it where they have room
-#: under each other.
-BESIDE_PX, TILES_SHARE = 1000, 0.34
+#: From so many pixels of width on, what is due stands beside the devices, which take the first of
+#: these shares of it in which a value stands beside its words, where they have room under each other.
+BESIDE_PX, TILES_SHARES = 1000, (0.29, 0.34)
 #: A tile is no higher than so many times its words and its value.
 TALLEST = 1.5
 SAFETY = tr_noop(
@@ -89,7 +89,9 @@ class HomePage(Page):
         unfinished = facts.unfinished if facts is not None else None
         several = facts is not None and facts.workshop
         check = facts is not None and unfinished is None and bool(unchecked(facts))
-        benches: ButtonSpec = (tr("All benches"), routes.benches, "plain")
+        apart: list[ButtonSpec] = [("Practise", routes.practices, "plain")]
+        if several:
+            apart = [(tr("All benches"), routes.benches, "plain")]
         buttons: list[ButtonSpec] = [
             ("Settings", routes.settings, "plain"), (tr("Past batches"), routes.batches, "plain"),
             (tr("Check the bench"), routes.checks, "main" if check else "plain"), ("Recipes", routes.own_recipes, "plain"),
@@ -97,20 +99,15 @@ class HomePage(Page):
         ]  # fmt: skip
         if unfinished is not None:
             name = product_named(unfinished.procedure).replace(" ", "\u00a0")  # of one piece
-            go_on: ButtonSpec = (
-                tr("Go on with {name}", name=name),
-                partial(routes.resume, unfinished.batch),
-                "main",
-            )
-            named = [*buttons, *([benches] if several else []), go_on]
-            if self.panel.portrait or self.in_one_row(named):
-                return named
-            return [*named[:-1], (tr("Go on with it"), *go_on[1:])]  # which stands first of what is due
-        if several:
-            return [*buttons[:-1], benches, buttons[-1]]
-        six = [*buttons[:-1], ("Practise", routes.practices, "plain"), buttons[-1]]
-        # What to practise stands behind the shelf, too.
-        return six if self.panel.portrait or self.in_one_row(six) else buttons
+            resume = partial(routes.resume, unfinished.batch)
+            named: ButtonSpec = (tr("Go on with {name}", name=name), resume, "main")
+            if not self.panel.portrait and not self.in_one_row([*buttons[:4], *apart, *buttons[4:], named]):
+                named = (tr("Go on with it"), resume, "main")  # which stands first of what is due
+            buttons.append(named)
+        every = [*buttons[:4], *apart, *buttons[4:]]
+        if several or self.panel.portrait or self.in_one_row(every):
+            return every
+        return buttons  # what to practise stands behind the shelf, too
 
     # --- what is laid anew when a device begins to read ------------------------------------------------
 
@@ -147,11 +144,11 @@ class HomePage(Page):
 
     def _say_quietly(self, facts: BenchFacts, quiet: Sequence[str]) -> None:
         """Under the devices, as far as there is room: which do not read yet, how the bench stands to its workshop (all
-        benches says it, too), what will be typed (where it is, the make says it)."""
+        benches says it, too), what will be typed (where something is due, only the make says that)."""
         s = self.sizes
         said = [tr("No reading yet: {names}.", names=", ".join(quiet))] if quiet else []
         said += [in_words(facts.workshop)] if facts.workshop else []
-        said += facts.missing
+        said += () if self.matters else facts.missing
         for text in said:
             words = TextLabel(text, s.small, d.SLATE)
             high = words.height_at(self.wide)
@@ -169,7 +166,9 @@ class HomePage(Page):
             line = DeviceTile.low(s) + s.gap * 0.4
             under_each_other = len(reading) * line <= whole.top - whole.low
             if self.panel.width >= BESIDE_PX and under_each_other:
-                tiles = whole._replace(width=whole.width * TILES_SHARE)
+                wides = [whole.width * share for share in TILES_SHARES]
+                wide = next((w for w in wides if DeviceTile.least_wide(s) <= w), wides[-1])
+                tiles = whole._replace(width=wide)
                 left = tiles.left + tiles.width + s.gap
                 rows = whole._replace(left=left, width=whole.left + whole.width - left)
             else:

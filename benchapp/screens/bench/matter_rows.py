@@ -24,7 +24,7 @@ WHAT_IS_DUE = tr_noop("What is due")
 
 
 def matter_rows(facts: BenchFacts, seen: Sequence[ChannelStatus], routes: Routes) -> list[RowSpec]:
-    """Everything that wants something done, the most urgent first."""
+    """Everything that wants something done, the most urgent first: what is unfinished or calls is red, what is due has its mark."""
     rows = []
     if facts.unfinished is not None:
         one = facts.unfinished
@@ -34,17 +34,18 @@ def matter_rows(facts: BenchFacts, seen: Sequence[ChannelStatus], routes: Routes
         elif one.rehearsal:
             said = tr("Unfinished rehearsal, {grams:g} g", grams=one.batch_g)
         rows.append(open_row(one.batch, said, partial(routes.resume, one.batch)))
+    rows += [matter_row(one, routes) for one in facts.matters if one.calls]
     silent: dict[str, list[str]] = {}
     for channel in seen:
         if channel.trouble:
             silent.setdefault(channel.trouble, []).append(channel.device.name)
     for trouble, names in silent.items():
         rows.append(open_row(", ".join(dict.fromkeys(names)), trouble, routes.checks))
-    rows += [matter_row(one, routes) for one in facts.matters if one.grave]
+    rows += [matter_row(one, routes) for one in facts.matters if one.grave and not one.calls]
     names = unchecked(facts)
     if names:
         what = tr_n("{n} device not checked", "{n} devices not checked", n=len(names))
-        rows.append(open_row(what, ", ".join(names), routes.checks))
+        rows.append(open_row(what, ", ".join(names), routes.checks, "soon"))
     rows += [matter_row(one, routes) for one in facts.matters if not one.grave]
     return rows
 

@@ -9,7 +9,7 @@ from typing import TypeVar
 
 from benchapp.calculations.hot_bath import BATHS
 from benchapp.foundation.catalogues import IN_EACH, NAMES
-from benchapp.foundation.language import Name, tr, tr_noop, translated
+from benchapp.foundation.language import Name, tr, translated
 from benchapp.make.guidance_levels import LEVELS
 from benchapp.runtime.settings import Preferences
 from benchapp.screens.display.sizes import Sizes
@@ -19,10 +19,6 @@ from benchapp.screens.widgets.row_button import RowSpec
 from benchapp.screens.widgets.rows_page import RowsPage
 
 T = TypeVar("T")
-#: What each level of guidance brings.
-SAYS: dict[str, str] = {
-    "full": tr_noop("What to do, why, and how it looks when it is right"), "normal": tr_noop("What to do, and its note"), "brief": tr_noop("Only what to do"),
-}  # fmt: skip
 #: How much louder or softer one press makes it, in percent.
 LOUDER = 20
 
@@ -45,24 +41,24 @@ def settings_page(
     leads: SettingsLeads,
     paging: Paging,
 ) -> RowsPage:
-    """A row for each choice with what it is now; a press changes it. ``change`` takes fields of the preferences."""
+    """A row for each choice with what it is now, and what there is to choose from; a press takes the next of these. ``change`` takes fields of the preferences."""
 
     def row(name: str, now: str, what: str, **fields: object) -> RowSpec:
         return RowSpec(name, partial(change, **fields), what, now, leads=False)
 
     rows = [
-        row(tr("Guidance"), translated(chosen.guidance), tr(SAYS[chosen.guidance]), guidance=after(LEVELS, chosen.guidance)),
-        row(tr("Text size"), tr("large") if chosen.large_text else tr("normal"), tr("Of everything that is read"), large_text=not chosen.large_text),
-        row(tr("Working hand"), tr("left") if chosen.left_handed else tr("right"), tr("The presses lie on its side"), left_handed=not chosen.left_handed),
-        row(tr("Screen"), tr("dim") if chosen.dim else tr("bright"), tr("Its colours, for a bright or a dim room"), dim=not chosen.dim),
-        row(tr("Numbers"), "12,5" if chosen.comma else "12.5", tr("The decimal mark"), comma=not chosen.comma),
-        row(tr("Temperatures"), "°F" if chosen.fahrenheit else "°C", tr("In records always °C"), fahrenheit=not chosen.fahrenheit),
-        row(tr("Weights"), tr("kg and g") if chosen.kilograms else "g", tr("In records always g"), kilograms=not chosen.kilograms),
+        row(tr("Guidance"), translated(chosen.guidance), tr("{choices}: how much is told", choices=_of(*map(translated, LEVELS))), guidance=after(LEVELS, chosen.guidance)),
+        row(tr("Text size"), tr("large") if chosen.large_text else tr("normal"), _of(tr("normal"), tr("large")), large_text=not chosen.large_text),
+        row(tr("Working hand"), tr("left") if chosen.left_handed else tr("right"), tr("{choices}: buttons lie there", choices=_of(tr("right"), tr("left"))), left_handed=not chosen.left_handed),
+        row(tr("Screen"), tr("dim") if chosen.dim else tr("bright"), _of(tr("bright"), tr("dim")), dim=not chosen.dim),
+        row(tr("Numbers"), "12,5" if chosen.comma else "12.5", _of(tr("decimal point"), tr("decimal comma")), comma=not chosen.comma),
+        row(tr("Temperatures"), "°F" if chosen.fahrenheit else "°C", tr("{choices}; in records always °C", choices=_of("°C", "°F")), fahrenheit=not chosen.fahrenheit),
+        row(tr("Weights"), tr("kg and g") if chosen.kilograms else "g", tr("{choices}; in records always g", choices=_of("g", tr("kg and g"))), kilograms=not chosen.kilograms),
         RowSpec("Language", leads.languages, Name(IN_EACH), called(chosen.language)),
-        row(tr("Sound"), tr("on") if chosen.sound else tr("off"), tr("Tones and spoken words"), sound=not chosen.sound),
+        row(tr("Sound"), tr("on") if chosen.sound else tr("off"), tr("{choices}: tones and spoken words", choices=_of(tr("on"), tr("off"))), sound=not chosen.sound),
         row(tr("Louder"), f"{chosen.volume}\u00a0%", tr("By {step}\u00a0%", step=LOUDER), volume=min(chosen.volume + LOUDER, 100)),
         row(tr("Softer"), f"{chosen.volume}\u00a0%", tr("By {step}\u00a0%", step=LOUDER), volume=max(chosen.volume - LOUDER, 0)),
-        row(tr("Water bath"), translated(chosen.bath), tr("How it heats, for the forecasts"), bath=after(BATHS, chosen.bath)),
+        row(tr("Water bath"), translated(chosen.bath), _of(*map(translated, BATHS)), bath=after(BATHS, chosen.bath)),
     ]  # fmt: skip
     if chosen.bath == "thermostat":
         rows.append(
@@ -73,6 +69,11 @@ def settings_page(
         (tr("Find devices"), leads.listen, "plain"),
     ]
     return RowsPage(sizes, "Settings", rows, paging, more)
+
+
+def _of(*choices: str) -> str:
+    """What there is to choose from."""
+    return " · ".join(choices)
 
 
 #: What each choice is about, for whoever reads none of the other languages.

@@ -25,7 +25,7 @@ if TYPE_CHECKING:
     from benchapp.service.safekeeping import CopyPlaces
     from benchapp.service.upkeep import UpkeepFinding
 
-CLOSE_RECORDS = tr_noop("Close the records to others")
+CLOSE_RECORDS = tr_noop("Keep others out of the records")
 NONE_PLUGGED_IN = tr_noop("No stick is plugged in. Plug one in, wait a moment, then look again.")
 
 
@@ -45,12 +45,11 @@ class UpkeepController:
         nav.open(lambda shop: shop.upkeep(), page, tr("Looking at devices, disk, clock and copies."))
 
     def _presses(self, found: Sequence[UpkeepFinding]) -> list[ButtonSpec]:
-        """The remedy of the first that wants something done, where one press begins it; and the copies."""
+        """The remedy of the first that wants something done, where one press begins it."""
         first = next((one.matter for one in found if not one.fine), "")
         if first == COPIES:
             return [(tr("Set up copies"), self.copies, "main")]
-        copies: list[ButtonSpec] = [("Copies", self.copies, "plain")]
-        return [*copies, (tr(CLOSE_RECORDS), self.close_records, "main")] if first == PRIVACY else copies
+        return [(tr(CLOSE_RECORDS), self.close_records, "main")] if first == PRIVACY else []
 
     def close_records(self) -> None:
         """From others on this machine."""
@@ -118,8 +117,7 @@ def findings_page(
         if wanting
         else tr("Upkeep: all is in order")
     )
-    foot = TextLine(next((one.text for one in found if one.matter == VERSIONS), ""))
-    return RowsPage(sizes, title, rows, paging, more, foot=foot)
+    return RowsPage(sizes, title, rows, paging, more)
 
 
 def copies_page(

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
 from functools import partial
 from typing import TYPE_CHECKING
 
@@ -40,8 +39,9 @@ if TYPE_CHECKING:
 class BatchController:
     """Past batches, one of them, its record, what is in it, two beside each other, a trend."""
 
-    def __init__(self, navigator: Navigator) -> None:
-        self._nav = navigator
+    def __init__(self, navigator: Navigator, office: bool = False) -> None:
+        """``office``: there is no bench here."""
+        self._nav, self._office = navigator, office
 
     def past(self, number: int = 0, kind: BatchKind = BatchKind.MADE) -> None:
         """A page of past batches of a kind."""
@@ -49,13 +49,20 @@ class BatchController:
 
         rows = rows_a_page(nav.sizes, kind.title)
 
-        def read(shop: BenchService) -> tuple[tuple[BatchLine, ...], Mapping[str, str]]:
-            batches = tuple(b for b in shop.batches() if kind.holds(b))
-            return batches, shop.practised(batches[number * rows : (number + 1) * rows])
+        def read(shop: BenchService) -> PastBatches:
+            every = shop.batches()
+            batches = tuple(b for b in every if kind.holds(b))
+            practised = shop.practised(batches[number * rows : (number + 1) * rows])
+            return PastBatches(batches, practised, kind, len(batches) < len(every))
 
-        def page(found: tuple[tuple[BatchLine, ...], Mapping[str, str]]) -> Page:
-            turn = PastTurns(lambda to: self.past(to, kind), lambda: self.past(0, kind.next))
-            return past_page(nav.sizes, PastBatches(*found, kind), number, turn, nav.routes)
+        def page(found: PastBatches) -> Page:
+            begin = nav.routes.recipes if kind is BatchKind.MADE else nav.routes.practices
+            turn = PastTurns(
+                lambda to: self.past(to, kind),
+                lambda: self.past(0, kind.next),
+                None if self._office else begin,
+            )
+            return past_page(nav.sizes, found, number, turn, nav.routes)
 
         nav.open(read, page)
 

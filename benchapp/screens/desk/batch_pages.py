@@ -47,19 +47,22 @@ def kind_of(b: BatchLine) -> BatchKind:
 
 @dataclass(frozen=True, slots=True)
 class PastBatches:
-    """Batches of a kind, newest first; ``practised`` says what scenario some of them rehearsed."""
+    """Batches of a kind, newest first; ``practised`` says what scenario some of them rehearsed; ``others``: whether there are any of
+    the other kind."""
 
     batches: Sequence[BatchLine]
     practised: Mapping[str, str]
     kind: BatchKind = BatchKind.MADE
+    others: bool = True
 
 
 @dataclass(frozen=True, slots=True)
 class PastTurns:
-    """Where the list leads to: another page of it, another kind of batch."""
+    """Where the list leads to: another page of it, another kind of batch; where a first one is begun, None where no bench is."""
 
     to: Callable[[int], None]
     other_kind: Callable[[], None]
+    begin: Callable[[], None] | None = None
 
 
 def past_page(sizes: Sizes, past: PastBatches, number: int, turns: PastTurns, routes: Routes) -> RowsPage:
@@ -68,6 +71,11 @@ def past_page(sizes: Sizes, past: PastBatches, number: int, turns: PastTurns, ro
     more: list[ButtonSpec] = [other]
     if past.kind is BatchKind.MADE:
         more += [("Lots", routes.lots, "plain"), (tr("To release"), routes.undecided, "plain")]
+    if not past.batches:  # no door leads to another empty list
+        more = [other] if past.others else []
+        if turns.begin is not None:
+            what = tr("Make a batch") if past.kind is BatchKind.MADE else "Practise"
+            more.append((what, turns.begin, "main"))
     alike = Counter((b.procedure, b.wall[:10]) for b in past.batches)
     rows = [
         _past_row(
@@ -123,7 +131,7 @@ def _past_row(b: BatchLine, practised: str, act: Callable[[], None], one_of_some
     said = " · ".join((translated(what), *came, *([_which(b)] if one_of_some else [])))
     name = product_named(b.procedure)
     if b.rehearsal:
-        mark = ""  # all that stands beside it is practice, too
+        mark = _reached(practised) if practised else ""  # all that stands beside it is practice, too
     if not b.rehearsal and state in ("unfinished", WAITS):
         mark = "open"  # it wants somebody
     return RowSpec(
@@ -134,6 +142,14 @@ def _past_row(b: BatchLine, practised: str, act: Callable[[], None], one_of_some
         mark=mark,
         day=leaf(b.wall),
     )
+
+
+def _reached(practised: str) -> str:
+    """The mark of what was practised: whether its goal was reached, "" where that is not known."""
+    from benchapp.rehearsal.evidence import MISSED, REACHED  # the first list of batches does not wait for it
+
+    marks = {tr(REACHED): "good", tr(MISSED): "bad"}
+    return next((mark for words, mark in marks.items() if practised.endswith(f", {words}")), "")
 
 
 def _which(b: BatchLine) -> str:

@@ -22,7 +22,6 @@ from benchapp.screens.widgets.list_pages import choice_page
 from benchapp.screens.widgets.pager import Paging
 from benchapp.screens.widgets.row_button import RowSpec
 from benchapp.screens.widgets.rows_page import RowsPage
-from benchapp.screens.widgets.text_line import TextLine
 from benchapp.service.desk_facts import StoredLot
 
 if TYPE_CHECKING:
@@ -40,11 +39,22 @@ MOST_G = 1_000_000.0
 
 
 class LotKind(ListFilter):
-    """Which lots are listed."""
+    """Which lots are listed. By the title of their list."""
 
-    ALL = "all"
-    SOON = "near their date"
-    BARRED = "not usable"
+    ALL = tr_noop("All lots")
+    SOON = tr_noop("Lots near their date")
+    BARRED = tr_noop("Lots that may not be used")
+
+    @property
+    def press(self) -> str:
+        """What leads to their list."""
+        match self:
+            case LotKind.ALL:
+                return tr("All lots")
+            case LotKind.SOON:
+                return tr("Only near their date")
+            case LotKind.BARRED:
+                return tr("Only not usable")
 
     def holds(self, lot: StoredLot) -> bool:
         """Whether a lot is of this kind."""
@@ -63,9 +73,9 @@ def lots_page(
     pick: Callable[[str], None],
     paging: Paging,
     more: Sequence[ButtonSpec],
-    none: str = "",
+    kind: LotKind = LotKind.ALL,
 ) -> RowsPage:
-    """A row for each, or in a sentence that there is ``none``: the material, how much is left in figures and as a bar, how long it keeps or why it may not be used,
+    """A row for each, or in a sentence that there is none of that ``kind``: the material, how much is left in figures and as a bar, how long it keeps or why it may not be used,
     and its lot; what may not be used and what has to be used soon come first."""
     lots = sorted(lots, key=lambda x: (not x.against, not x.soon))
     rows = [
@@ -73,21 +83,25 @@ def lots_page(
             x.name,
             partial(pick, x.lot),
             f"{x.lot} · {_standing(x)}",
-            x.left,
+            _amount(x),
             bool(x.against),
             _mark(x),
             share=None if x.against else x.share,
         )
         for x in lots
     ]
-    empty = tr("The store is empty. What is received stands here, with how much of it is left.")
-    said = [] if rows else [(none or empty, False)]
-    bars = (
-        tr("The bar is what is left of what came in.")
-        if any(x.share is not None and not x.against for x in lots)
-        else ""
-    )
-    return RowsPage(sizes, tr("Lots in the store"), rows, paging, more, said, foot=TextLine(bars))
+    none = tr("The store is empty. What is received stands here, with how much of it is left.")
+    if kind is not LotKind.ALL:
+        none = tr("No lot of this kind is in the store.")
+    return RowsPage(sizes, tr(kind.value), rows, paging, more, [] if rows else [(none, False)])
+
+
+def _amount(x: StoredLot) -> str:
+    """How much is left of what came in, which the bar under it draws, too."""
+    if not x.came_in:
+        return x.left
+    left, came_in = x.left.rpartition(" ")[0].removesuffix(".0"), x.came_in.replace(".0 ", " ")
+    return tr("{left} of {came_in}", left=left, came_in=came_in)
 
 
 def _mark(x: StoredLot) -> str:
@@ -112,10 +126,7 @@ class LotController:
         """Those in the store, of a kind."""
         nav = self._nav
         paging = Paging(nav.routes.batches, lambda to: self.lots(to, kind), number)
-        none = "" if kind is LotKind.ALL else tr("No lot of this kind is in the store.")
-        show: ButtonSpec = (
-            tr("Show: {value}", value=translated(kind.next.value)), lambda: self.lots(0, kind.next), "plain",
-        )  # fmt: skip
+        show: ButtonSpec = (kind.next.press, lambda: self.lots(0, kind.next), "plain")
 
         def page(found: Sequence[StoredLot]) -> RowsPage:
             shown = [x for x in found if kind.holds(x)]
@@ -124,7 +135,7 @@ class LotController:
             )  # then a lot that must not be used comes first, not another delivery
             receive: ButtonSpec = (tr("Receive a lot"), self.receive, "plain" if asked else "main")
             return lots_page(
-                nav.sizes, shown, self.trace, paging, [show, receive] if found else [receive], none
+                nav.sizes, shown, self.trace, paging, [show, receive] if found else [receive], kind
             )
 
         nav.open(lambda shop: shop.desk().lots(), page)

@@ -23,10 +23,10 @@ if TYPE_CHECKING:
     from benchapp.service.overview import BenchNow, MakeNow
 
 ALL_BENCHES = tr_noop("All benches")
-#: What stands on the page of a bench alone.
-NOTHING_MISSING = tr_noop(
-    "Nothing is missing: it needs no other. Another is joined by whoever looks after the machines."
-)
+#: What stands over the one bench that calls: what is known of it is some minutes old.
+GO = tr_noop("Alarm on {bench}: go there or call")
+#: What is said of a bench that has said nothing for days.
+SILENT = tr_noop("See whether it is on and in the network.")
 #: No more benches that call take a whole line each.
 WHOLE_LINES = 3
 #: Where more call, their rows stand in so many columns at the most.
@@ -34,8 +34,8 @@ MOST_COLUMNS = 3
 
 
 class OverviewPage(RowsPage):
-    """A row for each bench, those that call first and in the colour of trouble, a whole line each where they are few. ``look`` is called
-    every frame, and asks anew when it is time to."""
+    """A row for each bench, those that call first and in the colour of trouble, a whole line each where they are few, else the worst of them.
+    ``look`` is called every frame, and asks anew when it is time to."""
 
     def __init__(
         self,
@@ -47,7 +47,7 @@ class OverviewPage(RowsPage):
         more: Sequence[ButtonSpec],
         look: Callable[[], None] = lambda: None,
     ) -> None:
-        """``standing``: what is wrong between benches, then how the workshop stands: a row each."""
+        """``benches``: the most dangerous first. ``standing``: what is wrong between benches, then how the workshop stands: a row each."""
         from benchapp.service.several_benches import ALONE  # the first frame does not wait for the database
 
         self._look = look
@@ -59,13 +59,15 @@ class OverviewPage(RowsPage):
         quiet = [_row(one, partial(pick, one.bench)) for one in benches if not one.alarms]
         wrong = [row for row in standing if row.wrong]
         rows = [
-            *(_calling_row(one, partial(pick, one.bench), whole) for one in calling),
+            *(_calling_row(one, partial(pick, one.bench), whole or one is calling[0]) for one in calling),
             *wrong, *quiet, *(row for row in standing if not row.wrong),
         ]  # fmt: skip
         title = tr(ALL_BENCHES)
         if calling:
-            title = tr_n("Alarm on one bench", "Alarm on {n} benches", n=len(calling))
-        alone = [] if benches else [(tr(ALONE), False), (tr(NOTHING_MISSING), False)]
+            title = tr("{n} alarms, worst first", n=len(calling))
+        if len(calling) == 1:
+            title = tr(GO, bench=calling[0].bench)
+        alone = [] if benches else [(tr(ALONE), False)]
         super().__init__(sizes, title, rows if benches else (), paging, more if benches else (), alone)
 
     def _round(self, paging: Paging, pages: Sequence[Sequence[RowSpec]]) -> list[ButtonSpec]:
@@ -91,12 +93,9 @@ def standing_row(said: str, act: Callable[[], None]) -> RowSpec:
 def _calling_row(one: BenchNow, act: Callable[[], None], whole_line: bool) -> RowSpec:
     """One that calls: what has to be done there, and how long ago that was known."""
     said = held_together(" ".join(in_words(text) for text in one.alarms))
-    return RowSpec(one.bench, act, said, _heard(one), True, calls=True, broad=whole_line)
-
-
-def _heard(one: BenchNow) -> str:
-    """How old what is known of a bench is."""
-    return one.heard if one.own or not one.ago else tr("heard {ago}", ago=one.ago)
+    if not whole_line:  # what to do stands one press away
+        said = said.partition(". ")[0].rstrip(".") + "."
+    return RowSpec(one.bench, act, said, one.ago or one.heard, True, calls=True, broad=whole_line)
 
 
 def _row(one: BenchNow, act: Callable[[], None]) -> RowSpec:
@@ -105,15 +104,19 @@ def _row(one: BenchNow, act: Callable[[], None]) -> RowSpec:
 
     make = one.makes[0] if one.makes else None
     lines = list(one.wrong[:1])
-    if make is None:
+    if one.silent:
+        lines.append(tr(SILENT))
+    elif make is None:
         lines.append(tr(IDLE))
-    elif not one.wrong:
+    if make is not None and not one.wrong:
         lines.append(_doing(make))
     if len(one.makes) > 1:
         lines.append(tr_n("and one more batch", "and {n} more batches", n=len(one.makes) - 1))
     lines += [one.waits] if not one.wrong else []
     said = "\n".join(capitalised(x) for x in lines if x)
-    return RowSpec(one.bench, act, held_together(in_words(said)), _heard(one), bool(one.wrong), calm=True)
+    heard = tr("last word {ago}", ago=one.ago) if one.ago else one.heard
+    mark = "known" if one.silent else ""
+    return RowSpec(one.bench, act, held_together(in_words(said)), heard, bool(one.wrong), mark, calm=True)
 
 
 def _doing(make: MakeNow) -> str:
@@ -125,6 +128,8 @@ def bench_page(
     sizes: Sizes, one: BenchNow, routes: Routes, paging: Paging, more: Sequence[ButtonSpec]
 ) -> RowsPage:
     """One bench: everything that is known of it, a row each, which leads where it is settled."""
+    if one.alarms:
+        return RowsPage(sizes, tr(GO, bench=one.bench), tuple(_matters(one, routes)), paging)
     title = tr("{bench}: {heard}", bench=one.bench, heard=in_words(one.heard))
     return RowsPage(sizes, title, tuple(_matters(one, routes)), paging, more)
 
@@ -138,7 +143,9 @@ def _matters(one: BenchNow, routes: Routes) -> Iterator[RowSpec]:
             said = held_together(in_words(text))
             yield RowSpec(make.product, act, said, one.ago, True, calls=True, broad=True)
         if make.held:
-            yield RowSpec(made, act, tr("Held by {maker}: {why}", maker=make.maker, why=make.held), wrong=True, mark="open", calm=True)  # fmt: skip
+            yield RowSpec(
+                made, act, tr("Held by {maker}: {why}", maker=make.maker, why=make.held), mark="known"
+            )
         elif not make.wrong:
             doing = capitalised(", ".join(x for x in (make.doing, make.left) if x))
             by = (
@@ -150,8 +157,8 @@ def _matters(one: BenchNow, routes: Routes) -> Iterator[RowSpec]:
     for batch in one.waiting:
         due = [c.check.name for c in one.due if c.batch == batch and c.state == "due"]
         said = tr("Due: {names}", names=", ".join(due)) if due else capitalised(tr(WAITS))
-        mark = "open" if due else "later"
-        yield RowSpec(batches_in_words(batch), partial(routes.release, batch), said, wrong=bool(due), mark=mark, calm=True)  # fmt: skip
+        mark = "soon" if due else "later"
+        yield RowSpec(batches_in_words(batch), partial(routes.release, batch), said, mark=mark)
     for text in (*one.trouble, one.behind):
         if text:
             yield RowSpec(in_words(text).rstrip("."), routes.benches, wrong=text != one.behind)

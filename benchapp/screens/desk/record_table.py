@@ -140,12 +140,22 @@ def _weighed(line: RecordLine, places: int, most: int) -> TableRow:
     lot = line.lot_now or tr("lot unknown")
     how = lot if line.source == MEASURED else f"{translated(line.source)}, {lot}"
     band = None if line.low is None or line.high is None else (line.low, taken, line.high)
-    return TableRow((line.what, wanted, _grams(taken, places, most), how), band=band, target=line.target)
+    cells = (line.what, wanted, _grams(taken, places, most), how)
+    return TableRow(cells, band=band, target=line.target, wrong=_is_out(band), mark=_mark(band))
 
 
 def _grams(value: float, places: int, most: int) -> str:
-    """With its unit under those of the others."""
-    return aligned(f"{value:.{places}f}", most) + "\u00a0g"
+    """Right before its unit, with its point under those of the others."""
+    return aligned(f"{value:.{places}f}", most, "\u00a0g")
+
+
+def _is_out(band: tuple[float, float, float] | None) -> bool:
+    """Whether a value lies outside its limits."""
+    return band is not None and not band[0] <= band[1] <= band[2]
+
+
+def _mark(band: tuple[float, float, float] | None) -> str:
+    return "bad" if _is_out(band) else ""
 
 
 def _read(line: RecordLine) -> TableRow:
@@ -155,7 +165,12 @@ def _read(line: RecordLine) -> TableRow:
         limits = tr("{low} to {high}", low=f"{line.low:.{places}f}", high=f"{line.high:.{places}f}")
     band = None if line.low is None or line.high is None else (line.low, now, line.high)
     unit = "" if line.unit == "pH" else f" {line.unit}"
-    return TableRow((line.what, limits, f"{now:.{places}f}{unit}", line.source), band=band)
+    return TableRow(
+        (line.what, limits, f"{now:.{places}f}{unit}", line.source),
+        band=band,
+        wrong=_is_out(band),
+        mark=_mark(band),
+    )
 
 
 def _places_of(line: RecordLine, readability_g: object) -> int:

@@ -118,36 +118,32 @@ def undecided_page(
     for one in sorted(waiting, key=lambda one: one.wall):  # the older presses more
         due = [c for c in one.checks if c.state == "due"]
         later = [
-            tr("{name} from {in_words}", name=c.check.name, in_words=in_words(c.due_words))
+            tr("{name} from {in_words}", name=translated(c.check.name), in_words=in_words(c.due_words))
             for c in one.checks
             if c.state == "waiting"
         ]
-        said = (
-            tr(
-                "due since {day}: {names}",
-                day=short_day(min(c.due for c in due)),
-                names=", ".join(translated(c.check.name) for c in due),
+        said = [
+            tr("{name}: since {day}", name=translated(c.check.name), day=short_day(c.due)).replace(
+                " ", "\u00a0"
             )
-            if due
-            else later[0]
-            if later
-            else tr("every check is written down")
-        )
-        parts = [said, one.batch] if alike[one.procedure, one.wall[:10]] > 1 else [said]
-        name, mark = product_named(one.procedure), "open" if due else "later" if later else "good"
+            for c in due
+        ]
+        parts = said or later[:1] or [tr("every check is written down")]
+        if alike[one.procedure, one.wall[:10]] > 1:
+            parts.append(one.batch)
+        name, mark = product_named(one.procedure), "soon" if due else "later" if later else "good"
         rows.append(
             RowSpec(
                 name,
                 partial(release, one.batch),
-                " · ".join(parts),
-                wrong=bool(due),
+                "\n".join(parts),
                 mark=mark,
                 day=leaf(one.wall),
-                calm=True,
             )
         )
     none = [] if rows else [(tr("No finished batch waits."), False)]
-    return RowsPage(sizes, tr("To be checked and released"), rows, paging, (), none)
+    title = tr("To be checked") if any(row.mark == "soon" for row in rows) else tr("To be released")
+    return RowsPage(sizes, title, rows, paging, (), none)
 
 
 def _question(b: BatchFacts) -> str:

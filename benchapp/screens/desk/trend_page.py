@@ -74,15 +74,30 @@ def _limits(t: Trend) -> str:
     """What is usual and where the band comes from; while there are few batches, when there will be one."""
     c = t.chart
     if c.provisional:
-        return tr(
-            "{n} batches are too few for limits: they come with the {firm}th. Average so far: {centre:.1f} %.",
-            n=len(t.values), firm=FIRM_FROM, centre=c.centre,
-        )  # fmt: skip
+        few = tr("{n} of the {firm} batches that limits need.", n=len(t.values), firm=FIRM_FROM)
+        return " ".join((few, tr("Average so far: {centre:.1f} %.", centre=c.centre), _begins(t)))
     said = tr(
         "The band, {lower:.1f} to {upper:.1f} %, is this bench's own spread over {n} batches; its middle is {centre:.1f} %.",
         centre=c.centre, lower=c.lower, upper=_top(t), n=len(t.values),
     )  # fmt: skip
-    return " ".join((said, tr("No yield can be more than 100 %."))) if c.upper > _top(t) else said
+    if c.upper > _top(t):
+        said = " ".join((said, tr("No yield can be more than 100 %.")))
+    return f"{said} {_begins(t)}"
+
+
+def _begins(t: Trend) -> str:
+    """Where the scale begins, so that nobody takes a dip for half."""
+    return tr("The scale begins at {low:g} %.", low=_scale(t)[0])
+
+
+def _scale(t: Trend) -> tuple[float, float, float]:
+    """The lowest and the highest value that is drawn, and the distance of the lines between them, in percent."""
+    ends = () if t.chart.provisional else (t.chart.lower, _top(t))
+    least, most = min(*t.values, *ends), max(*t.values, *ends)
+    step = _step(least, most)
+    low = math.floor(least / step) * step
+    low -= step if min(t.values) - low < 0.6 * step else 0.0  # its figure stands under it
+    return low, min(math.ceil(most / step) * step, max(ALL_OF_IT, *t.values)), step
 
 
 def _standing_out(t: Trend) -> set[int]:
@@ -117,11 +132,7 @@ class TrendChart(Widget):
         size, values, t = sizes.note, self._trend.values, self._trend.chart
         banded = not t.provisional
         upper = _top(self._trend)
-        ends = (t.lower, upper) if banded else ()
-        step = _step(min(*values, *ends), max(*values, *ends))
-        low = math.floor(min(*values, *ends) / step) * step
-        high = min(math.ceil(max(*values, *ends) / step) * step, max(ALL_OF_IT, *values))
-        low -= step if min(values) - low < 0.6 * step else 0.0  # its figure stands under it
+        low, high, step = _scale(self._trend)
         span = (high - low) or 1.0
         left, right = self.x + natural_wide("100 %", size) + size * 0.6, self.right
         bottom, top = float(self.y + size * 2.2), float(self.top - size * 0.8)
@@ -187,7 +198,12 @@ class TrendChart(Widget):
         )
         wide, _ = words.natural()
         x = at[0] - wide / 2 if halign == "center" else at[0]
-        words.place(max(min(x, self.right - wide), self.x), at[1], wide + 1)
+        x = max(min(x, self.right - wide), self.x)
+        low_y = words.place(x, at[1], wide + 1)
+        if bold:  # no line runs through a figure
+            with self.canvas:
+                Color(*d.SAND)
+                Rectangle(pos=(x - 4, low_y + 4), size=(wide + 8, at[1] - low_y - 8))
         self.add_widget(words)
         self.texts.append(words)
 

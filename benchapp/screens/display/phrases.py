@@ -121,6 +121,11 @@ def standing_of(b: BatchLine) -> tuple[str, str]:
     ), state
 
 
+#: What is measured that is no pH, such as how thick it flows.
+ANOTHER_VALUE = tr_noop("other values")
+
+
 def step_kinds(kinds: Sequence[str]) -> str:
     """Kinds of step as they are written, not as files spell them."""
-    return ", ".join(translated(kind).replace(" ph", " pH") for kind in kinds)
+    words = (tr(ANOTHER_VALUE) if kind == "measure" else translated(kind) for kind in kinds)
+    return ", ".join(word.replace(" ph", " pH") for word in words)

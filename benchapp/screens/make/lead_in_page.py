@@ -26,7 +26,7 @@ class LeadInPage(Page):
     """One word in large over a bar that fills; under it what is being done, then whose turn it is next and for what."""
 
     def __init__(self, sizes: Sizes, p: Practice, stop: Callable[[], None]) -> None:
-        super().__init__(sizes, p.title)
+        super().__init__(sizes, tr("You will practise: {title}", title=p.title))
         #: How many steps are done by now, with the share of the one that runs.
         self._ahead, self.done = max(p.begins_at - 1, 0), -1.0
         self._stop(stop)
@@ -97,7 +97,7 @@ class LeadInPage(Page):
 
 def _then(p: Practice) -> list[NamedLine]:
     """Where the part of whoever practises begins, and what they are to reach."""
-    goal = NamedLine(tr("Your goal"), p.goal)
+    goal = NamedLine(tr("What comes"), p.goal)
     if not p.begins_with:
         return [goal]
     part = tr("from step {number}: {step_title}", number=p.begins_at, step_title=p.begins_with)

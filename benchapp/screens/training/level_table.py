@@ -23,6 +23,13 @@ HEADS = {
 }
 #: The head of those of which nothing is on record.
 NEVER = tr_noop("Not yet")
+#: What each head rests on.
+RESTS_ON = {
+    "Alone": tr_noop("a maker says so"),
+    "With somebody beside": tr_noop("done so in a real make"),
+    "Only practised": tr_noop("on a simulated bench"),
+    "Not yet": tr_noop("neither practised nor done"),
+}
 
 
 class LevelTable:
@@ -71,8 +78,13 @@ class LevelTable:
         return self._heads_high(fonts[0]) + each + max(columns)
 
     def _heads_high(self, font: int) -> float:
-        highest = max(wrapped_high(tr(head), font, True, self._wide) for head in self._rows)
-        return highest + self._page.sizes.gap * 0.3
+        small = self._page.sizes.small
+        highest = max(
+            wrapped_high(tr(head), font, True, self._wide)
+            + wrapped_high(tr(RESTS_ON[head]), small, False, self._wide)
+            for head in self._rows
+        )
+        return highest + self._page.sizes.gap * 0.6
 
     def _row_high(self, row: tuple[str, str], fonts: tuple[int, int, int]) -> float:
         _, kind, small = fonts
@@ -89,7 +101,8 @@ class LevelTable:
         lowest = top
         for nth, (said, rows) in enumerate(self._rows.items()):
             x = page.left + nth * (self._wide + 3 * s.gap)
-            self._put(tr(said), (x, top), (head, d.TIDE, True))
+            under = self._put(tr(said), (x, top), (head, d.TIDE, True))
+            self._put(tr(RESTS_ON[said]), (x, under), (s.small, d.SLATE, False))
             y = top - self._heads_high(head)
             for kinds, why in rows:
                 y = self._put(kinds, (x, y), (kind, d.INK, True))

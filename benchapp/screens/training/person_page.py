@@ -28,7 +28,7 @@ DOES = {
 
 
 def summary(one: Competent) -> str:
-    """Which kinds of step a person may do, a line for each level, and that all others are not yet theirs."""
+    """Which kinds of step a person may do, a line for each of the two highest levels they have; what else there is stands on their page."""
     if "maker" in one.roles:
         return tr("{level}: {kinds}", level=tr(HEADS["independent"]), kinds=tr(EVERY_STEP))
     said = []
@@ -36,10 +36,8 @@ def summary(one: Competent) -> str:
         kinds = [held.kind for held in one.held if held.level == level]
         if kinds:
             said.append(tr("{level}: {kinds}", level=tr(HEADS[level]), kinds=step_kinds(kinds)))
-    if missing_of(one):
-        others = tr("all others") if said else tr(EVERY_STEP)
-        said[2:] = [" · ".join((*said[2:], tr("{level}: {kinds}", level=tr(NEVER), kinds=others)))]
-    return "\n".join(said)
+    none = tr("{level}: {kinds}", level=tr(NEVER), kinds=tr(EVERY_STEP))
+    return "\n".join(said[:2] or [none])
 
 
 def roles(one: Competent) -> str:
@@ -131,7 +129,9 @@ def _open_points(one: Competent, granters: Sequence[str]) -> list[str]:
     if one.witnessed:
         *first, last = [tr(DOES[kind]) for kind in one.witnessed]
         does = tr("{these} or {last}", these=", ".join(first), last=last) if first else last
-        out.append(tr("When {who} {does} in a real make, a second person signs.", who=one.who, does=does))
+        out.append(
+            tr("Only when {who} {does} in a real make, a second person has to sign.", who=one.who, does=does)
+        )
     if "maker" in one.roles:
         return [*out, tr("May do every step alone, as every maker.")]
     if not one.held:

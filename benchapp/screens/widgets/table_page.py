@@ -24,7 +24,7 @@ MOST_BAND = 9.0
 class TableRow:
     """Cells from left to right. ``head``: a heading over the whole width, its first cell; ``band``: a value with its
     limits, (low, value, high), drawn in the last column, with the ``target`` between them; ``plain``: a sentence over the
-    whole width, bold and with its sign where it has a ``mark`` (see text_line.MARKS); ``wrong``: in the colour of trouble."""
+    whole width, bold where it has a ``mark``, whose sign (see text_line.MARKS) stands before the first cell; ``wrong``: in the colour of trouble."""
 
     cells: tuple[str, ...]
     head: bool = False
@@ -158,12 +158,17 @@ class TablePage(Page):
             bold = row.head or bool(row.mark)
             return wrapped_high(self._put(row.cells[0]), self._said(row), bold, whole) + gap
         inner = [int(wide - self.sizes.gap - self._lead(n)) for n, wide in enumerate(self._wides)]
+        inner[0] -= int(self._sign_wide(row))
         highs = (
             wrapped_high(self._put(cell), self._size, False, wide)
             for cell, wide in zip(row.cells, inner, strict=False)
             if cell
         )
         return max(highs, default=0.0) + gap
+
+    def _sign_wide(self, row: TableRow) -> float:
+        """How much of the first cell its sign takes, in pixels."""
+        return self._size * MARK_SHARE if row.mark else 0.0
 
     def _said(self, row: TableRow) -> int:
         """The size of a sentence over the whole width: no larger than what is read up close, beside larger cells."""
@@ -198,6 +203,9 @@ class TablePage(Page):
                 )
                 self.hang(words)
                 lead = self._lead(n)
+                if row.mark and not n:
+                    self.sign(MARKS[row.mark], self._size, words)
+                    lead = self._sign_wide(row)
                 low = min(low, words.place(x + lead, top, wide - self.sizes.gap - lead))
             x += wide
         if row.band is not None:

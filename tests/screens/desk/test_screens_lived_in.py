@@ -151,7 +151,7 @@ def test_a_trend_of_few_batches_says_so_and_ends_where_all_came_out(told, glass)
     glass.batches.trend(LOTION, told.batches[0])
     said = glass.words().replace("\u00a0", " ")
     assert "The lowest: 88.4 % on 19 Feb 2026." in said
-    assert "4 batches are too few for limits: they come with the 20th. Average so far: 93.3 %." in said
+    assert "4 of the 20 batches that limits need. Average so far: 93.3 %. The scale begins at 86 %." in said
     assert f"{trend.chart.lower:.1f} %" not in said
     assert f"{trend.chart.upper:.1f} %" not in said
     assert "Within what is usual" not in said

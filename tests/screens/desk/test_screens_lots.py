@@ -69,10 +69,10 @@ def test_lots_near_their_date_and_those_that_may_not_be_used(glass, journal):
         return {row.detail for row in glass.page.rows_shown}
 
     glass.lots.lots()
-    glass.press("Show: near their date")
+    glass.press("Only near their date")
     old = "old · past its date since January 2020: set it aside"
     assert shown() == {"soon · today is its last day", old}
-    glass.press("Show: not usable")
+    glass.press("Only not usable")
     assert shown() == {old}
     assert [(row.mark, row.wrong) for row in glass.page.rows_shown] == [("bad", True)]
     assert [x.lot for x in glass.shop.desk().near_their_date()] == ["old", "soon"]

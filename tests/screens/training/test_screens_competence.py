@@ -25,11 +25,11 @@ def test_a_rehearsed_goal_stands_on_the_page_and_a_grant_by_pin_raises_it(glass,
     ])  # fmt: skip
     glass.practices.practices()
     glass.press("Who may do what")
-    assert "Jo Tern Only practised: weigh\nNot yet: all others " in glass.words()
+    assert "Jo Tern Only practised: weigh helper" in glass.words()
     glass.press("Jo Tern")
     assert "Only practised" in [label.text for label in glass.page.texts]
     assert "All since 1 March 2026, rehearsal r1." in glass.words()
-    assert "When Jo Tern weighs, combines the phases, " in glass.words()
+    assert "Only when Jo Tern weighs, combines the phases, " in glass.words()
     glass.press("Grant a level")
     glass.press("weigh")
     glass.press("independent")
@@ -37,7 +37,7 @@ def test_a_rehearsed_goal_stands_on_the_page_and_a_grant_by_pin_raises_it(glass,
     assert glass.words().startswith("Jo Tern: weigh, independent.")
     glass.press("Back")
     assert "All since 1 March 2026, granted by Mara Lind." in glass.words()
-    assert "When Jo Tern combines the phases, " in glass.words()
+    assert "Only when Jo Tern combines the phases, " in glass.words()
     (granted,) = journal.of_kinds([ev.CompetenceGranted])
     assert (granted.event.who, granted.event.by) == ("Jo Tern", "Mara Lind")
 
