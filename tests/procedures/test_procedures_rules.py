@@ -32,7 +32,7 @@ CASES = [
     ("active-share", "does not say what of it is active", "percent = \"1.5 % active\"", LOTION,
         ('below = "40 degC" # never in anything hotter than this\nphase = "cool-down"\npercent = 1.0',
          'below = "40 degC"\nphase = "cool-down"\npercent = "1.5 % active"'), ("percent = 7.0", "percent = 6.5")),
-    ("use-limit", "its use limit is 1.1 %", "percent = 1.2", LOTION, ("percent = 0.9", "percent = 1.2")),
+    ("use-limit", "more than its use limit, 1.1 %", "percent = 1.2", LOTION, ("percent = 0.9", "percent = 1.2")),
     ("statement", '"H999" is no hazard', '"H999"', LOTION, ('"H317", "H412"', '"H317", "H999"')),
     ("statement", '"P305+P999" is no hazard', "P305+P999", LOTION, ("P305+P351+P338", "P305+P999")),
     ("signal-word", "has H314", "# here", LOTION,

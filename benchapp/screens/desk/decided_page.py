@@ -21,8 +21,8 @@ DECIDED = {
     "released": ("good", tr_noop("Released: {name}"), tr_noop("{who} released it on {day}.")),
     "rejected": ("bad", tr_noop("Rejected: {name}"), tr_noop("{who} rejected it on {day}, for good.")),
 }
-#: The containers are so high, as a share of the glass.
-_HIGH = 0.16
+#: The containers are as high as has room for all under them, as a share of the glass.
+_HIGH = (0.3, 0.22, 0.16)
 
 
 class DecidedPage(Page):
@@ -59,10 +59,12 @@ class DecidedPage(Page):
 
     def _containers(self, b: BatchFacts, why: str) -> None:
         """Each as it is, and how many; and why it was decided so."""
-        s, high = self.sizes, self.panel.height * _HIGH
+        s, room = self.sizes, self.pen_y - self.low
+        heights = [self.panel.height * share for share in _HIGH]
+        high = next((high for high in heights if room > high * 2.1), heights[-1])
         wide = row_wide(b.line.containers, high)
         high *= min(1.0, self.wide / max(wide, 1.0))
-        if wide and self.pen_y - self.low > high * 2.5:
+        if wide and room > high * 2.1:
             self.pen_y -= high + s.gap * 1.5
             draw_containers(self.canvas, (self.left, self.pen_y), high, b.line.containers, b.gone)
             self.pen_y -= s.gap
