@@ -53,10 +53,10 @@ def recipe_pages(sizes, samples):
     yield rows.materials_page(
         sizes, "What goes in?", samples.known, print, paging, [("New material", print, "plain")]
     )
-    moves = [("Move or remove", print, "plain")]
+    moves = [("More", print, "plain")]
     heat = rows.FieldRows("4. Heat both phases together", samples.fields, facts.lines[8].faults, ["band"])
     yield rows.fields_page(sizes, heat, print, paging, moves)
-    right = (("Change the columns", print, "plain"), ("Take it", print, "main"))
+    right = (("Change columns", print, "plain"), ("Take it", print, "main"))
     yield sheet_page(sizes, samples.sheet, Paging(print, print, 1), right)
     wrong = 'In the sheet "Formula" it has to be said which column holds the names and which the amounts.'
     for more, why in (((("Other sheet", print, "plain"), ("In percent", print, "plain")), ""), ((), wrong)):

@@ -19,6 +19,7 @@ from benchapp.screens.widgets.page_base import Page, body_size
 from benchapp.screens.widgets.pager import Paging
 from benchapp.screens.widgets.row_button import RowSpec
 from benchapp.screens.widgets.rows_page import RowsPage
+from benchapp.screens.widgets.sentence_rows import WholeRows
 from benchapp.screens.widgets.text_label import TextLabel, natural_wide
 from benchapp.screens.widgets.text_line import TextLine
 from benchapp.service.wording import NOT_APPROVED
@@ -30,12 +31,6 @@ if TYPE_CHECKING:
     from procedures.model import Procedure
 
 
-class ShelfPage(RowsPage):
-    """Its names are to be read from where one stands, so they take a whole line each."""
-
-    most_columns = 1
-
-
 def shelf_page(
     sizes: Sizes,
     cards: Sequence[ShelfCard],
@@ -43,14 +38,14 @@ def shelf_page(
     routes: Routes,
     paging: Paging,
 ) -> RowsPage:
-    """A row for each procedure on the shelf, first what there is enough for: its usual size, how much there is to weigh, when
+    """A row for each procedure on the shelf, first what there is enough for and was made before: its usual size, how much there is to weigh, when
     it was last made and how long that took; or what is short."""
     rows = [
         RowSpec(card.recipe.name, partial(pick, card.recipe), _card(card))
-        for card in sorted(cards, key=lambda card: bool(card.short))
+        for card in sorted(cards, key=lambda card: (bool(card.short), not card.last))
     ]
     more: list[ButtonSpec] = [("Practise", routes.practices, "plain")]
-    return ShelfPage(sizes, tr("What will you make?"), rows, paging, more)
+    return WholeRows(sizes, tr("What will you make?"), rows, paging, more)
 
 
 def _card(card: ShelfCard) -> str:

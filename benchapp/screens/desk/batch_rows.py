@@ -48,7 +48,7 @@ def open_said(b: BatchFacts) -> str:
     checks, deviations = sum(c.state == "due" for c in b.checks), len(b.blocking)
     if checks and deviations:
         return tr(
-            "{checks} and {deviations} are open",
+            "{checks} and {deviations} open",
             checks=tr_n("{n} check", "{n} checks", n=checks),
             deviations=tr_n("{n} deviation", "{n} deviations", n=deviations),
         )

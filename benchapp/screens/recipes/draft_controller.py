@@ -68,10 +68,11 @@ class DraftController:
         def shown(found: tuple[RecipeEntry, ...]) -> None:
             new = "plain" if any(entry.wrong for entry in found) else "main"
             more: list[ButtonSpec] = [
+                ("Make a batch", nav.routes.recipes, "plain"),  # those that came with the program stand there
                 ("Materials", self.materials.shelf, "plain"),
                 (tr("New recipe"), self.new, new),
             ]
-            nav.show(drafts_page(nav.sizes, found, (self._open, nav.routes.recipes), paging, more))
+            nav.show(drafts_page(nav.sizes, found, self._open, paging, more))
 
         self._recipes.ask(lambda desk: desk.listed(), shown, nav.routes.home)
 
@@ -194,7 +195,7 @@ class DraftController:
         ]  # fmt: skip
         if wrong is not None:  # little else is done before that
             other = partial(self._recipes.one_of, facts.name, change, partial(self.formula, key))
-            more = [more[0], (tr("Add or undo"), other, "plain"), mend_line(wrong, partial(self.lines.line, key))]  # fmt: skip
+            more = [more[0], ("More", other, "plain"), mend_line(wrong, partial(self.lines.line, key))]  # fmt: skip
         paging = Paging(self.drafts, partial(self.formula, key), number)
         nav.show(
             formula_page(

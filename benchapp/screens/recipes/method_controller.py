@@ -81,7 +81,7 @@ class MethodController:
             more.append(("Save", partial(self.save, key), "main"))
         elif wrong is not None:
             other = partial(self._recipes.one_of, facts.name, more, partial(self.method, key))
-            more = [(tr("Add or undo"), other, "plain"), mend_step(wrong, partial(self.step, key))]
+            more = [("More", other, "plain"), mend_step(wrong, partial(self.step, key))]
         paging = Paging(partial(self._formula, key), partial(self.method, key), number)
         nav.show(
             method_page(nav.sizes, facts, partial(self.step, key), partial(self.vessels, key), paging, more)

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from functools import partial
 from typing import TypeVar
 
-from benchapp.foundation.language import tr, tr_noop
+from benchapp.foundation.language import tr
 from benchapp.recipes.errors import RecipeError
 from benchapp.screens.navigator import Navigator
 from benchapp.screens.widgets.button import ButtonSpec
@@ -19,7 +19,7 @@ from procedures.errors import ProcedureError
 
 T = TypeVar("T")
 #: What else is done with a line or a step, and the last of it.
-MOVE, REMOVE = tr_noop("Move or remove"), "Remove"
+MOVE, REMOVE = "More", "Remove"
 
 
 @dataclass(frozen=True, slots=True)

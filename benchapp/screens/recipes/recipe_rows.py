@@ -15,6 +15,7 @@ from benchapp.screens.widgets.page_base import ROOMY_PX
 from benchapp.screens.widgets.pager import Paging
 from benchapp.screens.widgets.row_button import RowSpec
 from benchapp.screens.widgets.rows_page import RowsPage
+from benchapp.screens.widgets.sentence_rows import WholeRows
 
 if TYPE_CHECKING:
     from benchapp.service.recipe_drafts import RecipeEntry
@@ -44,16 +45,14 @@ _MENDED = {
 def drafts_page(
     sizes: Sizes,
     entries: Sequence[RecipeEntry],
-    leads: tuple[Callable[[RecipeEntry], None], Callable[[], None]],
+    pick: Callable[[RecipeEntry], None],
     paging: Paging,
     more: Sequence[ButtonSpec],
 ) -> RowsPage:
-    """The maker's own recipes, with where each stands; ``leads``: to one of them, and to those that came with the program."""
-    pick, shipped = leads
+    """The maker's own recipes, with where each stands."""
     rows = [RowSpec(e.name, partial(pick, e), e.standing, wrong=e.wrong) for e in entries]
     none = tr("No recipe is being written. Begin one, or bring one in from a sheet.")
     said = [] if rows else [(none, False)]
-    rows.append(RowSpec(tr("Recipes that came with the program"), shipped, tr("to make them: Make a batch")))
     return RowsPage(sizes, tr("Your recipes"), rows, paging, more, said)
 
 
@@ -103,7 +102,7 @@ def method_page(
         named = ", ".join(f"{v.name} {v.capacity}" for v in facts.vessels)
         rows.append(RowSpec("Vessels", vessels, wrong or named, wrong=bool(wrong)))
     standing = tr("No method yet.") if not rows else tr("It can be made.") if facts.ready else mending(facts)
-    return RowsPage(
+    return WholeRows(
         sizes,
         tr("{name}: method", name=facts.name),
         rows,
@@ -187,7 +186,7 @@ def mend_first(facts: DraftFacts, leads: CheckLeads) -> list[ButtonSpec]:
 
 def mend_line(line: FormulaLineFacts, lead: Numbered) -> ButtonSpec:
     """What leads to a line that has to be mended."""
-    return tr("Mend the red line"), partial(lead, line.row.number), "main"
+    return tr("Mend the line"), partial(lead, line.row.number), "main"
 
 
 def mend_step(step: MethodStepFacts, lead: Numbered) -> ButtonSpec:
@@ -282,7 +281,8 @@ def fields_page(
     rows = []
     faulty = next((name for name in shown.faulty if name in _MENDED), "")
     mend: list[ButtonSpec] = [(_MENDED[faulty], partial(pick, faulty), "main")] if faulty else []
-    for name, value in sorted(shown.fields, key=lambda field: field[0] not in shown.faulty):
+    order = {name: n for n, name in enumerate(shown.faulty)}
+    for name, value in sorted(shown.fields, key=lambda field: order.get(field[0], len(order))):
         left_open = tr("not entered") if name in shown.faulty else tr("not said")
         said = "" if value is None else _as_read(value) or left_open
         label = translated(_FIELD_WORDS.get(name) or name.replace("_", " "))

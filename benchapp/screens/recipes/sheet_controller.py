@@ -130,8 +130,8 @@ class SheetController:
         paging = Paging(self.files, partial(self._look, path, reading), number)
         whole = not facts.understood.unreadable
         more: list[ButtonSpec] = [
-            (tr("Change the columns"), partial(self._columns, path, reading, facts), "plain"),
-            (tr("Take it") if whole else tr_n("Leave one row out", "Leave {n} rows out", n=len(facts.understood.unreadable)), partial(self._name, path, facts, reading), "main" if whole else "serious"),
+            (tr("Change columns"), partial(self._columns, path, reading, facts), "plain"),
+            (tr("Take it") if whole else tr_n("Leave that row out", "Leave {n} rows out", n=len(facts.understood.unreadable)), partial(self._name, path, facts, reading), "main" if whole else "serious"),
         ]  # fmt: skip
         unread = next((x for x in facts.understood.lines if x.unread), None)
         if unread is not None:

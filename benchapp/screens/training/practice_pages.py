@@ -15,6 +15,7 @@ from benchapp.screens.widgets.page_base import Page
 from benchapp.screens.widgets.pager import Paging
 from benchapp.screens.widgets.row_button import RowSpec
 from benchapp.screens.widgets.rows_page import RowsPage
+from benchapp.screens.widgets.sentence_rows import SentenceRows
 from benchapp.service.training_facts import Practice, Practices
 
 #: The row of a whole batch in which nothing is made to go wrong.
@@ -46,7 +47,7 @@ def practice_page(
     ]
     said = [(SIMULATED, False), *((text, True) for text in found.broken)]
     more: list[ButtonSpec] = [(tr("Who may do what"), leads.competence, "plain")]
-    return RowsPage(sizes, "Practise", rows, paging, more, said)
+    return SentenceRows(sizes, "Practise", rows, paging, more, said)
 
 
 def goal_page(sizes: Sizes, p: Practice, begin: Callable[[], None], back: Callable[[], None]) -> Page:

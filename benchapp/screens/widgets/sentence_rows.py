@@ -1,0 +1,23 @@
+"""Rows that are to be read from where one stands: fewer of them, or one a line."""
+
+from __future__ import annotations
+
+from benchapp.screens.widgets.rows_page import RowsPage
+
+#: No more rows of sentences over each other on a wide glass.
+MOST = 3
+
+
+class SentenceRows(RowsPage):
+    """A page of rows whose second line is a sentence: a few at a time, so that it can be read."""
+
+    def rows_that_fit(self) -> int:
+        """How many rows stand over each other."""
+        fit = super().rows_that_fit()
+        return fit if self.panel.portrait else min(fit, MOST)
+
+
+class WholeRows(RowsPage):
+    """A page of rows that take a whole line each: their names are long, and their order is the order of what is done."""
+
+    most_columns = 1
