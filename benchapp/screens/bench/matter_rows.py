@@ -11,7 +11,8 @@ from benchapp.screens.display.sizes import Sizes
 from benchapp.screens.matter_row import matter_row, open_row
 from benchapp.screens.navigator import Routes
 from benchapp.screens.widgets.pager import Paging
-from benchapp.screens.widgets.row_button import RowButton, RowSpec, detail_font
+from benchapp.screens.widgets.row_button import RowButton, RowSpec
+from benchapp.screens.widgets.row_plan import lay_lines, lines_that_fit
 from benchapp.screens.widgets.rows_page import RowsPage
 from benchapp.screens.widgets.surface import Area, Surface
 
@@ -20,8 +21,6 @@ if TYPE_CHECKING:
     from benchapp.service.bench_facts import BenchFacts
 
 WHAT_IS_DUE = tr_noop("What is due")
-#: No row is higher than so many times what is pressed.
-HIGHEST = 1.4
 
 
 def matter_rows(facts: BenchFacts, seen: Sequence[ChannelStatus], routes: Routes) -> list[RowSpec]:
@@ -66,43 +65,15 @@ def lay_matters(
     """As many rows as an area has room for, in a second column where one does not do; where some have none, the last row
     says how many and leads to ``every`` one. Returns them."""
     s = page.sizes
-    one, two = (_down(s, rows, columns, area) for columns in (1, 2))
+
+    def width(columns: int, _: RowSpec) -> float:
+        return (area.width - s.gap * (columns - 1)) / columns
+
+    one, two = (max(lines_that_fit(s, rows, partial(width, n), area.top - area.low), 1) for n in (1, 2))
     columns, down = (1, one) if one >= len(rows) or one >= 2 * two else (2, two)
     places = columns * down
     shown = list(rows)
     if len(rows) > places:
         shown = [*rows[: places - 1], RowSpec(tr("and {count} more", count=len(rows) - places + 1), every)]
-    lines = -(-len(shown) // columns)
-    wide = (area.width - s.gap * (columns - 1)) / columns
-    high = min((area.top - area.low - s.gap * (lines - 1)) / lines, s.action * HIGHEST)
-    name, said = _fonts(s, shown, (wide, high))
-    laid = []
-    for n, spec in enumerate(shown):
-        line, column = divmod(n, columns)
-        button = RowButton(spec, s, (name, said))
-        button.size = (wide, high)
-        button.pos = (area.left + column * (wide + s.gap), area.top - (line + 1) * high - line * s.gap)
-        page.add_widget(button)
-        laid.append(button)
-    return laid
-
-
-def _down(s: Sizes, rows: Sequence[RowSpec], columns: int, area: Area) -> int:
-    """How many rows stand over each other: as many as can be pressed, and be read in full at the least size."""
-    wide, tall = (area.width - s.gap * (columns - 1)) / columns, area.top - area.low
-    for down in range(int((tall + s.gap) / (s.action + s.gap)), 1, -1):
-        high = min((tall - s.gap * (down - 1)) / down, s.action * HIGHEST)
-        if all(detail_font(row, s, s.note, (wide, high)) for row in rows):
-            return down
-    return 1
-
-
-def _fonts(s: Sizes, rows: Sequence[RowSpec], place: tuple[float, float]) -> tuple[int, int]:
-    """The largest in which every row has room for all it says, and that not in the least size if that can be."""
-    found = []
-    for name in s.ladder[:3]:
-        fonts = [detail_font(row, s, name, place) for row in rows]
-        if all(fonts):
-            found.append((min(fonts) >= s.note, name, min(fonts)))
-    found.sort(key=lambda one: not one[0])
-    return found[0][1:] if found else (s.note, s.small)
+    lines = [shown[n : n + columns] for n in range(0, len(shown), columns)]
+    return lay_lines(page, s, lines, partial(width, columns), area)

@@ -5,6 +5,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import dataclass
+from math import inf
 
 from kivy.graphics import Canvas, Color, Line, Rectangle, RoundedRectangle
 
@@ -22,6 +23,8 @@ _EDGE, _FIGURE_SHARE = 14.0, 0.6
 _BAR, _BAR_EDGE = 9.0, 10.0
 #: How wide the arrow head is, and how much of the right end of a row it takes, in pixels.
 _HEAD, _HEAD_ROOM = 9.0, 22.0
+#: How much of its height its words leave free, in pixels.
+_OVER_AND_UNDER = 14.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -140,7 +143,7 @@ class RowButton(TouchButton):
         with self._drawn:
             if spec.leads:
                 Color(*(d.FOAM if spec.calls else d.SLATE))
-                tip, y = self.right - _EDGE, self.center_y
+                tip, y = self.right - _EDGE, self.caption.top - self.caption.font_size * 0.62
                 Line(
                     points=[tip - _HEAD, y + _HEAD, tip, y, tip - _HEAD, y - _HEAD], width=2.0, joint="miter"
                 )
@@ -188,23 +191,16 @@ def _sign_wide(spec: RowSpec, font: float) -> float:
     return font * 1.25 if spec.mark else 0.0
 
 
-def detail_font(spec: RowSpec, sizes: Sizes, name: int, place: tuple[float, float]) -> int:
-    """Of a row's second line under a name of that size, in a row of that width and height; 0 where there is no room for
-    all of it."""
-    put, (wide, high) = sizes.figures.text, place
-    inner = _inner(spec, sizes, wide)
+def row_high(spec: RowSpec, sizes: Sizes, fonts: tuple[int, int], wide: float) -> float:
+    """How high a row of that width has to be for all it says, its name and its second line in those sizes, in pixels; endless
+    where its figure has no room beside its name."""
+    put, inner = sizes.figures.text, _inner(spec, sizes, wide)
+    name, said = fonts
     figure = natural_wide(put(spec.figure), name) + _EDGE if spec.figure else 0.0
     if figure > inner * _FIGURE_SHARE:
-        return 0
-    foot = 0.0 if spec.share is None else _BAR + _BAR_EDGE
-    left = high - foot - 12 - wrapped_high(put(spec.label), name, True, int(inner - figure))
-    fonts = [f for f in sizes.ladder[1:] if f < name or f == sizes.note]
-    if name == sizes.line > sizes.between:
-        fonts = fonts[:-1]  # nothing is small under the largest of names
-    if not spec.detail:
-        return fonts[0] if left >= 0 else 0
-    said = put(spec.detail)
-    return next(
-        (f for f in fonts if wrapped_high(said, f, spec.loud, int(inner - _sign_wide(spec, f))) <= left),
-        0,
-    )
+        return inf
+    high = wrapped_high(put(spec.label), name, True, int(inner - figure)) + _OVER_AND_UNDER
+    if spec.detail:
+        room = int(inner - _sign_wide(spec, said))
+        high += wrapped_high(put(spec.detail), said, spec.loud, room)
+    return high + (0.0 if spec.share is None else _BAR + _BAR_EDGE)

@@ -3,22 +3,21 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from functools import partial
 
 from benchapp.screens.display import design as d
 from benchapp.screens.display.sizes import Sizes
 from benchapp.screens.widgets.button import ButtonSpec
 from benchapp.screens.widgets.page_base import Page, largest
 from benchapp.screens.widgets.pager import Paging
-from benchapp.screens.widgets.row_button import RowButton, RowSpec, detail_font, on_one_line
+from benchapp.screens.widgets.row_button import RowSpec
+from benchapp.screens.widgets.row_plan import HIGH, lay_lines, lines_that_fit
+from benchapp.screens.widgets.surface import Area
 from benchapp.screens.widgets.text_label import TextLabel, wrapped_high
 from benchapp.screens.widgets.text_line import TextLine
 
-#: Rows are so high, as a multiple of what is pressed; so much higher where that lets their words be read.
-HIGH, HIGHEST = 1.25, 2.2
 #: Nothing under them.
 NO_FOOT = TextLine("")
-#: So many of the rows that say most are measured to find how many of all have room: a long list has hundreds.
-MEASURED = 8
 
 
 class RowsPage(Page):
@@ -108,70 +107,22 @@ class RowsPage(Page):
         return 1, self._down(rows, 1) or 1
 
     def _down(self, rows: Sequence[RowSpec], columns: int) -> int:
-        """How many rows stand over each other: as many as can be pressed, and be read in full at the least size; 0 where
-        not even one can."""
-        s, most = self.sizes, self.rows_that_fit()
-        longest = sorted(rows, key=lambda x: len(x.label) + len(x.detail), reverse=True)[:MEASURED]
-        broad = any(
-            x.broad for x in longest
-        )  # a sentence on a whole line is to be read, as long as several have room
-        for font in (s.note, s.small) if broad else (s.small,):
-            for down in range(most, 1 if font > s.small else 0, -1):
-                place = self._high(down, HIGHEST)
-                fonts = [detail_font(x, s, s.note, (self._row_wide(x, columns), place)) for x in longest]
-                if min(fonts, default=font) >= font:
-                    return down
-        return 0
+        """How many rows stand over each other."""
+        return lines_that_fit(self.sizes, rows, partial(self._row_wide, columns), self.pen_y - self.low)
 
-    def _high(self, lines: int, most: float) -> float:
-        """How high each of so many rows over each other is, no more than so many times what is pressed, in pixels."""
-        s = self.sizes
-        return min((self.pen_y - self.low - s.gap * (lines - 1)) / lines, s.action * most)
-
-    def _row_wide(self, row: RowSpec, columns: int) -> float:
+    def _row_wide(self, columns: int, row: RowSpec) -> float:
         if row.broad:
             return self.rows_wide
         return (self.rows_wide - self.sizes.gap * (columns - 1)) / columns
 
     def _lay(self, columns: int, down: int) -> None:
         """``down``: as many lines as a full page has; 0 where there is only one page."""
-        s, broad = self.sizes, [x for x in self.rows_shown if x.broad]
         rest = [x for x in self.rows_shown if not x.broad]
-        deep = min(down - len(broad) if down else -(-len(rest) // columns), len(rest))
-        lines = len(broad) + deep or 1
-        low, top = self._high(lines, HIGH), self._high(lines, HIGHEST)
-        high = max((low, top), key=lambda at: (*self._fonts(self.rows_shown, columns, at), -at))
-        laid = []
-        for rows, begin, across in ((broad, 0, 1), (rest, len(broad), columns)):
-            loud, quiet = ([x for x in rows if x.calls == calls] for calls in (True, False))
-            fonts = {True: self._fonts(loud, columns, high), False: self._fonts(quiet, columns, high)}
-            for n, spec in enumerate(rows):
-                row, column = divmod(n, across)
-                wide = self._row_wide(spec, columns)
-                name, said = fonts[spec.calls]
-                button = RowButton(spec, s, (name or s.note, said or s.small))
-                button.size = (wide, high)
-                y = self.pen_y - (begin + row + 1) * high - (begin + row) * s.gap
-                button.pos = (self.left + column * (wide + s.gap), y)
-                laid.append(button)
-                self.add_widget(button)
-        for button in laid:  # what stands beside each other begins level
-            button.begin_at((high - max(b.words_high for b in laid)) / 2)
-
-    def _fonts(self, rows: Sequence[RowSpec], columns: int, high: float) -> tuple[int, int]:
-        """Of these rows' names and of their second lines: the largest in which each has room for all it says, and its name on one line
-        if that can be; (0, 0) where none has."""
-        s, found = self.sizes, []
-        for name in s.ladder[:3]:
-            fonts = [detail_font(row, s, name, (self._row_wide(row, columns), high)) for row in rows]
-            if all(fonts):
-                whole = all(on_one_line(row, s, name, self._row_wide(row, columns)) for row in rows)
-                found.append((whole, name, min(fonts, default=s.small)))
-        if any(row.broad or row.calls for row in rows):  # what they say matters more than their names
-            found.sort(key=lambda one: -one[2])
-        else:
-            found.sort(key=lambda one: (not one[0], one[2] < s.note))
-        return found[0][1:] if found else (0, 0)
+        lines = [[x] for x in self.rows_shown if x.broad]
+        lines += [rest[n : n + columns] for n in range(0, len(rest), columns)]
+        room = (self.pen_y - self.low) * (min(len(lines) / down, 1.0) if down else 1.0)
+        area = Area(self.left, self.pen_y - room, self.rows_wide, self.pen_y)
+        lay_lines(self, self.sizes, lines, partial(self._row_wide, columns), area)
 
 
 def parted(rows: Sequence[RowSpec], columns: int, down: int) -> list[list[RowSpec]]:

@@ -57,7 +57,7 @@ def journal(journal):
 
 
 def rows(glass):
-    from benchapp.screens.widgets.rows_page import RowButton
+    from benchapp.screens.widgets.row_button import RowButton
 
     return [(w.caption.text, w._said, w.figure.text) for w in glass.page.walk() if isinstance(w, RowButton)]
 
@@ -95,7 +95,7 @@ def test_it_is_looked_at_again_by_itself_and_changes_only_where_something_did(gl
 
 
 def test_a_row_leads_to_its_bench_and_on_to_the_batch(glass, journal):
-    from benchapp.screens.widgets.rows_page import RowButton
+    from benchapp.screens.widgets.row_button import RowButton
 
     glass.overview.overview()
     next(w for w in glass.page.walk() if isinstance(w, RowButton) and w.caption.text == "west").act()

@@ -1,0 +1,121 @@
+"""How high the lines of a page of rows are and how large their words: all names of one size, all second lines of one, as large as
+all of them together have room for."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator, Sequence
+from typing import NamedTuple
+
+from kivy.uix.widget import Widget
+
+from benchapp.screens.display.sizes import Sizes
+from benchapp.screens.widgets.row_button import RowButton, RowSpec, on_one_line, row_high
+from benchapp.screens.widgets.surface import Area
+
+#: No line is higher than its words or this multiple of what is pressed: an empty place stays empty.
+HIGH = 1.25
+
+#: So many of the rows that say most are measured to find how many of all have room: a long list has hundreds.
+MEASURED = 8
+
+Lines = Sequence[Sequence[RowSpec]]
+Widths = Sequence[Sequence[float]]
+
+
+class LinesPlan(NamedTuple):
+    """The sizes of name and second line, by whether a row calls, and how high each line is, in pixels."""
+
+    fonts: dict[bool, tuple[int, int]]
+    highs: list[float]
+
+
+def lines_that_fit(
+    sizes: Sizes, rows: Sequence[RowSpec], width: Callable[[RowSpec], float], room: float
+) -> int:
+    """How many rows stand over each other: as many as can be pressed, and be read in full at the least size; 0 where not even
+    one can. ``room`` is how high they may be with their gaps, ``width`` how wide each is, in pixels."""
+    s, most = sizes, int((room + sizes.gap) / (sizes.action + sizes.gap))
+    longest = sorted(rows, key=lambda x: len(x.label) + len(x.detail), reverse=True)[:MEASURED]
+    broad = any(x.broad for x in longest)  # a sentence on a whole line is to be read, where several have room
+    for font in (s.note, s.small) if broad else (s.small,):
+        needed = (row_high(x, s, (s.note, font), width(x)) for x in longest)
+        highs = sorted((max(high, s.action) + s.gap for high in needed), reverse=True)
+        highs += [s.action + s.gap] * (most - len(highs))
+        down = next((n for n in range(most, 0, -1) if sum(highs[:n]) <= room + s.gap), 0)
+        if down > (1 if font > s.small else 0):
+            return down
+    return 0
+
+
+def lay_lines(
+    page: Widget, sizes: Sizes, lines: Lines, width: Callable[[RowSpec], float], area: Area
+) -> list[RowButton]:
+    """Rows on a page, from the top of an area down; what stands beside each other begins level. Returns them."""
+    widths, laid, y = [[width(x) for x in line] for line in lines], [], area.top
+    plan = plan_lines(sizes, lines, widths, area.top - area.low + sizes.gap)
+    for line, wides, high in zip(lines, widths, plan.highs, strict=True):
+        buttons = [RowButton(spec, sizes, plan.fonts[spec.calls]) for spec in line]
+        for n, (button, wide) in enumerate(zip(buttons, wides, strict=True)):
+            button.size, button.pos = (wide, high), (area.left + n * (wide + sizes.gap), y - high)
+            page.add_widget(button)
+        for button in buttons:
+            button.begin_at((high - max(b.words_high for b in buttons)) / 2)
+        laid += buttons
+        y -= high + sizes.gap
+    return laid
+
+
+def plan_lines(sizes: Sizes, lines: Lines, widths: Widths, room: float) -> LinesPlan:
+    """``room`` is for the lines with a gap under each, in pixels."""
+    plan = None
+    for fonts in _ways(sizes, lines, widths):
+        plan = LinesPlan(fonts, _highs(sizes, lines, widths, fonts))
+        if sum(plan.highs) + sizes.gap * len(lines) <= room:
+            break
+    assert plan is not None
+    return plan._replace(highs=_spread(sizes, plan.highs, room))
+
+
+def _ways(sizes: Sizes, lines: Lines, widths: Widths) -> Iterator[dict[bool, tuple[int, int]]]:
+    """The sizes to try, the best first: what calls is read from farthest, names stand on one line, and what they say is no small
+    print, as long as that can be."""
+    line, between, note, small = sizes.ladder
+    read, up_close = (
+        ((line, between), (line, note), (between, note)),
+        ((line, small), (between, small), (note, note), (note, small)),
+    )
+    rows = [
+        (spec, wide)
+        for row, wides in zip(lines, widths, strict=True)
+        for spec, wide in zip(row, wides, strict=True)
+    ]
+
+    def whole(name: int) -> bool:
+        return all(on_one_line(spec, sizes, name, wide) for spec, wide in rows if not spec.calls)
+
+    calls = [*read, (note, note), (note, small)] if any(spec.calls for spec, _ in rows) else [(note, small)]
+    quiet = [
+        *(pair for pair in read if whole(pair[0])), (between, note), *(pair for pair in up_close if whole(pair[0])), *up_close
+    ]  # fmt: skip
+    for loud in calls:
+        for pair in quiet:
+            yield {True: loud, False: pair}
+
+
+def _highs(sizes: Sizes, lines: Lines, widths: Widths, fonts: dict[bool, tuple[int, int]]) -> list[float]:
+    return [
+        max(
+            max(row_high(x, sizes, fonts[x.calls], wide), float(sizes.action))
+            for x, wide in zip(line, wides, strict=True)
+        )
+        for line, wides in zip(lines, widths, strict=True)
+    ]
+
+
+def _spread(sizes: Sizes, highs: Sequence[float], room: float) -> list[float]:
+    """What is left over goes to the lines, as far as they are lower than ``HIGH``; what is missing is taken from all."""
+    each = (room - sum(highs) - sizes.gap * len(highs)) / max(len(highs), 1)
+    if each < 0:
+        least = room / max(len(highs), 1) - sizes.gap
+        return [least] * len(highs)
+    return [max(high, min(high + each, sizes.action * HIGH)) for high in highs]
