@@ -323,5 +323,5 @@ def _ended(procedure: Procedure, grams: float, b: MadeBatch) -> Iterator[ev.Even
         role="maker",
         proof="pin",
     )
-    took_s = 9_500.0 + 120.0 * len(procedure.formula.lines)
+    took_s = 9_500.0 + 150.0 * len(procedure.formula.lines)
     yield ev.MakeFinished(at_s=took_s, product_g=product, yield_percent=b.yield_percent)

@@ -185,17 +185,15 @@ class DraftController:
     def _show(self, facts: DraftFacts, number: int = 0) -> None:
         nav, key = self._nav, facts.key
         whole, wrong = facts.sum.whole, next((x for x in facts.lines if x.faults), None)
-        change: list[ButtonSpec] = [
-            ("Add", partial(self.lines.add, key), "plain" if whole or wrong else "main")
+        more: list[ButtonSpec] = [
+            ("Method", partial(self.method.method, key), "main" if whole and not wrong else "plain"),
+            ("Add", partial(self.lines.add, key), "plain" if whole or wrong else "main"),
         ]
         if facts.undoes:
-            change.insert(0, ("Undo", partial(self._undo, key), "plain"))
-        more: list[ButtonSpec] = [
-            ("Method", partial(self.method.method, key), "main" if whole and not wrong else "plain"), *change
-        ]  # fmt: skip
+            more.insert(0, ("Undo", partial(self._undo, key), "plain"))
         if wrong is not None:  # little else is done before that
-            other = partial(self._recipes.one_of, facts.name, change, partial(self.formula, key))
-            more = [more[0], ("More", other, "plain"), mend_line(wrong, partial(self.lines.line, key))]  # fmt: skip
+            other = partial(self._recipes.one_of, facts.name, more, partial(self.formula, key))
+            more = [("More", other, "plain"), mend_line(wrong, partial(self.lines.line, key))]
         paging = Paging(self.drafts, partial(self.formula, key), number)
         nav.show(
             formula_page(

@@ -296,5 +296,5 @@ def fields_page(
                 name in shown.faulty,
             )
         )
-    said = [(_as_read(under(shown.title, text)), True) for text in shown.faults[:1]]
-    return RowsPage(sizes, shown.title, rows, paging, [*more, *mend], said)
+    over = [(_as_read(under(shown.title, text)), True) for text in shown.faults[:1]]
+    return RowsPage(sizes, shown.title, rows, paging, [*more, *mend], over)

@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
+from benchapp.screens.widgets.row_button import RowSpec
 from benchapp.screens.widgets.rows_page import RowsPage
 
 #: No more rows of sentences over each other on a wide glass.
@@ -11,9 +14,8 @@ MOST = 3
 class SentenceRows(RowsPage):
     """A page of rows whose second line is a sentence: a few at a time, so that it can be read."""
 
-    def rows_that_fit(self) -> int:
-        """How many rows stand over each other."""
-        fit = super().rows_that_fit()
+    def _down(self, rows: Sequence[RowSpec], columns: int) -> int:
+        fit = super()._down(rows, columns)
         return fit if self.panel.portrait else min(fit, MOST)
 
 
