@@ -296,6 +296,19 @@ def test_a_text_that_a_batch_was_made_by_is_read_though_the_rules_are_stricter_t
     assert read_text(text, as_made=True).procedure.formula.use == "leave-on"
 
 
+@pytest.mark.parametrize(
+    ("melts", "instead"),
+    [
+        ("71", "Let them begin above 71 degC"),
+        ("75", "Let both lie above 75 degC and below 85 degC"),
+        ("80", "Let both lie above 80 degC and below 85 degC"),
+    ],
+)
+def test_what_mends_a_band_below_a_melting_point_is_said_of_both_its_ends(melts, instead):
+    found = problems(edited(LOTION, ('melts = "60 degC"', f'melts = "{melts} degC"')))
+    assert instead in {p.instead for p in found if p.rule == "melting"}
+
+
 def test_every_problem_is_told_at_once():
     text = edited(
         LOTION,
