@@ -36,7 +36,7 @@ DOUBT, DOUBT_SETTING, DOUBT_PLATE, DOUBT_ICE, DOUBT_BATH, DOUBT_TOLD_BATH = 0.01
 #: What heats comes up to its pace at the outset: the rate may move by so much more (relative standard deviation).
 COMES_UP, COMES_UP_BATH = 0.45, 0.25
 #: How much a point counts among shapes none of which is quite right, and where something melts or sets.
-TRUST, TRUST_MELTING = {"cool": 1.0, "heat": 0.7}, {"cool": 0.5, "heat": 0.15}
+TRUST, TRUST_MELTING = {"cool": 1.0, "heat": 0.7}, {"cool": 0.5, "bath": 0.25, "plate": 0.15}
 #: While something melts or sets, the variance of the progress in s² for each second.
 ROUGH_S = {"cool": 1.0, "heat": 6.0}
 #: From so long after a beginning on, points are wider apart.
@@ -121,6 +121,8 @@ class Forecaster:
         self._first: Point | None = None  # where the wait began
         between = melting_between(prior, kind == "heat")
         self._zone = Zone(*between, ROUGH_S[kind]) if between else None
+        where = kind if kind == "cool" else "bath" if prior.in_bath else "plate"
+        self._trust = TRUST_MELTING[where] if between else TRUST[kind]
         self._changes, self._iced = 0, False
         self._change: Change | None = None  # until its new pace is known
         self._note, self._note_until_s = "", -inf
@@ -307,7 +309,7 @@ class Forecaster:
             self._ensemble = Ensemble(shapes or self._shapes_from(first), self.target_c, *self._doubts())
             self._ensemble.begin(first.at_s, first.temp_c, first.sd_k, pace_k_s)
         self._ensemble.zone = self._zone
-        self._ensemble.trust = TRUST_MELTING[self.kind] if self._zone else TRUST[self.kind]
+        self._ensemble.trust = self._trust
         self._ensemble.settling = self._settling()
         for point in rest:
             self._ensemble.take(point.at_s, point.temp_c, point.sd_k)
