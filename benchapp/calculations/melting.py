@@ -99,9 +99,12 @@ def _melting(
 
 
 def _heats_j_g(near: Sequence[MeltingShare], guesses: Guesses) -> Iterator[Slowed]:
-    """What each of them may take to melt, and how likely: guessed; as told, give or take, where it is told of all."""
+    """What each of them may take to melt, and how likely: guessed; as told, give or take, where it is told of all. Iced, it
+    is guessed."""
+    if guesses is ICED:
+        near = [replace(x, heat_j_g=None) for x in near]
     told = [x.heat_j_g for x in near if x.heat_j_g is not None]
-    if len(told) == len(near) and guesses is not ICED:
+    if len(told) == len(near):
         for factor, so in AS_TOLD:
             yield [factor * heat for heat in told], so
         return
