@@ -49,7 +49,7 @@ class Unevenness:
 
 
 _ON_BENCH, _SETTING = Unevenness(IN_AIR, 0.01), Unevenness(IN_AIR, 0.05, 0.14)
-_PLATE, _PLATE_MELTING = Unevenness(ON_PLATE, 0.02, 0.15), Unevenness(ON_PLATE, 0.02, 0.24)
+_PLATE, _PLATE_MELTING = Unevenness(ON_PLATE, 0.02), Unevenness(ON_PLATE, 0.02, 0.15)
 #: Ice melts; somebody tops a bath up and turns its dial, and less is open in one whose kind was told.
 _ICE = Unevenness(UNSTEADY, 0.12)
 _DOUBT_BATH, _DOUBT_TOLD_BATH = 0.18, 0.1
