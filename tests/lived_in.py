@@ -224,6 +224,15 @@ class _Teller:
         records.add_to(names[0], ev.ComplaintReceived(
             at_s=0.0, number=1, container=4, words=said, effect=False, serious=False, sender="Ida Marsh", on=self.day(20), by=MARA,
         ))  # fmt: skip
+        self.at(2, 15.0)  # so that most of what is on the shelf of recipes can be made
+        for lot, key, name, grams in (
+            ("GL-32", "glycerin", "Glycerin", 2500.0), ("SU-92", "sunflower-oil", "Sunflower oil", 2500.0),
+            ("EM-33", "emulsifying-wax", "Emulsifying wax", 1500.0), ("SW-34", "sweet-almond-oil", "Sweet almond oil", 1000.0),
+        ):  # fmt: skip
+            records.receive(ev.LotReceived(
+                at_s=0.0, lot=lot, material=key, name=name, supplier="Quay Oils", supplier_lot=f"H6{lot[-2:]}",
+                quantity=grams, unit="g", received=self.day(2), expires=self.day(-400), by=MARA,
+            ))  # fmt: skip
         self.at(60, 8.0)
         records.add(
             ev.CarePlanned(at_s=0.0, equipment="bench scale", task="calibration", every_days=50, by=MARA)
@@ -314,4 +323,5 @@ def _ended(procedure: Procedure, grams: float, b: MadeBatch) -> Iterator[ev.Even
         role="maker",
         proof="pin",
     )
-    yield ev.MakeFinished(at_s=9_500.0, product_g=product, yield_percent=b.yield_percent)
+    took_s = 9_500.0 + 150.0 * len(procedure.formula.lines)
+    yield ev.MakeFinished(at_s=took_s, product_g=product, yield_percent=b.yield_percent)

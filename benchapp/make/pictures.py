@@ -34,7 +34,7 @@ class HeatPicture:
 @dataclass(frozen=True, slots=True)
 class CoolPicture:
     """A cooling curve: (seconds from now ≤ 0, °C) points, the threshold, the forecast as a fan of
-    (seconds from now, lowest °C, highest °C)."""
+    (seconds from now, lowest °C, highest °C), and between which seconds it passes the threshold, as it is foretold beside it."""
 
     vessel: str
     curve: tuple[tuple[float, float], ...]
@@ -42,6 +42,7 @@ class CoolPicture:
     below_c: float
     not_below_c: float | None
     fan: tuple[tuple[float, float, float], ...] = ()
+    passes_s: tuple[float, float] | None = None
 
 
 @dataclass(frozen=True, slots=True)

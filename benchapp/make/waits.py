@@ -31,7 +31,7 @@ def hours(seconds: float) -> str:
 
 
 #: From so many times as long on, and so many seconds more, the later end of an interval is said with the earlier one.
-_WIDE, _WIDE_S = 2.0, 60.0
+_WIDE, _WIDE_S = 1.2, 60.0
 
 
 def is_wide(given: Forecast) -> bool:

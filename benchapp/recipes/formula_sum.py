@@ -36,10 +36,12 @@ class FormulaRow:
 
 @dataclass(frozen=True, slots=True)
 class FormulaSum:
-    """``planned``: what has a number; ``rest``: what is left for "rest", None where there is no such line."""
+    """``planned``: what has a number; ``rest``: what is left for "rest", None where there is no such line; ``filler``: the
+    name of that line."""
 
     planned: float
     rest: float | None
+    filler: str = ""
 
     @property
     def whole(self) -> bool:
@@ -51,7 +53,10 @@ class FormulaSum:
         """The sum, and what it lacks."""
         if self.rest is not None and self.rest > 0:
             return tr(
-                "Given: {planned:.6g} %. The rest takes {rest:.6g} %.", planned=self.planned, rest=self.rest
+                "So far {planned:.6g} %. {name} fills up the other {rest:.6g} %.",
+                planned=self.planned,
+                name=self.filler,
+                rest=self.rest,
             )
         if self.planned == 100.0:
             return "100 %" if self.rest is None else tr("100 %, and nothing is left for the rest")
@@ -70,7 +75,7 @@ def rows_of(draft: Draft) -> tuple[FormulaRow, ...]:
     total = sum_of(draft)
     rows = []
     for n, table in enumerate(draft.list_of(LINE)):
-        name = str(table.get("name") or table.get("material") or tr_noop("No name yet"))
+        name = _name(table)
         percent = _percent(table, strengths.get(slug(name)))
         is_rest = table.get("percent") == "rest"
         rows.append(
@@ -88,6 +93,10 @@ def rows_of(draft: Draft) -> tuple[FormulaRow, ...]:
     return tuple(rows)
 
 
+def _name(table: Mapping[str, Any]) -> str:
+    return str(table.get("name") or table.get("material") or tr_noop("No name yet"))
+
+
 def sum_of(draft: Draft) -> FormulaSum:
     """What all lines come to."""
     strengths = {slug(str(m.get("name", ""))): m.get("active") for m in materials_of(draft.tables)}
@@ -95,8 +104,10 @@ def sum_of(draft: Draft) -> FormulaSum:
     planned = exact(
         sum(_percent(x, strengths.get(slug(str(x.get("name") or x.get("material"))))) or 0.0 for x in lines)
     )
-    rests = any(x.get("percent") == "rest" for x in lines)
-    return FormulaSum(planned, max(exact(100.0 - planned), 0.0) if rests else None)
+    filler = next((_name(x) for x in lines if x.get("percent") == "rest"), None)
+    if filler is None:
+        return FormulaSum(planned, None)
+    return FormulaSum(planned, max(exact(100.0 - planned), 0.0), filler)
 
 
 def _percent(table: Mapping[str, Any], strength: Any) -> float | None:

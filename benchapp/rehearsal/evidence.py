@@ -7,6 +7,7 @@ from collections.abc import Sequence
 from benchapp import events as ev
 from benchapp.foundation.language import tr, tr_noop
 from benchapp.rehearsal.errors import ScenarioInvalid
+from benchapp.rehearsal.scenario import Scenario
 from benchapp.rehearsal.scenario_reading import scenario_of
 from benchapp.rehearsal.scoring import Verdict, judge
 
@@ -14,11 +15,22 @@ from benchapp.rehearsal.scoring import Verdict, judge
 def goal_reached(events: Sequence[ev.Event]) -> tuple[str, ...]:
     """The kinds of step the rehearsed scenario teaches; () where its goal was missed, there was none, or the
     scenario is one this version cannot read: evidence nobody can check is none."""
+    scenario = _reached(events)
+    return () if scenario is None else scenario.teaches
+
+
+def title_reached(events: Sequence[ev.Event]) -> str:
+    """The title of the scenario whose goal these events reach; "" where they reach none."""
+    scenario = _reached(events)
+    return "" if scenario is None else scenario.title
+
+
+def _reached(events: Sequence[ev.Event]) -> Scenario | None:
     try:
         scenario = scenario_of(events)
     except ScenarioInvalid:
-        return ()
-    return scenario.teaches if scenario is not None and judge(scenario, events).reached else ()
+        return None
+    return scenario if scenario is not None and judge(scenario, events).reached else None
 
 
 #: How a scenario ended that was practised to its end.

@@ -38,7 +38,7 @@ from benchapp.service.safekeeping import (
     keep_copies,
 )
 from benchapp.service.several_benches import ALONE
-from benchapp.service.training import practised_among
+from benchapp.service.training import practised_among, reached_among
 from benchapp.service.training_facts import Practice, Practices
 from drivers.finding import PortReport, listen
 from drivers.formats import formats_with
@@ -367,6 +367,11 @@ class BenchService(BenchDevices):
     def practised(self, lines: Sequence[BatchLine]) -> Mapping[str, str]:
         """What each rehearsal of a scenario among these was and how it ended, by batch."""
         return practised_among(self._journal.everywhere, lines, self._looked_back)
+
+    def reached(self) -> frozenset[str]:
+        """The titles of the scenarios whose goal was reached in the newest rehearsals."""
+        newest = [line for line in self._journal.batches(50) if line.rehearsal]
+        return reached_among(self._journal, newest)
 
     def _own_scenarios(self) -> Path | None:
         return self._folder / OWN_SCENARIOS if self._folder is not None else None

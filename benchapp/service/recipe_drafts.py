@@ -68,7 +68,7 @@ class RecipeDrafts:
                 continue
             try:
                 name = read_procedure(find(key, self._own)).procedure.name
-                found.append(RecipeEntry(key, name, tr("on the shelf"), False))
+                found.append(RecipeEntry(key, name, tr("ready to make"), False))
             except ProcedureError as error:
                 found.append(RecipeEntry(key, key, str(error).splitlines()[0], False, True))
         return tuple(found)

@@ -98,7 +98,7 @@ class DraftFacts:
     def standing(self) -> str:
         """Where it stands, in a few words."""
         if self.saved:
-            return tr("on the shelf")
+            return tr("ready to make")
         if self.ready:
             return tr("can be made")
         if not self.lines:

@@ -54,6 +54,13 @@ def practised_in(journal: Journal, batch: str) -> str:
     return practised(journal.events(batch))
 
 
+def reached_among(journal: Journal, lines: Sequence[BatchLine]) -> frozenset[str]:
+    """The titles of the scenarios whose goal was reached in these rehearsals."""
+    from benchapp.rehearsal.evidence import title_reached
+
+    return frozenset(title_reached(journal.events(line.batch)) for line in lines if line.end) - {""}
+
+
 class Training(Matter):
     """Who has shown what, and who may do what."""
 

@@ -63,12 +63,12 @@ def use_limit(sheet: ProcedureDraft) -> Iterator[Finding]:
             yield Finding(
                 sheet.path("line", lines[-1].key, field),
                 tr(
-                    '"{name}" is at {share:g} %, and its use limit is {limit:g} %',
+                    "{name}: {share:g} % is more than its use limit, {limit:g} %",
                     name=material.name,
                     share=share,
                     limit=limit,
                 ),
-                tr("Lower its share, or correct the limit from the supplier's papers"),
+                tr("Lower its share; or, where the supplier's papers allow more, correct its limit"),
             )
 
 

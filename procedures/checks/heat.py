@@ -186,8 +186,17 @@ def melting(sheet: ProcedureDraft) -> Iterator[Finding]:
                             melts=melts,
                             low=step.band_c.low,
                         ),
-                        tr("Let them begin above {melts} degC", melts=f"{melts:g}"),
+                        _above(step, melts),
                     )
+
+
+def _above(step: Heat, melts: float) -> str:
+    """What mends a band that begins no higher than something melts: its low end, or both."""
+    if step.band_c.high > melts:
+        return tr("Let them begin above {melts} degC", melts=f"{melts:g}")
+    return tr(
+        "Let both lie above {melts} degC and below {over} degC", melts=f"{melts:g}", over=f"{step.over_c:g}"
+    )
 
 
 def never_melted(sheet: ProcedureDraft) -> Iterator[Finding]:

@@ -32,8 +32,9 @@ from drivers.simulated import DEFAULT_DEVICES, PH_METER, SimulatedBench
 from procedures.reading import read_procedure
 from procedures.shelf import find, shipped
 
-#: A child lives at most so long, in seconds; most are killed well before.
-LONGEST_S = 2.5
+#: One child in three lives for a time, at most so long, in seconds; the others for as many events as chance says, however slow the
+#: machine is: at most so many, and so many seconds in which one has to come.
+LONGEST_S, MOST_EVENTS, PATIENCE_S = 2.5, 40, 60.0
 WALL = "2026-03-01T09:00:00.000+01:00"
 
 
@@ -115,17 +116,18 @@ def kill_once(folder: Path, number: int, chance: random.Random, tally: Tally) ->
         finally:
             os._exit(0)
     os.close(writes)
-    told = _listen(reads, child, chance.uniform(0.05, LONGEST_S))
+    for_s, events = chance.uniform(0.05, LONGEST_S), chance.randint(5, MOST_EVENTS)
+    told = _listen(reads, child, *((for_s, MOST_EVENTS**2) if number % 3 == 0 else (PATIENCE_S, events)))
     os.close(reads)
     tally.kills += 1
     _look(folder, told, tally)
 
 
-def _listen(reads: int, child: int, for_s: float) -> list[str]:
-    """What the child tells until its time is up; then it is killed, and the rest of the pipe is read."""
+def _listen(reads: int, child: int, for_s: float, lines: int) -> list[str]:
+    """What the child tells until its time is up, or it has told so many lines; then it is killed, and the rest of the pipe is read."""
     end = time.monotonic() + for_s
     data = b""
-    while (left := end - time.monotonic()) > 0:
+    while (left := end - time.monotonic()) > 0 and data.count(b"\n") < lines:
         ready, _, _ = select.select([reads], [], [], left)
         part = os.read(reads, 65536) if ready else b""
         if ready and not part:

@@ -66,5 +66,4 @@ def test_the_finished_batch_says_where_all_its_mass_went(views):
     assert sum(grams for _, grams in picture.parts) == pytest.approx(picture.went_in_g, abs=0.3)
     assert picture.went_in_g == pytest.approx(500.0, rel=0.01), "water that was put back went in once"
     assert "steamed off" not in dict(picture.parts)
-    assert " steamed off and were put back." in facts
-    assert "pH " in facts
+    assert "pH\u00a0" in facts

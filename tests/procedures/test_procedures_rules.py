@@ -32,7 +32,7 @@ CASES = [
     ("active-share", "does not say what of it is active", "percent = \"1.5 % active\"", LOTION,
         ('below = "40 degC" # never in anything hotter than this\nphase = "cool-down"\npercent = 1.0',
          'below = "40 degC"\nphase = "cool-down"\npercent = "1.5 % active"'), ("percent = 7.0", "percent = 6.5")),
-    ("use-limit", "its use limit is 1.1 %", "percent = 1.2", LOTION, ("percent = 0.9", "percent = 1.2")),
+    ("use-limit", "more than its use limit, 1.1 %", "percent = 1.2", LOTION, ("percent = 0.9", "percent = 1.2")),
     ("statement", '"H999" is no hazard', '"H999"', LOTION, ('"H317", "H412"', '"H317", "H999"')),
     ("statement", '"P305+P999" is no hazard', "P305+P999", LOTION, ("P305+P351+P338", "P305+P999")),
     ("signal-word", "has H314", "# here", LOTION,
@@ -294,6 +294,19 @@ def test_a_text_that_a_batch_was_made_by_is_read_though_the_rules_are_stricter_t
     with pytest.raises(ProcedureInvalid):
         read_text(text)
     assert read_text(text, as_made=True).procedure.formula.use == "leave-on"
+
+
+@pytest.mark.parametrize(
+    ("melts", "instead"),
+    [
+        ("71", "Let them begin above 71 degC"),
+        ("75", "Let both lie above 75 degC and below 85 degC"),
+        ("80", "Let both lie above 80 degC and below 85 degC"),
+    ],
+)
+def test_what_mends_a_band_below_a_melting_point_is_said_of_both_its_ends(melts, instead):
+    found = problems(edited(LOTION, ('melts = "60 degC"', f'melts = "{melts} degC"')))
+    assert instead in {p.instead for p in found if p.rule == "melting"}
 
 
 def test_every_problem_is_told_at_once():

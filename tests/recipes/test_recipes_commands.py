@@ -285,7 +285,7 @@ def test_an_own_procedure_goes_to_the_glass_and_back_byte_for_byte(run, tmp_path
         run("recipe", "start-from", f"own-{key}")
     before = {p.name: p.read_bytes() for p in folder.iterdir()}
     listed = run("recipe", "list").splitlines()
-    drafts = [line.split()[0] for line in listed if "on the shelf" in line]
+    drafts = [line.split()[0] for line in listed if "ready to make" in line]
     assert len(drafts) == len(shipped())
     for draft in drafts:
         run("recipe", "line", draft, "x", "remove", code=3)

@@ -127,7 +127,7 @@ def test_each_state_of_the_history_is_one_line_of_json(store, tmp_path):
 @pytest.mark.parametrize(
     ("shares", "sentence"),
     [
-        (["rest", 4.0, 2.5], "Given: 6.5 %. The rest takes 93.5 %."),
+        (["rest", 4.0, 2.5], "So far 6.5 %. M0 fills up the other 93.5 %."),
         ([90.0, 4.0], "94 %: 6 % still missing"),
         ([60.1, 39.9], "100 %"),
         ([80.0, 30.0], "110 %: 10 % too much"),
@@ -141,7 +141,7 @@ def test_the_sum_is_in_a_sentence(shares, sentence):
     for n, share in enumerate(shares):
         draft = with_line(draft, {"name": f"M{n}"}, {"phase": "a", "percent": share})
     assert sum_of(draft).sentence == sentence
-    assert sum_of(draft).whole == (sentence == "100 %" or "The rest takes" in sentence)
+    assert sum_of(draft).whole == (sentence == "100 %" or "fills up the other" in sentence)
 
 
 def test_rows_say_shares_of_what_is_active_and_what_is_as_needed():

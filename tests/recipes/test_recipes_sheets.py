@@ -223,7 +223,7 @@ def test_a_sheet_becomes_a_draft_with_what_the_shelf_knows(tmp_path):
     found = understand(read_cells(samples.rest(tmp_path))[0])
     draft, unknown = draft_from(found, "Kelp lotion", "leave-on", SIZES, shelf)
     assert unknown == ()
-    assert sum_of(draft).sentence == "Given: 17.5 %. The rest takes 82.5 %."
+    assert sum_of(draft).sentence == "So far 17.5 %. Purified water fills up the other 82.5 %."
     assert [(r.name, r.phase) for r in rows_of(draft)][-2:] == [
         ("Preservative blend", "cool-down"),
         ("Citric acid solution 10 %", "pH"),

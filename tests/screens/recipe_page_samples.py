@@ -46,26 +46,26 @@ def recipe_pages(sizes, samples):
     from benchapp.screens.widgets.text_pad import TextPad
     from benchapp.service.recipe_sheets import SheetReading
 
-    undo, remove, add = ("Undo", print, "plain"), ("Remove", print, "serious"), ("Add", print, "plain")
+    undo, add = ("Undo", print, "plain"), ("Add", print, "plain")
     facts, paging = samples.wrong, Paging(print, print)
     yield rows.formula_page(sizes, facts, print, print, paging, (undo, ("Method", print, "main"), add))
     yield rows.method_page(sizes, facts, print, print, paging, (undo, add, ("Save", print, "main")))
     yield rows.materials_page(
         sizes, "What goes in?", samples.known, print, paging, [("New material", print, "plain")]
     )
-    moves = (("Move it up", print, "plain"), ("Move it down", print, "plain"), remove)
-    heat = rows.FieldRows("4. Heat both phases together", samples.fields, facts.lines[8].faults)
+    moves = [("More", print, "plain")]
+    heat = rows.FieldRows("4. Heat both phases together", samples.fields, facts.lines[8].faults, ["band"])
     yield rows.fields_page(sizes, heat, print, paging, moves)
-    right = (("Change the columns", print, "plain"), ("Take it", print, "main"))
+    right = (("Change columns", print, "plain"), ("Take it", print, "main"))
     yield sheet_page(sizes, samples.sheet, Paging(print, print, 1), right)
     wrong = 'In the sheet "Formula" it has to be said which column holds the names and which the amounts.'
     for more, why in (((("Other sheet", print, "plain"), ("In percent", print, "plain")), ""), ((), wrong)):
         shown = ColumnsShown(Path("notebook.csv"), SheetReading(), samples.columns * 4, print, more, why)
         yield columns_page(sizes, shown, print, paging)
     more = [
-        ("Phase: cool-down", print, "plain"),
+        ("Change phase: cool-down", print, "plain"),
         ("The rest", print, "plain"),
-        ("As needed, up to a limit", print, "plain"),
+        ("Give a limit instead", print, "plain"),
     ]
     yield SharePad(
         sizes,

@@ -118,7 +118,7 @@ def test_a_code_is_a_lot_while_an_ingredient_is_fetched(line, said):
 @pytest.mark.parametrize("line", ["type: -5", "skip", "abandon:", "accept less", "sign"])
 def test_a_slip_in_what_can_be_said_now_is_answered_and_keeps_nothing_back(line):
     """Kept for later it would never fit, and hold would wait behind it."""
-    less = Choice(ChoiceKey.ACCEPT_LESS, "No more left", reason=True)
+    less = Choice(ChoiceKey.ACCEPT_LESS, "It ran out", reason=True)
     weight = NumberRequest("weight", "g", 0.0, 3000.0, 1, usual=False)
     pouring = dataclasses.replace(
         MOMENT,

@@ -158,7 +158,7 @@ def _pouring(now: _Instant, net: float) -> ActView:
         lands = tr("{stop}. {name} lands on its target.", stop=ENOUGH, name=now.name)
         return ActView(lands, want=now.want(Verb.POUR), move=ENOUGH)
     if now.to_go_g is not None and now.to_go_g > 0:
-        less = Choice(ChoiceKey.ACCEPT_LESS, tr("No more left"), serious=True, reason=True)
+        less = Choice(ChoiceKey.ACCEPT_LESS, tr("It ran out"), serious=True, reason=True)
         choices = (less,) if net > 0 else ()
         return ActView(text, choices=choices, want=now.want(Verb.POUR), move=_move(net, target))
     if pour.in_doubt(context, net) and context.still_g(pour.device, 0.5) is not None:
@@ -252,7 +252,7 @@ def _ways(now: _Instant, found: Remedies | None) -> tuple[Choice, ...]:
     if found is not None and not found.keep.why_not:
         grams, more_g = sum(found.keep.additions_g.values()), found.keep.batch_g - batch_g
         larger = (
-            tr("Add {sum:.2f} g of others, more later", sum=grams)
+            tr("Add {sum:.2f} g of others now, more later", sum=grams)
             if grams < more_g - over_g - 0.01
             else tr("Add {sum:.2f} g of the others now", sum=grams)
         )

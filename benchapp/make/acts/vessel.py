@@ -270,7 +270,7 @@ class VesselOn(Act):
                 tr("Its empty mass is not known yet.")
                 if rough is None
                 else tr(
-                    "The procedure says about {rough:.0f} g, which is near. If it is another one, take it off.",
+                    "About {rough:.0f} g is right. If it is another one, take it off.",
                     rough=rough,
                 )
             )

@@ -126,8 +126,9 @@ class CoolDown(Act):
         fan = fan_for(context, self.vessel)
         forecast, noticed = foretold(context, self.vessel, tr("below {below_c:g} °C", below_c=self.below_c))
         picture = CoolPicture(
-            context.vessel_name(self.vessel), curve, temp, self.below_c, self.not_below_c, fan
-        )
+            context.vessel_name(self.vessel), curve, temp, self.below_c, self.not_below_c, fan,
+            None if forecast is None else (forecast.early_s, forecast.late_s),
+        )  # fmt: skip
         word = (
             tr_noop("no reading")
             if temp is None

@@ -68,17 +68,15 @@ def _parts(context: Context, went_in_g: float, container: str) -> tuple[tuple[st
 
 
 def batch_facts(context: Context) -> str:
-    """What it is, its pH, deviations by grade, and what steamed off, in sentences; what there is none of is not said."""
+    """What it is, its pH and its deviations by grade, in sentences; what there is none of is not said."""
     state, name = context.state, context.plan.procedure.name
     grades = Counter(str(d.grade) for d in state.deviations)
     counted = ", ".join(f"{count} {translated(grade)}" for grade, count in sorted(grades.items()))
     said = [tr("{name}, {batch_g:.0f} g.", name=name, batch_g=state.batch_g or context.plan.batch_g)]
     if state.phs:
-        said.append(tr("pH {ph}.", ph=number(state.phs[-1].ph, ".2f")))
+        said.append(tr("pH {ph}.", ph=number(state.phs[-1].ph, ".2f")).replace(" ", "\u00a0"))
     if counted:
         said.append(tr("Deviations: {counted}.", counted=counted))
-    if (grams := put_back_g(context)) >= LEAST_G:
-        said.append(tr("{grams:.1f} g steamed off and were put back.", grams=grams))
     return " ".join(said)
 
 

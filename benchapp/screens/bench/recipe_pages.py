@@ -11,7 +11,7 @@ from benchapp.foundation.language import tr
 from benchapp.make.waits import hours
 from benchapp.screens.bench.weigh_sheet import draw_weigh_sheet
 from benchapp.screens.display import design as d
-from benchapp.screens.display.dates import leaf
+from benchapp.screens.display.dates import short_day
 from benchapp.screens.display.sizes import Sizes
 from benchapp.screens.navigator import Routes
 from benchapp.screens.widgets.button import ButtonSpec
@@ -19,6 +19,7 @@ from benchapp.screens.widgets.page_base import Page, body_size
 from benchapp.screens.widgets.pager import Paging
 from benchapp.screens.widgets.row_button import RowSpec
 from benchapp.screens.widgets.rows_page import RowsPage
+from benchapp.screens.widgets.sentence_rows import WholeRows
 from benchapp.screens.widgets.text_label import TextLabel, natural_wide
 from benchapp.screens.widgets.text_line import TextLine
 from benchapp.service.wording import NOT_APPROVED
@@ -37,31 +38,37 @@ def shelf_page(
     routes: Routes,
     paging: Paging,
 ) -> RowsPage:
-    """A row for each procedure on the shelf: its usual size, how long it takes, when it was last made, what is short."""
+    """A row for each procedure on the shelf, first what there is enough for and was made before: its usual size, how much there is to weigh, when
+    it was last made and how long that took; or what is short."""
     rows = [
-        RowSpec(card.recipe.name, partial(pick, card.recipe), _card(card), mark="open" if card.short else "")
-        for card in cards
+        RowSpec(card.recipe.name, partial(pick, card.recipe), _card(card))
+        for card in sorted(cards, key=lambda card: (bool(card.short), not card.last))
     ]
     more: list[ButtonSpec] = [("Practise", routes.practices, "plain")]
-    return RowsPage(sizes, tr("What will you make?"), rows, paging, more)
+    return WholeRows(sizes, tr("What will you make?"), rows, paging, more)
 
 
 def _card(card: ShelfCard) -> str:
-    """What helps to choose it: what is short, else its usual size, how long it takes or how much there is to weigh, and
-    when it was last made."""
+    """What helps to choose it, the same of each."""
     if card.short:
         first, *others = card.short
         if others:
             return tr("too little {names} and {more} more", names=first, more=len(others))
         return tr("too little {names}", names=first)
-    parts = [tr("usually {grams:g} g", grams=card.recipe.default_batch_g)]
-    if card.takes_s is not None:
-        parts.append(hours(card.takes_s))
-    else:
-        parts.append(tr("{count} ingredients", count=len(card.recipe.formula.lines)))
-    if card.last:
-        parts.append(tr("last made {day}", day=" ".join(leaf(card.last))))
-    return " · ".join(part.replace(" ", "\u00a0") if len(part) < 24 else part for part in parts)
+    parts = [
+        tr("{grams:g} g", grams=card.recipe.default_batch_g),
+        tr("{count} ingredients", count=len(card.recipe.formula.lines)),
+        _made(card),
+    ]
+    return " · ".join(part.replace(" ", "\u00a0") for part in parts)
+
+
+def _made(card: ShelfCard) -> str:
+    """When it was last made, and how long it takes."""
+    if not card.last:
+        return tr("not made yet")
+    made = tr("last made {day}", day=short_day(card.last))
+    return made if card.takes_s is None else tr("{made} in {hours}", made=made, hours=hours(card.takes_s))
 
 
 @dataclass(frozen=True, slots=True)
@@ -159,7 +166,7 @@ def sizes_page(
     bottles: Callable[[], None],
     paging: Paging,
 ) -> RowsPage:
-    """The sizes a recipe is usually made in, and any other by how many containers it is to fill."""
+    """The sizes a recipe is made in, the usual one first, and any other by how many containers it is to fill."""
     said = {
         recipe.batch_g.low: tr("the smallest"),
         recipe.batch_g.high: tr("the largest"),
@@ -167,7 +174,7 @@ def sizes_page(
     }
     rows = [
         RowSpec(tr("{grams:g} g", grams=grams), partial(pick, grams), how)
-        for grams, how in sorted(said.items())
+        for grams, how in sorted(said.items(), key=lambda x: (x[0] != recipe.default_batch_g, x[0]))
     ]
     many = plural(recipe.container)
     asked = tr("You say how many, and how much goes into each.")

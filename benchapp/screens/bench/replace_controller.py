@@ -55,8 +55,8 @@ class ReplaceController:
                 for name, amount in amounts.items()
             ]
             paging = Paging(back, partial(self.ingredient, recipe, batch_g), number)
-            who = tr("A releaser signs for it. It stands in the record of this batch.")
-            said = who if signed else tr("It stands in the record of this batch.")
+            who = tr("For the next batch only. A releaser signs for it.")
+            said = who if signed else tr("For the next batch only. Its record says so.")
             title = tr("Replace what in this batch?")
             nav.show(RowsPage(nav.sizes, title, rows, paging, said=[(said, False)]))
 

@@ -6,8 +6,8 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from benchapp.foundation.language import capitalised, tr, tr_n, translated
-from benchapp.screens.desk.batch_rows import check_row, containers_said, deviation_row, heading
+from benchapp.foundation.language import capitalised, tr, translated
+from benchapp.screens.desk.batch_rows import check_row, containers_said, deviation_row, heading, open_said
 from benchapp.screens.display import design as d
 from benchapp.screens.display.phrases import WAITS, held_together, standing_of
 from benchapp.screens.display.sizes import Sizes
@@ -57,7 +57,7 @@ class BatchPage(RowsPage):
         more = [*([] if self._beside else ways), *_next_things(b, links)]
         pressing = [c for c in b.checks if c.state in ("due", "failed")]
         rows = [check_row(c, links.release) for c in pressing]
-        rows += [deviation_row(x, links.release) for x in b.blocking]
+        rows += [deviation_row(x, links.release, b.releasers) for x in b.blocking]
         rows += [check_row(c, links.release) for c in b.checks if c not in pressing]
         rows += [deviation_row(x, links.record) for x in b.deviations if x not in b.blocking]
         super().__init__(sizes, heading(b.line), rows, Paging(links.back, links.turn, number), more)
@@ -72,13 +72,13 @@ class BatchPage(RowsPage):
         s, b = self.sizes, self._b
         if self._beside:
             x = self.left + self.rows_wide + 2 * s.gap
-            place = Area(x, self.low, self.left + self.wide - x, self.pen_y - s.gap * 0.4)
+            top, high = self.pen_y - s.gap * 0.4, len(self._beside) * (s.action + s.gap) - s.gap
+            place = Area(x, max(self.low, top - high), self.left + self.wide - x, top)
             self.grid(self._beside, 1, place, s.between)
         mark, standing = standing_of(b.line)
-        due = sum(c.state == "due" for c in b.checks) if standing == WAITS else 0
         how = _standing(b.line, standing, b.practised)
-        if due:
-            mark, how = "open", tr_n("{n} check is due", "{n} checks are due", n=due)
+        if standing == WAITS and (waits := open_said(b)):
+            mark, how = "open", waits
         below = (
             s.action + s.gap if self._beside else 2 * (s.action + s.gap)
         )  # a row, and a second line of presses

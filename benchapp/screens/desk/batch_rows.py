@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from typing import TYPE_CHECKING
 
 from benchapp.foundation.language import number, tr, tr_n, tr_noop, translated
@@ -41,6 +41,20 @@ def containers_said(b: BatchFacts) -> str:
     if b.gone:
         said = ", ".join((said, tr("{n} still here", n=b.line.containers - len(b.gone))))
     return said
+
+
+def open_said(b: BatchFacts) -> str:
+    """How many checks are due and how many deviations are to be judged, "" where there are none."""
+    checks, deviations = sum(c.state == "due" for c in b.checks), len(b.blocking)
+    if checks and deviations:
+        return tr(
+            "{checks} and {deviations} open",
+            checks=tr_n("{n} check", "{n} checks", n=checks),
+            deviations=tr_n("{n} deviation", "{n} deviations", n=deviations),
+        )
+    if deviations:
+        return tr_n("{n} deviation is to be judged", "{n} deviations are to be judged", n=deviations)
+    return tr_n("{n} check is due", "{n} checks are due", n=checks) if checks else ""
 
 
 def check_row(due: DueCheck, act: Callable[[], None]) -> RowSpec:
@@ -97,12 +111,14 @@ def _differing(due: DueCheck) -> list[str]:
     return [translated(words)] if words and words.casefold() != AS_IT_HAS_TO_BE.casefold() else []
 
 
-def deviation_row(x: Deviation, act: Callable[[], None]) -> RowSpec:
-    """A deviation: how grave, what happened, and why it may stay, once somebody has said so."""
+def deviation_row(x: Deviation, act: Callable[[], None], judges: Sequence[str] = ()) -> RowSpec:
+    """A deviation: how grave, what happened, and why it may stay, once somebody has said so; before that, who may."""
     state = tr("to be judged") if x.blocks else translated(x.grade)
     closed = tr("May stay so: {why} {who}", why=x.closed, who=x.closed_by).strip() if x.closed else ""
     if x.blocks:  # whatever was said while it was made decides nothing
-        closed = tr("Said at the bench; a releaser judges it.")
+        closed = (
+            tr("{names} may judge it.", names=", ".join(judges)) if judges else tr("A releaser judges it.")
+        )
     said = "\n".join(part for part in (x.text, closed) if part)
     mark = "good" if x.closed else "open" if x.blocks else "later"
     return RowSpec(_deviation_named(x), act, said, state, x.blocks, mark, calm=True)

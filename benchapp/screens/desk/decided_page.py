@@ -12,7 +12,7 @@ from benchapp.screens.display.sizes import Sizes
 from benchapp.screens.drawings.container_row import draw_containers, row_wide
 from benchapp.screens.widgets.button import ButtonSpec
 from benchapp.screens.widgets.page_base import Page
-from benchapp.screens.widgets.text_label import wrapped_high
+from benchapp.screens.widgets.text_label import TextLabel, wrapped_high
 from benchapp.screens.widgets.text_line import TextLine
 from benchapp.service.desk_facts import BatchFacts
 
@@ -21,8 +21,10 @@ DECIDED = {
     "released": ("good", tr_noop("Released: {name}"), tr_noop("{who} released it on {day}.")),
     "rejected": ("bad", tr_noop("Rejected: {name}"), tr_noop("{who} rejected it on {day}, for good.")),
 }
-#: The containers are so high, as a share of the glass.
-_HIGH = 0.16
+#: The containers are as high as has room for all under them, as a share of the glass.
+_HIGH = (0.3, 0.22, 0.16)
+#: How many they are stands beside them where so much of the width is left over.
+_BESIDE = 0.3
 
 
 class DecidedPage(Page):
@@ -59,19 +61,34 @@ class DecidedPage(Page):
 
     def _containers(self, b: BatchFacts, why: str) -> None:
         """Each as it is, and how many; and why it was decided so."""
-        s, high = self.sizes, self.panel.height * _HIGH
+        s, room = self.sizes, self.pen_y - self.low
+        heights = [self.panel.height * share for share in _HIGH]
+        high = next((high for high in heights if room > high * 2.1), heights[-1])
         wide = row_wide(b.line.containers, high)
         high *= min(1.0, self.wide / max(wide, 1.0))
-        if wide and self.pen_y - self.low > high * 2.5:
+        drawn = bool(wide) and room > high * 2.1
+        if drawn:
             self.pen_y -= high + s.gap * 1.5
             draw_containers(self.canvas, (self.left, self.pen_y), high, b.line.containers, b.gone)
-            self.pen_y -= s.gap
+        wide = min(wide, self.wide)
         here = b.line.containers - len(b.gone)
+        said = ""
         if b.gone:
-            left = tr_n("One bottle has left, {here} still here.", "{n} bottles have left, {here} still here.", n=len(b.gone), here=here)  # fmt: skip
-            self.line(left, s.between)
+            said = tr_n("One bottle has left, {here} still here.", "{n} bottles have left, {here} still here.", n=len(b.gone), here=here)  # fmt: skip
         elif b.line.containers:
-            self.line(tr("None has left: {here} still here.", here=here), s.between)
+            said = tr("None has left: {here} still here.", here=here)
+        if said:
+            said = said.replace(f" {here} ", f" {here}\u00a0")
+            beside = self.wide - wide - 2 * s.gap
+            words = TextLabel(said, s.line, d.INK)
+            if drawn and beside > self.wide * _BESIDE and words.height_at(beside) < high:
+                self.hang(words)
+                top = self.pen_y + (high + words.height_at(beside)) / 2
+                words.place(self.left + wide + 2 * s.gap, top, beside)
+                self.pen_y -= s.gap
+            else:
+                self.pen_y -= s.gap if drawn else 0.0
+                self.line(said, s.between)
         if why:
             self.line(why, s.note, color=d.SLATE)
         self.pen_y -= s.gap * 0.5

@@ -9,7 +9,7 @@ from functools import partial
 from typing import TYPE_CHECKING
 
 from benchapp.foundation.language import tr, translated
-from benchapp.screens.desk.batch_rows import check_row, deviation_row, heading, settled
+from benchapp.screens.desk.batch_rows import check_row, deviation_row, heading, open_said, settled
 from benchapp.screens.desk.decided_page import DECIDED, DecidedPage
 from benchapp.screens.display.dates import day, in_words, leaf, product_named, short_day
 from benchapp.screens.display.sizes import Sizes
@@ -45,26 +45,36 @@ def release_page(sizes: Sizes, b: BatchFacts, acts: ReleaseActs, number: int = 0
     law does not say."""
     wrong: list[ButtonSpec] = []
     if b.releasers and not b.line.rehearsal and b.line.decision != "rejected":
-        label = tr("Call it back") if b.line.decision == "released" else tr("Reject or work over")
+        label = tr("Take back from sale") if b.line.decision == "released" else tr("Reject or work over")
         wrong = [(label.replace(" ", "\u00a0"), acts.not_so, "serious")]
     if b.line.decision in DECIDED:
         return DecidedPage(sizes, b, [("Back", acts.back, "plain"), *wrong])
-    go: list[ButtonSpec] = [(tr("Release this batch"), acts.let_go, "main")]
     return RowsPage(
         sizes,
         _question(b),
         _rows(b, acts),
         Paging(acts.back, acts.turn, number),
-        [*wrong, *(go if b.releasers and not b.against else [])],
+        [*wrong, *_next(b, acts)],
         _said(b),
         foot=TextLine(_settled(b) if b.against else b.unknown_in_short),
     )
 
 
+def _next(b: BatchFacts, acts: ReleaseActs) -> list[ButtonSpec]:
+    """What is done next: the checks that are due, then what is to be judged, then the decision."""
+    if (due := next((c for c in b.checks if c.state == "due"), None)) is not None:
+        return [(tr("Do the checks"), partial(acts.check, due), "main")]
+    if not b.releasers:
+        return []
+    if b.blocking:
+        return [(tr("Judge the deviation"), partial(acts.judge, b.blocking[0]), "main")]
+    return [] if b.against else [(tr("Release this batch"), acts.let_go, "main")]
+
+
 def _rows(b: BatchFacts, acts: ReleaseActs) -> list[RowSpec]:
     """What has to be done first, what waits next; what is settled where nothing else is there."""
     open_ones = [check_row(c, partial(acts.check, c)) for c in b.checks if c.state == "due"]
-    open_ones += [deviation_row(x, partial(acts.judge, x)) for x in b.blocking]
+    open_ones += [deviation_row(x, partial(acts.judge, x), b.releasers) for x in b.blocking]
     open_ones += [
         RowSpec(tr("Not yet"), acts.record, in_words(text), wrong=True, mark="bad")
         for text in b.against_otherwise
@@ -87,8 +97,8 @@ def _said(b: BatchFacts) -> list[tuple[str, bool]]:
         said.append((tr("Nobody here may release. A releaser is enrolled at the desk's computer."), True))
     if not b.against:
         said.append((tr("Nothing speaks against it."), False))
-    elif b.blocking or any(c.state == "due" for c in b.checks):
-        said.append((tr("Touch what is open, to settle it."), False))
+    elif opened := open_said(b):
+        said.append((opened, False))
     return said
 
 

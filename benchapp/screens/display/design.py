@@ -30,6 +30,7 @@ class Palette:
     MUSSEL: RGB  # below, still to come
     CORAL: RGB  # above, trouble: never a state that is as it should be
     FOAM: RGB  # text on what is filled
+    WRACK: RGB  # the second of two vessels
 
 
 def _palette(*codes: str) -> Palette:
@@ -39,17 +40,22 @@ def _palette(*codes: str) -> Palette:
 #: For a workshop by day.
 LIGHT = _palette(
     "#F7F3E9", "#FFFDF8", "#D9CFBA", "#7A7261", "#13242B", "#3B4A50", "#0A5364", "#1C5A32", "#23407A", "#8A1F14",
-    "#FFFFFF",
+    "#FFFFFF", "#5C4A00",
 )  # fmt: skip
 #: For a dim room: a dark ground that dazzles nobody who looks up from a pot.
 DIM = _palette(
     "#12191B", "#1B2528", "#3A4548", "#9AA5A3", "#F0EADB", "#C6C8BE", "#7CCBDD", "#86D6A0", "#AFC6F6", "#FFB0A4",
-    "#0B1214",
+    "#0B1214", "#E3CC74",
 )  # fmt: skip
 
 SAND, SHELL, WET_SAND, DRIFT = LIGHT.SAND, LIGHT.SHELL, LIGHT.WET_SAND, LIGHT.DRIFT
 INK, SLATE, TIDE, KELP = LIGHT.INK, LIGHT.SLATE, LIGHT.TIDE, LIGHT.KELP
-MUSSEL, CORAL, FOAM = LIGHT.MUSSEL, LIGHT.CORAL, LIGHT.FOAM
+MUSSEL, CORAL, FOAM, WRACK = LIGHT.MUSSEL, LIGHT.CORAL, LIGHT.FOAM, LIGHT.WRACK
+
+
+def mixed(one: RGB, other: RGB, share: float) -> RGB:
+    """So much of one colour, 0 to 1, and the rest of the other."""
+    return tuple(share * a + (1 - share) * b for a, b in zip(one, other, strict=True))  # type: ignore[return-value]
 
 
 def dress(palette: Palette) -> None:
@@ -90,8 +96,8 @@ def standing(word: str) -> tuple[RGB, str]:
 
 
 def curve_colour(number: int) -> RGB:
-    """In which colour one of two vessels is drawn and its number is written, from 0."""
-    return (INK, MUSSEL)[number % 2]
+    """In which colour one of two vessels is drawn and its number is written, from 0: what others go into, then what goes in."""
+    return (TIDE, WRACK)[number % 2]
 
 
 def sheet_word() -> tuple[RGB, RGB]:

@@ -27,7 +27,10 @@ def draw_pour_over(c: Canvas, p: pictures.PourOverPicture) -> None:
     base, high = c.y + gap_h + c.font * below, c.height - gap_h - c.font * (below + 1.5)
     wide = min(c.width * 0.36, high * 0.9)
     left, right = c.x + c.width * 0.04, c.x + c.width * 0.96 - wide
-    for x, name, temp, colour in ((left, p.source, p.source_c, d.DRIFT), (right, p.into, p.into_c, d.TIDE)):
+    for x, name, temp, colour in (
+        (left, p.source, p.source_c, d.curve_colour(1)),
+        (right, p.into, p.into_c, d.curve_colour(0)),
+    ):
         tall = high * 0.5
         Color(*colour)
         Rectangle(pos=(x, base), size=(wide, tall * 0.6))

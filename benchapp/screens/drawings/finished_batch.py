@@ -60,7 +60,7 @@ def _needed(c: Canvas, lines: Sequence[Line]) -> float:
 
 
 def _colours() -> tuple[d.RGB, ...]:
-    return (d.KELP, d.TIDE, d.MUSSEL, d.DRIFT, d.SLATE, d.INK)
+    return (d.KELP, d.mixed(d.KELP, d.SAND, 0.55), d.MUSSEL, d.DRIFT, d.SLATE, d.INK)
 
 
 def _batch(c: Canvas, p: BatchPicture, plan: ShelfPlan) -> None:
@@ -80,7 +80,7 @@ def _shelf(c: Canvas, p: BatchPicture, low: float, high: float) -> None:
     shape = shape_of(p.container)
     full = max(p.filled_g)
     shares = [(grams / full, d.KELP) for grams in p.filled_g] + (
-        [(p.last_g / full, d.TIDE)] if p.last_g else []
+        [(p.last_g / full, _colours()[1])] if p.last_g else []
     )
     high = min(high, c.width * 0.5)
     wide = container_wide(shape, high)

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from math import inf
+
 from kivy.graphics import Color, Line, Rectangle
 
 from benchapp.foundation.language import tr
@@ -107,7 +109,8 @@ def draw_cool(c: Canvas, p: pictures.CoolPicture) -> None:
     Color(*d.KELP)
     Line(points=[chart.left, chart.py(p.below_c), chart.right, chart.py(p.below_c)], width=2.4)
     c.text(c.figure(p.below_c, "°C"), chart.left - 6, chart.py(p.below_c), d.KELP, "right", bold=True)
-    known = [t for t in (_passes(p, edge) for edge in (1, 2)) if t is not None]
+    edges = p.passes_s if p.fan and p.passes_s else (_passes(p, 1), _passes(p, 2))
+    known = [t for t in edges if t is not None and t < inf]
     chart.axes((p.below_c,), _between(known))
     now = p.temp_c if p.temp_c is not None else temps[-1]
     if p.fan:
@@ -128,7 +131,11 @@ def draw_cool(c: Canvas, p: pictures.CoolPicture) -> None:
 def _between(passes: list[float]) -> str:
     """When the forecast's edges pass the threshold."""
     times = list(dict.fromkeys(wait(t) for t in passes))
-    return tr("from {times} on", times=times[0]) if len(passes) == 1 else " to ".join(times)
+    return (
+        tr("from {times} on", times=times[0])
+        if len(passes) == 1
+        else tr("in {times}", times=" to ".join(times))
+    )
 
 
 def _passes(p: pictures.CoolPicture, edge: int) -> float | None:

@@ -15,6 +15,8 @@ from benchapp.screens.widgets.text_label import TextLabel
 
 #: What is left of it where there is hardly any room; the reading stands above it.
 BRIEF = tr_noop("Taking it. Wrong? Press Not yet.")
+#: How high the band is that fills where there is room, as a multiple of a gap.
+BAND = 1.8
 
 
 class AcceptCountdown(Widget):
@@ -55,16 +57,16 @@ class AcceptCountdown(Widget):
         if share is None or live is None:
             return
         value, unit = number_of(live, self.sizes.figures)
-        band = self.sizes.gap
+        band = float(self.sizes.gap)
         given = {"value": value, "unit": unit, "object": OBJECT}
         named = tr("Taking {value} {unit}, {name}. {object}", name=live.name, **given)
         short = tr("Taking {value} {unit}. {object}", **given)
-        sizes = self.sizes
-        for size, text in (
-            (sizes.line, named), (sizes.line, short), (sizes.between, short), (sizes.note, named), (sizes.small, named),
-            (sizes.small, short), (sizes.small, BRIEF),
+        s, thick = self.sizes, BAND * band
+        for size, text, deep in (
+            (s.line, named, thick), (s.line, short, thick), (s.line, named, band), (s.line, short, band), (s.between, short, band),
+            (s.note, named, band), (s.small, named, band), (s.small, short, band), (s.small, BRIEF, band),
         ):  # fmt: skip # as much as there is room for
-            self.what.font_size, self.what.text = size, text
+            self.what.font_size, self.what.text, band = size, text, deep
             high = self.what.height_at(self._width) + band + 6
             if high <= self._room:
                 break

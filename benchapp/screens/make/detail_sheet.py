@@ -66,7 +66,7 @@ class DetailSheet(Surface):
 def _waits_of(view: ViewModel) -> str:
     """What the line of time says, which the head of a page has not always room for."""
     said = waits_to_come(view.spans, view.left_s, view.act_view.forecast is not None)
-    return "" if view.over or not said else f"{said[-1]}."
+    return "" if view.over or not said[1] else f"{said[1]}."
 
 
 def _lines_of(view: ViewModel) -> list[NamedLine]:

@@ -69,7 +69,7 @@ class MakeHeader:
             self.stop,
         )
         self._row: HeaderRow | None = None  # where the line of time lies
-        self._said_left: tuple[str, ...] | None = None
+        self._said_left: str | None = None
 
     def show(self, m: ViewModel) -> None:
         """Only the numbers have changed."""
@@ -123,17 +123,17 @@ class MakeHeader:
         self._say_left(m)
         return float(alone.top - self._row_high)
 
-    def _has_room(self, row: HeaderRow, said: tuple[str, ...]) -> bool:
-        """Whether what is said of the waits has room beside the step, in its fewest words."""
+    def _has_room(self, row: HeaderRow, said: str) -> bool:
+        """Whether what is said of the waits has room beside the step."""
         if not said:
             return True
         small, room = self._sizes.small, row.right - row.left - 3 * self._sizes.gap
-        return natural_wide(row.place, small) + natural_wide(said[-1], small) <= room
+        return natural_wide(row.place, small) + natural_wide(said, small) <= room
 
     @staticmethod
-    def _waits(m: ViewModel) -> tuple[str, ...]:
+    def _waits(m: ViewModel) -> str:
         """Nothing on a page that is itself a wait: one wait has one time."""
-        return () if m.over or m.act_view.forecast is not None else waits_to_come(m.spans, m.left_s, False)
+        return "" if m.over or m.act_view.forecast is not None else waits_to_come(m.spans, m.left_s, False)[0]
 
     @property
     def _row_high(self) -> float:
@@ -149,16 +149,16 @@ class MakeHeader:
             self._said_left = said
             self._lay_row(self._row, said)
 
-    def _ways(self, said: tuple[str, ...]) -> Iterator[tuple[int, str, float]]:
+    def _ways(self, said: str) -> Iterator[tuple[int, str, float]]:
         """The size, the words of the waits and the share that the line of time has, the best first: the line gives way before
-        the words get small, and a word of them too."""
-        s, whole, short = self._sizes, said[:1], said[1:]
-        yield from ((font, text, LEAST_LINE) for text in whole for font in (s.line, s.between))
-        yield from ((s.between, text, 0.0) for text in (*whole, *short))
-        yield from ((font, text, 0.0) for font in (s.note, s.small) for text in said)
+        the words get small."""
+        s = self._sizes
+        if said:
+            yield from ((font, said, LEAST_LINE) for font in (s.line, s.between))
+            yield from ((font, said, 0.0) for font in (s.between, s.note, s.small))
         yield s.between, "", 0.0
 
-    def _lay_row(self, row: HeaderRow, said: tuple[str, ...]) -> None:
+    def _lay_row(self, row: HeaderRow, said: str) -> None:
         """Which step it is, the line of time, and the waits."""
         s, wide = self._sizes, row.right - row.left
         for font, text, share in self._ways(said):

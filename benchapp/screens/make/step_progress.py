@@ -84,11 +84,11 @@ def _length(span: StepSpan) -> float:
     return HANDS_S + span.wait_s + (OPEN_S if span.open_end else 0.0)
 
 
-def waits_to_come(spans: Sequence[StepSpan], left_s: float, foretold: bool) -> tuple[str, ...]:
-    """How much waiting there still is, as far as it is known, and what of it has no set time; the same in fewer words, and
-    nothing where there is none. ``foretold``: the open end of this step is in it."""
+def waits_to_come(spans: Sequence[StepSpan], left_s: float, foretold: bool) -> tuple[str, str]:
+    """How long it takes yet at the least, since nobody knows how long hands and what has no set time will take; and what of it is
+    waited for: "" twice where nothing is. ``foretold``: the open end of this step is in it."""
     later = (x for x in spans if x.state == "next" or (x.state == "now" and not foretold))
-    parts = [tr("{wait} of waits", wait=wait(left_s))] if left_s >= 60.0 else []
-    parts += [translated(end) for end in dict.fromkeys(x.open_end for x in later) if end]
-    said = " + ".join(parts)
-    return (tr("to come: {said}", said=said), said) if parts else ()
+    ends = [translated(end) for end in dict.fromkeys(x.open_end for x in later) if end]
+    known = left_s >= 60.0
+    whole = " + ".join([*([tr("{wait} of waits", wait=wait(left_s))] if known else []), *ends])
+    return tr("at least {wait} more", wait=wait(left_s)) if known else whole, whole

@@ -68,6 +68,7 @@ class DraftController:
         def shown(found: tuple[RecipeEntry, ...]) -> None:
             new = "plain" if any(entry.wrong for entry in found) else "main"
             more: list[ButtonSpec] = [
+                ("Make a batch", nav.routes.recipes, "plain"),  # those that came with the program stand there
                 ("Materials", self.materials.shelf, "plain"),
                 (tr("New recipe"), self.new, new),
             ]
@@ -183,15 +184,16 @@ class DraftController:
 
     def _show(self, facts: DraftFacts, number: int = 0) -> None:
         nav, key = self._nav, facts.key
-        more: list[ButtonSpec] = []
-        if facts.undoes:
-            more.append(("Undo", partial(self._undo, key), "plain"))
         whole, wrong = facts.sum.whole, next((x for x in facts.lines if x.faults), None)
-        add: ButtonSpec = ("Add", partial(self.lines.add, key), "plain" if whole or wrong else "main")
-        more.append(("Method", partial(self.method.method, key), "main" if whole and not wrong else "plain"))
-        more.append(add)
-        if wrong is not None:
-            more.append(mend_line(wrong, partial(self.lines.line, key)))
+        more: list[ButtonSpec] = [
+            ("Method", partial(self.method.method, key), "main" if whole and not wrong else "plain"),
+            ("Add", partial(self.lines.add, key), "plain" if whole or wrong else "main"),
+        ]
+        if facts.undoes:
+            more.insert(0, ("Undo", partial(self._undo, key), "plain"))
+        if wrong is not None:  # little else is done before that
+            other = partial(self._recipes.one_of, facts.name, more, partial(self.formula, key))
+            more = [("More", other, "plain"), mend_line(wrong, partial(self.lines.line, key))]
         paging = Paging(self.drafts, partial(self.formula, key), number)
         nav.show(
             formula_page(
@@ -233,7 +235,9 @@ class DraftController:
             def picked(name: str) -> None:
                 (acts.get(name) or partial(self._head, facts, name))()
 
-            rows = FieldRows(facts.name, fields, facts.faults, ["checks"] if facts.to_mend else ())
+            rows = FieldRows(
+                tr("About {name}", name=facts.name), fields, facts.faults, ["checks"] if facts.to_mend else ()
+            )
             nav.show(fields_page(nav.sizes, rows, picked, paging))
 
         self._recipes.ask(lambda desk: desk.draft(key), shown, self.drafts)

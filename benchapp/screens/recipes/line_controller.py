@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 from benchapp.foundation.language import tr, tr_noop
 from benchapp.make.view_model import NumberRequest
 from benchapp.screens.recipes.material_controller import MaterialController
-from benchapp.screens.recipes.recipe_requests import RecipeRequests
+from benchapp.screens.recipes.recipe_requests import MOVE, REMOVE, RecipeRequests, moving
 from benchapp.screens.recipes.recipe_rows import FieldRows, fields_page
 from benchapp.screens.recipes.share_pad import SharePad, ShareRequest
 from benchapp.screens.widgets.button import ButtonSpec
@@ -21,7 +21,7 @@ if TYPE_CHECKING:
     from benchapp.service.recipe_facts import DraftFacts, FormulaLineFacts
 
 NEW_PHASE = tr_noop("Another phase")
-REST, AS_NEEDED = tr_noop("The rest"), tr_noop("As needed, up to a limit")
+REST, AS_NEEDED = tr_noop("The rest"), tr_noop("Give a limit instead")
 #: Fields of a line that are called otherwise in a file.
 _AS_SHOWN = {"percent": "share", "label": "told apart as", "material": "what it is", "name": "what it is"}
 #: What the tolerance of a line is that says none.
@@ -84,7 +84,11 @@ class LineController:
 
         again = partial(self._share, facts, of, phase)
         more: list[ButtonSpec] = [
-            (tr("Phase: {phase}", phase=phase), partial(self._phases, facts, other_phase, again), "plain"),
+            (
+                tr("Change phase: {phase}", phase=phase),
+                partial(self._phases, facts, other_phase, again),
+                "plain",
+            ),
             *_rest(facts, lambda: put("rest")),
             (AS_NEEDED, partial(self._cap, put, again), "plain"),
         ]
@@ -164,11 +168,9 @@ class LineController:
             (tr_noop("swap for another"), None),
             (tr_noop("what it is"), None),
         ]
-        more: list[ButtonSpec] = [("Remove", partial(self._remove, key, number), "serious")]
-        if number < len(facts.lines) - 1:
-            more.insert(0, (tr("Move it down"), partial(self._move, key, number, 1), "plain"))
-        if number > 0:
-            more.insert(0, (tr("Move it up"), partial(self._move, key, number, -1), "plain"))
+        moves = moving(number, len(facts.lines), partial(self._move, key, number))
+        moves.append((REMOVE, partial(self._remove, key, number), "serious"))
+        more: list[ButtonSpec] = [(MOVE, partial(self._recipes.one_of, line.name, moves, again), "plain")]
         page = fields_page(
             self._nav.sizes,
             FieldRows(line.name, fields, line.faults, [_AS_SHOWN.get(x, x) for x in line.faulty]),

@@ -26,6 +26,8 @@ if TYPE_CHECKING:
     from benchapp.service.recipes import RecipeDesk
 
 Picked = Callable[[str], None]
+#: What is not known of a material before its safety data sheet is entered.
+_OF_SHEET = ("sheet_revised", "statements", "signal_word")
 
 
 class MaterialController:
@@ -63,7 +65,8 @@ class MaterialController:
                 done(some[0].name)
                 return
             again = partial(self.pick, title, done, back)
-            self._nav.show(self._listed(title, some, done, again))
+            under = tr("{asked} All with {letter}.", asked=title, letter=letter)
+            self._nav.show(self._listed(under, some, done, again))
 
         columns = int((page.wide + s.gap) // (s.action + s.gap))
         rows = -(-len(letters) // columns)
@@ -125,10 +128,7 @@ class MaterialController:
     def shelf(self, number: int = 0) -> None:
         """Everything on it."""
         nav = self._nav
-        more: list[ButtonSpec] = [
-            (tr("Bring some in"), self._bring_in, "plain"),
-            (tr("New material"), partial(self._enter, self.material, self.shelf), "plain"),
-        ]
+        more: list[ButtonSpec] = [(tr("Add materials"), self._add, "plain")]
         paging = Paging(self._back, self.shelf, number)
         self._recipes.ask(
             lambda desk: desk.materials.known(),
@@ -140,12 +140,14 @@ class MaterialController:
             self._back,
         )
 
-    def _bring_in(self) -> None:
+    def _add(self) -> None:
+        new = partial(self._enter, self.material, self._add)
         rows = [
+            RowSpec(tr("A new one"), new, tr("You type what its papers say.")),
             RowSpec(tr("From a recipe"), self._procedures, tr("Its materials, with what it says of them.")),
             RowSpec(tr("From a sheet"), self._sheets, tr("A file with a row for each material.")),
         ]
-        self._nav.show(RowsPage(self._nav.sizes, tr("Where are they?"), rows, Paging(self.shelf)))
+        self._nav.show(RowsPage(self._nav.sizes, tr("Where are they from?"), rows, Paging(self.shelf)))
 
     def _sheets(self) -> None:
         """Every material of a sheet; what became of each row."""
@@ -193,7 +195,7 @@ class MaterialController:
             self._nav.show(
                 fields_page(
                     self._nav.sizes,
-                    FieldRows(name, rows, notes, ["sheet_revised"] if notes else ()),
+                    FieldRows(name, rows, notes, _OF_SHEET if notes else ()),
                     picked,
                     paging,
                 )

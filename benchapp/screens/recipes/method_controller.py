@@ -10,7 +10,7 @@ from benchapp.foundation.language import capitalised, tr, tr_noop, translated
 from benchapp.recipes.questions import AnswerKind, Question
 from benchapp.recipes.step_fields import FieldKind, StepField
 from benchapp.screens.recipes.field_editor import FieldEditor, FieldRequest
-from benchapp.screens.recipes.recipe_requests import RecipeRequests
+from benchapp.screens.recipes.recipe_requests import MOVE, REMOVE, RecipeRequests, moving
 from benchapp.screens.recipes.recipe_rows import FieldRows, fields_page, mend_step, method_page, vessels_page
 from benchapp.screens.widgets.button import ButtonSpec
 from benchapp.screens.widgets.list_pages import choice_page
@@ -73,15 +73,15 @@ class MethodController:
 
     def _show(self, facts: DraftFacts, number: int = 0) -> None:
         nav, key = self._nav, facts.key
-        more: list[ButtonSpec] = []
+        more: list[ButtonSpec] = [("Add", partial(self._kinds, key, len(facts.steps)), "plain")]
         if facts.undoes:
-            more.append(("Undo", partial(self._undo, key), "plain"))
-        more.append(("Add", partial(self._kinds, key, len(facts.steps)), "plain"))
+            more.insert(0, ("Undo", partial(self._undo, key), "plain"))
         wrong = next((step for step in facts.steps if step.faults), None)
         if facts.ready:
             more.append(("Save", partial(self.save, key), "main"))
         elif wrong is not None:
-            more.append(mend_step(wrong, partial(self.step, key)))
+            other = partial(self._recipes.one_of, facts.name, more, partial(self.method, key))
+            more = [("More", other, "plain"), mend_step(wrong, partial(self.step, key))]
         paging = Paging(partial(self._formula, key), partial(self.method, key), number)
         nav.show(
             method_page(nav.sizes, facts, partial(self.step, key), partial(self.vessels, key), paging, more)
@@ -173,11 +173,10 @@ class MethodController:
     def _step(self, facts: DraftFacts, number: int, fields: tuple[FieldFacts, ...], page: int) -> None:
         key, step = facts.key, facts.steps[number]
         by_name = {x.field.name: x for x in fields}
-        more: list[ButtonSpec] = [("Remove", partial(self._remove, key, number), "serious")]
-        if number < len(facts.steps) - 1:
-            more.insert(0, (tr("Move it down"), partial(self._move, key, number, 1), "plain"))
-        if number > 0:
-            more.insert(0, (tr("Move it up"), partial(self._move, key, number, -1), "plain"))
+        moves = moving(number, len(facts.steps), partial(self._move, key, number))
+        moves.append((REMOVE, partial(self._remove, key, number), "serious"))
+        again = partial(self.step, key, number, page)
+        more: list[ButtonSpec] = [(MOVE, partial(self._recipes.one_of, step.heading, moves, again), "plain")]
         paging = Paging(partial(self.method, key), partial(self.step, key, number), page)
         shown = [(x.field.name, x.value) for x in fields]
 

@@ -2,19 +2,24 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
+from functools import partial
 from typing import TypeVar
 
 from benchapp.foundation.language import tr
 from benchapp.recipes.errors import RecipeError
 from benchapp.screens.navigator import Navigator
+from benchapp.screens.widgets.button import ButtonSpec
+from benchapp.screens.widgets.page_base import Page
 from benchapp.service.bench_service import BenchService
 from benchapp.service.errors import CommandError
 from benchapp.service.recipes import RecipeDesk
 from procedures.errors import ProcedureError
 
 T = TypeVar("T")
+#: What else is done with a line or a step, and the last of it.
+MOVE, REMOVE = "More", "Remove"
 
 
 @dataclass(frozen=True, slots=True)
@@ -40,6 +45,20 @@ class RecipeRequests:
                 then(found)
 
         self.nav.fetch(lambda shop: _tried(shop, work), answered)
+
+    def one_of(self, title: str, acts: Sequence[ButtonSpec], back: Callable[[], None]) -> None:
+        """What is done more rarely, on a page of its own."""
+        page = Page(self.nav.sizes, title)
+        page.bottom([("Back", back, "plain")])
+        page.stack(acts)
+        self.nav.show(page)
+
+
+def moving(number: int, count: int, move: Callable[[int], None]) -> list[ButtonSpec]:
+    """What moves one of so many up or down, where it can be."""
+    up: ButtonSpec = (tr("Move it up"), partial(move, -1), "plain")
+    down: ButtonSpec = (tr("Move it down"), partial(move, 1), "plain")
+    return [*([up] if number > 0 else []), *([down] if number < count - 1 else [])]
 
 
 def _tried(shop: BenchService, work: Callable[[RecipeDesk], T]) -> T | _Refusal:

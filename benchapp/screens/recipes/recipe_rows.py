@@ -15,7 +15,7 @@ from benchapp.screens.widgets.page_base import ROOMY_PX
 from benchapp.screens.widgets.pager import Paging
 from benchapp.screens.widgets.row_button import RowSpec
 from benchapp.screens.widgets.rows_page import RowsPage
-from benchapp.screens.widgets.text_line import TextLine
+from benchapp.screens.widgets.sentence_rows import WholeRows
 
 if TYPE_CHECKING:
     from benchapp.service.recipe_drafts import RecipeEntry
@@ -35,6 +35,12 @@ _FIELD_WORDS = {
     "sheet_revised": tr_noop("safety data sheet"), "band": tr_noop("limits"),
 }  # fmt: skip
 
+#: What mends a field in which something is wrong.
+_MENDED = {
+    "share": tr_noop("Change the share"), "band": tr_noop("Change the limits"), "sheet_revised": tr_noop("Enter its data sheet"),
+    "checks": tr_noop("See what to mend"),
+}  # fmt: skip
+
 
 def drafts_page(
     sizes: Sizes,
@@ -46,9 +52,8 @@ def drafts_page(
     """The maker's own recipes, with where each stands."""
     rows = [RowSpec(e.name, partial(pick, e), e.standing, wrong=e.wrong) for e in entries]
     none = tr("No recipe is being written. Begin one, or bring one in from a sheet.")
-    others = tr("What came with the program stands under Make a batch.")
     said = [] if rows else [(none, False)]
-    return RowsPage(sizes, tr("Your recipes"), rows, paging, more, said, foot=TextLine(others))
+    return RowsPage(sizes, tr("Your recipes"), rows, paging, more, said)
 
 
 def formula_page(
@@ -61,7 +66,7 @@ def formula_page(
 ) -> RowsPage:
     """The formula: a row for each line with its share, and the sum over them all."""
     rows = [
-        RowSpec(x.name, partial(pick, x.row.number), x.faults[0] if x.faults else x.row.phase, x.row.share, bool(x.faults), broad=bool(x.faults))
+        RowSpec(x.name, partial(pick, x.row.number), under(x.name, x.faults[0]) if x.faults else x.row.phase, x.row.share, bool(x.faults), broad=bool(x.faults))
         for x in facts.lines
     ]  # fmt: skip
     rows.append(RowSpec(tr("About it"), about, about_words(facts), wrong=bool(facts.faults)))
@@ -97,7 +102,7 @@ def method_page(
         named = ", ".join(f"{v.name} {v.capacity}" for v in facts.vessels)
         rows.append(RowSpec("Vessels", vessels, wrong or named, wrong=bool(wrong)))
     standing = tr("No method yet.") if not rows else tr("It can be made.") if facts.ready else mending(facts)
-    return RowsPage(
+    return WholeRows(
         sizes,
         tr("{name}: method", name=facts.name),
         rows,
@@ -142,7 +147,7 @@ def checks_page(
     """What has to be mended, each leading to where that is done; then what may be left, and what the law says."""
     rows = [RowSpec(tr("The recipe"), leads.about, fault, wrong=True, broad=True) for fault in facts.faults]
     rows += [
-        RowSpec(x.name, partial(leads.line, x.row.number), fault, wrong=True, broad=True) for x in facts.lines for fault in x.faults
+        RowSpec(x.name, partial(leads.line, x.row.number), under(x.name, fault), wrong=True, broad=True) for x in facts.lines for fault in x.faults
     ]  # fmt: skip
     rows += [
         RowSpec(v.name, leads.vessels, fault, wrong=True, broad=True)
@@ -181,7 +186,7 @@ def mend_first(facts: DraftFacts, leads: CheckLeads) -> list[ButtonSpec]:
 
 def mend_line(line: FormulaLineFacts, lead: Numbered) -> ButtonSpec:
     """What leads to a line that has to be mended."""
-    return tr("Mend the red line"), partial(lead, line.row.number), "main"
+    return tr("Mend the line"), partial(lead, line.row.number), "main"
 
 
 def mend_step(step: MethodStepFacts, lead: Numbered) -> ButtonSpec:
@@ -214,22 +219,23 @@ def materials_page(
     sizes: Sizes, title: str, known: Sequence[KnownMaterial], pick: Callable[[str], None], paging: Paging,
     more: Sequence[ButtonSpec] = (), mended: bool = False,
 ) -> RowsPage:  # fmt: skip
-    """Materials to pick, with what is not known of them; ``mended``: those of which something is not are red, as that is
-    entered here."""
-    rows = [
-        RowSpec(
-            m.name,
-            partial(pick, m.name),
-            m.role if m.hazards_known else tr("{role}: its hazards are not known", role=m.role),
-            wrong=mended and not m.hazards_known,
-            mark="" if m.hazards_known else "open",
-        )
-        for m in known
-    ]
-    said = (
-        [] if rows else [(tr("The shelf is empty. Enter a material, or bring some in from a recipe."), False)]
-    )
-    return RowsPage(sizes, title, rows, paging, more, said)
+    """Materials to pick; ``mended``: how many have no safety data sheet is said over them, with what enters the first. A row
+    says it only where it is the exception."""
+    lacking = [m for m in known if not m.hazards_known]
+    told = 2 * len(lacking) <= len(known)
+    rows = []
+    for m in known:
+        lacks = told and not m.hazards_known
+        said = tr("{role}, no safety data sheet", role=m.role) if lacks else m.role
+        rows.append(RowSpec(m.name, partial(pick, m.name), said, wrong=lacks and mended))
+    over: list[tuple[str, bool]] = []
+    if not rows:
+        over = [(tr("The shelf is empty. Enter a material, or bring some in from a recipe."), False)]
+    elif mended and lacking:
+        n = len(lacking)
+        over = [(tr_n("One material has no safety data sheet.", "{n} materials have no safety data sheet.", n=n), True)]  # fmt: skip
+        more = [*more, (tr("Enter the first"), partial(pick, lacking[0].name), "main")]
+    return RowsPage(sizes, title, rows, paging, more, over)
 
 
 @dataclass(frozen=True, slots=True)
@@ -241,6 +247,11 @@ class FieldRows:
     fields: Sequence[tuple[str, str | None]]
     faults: Sequence[str] = ()
     faulty: Sequence[str] = ()
+
+
+def under(name: str, fault: str) -> str:
+    """What is wrong with a thing, where it stands under its name."""
+    return fault.removeprefix(f"{name}: ")
 
 
 def _first_sentence(text: str) -> str:
@@ -265,10 +276,14 @@ def fields_page(
     paging: Paging,
     more: Sequence[ButtonSpec] = (),
 ) -> RowsPage:
-    """A row for each field, those first in which something is wrong."""
+    """A row for each field, those first in which something is wrong; the first of these has a press of its own, where one
+    is named for it."""
     rows = []
-    for name, value in sorted(shown.fields, key=lambda field: field[0] not in shown.faulty):
-        left_open = tr("not entered") if name in shown.faulty else tr("empty")
+    faulty = next((name for name in shown.faulty if name in _MENDED), "")
+    mend: list[ButtonSpec] = [(_MENDED[faulty], partial(pick, faulty), "main")] if faulty else []
+    order = {name: n for n, name in enumerate(shown.faulty)}
+    for name, value in sorted(shown.fields, key=lambda field: order.get(field[0], len(order))):
+        left_open = tr("not entered") if name in shown.faulty else tr("not said")
         said = "" if value is None else _as_read(value) or left_open
         label = translated(_FIELD_WORDS.get(name) or name.replace("_", " "))
         short = len(said) <= _SHORT
@@ -281,6 +296,5 @@ def fields_page(
                 name in shown.faulty,
             )
         )
-    return RowsPage(
-        sizes, shown.title, rows, paging, more, [(_as_read(text), True) for text in shown.faults[:1]]
-    )
+    over = [(_as_read(under(shown.title, text)), True) for text in shown.faults[:1]]
+    return RowsPage(sizes, shown.title, rows, paging, [*more, *mend], over)

@@ -7,7 +7,7 @@ from dataclasses import dataclass, replace
 from functools import partial
 from pathlib import Path
 
-from benchapp.foundation.language import tr, tr_noop, translated
+from benchapp.foundation.language import tr, tr_n, tr_noop, translated
 from benchapp.make.view_model import NumberRequest
 from benchapp.recipes.draft import BatchSizes
 from benchapp.recipes.errors import SheetUnreadable
@@ -63,7 +63,10 @@ def sheet_page(sizes: Sizes, facts: SheetFacts, paging: Paging, more: Sequence[B
         TableRow((text,), plain=True)
         for text in (*table.head, *table.notes[len(facts.understood.unreadable) :])
     ]
-    return TablePage(sizes, facts.file, _COLUMNS, rows, paging, more)
+    unread = len(facts.understood.unreadable)
+    failed = tr_n("one row cannot be read", "{n} rows cannot be read", n=unread) if unread else ""
+    title = f"{facts.file}: {failed}" if failed else facts.file
+    return TablePage(sizes, title, _COLUMNS, rows, paging, more)
 
 
 @dataclass(frozen=True, slots=True)
@@ -127,8 +130,8 @@ class SheetController:
         paging = Paging(self.files, partial(self._look, path, reading), number)
         whole = not facts.understood.unreadable
         more: list[ButtonSpec] = [
-            (tr("Change the columns"), partial(self._columns, path, reading, facts), "plain"),
-            (tr("Take it") if whole else tr("Leave the unread rows out"), partial(self._name, path, facts, reading), "main" if whole else "serious"),
+            (tr("Change columns"), partial(self._columns, path, reading, facts), "plain"),
+            (tr("Take it") if whole else tr_n("Leave that row out", "Leave {n} rows out", n=len(facts.understood.unreadable)), partial(self._name, path, facts, reading), "main" if whole else "serious"),
         ]  # fmt: skip
         unread = next((x for x in facts.understood.lines if x.unread), None)
         if unread is not None:

@@ -33,7 +33,10 @@ class PracticeController:
         paging = Paging(nav.routes.home, self.practices, number)
 
         leads = PracticeLeads(self.practice, self.whole_batch, nav.routes.competence)
-        nav.open(lambda shop: shop.practices(), lambda found: practice_page(nav.sizes, found, leads, paging))
+        nav.open(
+            lambda shop: (shop.practices(), shop.reached()),
+            lambda found: practice_page(nav.sizes, found[0], leads, paging, found[1]),
+        )
 
     def practice(self, p: Practice) -> None:
         """One of them, and its goal."""

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Set
 from dataclasses import dataclass
 from functools import partial
 
@@ -15,6 +15,7 @@ from benchapp.screens.widgets.page_base import Page
 from benchapp.screens.widgets.pager import Paging
 from benchapp.screens.widgets.row_button import RowSpec
 from benchapp.screens.widgets.rows_page import RowsPage
+from benchapp.screens.widgets.sentence_rows import SentenceRows
 from benchapp.service.training_facts import Practice, Practices
 
 #: The row of a whole batch in which nothing is made to go wrong.
@@ -35,13 +36,18 @@ class PracticeLeads:
     competence: Callable[[], None]
 
 
-def practice_page(sizes: Sizes, found: Practices, leads: PracticeLeads, paging: Paging) -> RowsPage:
-    """Everything that can be practised: a whole batch, then each scenario with its goal."""
-    rows = [RowSpec(WHOLE[0], leads.whole_batch, WHOLE[1])]
-    rows += [RowSpec(p.title, partial(leads.pick, p), p.goal) for p in found.found]
+def practice_page(
+    sizes: Sizes, found: Practices, leads: PracticeLeads, paging: Paging, reached: Set[str] = frozenset()
+) -> RowsPage:
+    """Everything that can be practised: a whole batch, then each scenario with its goal, marked where that was ``reached``."""
+    rows = [RowSpec(WHOLE[0], leads.whole_batch, WHOLE[1], broad=True)]
+    rows += [
+        RowSpec(p.title, partial(leads.pick, p), p.goal, mark="good" if p.title in reached else "")
+        for p in found.found
+    ]
     said = [(SIMULATED, False), *((text, True) for text in found.broken)]
     more: list[ButtonSpec] = [(tr("Who may do what"), leads.competence, "plain")]
-    return RowsPage(sizes, "Practise", rows, paging, more, said)
+    return SentenceRows(sizes, "Practise", rows, paging, more, said)
 
 
 def goal_page(sizes: Sizes, p: Practice, begin: Callable[[], None], back: Callable[[], None]) -> Page:
@@ -49,9 +55,9 @@ def goal_page(sizes: Sizes, p: Practice, begin: Callable[[], None], back: Callab
     page = Page(sizes, p.title)
     page.bottom([("Back", back, "plain"), ("Begin", begin, "main")])
     lines = [
-        NamedLine(tr("How"), tr("It goes wrong by itself. You show what you do then.")),
+        NamedLine(tr("How"), tr("Something goes wrong by itself. You put it right.")),
         NamedLine(tr("Where"), SIMULATED),
-        NamedLine(tr("Counts for"), step_kinds(p.teaches)),
+        NamedLine(tr("You practise to"), step_kinds(p.teaches)),
     ]
     led_by(page, p.goal, lines)
     return page

@@ -18,7 +18,10 @@ from benchapp.screens.widgets.button import TouchButton
 from benchapp.screens.widgets.confirm_place import WIDTHS, place_for
 
 #: What stands on it before what is confirmed, and once it is full.
-HOLD, FULL = tr_noop("Keep pressing"), tr_noop("Let go")
+HOLD, FULL = tr_noop("Hold down"), tr_noop("Let go")
+#: How high the band is that fills, over the words where no finger covers it, as a multiple of a gap; and how far it keeps from the
+#: edges, in pixels.
+BAND, EDGE = 1.2, 10.0
 
 
 class HoldToConfirm(TouchButton):
@@ -38,24 +41,30 @@ class HoldToConfirm(TouchButton):
         self._covered: list[Widget] = []
         super().__init__(f"{HOLD}: {what}", act, "main", sizes.note, meaning="say")
         self.remove_widget(self.caption)
+        self._band = sizes.gap * BAND
+        self.head = self._band + EDGE
         with self.canvas:
-            Color(*d.KELP)
-            self._filled = RoundedRectangle(radius=[10], size=(0, 0))
-        self.add_widget(self.caption)  # over what fills
+            Color(*d.mixed(d.TIDE, d.FOAM, 0.7))
+            self._track = RoundedRectangle(radius=[self._band / 2], size=(0, 0))
+            Color(*d.FOAM)
+            self._filled = RoundedRectangle(radius=[self._band / 2], size=(0, 0))
+        self.add_widget(self.caption)
         for font, share in product(sizes.ladder, WIDTHS):
             left, low, right, top = place_for((*picked_at, *picked_at), sizes, share)
             self.shrink(font)
             whole = self.least_width() <= right - left
-            if whole and self.caption.height_at(right - left - 12) <= sizes.action - 4:
+            if whole and self.caption.height_at(right - left - 12) <= sizes.action - 4 - self.head:
                 break
         self.size, self.pos = (right - left, top - low), (left, low)
+        self._track.size = (self.width - 2 * EDGE, self._band)
+        self._track.pos = self._filled.pos = (left + EDGE, top - EDGE - self._band)
         self._end = Clock.schedule_once(lambda _: gone(), WITHIN_S)
 
     def fill(self, share: float) -> None:
         """Pressed for so much of the time it takes, 0 to 1."""
         if share != self.share:
             self.share = share
-            self._filled.pos, self._filled.size = self.pos, (self.width * share, self.height)
+            self._filled.size = (self._track.size[0] * share, self._band if share else 0)
             self.say(f"{FULL if share >= 1.0 else HOLD}: {self.what}")
 
     def cover(self, widgets: Iterable[Widget]) -> None:

@@ -103,10 +103,19 @@ class Surface(Widget):
         shrunk(self.sizes, presses, width)
         y = self.sizes.pad + above * (self.sizes.action + self.sizes.gap)
         lay_row(self.sizes, presses, [] if above else presses[: 1 + len(grave)], (y, width))
+        if grave:
+            self._apart(presses, len(grave))
         for press, (_, _, kind) in zip(presses, buttons, strict=True):
             if kind != ABSENT:
                 self.add_widget(press)
         return presses
+
+    def _apart(self, presses: Sequence[TouchButton], grave: int) -> None:
+        """What ends or throws away keeps as far from the way back as from what goes on."""
+        end = presses[1 + grave].x - self.sizes.gap if len(presses) > 1 + grave else self.left + self.wide
+        spare = max(end - presses[grave].right, 0.0) / 2
+        for press in presses[1 : 1 + grave]:
+            press.pos = (press.x + spare, press.y)
 
 
 def presses_of(sizes: Sizes, buttons: Sequence[ButtonSpec]) -> list[TouchButton]:

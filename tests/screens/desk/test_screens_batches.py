@@ -209,8 +209,8 @@ def test_what_is_released_is_one_plain_picture(glass, journal):
     journal.append("b1", [decided])
     glass.releases.release("b1")
     assert "Mara Lind released it on " in glass.words()
-    assert set(glass.labels()) == {"Back", "Call it back".replace(" ", "\u00a0")}
-    glass.press("Call it back".replace(" ", "\u00a0"))
+    assert set(glass.labels()) == {"Back", "Take back from sale".replace(" ", "\u00a0")}
+    glass.press("Take back from sale".replace(" ", "\u00a0"))
     assert "Work it over" not in glass.labels()
 
 

@@ -9,6 +9,9 @@ from dataclasses import replace
 import pytest
 from lived_in import BATCHES, LOTION, RELEASED, WAITING_LONGEST, live_in
 
+from procedures.reading import read_procedure
+from procedures.shelf import find, shipped
+
 NOW = "2026-03-01T13:00:00.000+01:00"
 
 
@@ -62,6 +65,25 @@ def test_the_next_thing_of_a_batch_is_the_filled_press(told, glass):
     glass.releases.release(told.batches[RELEASED])
     assert glass.words().startswith("Released: Oat hand lotion")
     assert "pH after a day: 5.4" in glass.words()
+
+
+def test_what_is_open_of_a_batch_is_counted_and_its_release_leads_to_the_first_of_it(told, glass):
+    waits = told.batches[WAITING_LONGEST]
+    glass.batches.batch(waits)
+    assert "2 checks and 1 deviation open" in glass.words()
+    glass.releases.release(waits)
+    assert "2 checks and 1 deviation open" in glass.words()
+    assert "Mara Lind may judge it." in glass.words()
+    glass.press("Do the checks")
+    assert glass.words().startswith("Appearance after a day")
+
+
+def test_of_the_shelf_most_can_be_made_and_that_comes_first(told):
+    from benchapp.service.desk import Desk
+
+    desk = Desk(told.journal)
+    short = [key for key in shipped() if desk.short_of(read_procedure(find(key)).procedure)]
+    assert (len(short), len(shipped())) == (2, 8)
 
 
 def test_of_two_batches_what_differs_is_said_first_and_what_is_the_same_once(told, glass):
