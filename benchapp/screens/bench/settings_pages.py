@@ -47,7 +47,7 @@ def settings_page(
         return RowSpec(name, partial(change, **fields), what, now, leads=False)
 
     rows = [
-        row(tr("Guidance"), translated(chosen.guidance), tr("{choices}: how much is told", choices=_of(*map(translated, LEVELS))), guidance=after(LEVELS, chosen.guidance)),
+        row(tr("Guidance"), translated(chosen.guidance), _of(*map(translated, LEVELS)), guidance=after(LEVELS, chosen.guidance)),
         row(tr("Text size"), tr("large") if chosen.large_text else tr("normal"), _of(tr("normal"), tr("large")), large_text=not chosen.large_text),
         row(tr("Working hand"), tr("left") if chosen.left_handed else tr("right"), tr("{choices}: buttons lie there", choices=_of(tr("right"), tr("left"))), left_handed=not chosen.left_handed),
         row(tr("Screen"), tr("dim") if chosen.dim else tr("bright"), _of(tr("bright"), tr("dim")), dim=not chosen.dim),

@@ -135,21 +135,21 @@ class TrendChart(Widget):
         low, high, step = _scale(self._trend)
         span = (high - low) or 1.0
         left, right = self.x + natural_wide("100 %", size) + size * 0.6, self.right
-        bottom, top = float(self.y + size * 2.2), float(self.top - size * 0.8)
+        bottom, top = float(self.y + size * 2.2), float(self.top - size * 1.9)
 
         def at_y(value: float) -> float:
             return bottom + (value - low) / span * (top - bottom)
 
         apart = (right - left - 6 * size) / max(len(values) - 1, 1)
         points = [(left + 3 * size + n * apart, at_y(v)) for n, v in enumerate(values)]
-        with self.canvas:
+        with self.canvas.before:
             if banded:
                 Color(*(0.4 * drift + 0.6 * shell for drift, shell in zip(d.WET_SAND, d.SHELL, strict=True)))
                 Rectangle(pos=(left, at_y(t.lower)), size=(right - left, at_y(upper) - at_y(t.lower)))
                 Color(*d.DRIFT)
                 Line(points=[left, at_y(t.centre), right, at_y(t.centre)], width=2.2)
         marks = [low + n * step for n in range(round(span / step) + 1)]
-        with self.canvas:
+        with self.canvas.before:
             Color(*d.WET_SAND)
             for mark in marks:
                 Line(points=[left, at_y(mark), right, at_y(mark)], width=1.2)
@@ -200,8 +200,8 @@ class TrendChart(Widget):
         x = at[0] - wide / 2 if halign == "center" else at[0]
         x = max(min(x, self.right - wide), self.x)
         low_y = words.place(x, at[1], wide + 1)
-        if bold:  # no line runs through a figure
-            with self.canvas:
+        if bold:  # no line of the scale runs through a figure
+            with self.canvas.before:
                 Color(*d.SAND)
                 Rectangle(pos=(x - 4, low_y + 4), size=(wide + 8, at[1] - low_y - 8))
         self.add_widget(words)

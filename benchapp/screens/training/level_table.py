@@ -57,14 +57,23 @@ class LevelTable:
             (s.note, s.note, s.note),
             (s.note, s.note, s.small),
         )
-        self.fonts: tuple[int, ...] = next((fonts for fonts in sizes if self._fits(fonts, room)), ())
+        self._told = True  # what a head rests on stands under it
+        self.fonts = self._largest(sizes, room)
         if not self.fonts and self._alike:  # then those of a column stand in one sentence
             self._rows = {
                 head: [(", ".join(kind for kind, _ in rows), "")] if rows else []
                 for head, rows in self._rows.items()
             }
             small = ((s.note, s.small, s.small), (s.small, s.small, s.small))
-            self.fonts = next((fonts for fonts in (*sizes, *small) if self._fits(fonts, room)), ())
+            self.fonts = self._largest((*sizes, *small), room)
+
+    def _largest(self, sizes: Sequence[tuple[int, int, int]], room: float) -> tuple[int, ...]:
+        """Those in which all of it has room, what the heads rest on left out where none has; () then, too."""
+        for self._told in (True, False):
+            for fonts in sizes:
+                if self._fits(fonts, room):
+                    return fonts
+        return ()
 
     def _fits(self, fonts: tuple[int, int, int], room: float) -> bool:
         """Whether all of it has room at these sizes, and no word is broken."""
@@ -78,13 +87,13 @@ class LevelTable:
         return self._heads_high(fonts[0]) + each + max(columns)
 
     def _heads_high(self, font: int) -> float:
-        small = self._page.sizes.small
+        small, wide = self._page.sizes.small, self._wide
         highest = max(
-            wrapped_high(tr(head), font, True, self._wide)
-            + wrapped_high(tr(RESTS_ON[head]), small, False, self._wide)
+            wrapped_high(tr(head), font, True, wide)
+            + (wrapped_high(tr(RESTS_ON[head]), small, False, wide) if self._told else 0.0)
             for head in self._rows
         )
-        return highest + self._page.sizes.gap * 0.6
+        return highest + self._page.sizes.gap * (0.6 if self._told else 0.3)
 
     def _row_high(self, row: tuple[str, str], fonts: tuple[int, int, int]) -> float:
         _, kind, small = fonts
@@ -102,7 +111,8 @@ class LevelTable:
         for nth, (said, rows) in enumerate(self._rows.items()):
             x = page.left + nth * (self._wide + 3 * s.gap)
             under = self._put(tr(said), (x, top), (head, d.TIDE, True))
-            self._put(tr(RESTS_ON[said]), (x, under), (s.small, d.SLATE, False))
+            if self._told:
+                self._put(tr(RESTS_ON[said]), (x, under), (s.small, d.SLATE, False))
             y = top - self._heads_high(head)
             for kinds, why in rows:
                 y = self._put(kinds, (x, y), (kind, d.INK, True))
