@@ -218,6 +218,8 @@ class Pilot:
     def begin(self, name: str = "Oat and sea-buckthorn hand lotion") -> None:
         """From the bench to the first prompt."""
         self.press("Make a batch")
+        while name not in self.presses():  # a small glass has few on a page
+            self.turn_page()
         self.press(name)
         self.press("Begin")
         self.until(lambda m: m.prompt)
