@@ -29,7 +29,7 @@ if TYPE_CHECKING:
 
 #: From so many pixels of width on, what is due stands beside the devices, which take the first of
 #: these shares of it in which a value stands beside its words, where they have room under each other.
-BESIDE_PX, TILES_SHARES = 1000, (0.29, 0.34)
+BESIDE_PX, TILES_SHARES = 1000, (0.31, 0.34)
 #: A tile is no higher than so many times its words and its value.
 TALLEST = 1.5
 SAFETY = tr_noop(
