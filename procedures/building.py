@@ -156,6 +156,7 @@ def _build_materials(found: Sections, made: _Made, report: Report) -> bool:
             ph_window=x.ph_window,
             below_c=x.below,
             melts_c=x.melts,
+            melting_heat_j_g=x.melting_heat,
             density_g_ml=x.density,
             active_percent=x.active,
             use_least_percent=x.use_least,

@@ -156,6 +156,7 @@ Part = Annotated[float, BeforeValidator(_measured(q.PERCENT, none=True))]
 SomePart = Annotated[float, BeforeValidator(_measured(q.PERCENT))]
 Length = Annotated[float, BeforeValidator(_measured(q.LENGTH))]
 SpecificMass = Annotated[float, BeforeValidator(_measured(q.DENSITY))]
+MeltingHeat = Annotated[float, BeforeValidator(_measured(q.MELTING_HEAT))]
 Parts = Annotated[float, BeforeValidator(_number(0.0, 100.0, "number of parts", "9"))]
 
 PercentBand = Annotated[Band, PlainValidator(_pair(_percent, "[10, 20]", may_meet=True))]

@@ -44,6 +44,7 @@ class Material:
     ph_window: Band | None = None  # where a preservative works
     below_c: float | None = None  # heat-sensitive: never in anything hotter
     melts_c: float | None = None
+    melting_heat_j_g: float | None = None
     density_g_ml: float | None = None
     active_percent: float | None = None  # what of the material is active, as its supplier says
     use_least_percent: float | None = None  # the least its supplier says works, for a preservative

@@ -1,4 +1,4 @@
-"""Text with a unit into a plain number: grams, ml, °C, kelvin difference, seconds, percent, mm, g/ml.
+"""Text with a unit into a plain number: grams, ml, °C, kelvin difference, seconds, percent, mm, g/ml, J/g.
 
 The text is matched by our own pattern and the unit looked up in a list. pint only converts: its own parser
 takes "10 C" for coulombs and "1,5 g" for 15 g.
@@ -70,6 +70,12 @@ DENSITY = Kind(
     tr_noop("a density"), "gram / milliliter",
     {"g/ml": "gram / milliliter", "kg/l": "kilogram / liter"},
     tr_noop("0.98 g/ml"), 0.1, 5.0, "g/ml",
+)  # fmt: skip
+#: Oils that are hardly solid take 20 to 50, waxes and fatty alcohols up to 250, ice 334 (CRC Handbook, from memory).
+MELTING_HEAT = Kind(
+    tr_noop("a heat of melting"), "joule / gram",
+    {"J/g": "joule / gram", "kJ/kg": "kilojoule / kilogram"},
+    "180 J/g", 20.0, 350.0, "J/g",
 )  # fmt: skip
 
 

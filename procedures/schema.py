@@ -60,6 +60,7 @@ class MaterialTable(Table):
     ph_window: f.PhBand | None = None
     below: f.Temperature | None = None
     melts: f.Temperature | None = None
+    melting_heat: f.MeltingHeat | None = None
     density: f.SpecificMass | None = None
     active: f.SomePart | None = None
     use_least: f.SomePart | None = None

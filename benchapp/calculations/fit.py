@@ -15,7 +15,7 @@ from math import exp, hypot, inf, log, sqrt
 
 from benchapp.calculations.arrival import Arrival, Course
 from benchapp.calculations.shape import Shape
-from benchapp.calculations.unevenness import Uneven
+from benchapp.calculations.unevenness import Uneven, Unevenness
 
 #: Spread of the rate before anything is measured, in units of the expected rate.
 RATE_SD = 0.7
@@ -176,11 +176,8 @@ class Member:
 class Ensemble:
     """All shapes together. ``target_c`` is where the wait ends."""
 
-    def __init__(
-        self, shapes: Sequence[Shape], target_c: float, uneven: Sequence[Uneven], doubt: float
-    ) -> None:
-        """``doubt`` is the relative standard deviation of what is to come that no reading so far can lessen."""
-        self.shapes, self.target_c, self.uneven, self.doubt = shapes, target_c, uneven, doubt
+    def __init__(self, shapes: Sequence[Shape], target_c: float, uneven: Unevenness) -> None:
+        self.shapes, self.target_c, self.uneven = shapes, target_c, uneven
         self.members: list[Member] = []
         self.best: Member | None = None  # the likeliest
         self.wait_s = 1.0
@@ -193,7 +190,7 @@ class Ensemble:
         self.members = [
             Member(shape, uneven, log(shape.prior * uneven.share))
             for shape in self.shapes
-            for uneven in self.uneven
+            for uneven in self.uneven.ways
         ]
         for member in self.members:
             member.begin(temp_c, sd_k, pace_k_s)
@@ -282,7 +279,7 @@ class Ensemble:
             if left is None:
                 never += weight
             else:
-                parts.append((weight, left[0], hypot(left[1], self.doubt)))
+                parts.append((weight, left[0], hypot(left[1], self.uneven.doubt)))
         if total <= 0.0:
             return Arrival((), 1.0)
         return Arrival(tuple((w / total, t, sd) for w, t, sd in parts), never / total)

@@ -17,7 +17,7 @@ from benchapp.calculations.heat_loss import VesselPrior
 from benchapp.calculations.melting import melting_between
 from benchapp.calculations.points import BIN_S, LONG_BIN_S, Point, Points, Screen, slope_of
 from benchapp.calculations.shape import Shape
-from benchapp.calculations.unevenness import IN_AIR, IN_BATH, ON_PLATE, UNSTEADY, Uneven
+from benchapp.calculations.unevenness import Unevenness, unevenness_of
 from benchapp.foundation.language import tr, tr_noop
 
 CHANGED = tr_noop("stirred or lid changed")
@@ -29,14 +29,10 @@ WRONG_WAY = tr_noop("it is going the other way")
 STEPPED = tr_noop("the temperature stepped")
 NEVER = tr_noop("it will not get there")
 
-#: What no reading so far can tell of the way still to come, as a relative standard deviation: on the bench, the
-#: same where something sets, on a hot plate that switches itself, in ice that melts, in a bath somebody tops up and
-#: turns, and in one whose kind was told (no source; common practice).
-DOUBT, DOUBT_SETTING, DOUBT_PLATE, DOUBT_ICE, DOUBT_BATH, DOUBT_TOLD_BATH = 0.01, 0.05, 0.02, 0.12, 0.18, 0.1
 #: What heats comes up to its pace at the outset: the rate may move by so much more (relative standard deviation).
 COMES_UP, COMES_UP_BATH = 0.45, 0.25
 #: How much a point counts among shapes none of which is quite right, and where something melts or sets.
-TRUST, TRUST_MELTING = {"cool": 1.0, "heat": 0.7}, {"cool": 0.5, "heat": 0.15}
+TRUST, TRUST_MELTING = {"cool": 1.0, "heat": 0.7}, {"cool": 0.5, "bath": 0.25, "plate": 0.15}
 #: While something melts or sets, the variance of the progress in s² for each second.
 ROUGH_S = {"cool": 1.0, "heat": 6.0}
 #: From so long after a beginning on, points are wider apart.
@@ -121,6 +117,8 @@ class Forecaster:
         self._first: Point | None = None  # where the wait began
         between = melting_between(prior, kind == "heat")
         self._zone = Zone(*between, ROUGH_S[kind]) if between else None
+        where = kind if kind == "cool" else "bath" if prior.in_bath else "plate"
+        self._trust = TRUST_MELTING[where] if between else TRUST[kind]
         self._changes, self._iced = 0, False
         self._change: Change | None = None  # until its new pace is known
         self._note, self._note_until_s = "", -inf
@@ -301,13 +299,13 @@ class Forecaster:
         """Begin at the first of these points: with these shapes, or with those of before and what is known of them."""
         first, *rest = points
         if shapes is None and self._ensemble is not None and pace_k_s is not None:
-            self._ensemble.uneven, self._ensemble.doubt = self._doubts()
+            self._ensemble.uneven = self._unevenness()
             self._ensemble.begin_anew(first.at_s, first.temp_c, first.sd_k, pace_k_s)
         else:
-            self._ensemble = Ensemble(shapes or self._shapes_from(first), self.target_c, *self._doubts())
+            self._ensemble = Ensemble(shapes or self._shapes_from(first), self.target_c, self._unevenness())
             self._ensemble.begin(first.at_s, first.temp_c, first.sd_k, pace_k_s)
         self._ensemble.zone = self._zone
-        self._ensemble.trust = TRUST_MELTING[self.kind] if self._zone else TRUST[self.kind]
+        self._ensemble.trust = self._trust
         self._ensemble.settling = self._settling()
         for point in rest:
             self._ensemble.take(point.at_s, point.temp_c, point.sd_k)
@@ -319,20 +317,11 @@ class Forecaster:
             return SETTLING_IN
         return COMES_UP_BATH if self.prior.in_bath and not self._zone else COMES_UP
 
-    def _doubts(self) -> tuple[tuple[Uneven, ...], float]:
-        """In air little comes between; a bath is stirred, topped up, switched."""
-        uneven: tuple[Uneven, ...]
-        if self._iced:
-            uneven, doubt = UNSTEADY, DOUBT_ICE
-        elif self.prior.in_bath:
-            doubt = DOUBT_BATH if self.prior.bath is None else DOUBT_TOLD_BATH
-            uneven = UNSTEADY if self._zone else IN_BATH
-        elif self.kind == "heat":
-            uneven, doubt = ON_PLATE, DOUBT_PLATE
-        else:
-            uneven, doubt = IN_AIR, DOUBT_SETTING if self._zone else DOUBT
-        more = 1.0 + 2.0 * self._changes
-        return tuple(replace(u, share=u.share * more) if u.swing_k or u.rough else u for u in uneven), doubt
+    def _unevenness(self) -> Unevenness:
+        """Once something has changed, stirring and switching are likelier."""
+        known, more = unevenness_of(self.kind == "heat", self.prior, self._iced), 1.0 + 2.0 * self._changes
+        ways = (replace(u, share=u.share * more) if u.swing_k or u.rough else u for u in known.ways)
+        return replace(known, ways=tuple(ways))
 
     def _not_yet(self, point: Point) -> bool:
         """At the outset the probe itself still warms or cools: going the wrong way, or slowing abruptly."""
@@ -378,7 +367,8 @@ class Forecaster:
             self._say(NEVER, now_s)
             return None
         gone = now_s - self._ensemble.at_s
-        early, middle, late = (max(0.0, arrival.quantile_s(p) - gone) for p in (0.1, 0.5, 0.9))
+        outer = self._ensemble.uneven.outer
+        early, middle, late = (max(0.0, arrival.quantile_s(p) - gone) for p in (outer, 0.5, 1.0 - outer))
         if middle > LONGEST_S:
             self._say(NEVER, now_s)
             return None

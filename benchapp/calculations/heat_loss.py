@@ -35,18 +35,27 @@ PLATE_W = 400.0  # of a bench hot plate, what arrives in the contents (no source
 
 
 @dataclass(frozen=True, slots=True)
+class MeltingShare:
+    """What melts in a vessel: its share of the contents 0..1, where it is clear in °C, and how much heat it takes to melt
+    in J/g, None where nobody said."""
+
+    share: float
+    melts_c: float
+    heat_j_g: float | None = None
+
+
+@dataclass(frozen=True, slots=True)
 class VesselPrior:
     """What is known of a vessel beforehand: grams of contents, share of water 0..1, inside diameter in mm.
 
-    ``melts`` are (share of the contents, melting point in °C) of what melts in it; ``bath`` what is told of the hot bath it
-    stands in, None where nobody told.
+    ``melts`` is what melts in it; ``bath`` what is told of the hot bath it stands in, None where nobody told.
     """
 
     mass_g: float
     water_share: float = 0.8
     diameter_mm: float | None = None
     in_bath: bool = False
-    melts: tuple[tuple[float, float], ...] = ()
+    melts: tuple[MeltingShare, ...] = ()
     bath: HotBath | None = None
 
     def __post_init__(self) -> None:

@@ -1,8 +1,10 @@
-"""How uneven the pace of a batch may be: in air, in a bath, on a plate, where something melts."""
+"""How uneven the pace of a batch may be: in air, in a bath, on a plate, where something melts; and how sure a forecast is."""
 
 from __future__ import annotations
 
 from dataclasses import dataclass
+
+from benchapp.calculations.heat_loss import VesselPrior
 
 
 @dataclass(frozen=True, slots=True)
@@ -30,3 +32,37 @@ IN_BATH = (
 #: Where it melts or is iced as well, no pace lasts.
 UNSTEADY = (Uneven(0.05, 0.02, 0.0, 0.3), Uneven(0.13, 0.06, 0.0, 0.4), Uneven(0.3, 0.1, 0.0, 0.3))
 ON_PLATE = (Uneven(0.03, 0.005, 0.0, 0.5), Uneven(0.1, 0.02, 0.0, 0.35), Uneven(0.25, 0.1, 0.0, 0.15))
+
+
+@dataclass(frozen=True, slots=True)
+class Unevenness:
+    """Of one kind of wait.
+
+    ``doubt``: what no reading so far can tell of the way still to come, as a relative standard deviation (no source; common
+    practice). ``outer``: which share of the arrivals thought possible is left out at either end of the interval that is to
+    hold four times in five; more than a tenth where that held oftener over the simulated vessels it was chosen on.
+    """
+
+    ways: tuple[Uneven, ...]
+    doubt: float
+    outer: float = 0.1
+
+
+_ON_BENCH, _SETTING = Unevenness(IN_AIR, 0.01), Unevenness(IN_AIR, 0.05, 0.14)
+_PLATE, _PLATE_MELTING = Unevenness(ON_PLATE, 0.02), Unevenness(ON_PLATE, 0.02, 0.15)
+#: Ice melts; somebody tops a bath up and turns its dial, and less is open in one whose kind was told.
+_ICE = Unevenness(UNSTEADY, 0.12)
+_DOUBT_BATH, _DOUBT_TOLD_BATH = 0.18, 0.1
+
+
+def unevenness_of(warms: bool, prior: VesselPrior, iced: bool) -> Unevenness:
+    """By what is known of a wait; ``iced``: it was put into something cold on the way."""
+    melts = bool(prior.melts)
+    if iced:
+        return _ICE
+    if prior.in_bath:
+        doubt = _DOUBT_BATH if prior.bath is None else _DOUBT_TOLD_BATH
+        return Unevenness(UNSTEADY, doubt, 0.125) if melts else Unevenness(IN_BATH, doubt)
+    if warms:
+        return _PLATE_MELTING if melts else _PLATE
+    return _SETTING if melts else _ON_BENCH

@@ -80,7 +80,7 @@ _READ: tuple[tuple[Any, FieldKind, tuple[str, ...]], ...] = (
     (f.Temperature, FieldKind.QUANTITY, _C), (f.Difference, FieldKind.QUANTITY, ("K",)), (f.Time, FieldKind.QUANTITY, _S),
     (f.SomeTime, FieldKind.QUANTITY, _S), (f.Mass, FieldKind.QUANTITY, ("g", "kg")), (f.Volume, FieldKind.QUANTITY, ("ml", "l")),
     (f.Length, FieldKind.QUANTITY, ("mm", "cm")), (f.Parts, FieldKind.NUMBER, ()), (f.Content, FieldKind.QUANTITY, ("ml", "g")),
-    (f.SomePart, FieldKind.QUANTITY, ("%",)), (f.SpecificMass, FieldKind.QUANTITY, ("g/ml",)), (f.TemperatureBand, FieldKind.BAND, _C), (f.DensityBand, FieldKind.BAND, ("g/ml",)), (f.YieldBand, FieldKind.BAND, ("%",)),
+    (f.SomePart, FieldKind.QUANTITY, ("%",)), (f.SpecificMass, FieldKind.QUANTITY, ("g/ml",)), (f.MeltingHeat, FieldKind.QUANTITY, ("J/g",)), (f.TemperatureBand, FieldKind.BAND, _C), (f.DensityBand, FieldKind.BAND, ("g/ml",)), (f.YieldBand, FieldKind.BAND, ("%",)),
     (f.PhBand, FieldKind.BAND, ()), (f.AnyBand, FieldKind.BAND, ()),
 )  # fmt: skip
 _BY_READER = [(_reader(annotated), kind, units) for annotated, kind, units in _READ]

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from dataclasses import replace
 from random import Random
 from typing import assert_never
 
@@ -157,6 +158,8 @@ class Hands:
         if line not in self._stuff:
             material = self._lines[line].material
             made = material_for(material.role, material.name, material.melts_c)
+            if made.melts_c is not None and material.melting_heat_j_g is not None:
+                made = replace(made, latent_j_g=material.melting_heat_j_g)
             self._stuff[line] = made
         return self._stuff[line]
 

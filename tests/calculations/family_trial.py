@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Container
 from dataclasses import dataclass, field
 from math import inf
 from statistics import median
@@ -10,7 +11,7 @@ from forecast_trial import PLACES, RIVALS, Seen, Tally, straight_line
 from vessel_families import Wait
 
 from benchapp.calculations.forecast import Forecaster
-from benchapp.calculations.heat_loss import VesselPrior
+from benchapp.calculations.heat_loss import MeltingShare, VesselPrior
 from benchapp.calculations.hot_bath import HotBath
 
 #: How often somebody looks, in seconds; and for how long after a change a number must not be wrong.
@@ -61,17 +62,20 @@ class Looks:
         return f"| {family} | " + " | ".join(cells) + " |"
 
 
-def forecaster_for(wait: Wait, tells: bool = False) -> Forecaster:
-    """Told what a procedure and a ledger tell it; where the bench ``tells``, what heats its bath as well."""
+def forecaster_for(wait: Wait, tells: Container[str] = ()) -> Forecaster:
+    """Told what a procedure and a ledger tell it; where it ``tells`` them, what heats the "bath" and the "heat" of
+    melting as well."""
     told = wait.told
-    bath = HotBath(None if told.way == "heating" else told.dial_c) if tells and told.way else None
+    bath = HotBath(None if told.way == "heating" else told.dial_c) if "bath" in tells and told.way else None
+    heat_j_g = told.heat_j_g if "heat" in tells else None
+    melts = tuple(MeltingShare(share, melts_c, heat_j_g) for share, melts_c in told.melts)
     prior = VesselPrior(
-        told.mass_g, told.water, told.diameter_mm, in_bath=told.in_bath, melts=told.melts, bath=bath
+        told.mass_g, told.water, told.diameter_mm, in_bath=told.in_bath, melts=melts, bath=bath
     )
     return Forecaster(wait.kind, wait.target_c, prior, wait.told_ambient_c)  # type: ignore[arg-type]
 
 
-def judge(waits: list[Wait], tells: bool = False) -> Looks:
+def judge(waits: list[Wait], tells: Container[str] = ()) -> Looks:
     """Every wait: at a quarter, a half and three quarters since its beginning or its change, and every few seconds."""
     looks = Looks()
     for wait in waits:
@@ -79,7 +83,7 @@ def judge(waits: list[Wait], tells: bool = False) -> Looks:
     return looks
 
 
-def _follow(looks: Looks, wait: Wait, tells: bool) -> None:
+def _follow(looks: Looks, wait: Wait, tells: Container[str]) -> None:
     forecaster, begun = forecaster_for(wait, tells), wait.begun_s
     arrives = wait.changed_s is None or "out of the bath" not in wait.family
     marks = [(q, begun + q * (wait.reached_s - begun)) for q in PLACES] if arrives else []

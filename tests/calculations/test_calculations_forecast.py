@@ -24,7 +24,7 @@ from benchapp.calculations.forecast import (
     ArrivalForecast,
     Forecaster,
 )
-from benchapp.calculations.heat_loss import VesselPrior
+from benchapp.calculations.heat_loss import MeltingShare, VesselPrior
 
 ROOM_C = 21.0
 
@@ -344,7 +344,7 @@ def test_a_small_pot_that_heats_fast_is_not_frozen_out() -> None:
 
 def test_melting_on_a_plate_is_expected_where_the_procedure_says_it_melts() -> None:
     """An oil phase with a third of wax: four times as slow from 52 to 60 °C, and that is no change of the world."""
-    melts = ((0.33, 61.0),)
+    melts = (MeltingShare(0.33, 61.0),)
     temp, curve, rng = 21.0, [], Random(4)
     for t in range(4000):
         temp += 0.05 * (0.25 if 52.0 < temp < 60.0 else 1.0)
@@ -391,7 +391,9 @@ READINGS = st.lists(
 def test_whatever_comes_the_interval_is_in_order(
     readings: list[tuple[float, float]], kind: str, in_bath: bool, melts: bool, target_c: float
 ) -> None:
-    prior = VesselPrior(300, in_bath=in_bath, melts=((0.1, 60.0), (0.05, 41.0)) if melts else ())
+    prior = VesselPrior(
+        300, in_bath=in_bath, melts=(MeltingShare(0.1, 60.0), MeltingShare(0.05, 41.0, 60.0)) if melts else ()
+    )
     forecaster = Forecaster(kind, target_c, prior)  # type: ignore[arg-type]
     at = 0.0
     for wait, temp in readings:

@@ -6,6 +6,8 @@ the documentation are from the long form.
 
 from __future__ import annotations
 
+from collections.abc import Container
+
 import family_trial
 import pytest
 from family_trial import Looks, forecaster_for, judge
@@ -54,7 +56,7 @@ def test_out_of_the_bath_no_time_is_named(few: dict[str, Looks]) -> None:
 
 def test_once_wax_has_melted_its_new_pace_is_believed() -> None:
     """At three quarters it is just past its plateau: the slow pace there says nothing of the way that is left."""
-    assert judge(waits("wax phase in a bath", 24, 1), tells=True).middle(0.75) < 30.0
+    assert judge(waits("wax phase in a bath", 24, 1), tells=("bath",)).middle(0.75) < 30.0
 
 
 @pytest.mark.by_hand
@@ -73,7 +75,7 @@ def test_an_earlier_make_brings_the_forecast_nearer_where_wax_melts_in_a_bath(
     """The same pot on another day: its pace 7 % off, a reading every 45 s. Beside it the same waits without."""
     chosen = waits("wax phase in a bath", 5, 9001)
 
-    def with_past(wait: Wait, tells: bool = False) -> Forecaster:
+    def with_past(wait: Wait, tells: Container[str] = ()) -> Forecaster:
         near = [(at * 1.07, round(temp, 1)) for at, temp in wait.readings if at >= wait.begun_s]
         curve = [
             point for n, point in enumerate(near) if n % max(1, round(45.0 / (near[1][0] - near[0][0]))) == 0

@@ -57,7 +57,7 @@ def test_what_is_said_of_a_bath_and_what_cannot_be() -> None:
 def test_the_kind_of_bath_brings_water_nearer_and_a_wrong_dial_is_got_over() -> None:
     """The short form of tests/benchmarks/bench_families.py with the word "told"."""
     chosen = waits("water phase in a bath", 30, 5001)
-    untold, told = judge(chosen), judge(chosen, tells=True)
+    untold, told = judge(chosen), judge(chosen, tells=("bath",))
     for place in (0.25, 0.5):
         assert told.middle(place) < 0.8 * untold.middle(place)
     assert 0.7 <= told.held / told.spoken <= 0.97
@@ -66,5 +66,5 @@ def test_the_kind_of_bath_brings_water_nearer_and_a_wrong_dial_is_got_over() -> 
         for w in chosen
         if w.told.way != "heating"
     ]
-    astray = judge(turned, tells=True)
+    astray = judge(turned, tells=("bath",))
     assert astray.held >= 0.6 * astray.spoken

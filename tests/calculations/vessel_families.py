@@ -17,8 +17,9 @@ from random import Random
 from setting_pots import Air, Bath, Display, Plate, Pot, Stirring, Stuff
 
 SHORTEST_S, LONGEST_S = 240.0, 4.0 * 3600.0
-#: How far a dial is off at the most, in K: not one of the draws.
-OFF_DIAL_K = 1.5
+#: How far a dial is off at the most, in K, and a stated heat of melting by what factor, one standard deviation of its
+#: natural logarithm: none of the draws.
+OFF_DIAL_K, OFF_HEAT = 1.5, 0.15
 Change = Callable[[Pot], None]
 
 
@@ -47,6 +48,7 @@ class Told:
     melts: tuple[tuple[float, float], ...]
     way: str = ""  # how its bath is kept, and at what by its dial: what a bench may tell besides
     dial_c: float = 0.0
+    heat_j_g: float = 0.0  # of melting: what a supplier's sheet may tell besides, 0 where nothing melts
 
 
 @dataclass(frozen=True)
@@ -373,6 +375,9 @@ def draw(family: str, seed: int) -> Wait | None:
     if isinstance(drawn.pot.around, Bath):
         off_k = Random(f"dial/{family}/{seed}").uniform(-OFF_DIAL_K, OFF_DIAL_K)
         told = replace(told, way=drawn.pot.around.way, dial_c=drawn.pot.around.set_c + off_k)
+    if drawn.melts:
+        off = exp(Random(f"heat/{family}/{seed}").gauss(0.0, OFF_HEAT))
+        told = replace(told, heat_j_g=drawn.pot.stuff.latent_j_g * off)
     if drawn.change is None:
         readings, there = followed(drawn)
         if there is None or there < SHORTEST_S:

@@ -7,6 +7,7 @@ import math
 import pytest
 from heated_make import HeatedMake
 
+from benchapp import events as ev
 from benchapp.calculations.hot_bath import HotBath
 from benchapp.make.view_model import Forecast
 from benchapp.make.waits import about
@@ -38,6 +39,31 @@ def test_what_is_told_of_the_bath_reaches_the_forecasts_of_what_stands_in_it():
     assert {vessel: f.prior.bath for vessel, f in found.items()} == dict.fromkeys(
         ("water-pot", "oil-pot"), HotBath(80.0)
     )
+
+
+@pytest.mark.parametrize(("step", "vessel"), [("06-heat", "oil-pot"), ("10-cool", "water-pot")])
+def test_what_the_procedure_says_of_melting_reaches_the_forecast_and_its_fan(step, vessel):
+    """Of the oat hand lotion's fats three say where they melt, and two of them how much heat that takes."""
+    bench = HeatedMake(temp_c=60.0)
+    for line, grams in (("shea-butter", 10.0), ("emulsifying-wax", 22.5), ("cetyl-alcohol", 10.0)):
+        bench.commit([
+            ev.WeightTaken(
+                at_s=bench.now, step="02-weigh", act="pour", line=line, vessel=vessel, target_g=grams, low_g=grams - 1,
+                high_g=grams + 1, net_g=grams, gross_g=None, source=ev.Source.MEASURED, device="big", checked=True,
+            )
+        ])  # fmt: skip
+    bench.make.watch.draws = True
+    bench.begin(step)
+    bench.yes_until(step[3:])
+    assert bench.run(300.0, lambda: bench.view.act_view.forecast is not None) == (step == "10-cool")
+    forecaster = bench.make.watch.counts.forecasters[vessel]
+    assert {x.melts_c: x.heat_j_g for x in forecaster.prior.melts} == {40.0: 60.0, 60.0: None, 52.0: 230.0}
+    assert sum(x.share for x in forecaster.prior.melts) == pytest.approx(
+        42.5 / (42.5 + bench.pots[vessel].mass_g), rel=0.05
+    )
+    if step == "10-cool":
+        bench.run(60.0)
+        assert bench.view.act_view.picture.fan
 
 
 def test_the_minutes_are_those_until_every_pot_is_there_and_say_whose_they_are():

@@ -38,6 +38,8 @@ from procedures.quantities import quantity
         ("101 %", q.YIELD, 101.0),
         ("4 cm", q.LENGTH, 40.0),
         ("0.98 kg/l", q.DENSITY, 0.98),
+        ("180 J/g", q.MELTING_HEAT, 180.0),
+        ("180 kJ/kg", q.MELTING_HEAT, 180.0),
     ],
 )
 def test_reads(text, kind, value):

@@ -62,12 +62,14 @@ def test_once_more_changes_nothing(desk, tmp_path):
 def test_a_german_list_with_decimal_commas(desk, tmp_path):
     file = text(
         tmp_path / "rohstoffe.csv",
-        "Rohstoff;Funktion;INCI;Lieferant;Schmelzpunkt;Dichte\nKelpwachs;wax;Kelp Wax;Pier-Öle;62,5;0,98\n",
+        "Rohstoff;Funktion;INCI;Lieferant;Schmelzpunkt;Schmelzwärme;Dichte\n"
+        "Kelpwachs;wax;Kelp Wax;Pier-Öle;62,5;180;0,98\n",
         "cp1252",
     )
     assert [row[2] for row in desk.materials.bring_in(file).rows] == ["taken"]
     wax = desk.materials.shelf.entry("Kelpwachs")
     assert (wax["supplier"], wax["melts"], wax["density"]) == ("Pier-Öle", "62.5 degC", "0.98 g/ml")
+    assert wax["melting_heat"] == "180 J/g"
 
 
 def test_a_sheet_without_such_headings_is_refused_in_one_sentence(desk, tmp_path):

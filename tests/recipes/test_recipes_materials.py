@@ -55,6 +55,7 @@ def test_a_material_is_entered_and_changed(tmp_path):
         ({"role": "magic"}, "role cannot be that"),
         ({"colour": "red"}, "There is no field colour"),
         ({"inci": None}, "needs either inci or composition"),
+        ({"melting_heat": "5 J/g", "melts": "60 degC"}, "lie between 20 and 350 J/g"),
         ({"name": "…"}, "A material needs a name with a letter"),
         ({"use_limit": "5"}, "has no unit"),
     ],

@@ -6,18 +6,27 @@ from recipe_samples import draft_of, errors_of, text_of
 from benchapp.recipes.draft import STEP, with_fields, with_one_more
 from benchapp.recipes.errors import ChangeRefused
 from benchapp.recipes.findings import findings_of
+from benchapp.recipes.material_shelf import ShelfMaterialTable
 from benchapp.recipes.step_fields import (
     FieldKind,
     choices_for,
     field_value,
     field_words,
     fields_of,
+    material_fields,
     new_step,
     vessel_fields,
 )
 from procedures.schema import VesselTable
 from procedures.shelf import shipped
 from procedures.steps import STEP_TABLES
+
+
+def test_every_field_of_a_material_can_be_asked_for():
+    fields = {x.name: x for x in material_fields()}
+    assert set(ShelfMaterialTable.model_fields) - {"name"} == set(fields)
+    assert fields["melting_heat"].units == ("J/g",)
+    assert field_value(fields["melting_heat"], "180 J/g") == "180 J/g"
 
 
 @pytest.mark.parametrize("kind", STEP_TABLES)

@@ -54,10 +54,10 @@ def lotion_with(melts: tuple[tuple[float, float], ...]) -> Procedure:
     (wax, wax_c), (other, other_c) = melts
     text = edited(
         LOTION,
-        ('melts = "40 degC"\n', ""),
+        ('melts = "40 degC"\nmelting_heat = "60 J/g" # from memory\n', ""),
         ('melts = "60 degC" # the heat band has to lie above this\nphase = "oil"\npercent = 4.5',
          f'melts = "{wax_c:g} degC"\nphase = "oil"\npercent = {100 * wax:.2f}'),
-        ('melts = "52 degC"\nphase = "oil"\npercent = 2.0', f'melts = "{other_c:g} degC"\nphase = "oil"\npercent = {100 * other:.2f}'),
+        ('melts = "52 degC"\nmelting_heat = "230 J/g" # published: 225 to 235\nphase = "oil"\npercent = 2.0', f'melts = "{other_c:g} degC"\nphase = "oil"\npercent = {100 * other:.2f}'),
     )  # fmt: skip
     return read_text(text, LOTION).procedure
 

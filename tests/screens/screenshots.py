@@ -231,7 +231,7 @@ class Photographer:
         pilot, desk = self.pilot, self.pilot.shop.recipe_desk()
         for key in ("oat-hand-lotion", "driftwood-conditioner"):
             desk.materials.take_over(key)
-        for one in desk.materials.known()[:-2]:  # the sheets of most are in, those of two are not
+        for one in desk.materials.known()[:-1]:  # the sheets of most are in
             if not one.hazards_known:
                 desk.materials.put(one.name, {"sheet_revised": "2025-03-10"})
         desk.materials.put("Kelp wax", {"role": "wax", "inci": "Laminaria Digitata Wax"})

@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import Literal
 
 from benchapp.calculations.forecast import Forecaster
-from benchapp.calculations.heat_loss import VesselPrior
+from benchapp.calculations.heat_loss import MeltingShare, VesselPrior
 from benchapp.foundation.language import translated
 from benchapp.make.acts.base import Context
 from benchapp.make.filters import LastForecast
@@ -40,7 +40,9 @@ def prior_of(context: Context, vessel: str, in_bath: bool) -> VesselPrior:
     if whole <= 0.0:
         return VesselPrior(500.0, share, width, in_bath=in_bath, bath=bath)
     melts = tuple(
-        (account.contents_g[line.key] / whole, line.material.melts_c)
+        MeltingShare(
+            account.contents_g[line.key] / whole, line.material.melts_c, line.material.melting_heat_j_g
+        )
         for line in context.plan.procedure.formula.lines
         if line.material.melts_c is not None and account.contents_g.get(line.key, 0.0) > 0.0
     )

@@ -18,6 +18,7 @@ _HEADINGS: tuple[tuple[str, tuple[str, ...]], ...] = (
     ("supplier", ("supplier", "lieferant", "fournisseur")),
     ("price", ("price", "preis", "prix", "cost", "kosten")),
     ("density", ("density", "dichte", "densite")),
+    ("melting_heat", ("melting heat", "heat fusion", "schmelzwarme", "chaleur fusion")),
     ("melts", ("melts", "melting", "schmelzpunkt", "schmilzt", "fusion")),
     ("below", ("below", "heat sensitive", "max temperature", "hochstens grad", "sous")),
     ("use_least", ("least", "min", "mindestens", "minimum")),
@@ -30,7 +31,14 @@ _HEADINGS: tuple[tuple[str, tuple[str, ...]], ...] = (
     ("name", ("name", "material", "ingredient", "rohstoff", "zutat", "bezeichnung", "nom", "matiere")),
 )  # fmt: skip
 #: The unit of a column of bare numbers.
-_UNITS = {"density": "g/ml", "melts": "degC", "below": "degC", "use_least": "%", "use_limit": "%"}
+_UNITS = {
+    "density": "g/ml",
+    "melting_heat": "J/g",
+    "melts": "degC",
+    "below": "degC",
+    "use_least": "%",
+    "use_limit": "%",
+}
 _TOP_ROWS = 40
 
 

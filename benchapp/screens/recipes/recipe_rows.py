@@ -102,7 +102,7 @@ def method_page(
         named = ", ".join(f"{v.name} {v.capacity}" for v in facts.vessels)
         rows.append(RowSpec("Vessels", vessels, wrong or named, wrong=bool(wrong)))
     standing = tr("No method yet.") if not rows else tr("It can be made.") if facts.ready else mending(facts)
-    return WholeRows(
+    return (WholeRows if roomy else RowsPage)(
         sizes,
         tr("{name}: method", name=facts.name),
         rows,
