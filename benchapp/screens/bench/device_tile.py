@@ -75,11 +75,6 @@ class DeviceTile(Widget):
         return round(sizes.instruction * 1.4)
 
     @staticmethod
-    def least_wide(sizes: Sizes) -> float:
-        """How wide it is at the least for a value beside its words, in pixels."""
-        return VALUE_EMS * round(sizes.note * 1.3) + WORDS_EMS * sizes.note
-
-    @staticmethod
     def font_in(sizes: Sizes, wide: float, high: float) -> int:
         """The largest in which a value has room in a tile of that size: under its words, else beside them."""
         least, larger = round(sizes.note * 1.3), DeviceTile.least_upright(sizes)

@@ -27,9 +27,9 @@ if TYPE_CHECKING:
     from benchapp.service.bench_facts import BenchFacts
     from drivers.settings import DeviceSettings
 
-#: From so many pixels of width on, what is due stands beside the devices, which take the first of
-#: these shares of it in which a value stands beside its words, where they have room under each other.
-BESIDE_PX, TILES_SHARES = 1000, (0.29, 0.34)
+#: From so many pixels of width on, what is due stands beside the devices, which take this share of it where they have room
+#: under each other.
+BESIDE_PX, TILES_SHARE = 1000, 0.34
 #: A tile is no higher than so many times its words and its value.
 TALLEST = 1.5
 SAFETY = tr_noop(
@@ -166,9 +166,7 @@ class HomePage(Page):
             line = DeviceTile.low(s) + s.gap * 0.4
             under_each_other = len(reading) * line <= whole.top - whole.low
             if self.panel.width >= BESIDE_PX and under_each_other:
-                wides = [whole.width * share for share in TILES_SHARES]
-                wide = next((w for w in wides if DeviceTile.least_wide(s) <= w), wides[-1])
-                tiles = whole._replace(width=wide)
+                tiles = whole._replace(width=whole.width * TILES_SHARE)
                 left = tiles.left + tiles.width + s.gap
                 rows = whole._replace(left=left, width=whole.left + whole.width - left)
             else:

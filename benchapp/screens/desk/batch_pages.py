@@ -131,7 +131,7 @@ def _past_row(b: BatchLine, practised: str, act: Callable[[], None], one_of_some
     said = " · ".join((translated(what), *came, *([_which(b)] if one_of_some else [])))
     name = product_named(b.procedure)
     if b.rehearsal:
-        mark = _reached(practised) if practised else ""  # all that stands beside it is practice, too
+        mark = _reached(practised) if practised else "good" if state == "finished" else ""
     if not b.rehearsal and state in ("unfinished", WAITS):
         mark = "open"  # it wants somebody
     return RowSpec(
