@@ -5,7 +5,6 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import dataclass
-from math import inf
 
 from kivy.graphics import Canvas, Color, Line, Rectangle, RoundedRectangle
 
@@ -95,10 +94,7 @@ class RowButton(TouchButton):
         left = self.x + _EDGE + self._lead
         inner = self.width - 2 * _EDGE - self._lead - _head_room(self._spec)
         foot = 0.0 if self._spec.share is None else _BAR + _BAR_EDGE
-        figure, said = self._figure_wide, self._said
-        if figure > inner * _FIGURE_SHARE and not said:  # too long to stand beside the name: under it
-            figure, said = 0.0, self.figure.text
-        figure = min(figure, inner * _FIGURE_SHARE)
+        figure, said = _beside_name(self._figure_wide, inner, self.figure.text, self._said)
         name = inner - figure - (_EDGE if figure else 0.0)
         self.caption.text = fitting(
             self._name, int(self.caption.font_size), int(name), self.height - foot - 8
@@ -191,16 +187,22 @@ def _sign_wide(spec: RowSpec, font: float) -> float:
     return font * 1.25 if spec.mark else 0.0
 
 
+def _beside_name(figure_wide: float, inner: float, figure: str, said: str) -> tuple[float, str]:
+    """How much of the width the figure takes beside the name, in pixels, and what stands under it: the figure too, where it is too
+    long to stand beside it."""
+    if figure_wide > inner * _FIGURE_SHARE:
+        return 0.0, "\n".join(x for x in (figure, said) if x)
+    return figure_wide, said
+
+
 def row_high(spec: RowSpec, sizes: Sizes, fonts: tuple[int, int], wide: float) -> float:
-    """How high a row of that width has to be for all it says, its name and its second line in those sizes, in pixels; endless
-    where its figure has no room beside its name."""
+    """How high a row of that width has to be for all it says, its name and its second line in those sizes, in pixels."""
     put, inner = sizes.figures.text, _inner(spec, sizes, wide)
     name, said = fonts
-    figure = natural_wide(put(spec.figure), name) + _EDGE if spec.figure else 0.0
-    if figure > inner * _FIGURE_SHARE:
-        return inf
-    high = wrapped_high(put(spec.label), name, True, int(inner - figure)) + _OVER_AND_UNDER
-    if spec.detail:
-        room = int(inner - _sign_wide(spec, said))
-        high += wrapped_high(put(spec.detail), said, spec.loud, room)
+    wide = natural_wide(put(spec.figure), name) if spec.figure else 0.0
+    figure, under = _beside_name(wide, inner, put(spec.figure), put(spec.detail))
+    high = wrapped_high(put(spec.label), name, True, int(inner - figure - (_EDGE if figure else 0.0)))
+    if under:
+        high += wrapped_high(under, said, spec.loud, int(inner - _sign_wide(spec, said)))
+    high += _OVER_AND_UNDER
     return high + (0.0 if spec.share is None else _BAR + _BAR_EDGE)
