@@ -24,7 +24,7 @@ def test_another_boat_left_on_the_scale_is_asked_off_first(crept_g):
     assert "MassMoved" not in kinds(bench.stand(6.05, device="fine"))
     assert bench.view.act_view.instruction == "Is this the emptied first boat?"
     assert bench.view.act_view.not_yet == (
-        "Empty it weighed 6.00 g: 0.05 g stayed in it. If it is another one, take it off.",
+        "Only 0.05 g stayed in it (empty 6.00 g). If it is another one, take it off.",
     )
     events = bench.press("it is")
     assert "MassMoved" in kinds(events)

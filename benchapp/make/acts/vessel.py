@@ -23,6 +23,8 @@ STEAM_SHARE = 0.15
 DROPS_G = 10.0
 #: A stated empty mass is a rough figure; the weighed one may differ by this share.
 ROUGH_SHARE = 0.35
+#: Within this share of it, it is said to fit.
+NEAR_SHARE = 0.1
 #: So many divisions about zero are an empty pan that has drifted; a vessel lighter than that needs less room.
 EMPTY_DIVISIONS, LIGHT_SHARE = 10.0, 0.4
 
@@ -261,6 +263,10 @@ class VesselOn(Act):
             gross=gross,
         )
 
+    @staticmethod
+    def _is_near(rough: float | None, gross: float) -> bool:
+        return rough is not None and abs(gross - rough) <= NEAR_SHARE * rough
+
     def _question(self, context: Context, gross: float) -> tuple[str, str]:
         """What is asked about what stands there, and what would follow."""
         name, expected = context.vessel_name(self.vessel), self._expected_g(context)
@@ -270,8 +276,12 @@ class VesselOn(Act):
                 tr("Its empty mass is not known yet.")
                 if rough is None
                 else tr(
-                    "About {rough:.0f} g is right. If it is another one, take it off.",
+                    "It fits: about {rough:.0f} g. Another one? Take it off.",
                     rough=rough,
+                )
+                if self._is_near(rough, gross)
+                else tr(
+                    "The procedure says about {rough:.0f} g. If it is another one, take it off.", rough=rough
                 )
             )
             return tr("Is this the empty, dry {name}?", name=name), said

@@ -72,9 +72,10 @@ def batch_facts(context: Context) -> str:
     state, name = context.state, context.plan.procedure.name
     grades = Counter(str(d.grade) for d in state.deviations)
     counted = ", ".join(f"{count} {translated(grade)}" for grade, count in sorted(grades.items()))
-    said = [tr("{name}, {batch_g:.0f} g.", name=name, batch_g=state.batch_g or context.plan.batch_g)]
+    said = [f"{name}."]
     if state.phs:
-        said.append(tr("pH {ph}.", ph=number(state.phs[-1].ph, ".2f")).replace(" ", "\u00a0"))
+        ph = tr("pH {ph}", ph=number(state.phs[-1].ph, ".2f")).replace(" ", "\u00a0")
+        said = [f"{name}, {ph}."]
     if counted:
         said.append(tr("Deviations: {counted}.", counted=counted))
     return " ".join(said)

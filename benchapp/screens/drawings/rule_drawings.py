@@ -106,7 +106,7 @@ def draw_timer(c: Canvas, p: pictures.TimerPicture) -> None:
     whole = "" if p.of else _time(p.total_s)  # a burst's seconds are counted down above it
     wide = c.width_of(whole)
     if p.of and p.of * c.font * 1.4 + wide < c.width:
-        words = tr("{count} of {of} done", count=p.count, of=p.of)
+        words = tr("{count} of {of} bursts done", count=p.count, of=p.of)
         if p.of * c.font * 1.4 + c.width_of(words) + wide + c.font < c.width:
             c.text(words, c.x + p.of * c.font * 1.4, c.y + c.font * 0.65)
     c.text(whole, c.x + c.width, c.y + c.font * 0.65, d.SLATE, "right")

@@ -15,6 +15,8 @@ from benchapp.screens.drawings.shapes import polygon
 
 #: How long a step's own work is drawn, and what heats or cools until its end is known: for the drawing only, in seconds.
 HANDS_S, OPEN_S = 120.0, 600.0
+#: Less waiting than this is not worth saying, in seconds.
+WORTH_SAYING_S = 300.0
 #: How high a bead and the string are, as a share of the widget; the pointer stands above them, as on the long rule.
 BEAD, STRING = 0.6, 0.18
 
@@ -89,6 +91,6 @@ def waits_to_come(spans: Sequence[StepSpan], left_s: float, foretold: bool) -> t
     waited for: "" twice where nothing is. ``foretold``: the open end of this step is in it."""
     later = (x for x in spans if x.state == "next" or (x.state == "now" and not foretold))
     ends = [translated(end) for end in dict.fromkeys(x.open_end for x in later) if end]
-    known = left_s >= 60.0
+    known = left_s >= WORTH_SAYING_S
     whole = " + ".join([*([tr("{wait} of waits", wait=wait(left_s))] if known else []), *ends])
     return tr("at least {wait} more", wait=wait(left_s)) if known else whole, whole
