@@ -242,11 +242,7 @@ def _ways(now: _Instant, found: Remedies | None) -> tuple[Choice, ...]:
     batch_g, over_g = now.context.state.batch_g or now.context.plan.batch_g, max(taken - target, 0.0)
     out: list[Choice] = []
     if found is None or not found.remove.why_not:
-        waste = tr(
-            "Spoon {taken:.{decimals}f} g into the waste",
-            taken=over_g,
-            decimals=now.decimals,
-        )
+        waste = tr("Spoon {taken:.{decimals}f} g into the waste", taken=over_g, decimals=now.decimals)
         after = Outcome(batch_g, waste_g=over_g)
         out.append(Choice(ChoiceKey.REMOVE, tr("Take some out"), serious=True, effect=waste, outcome=after))
     if found is not None and not found.keep.why_not:
