@@ -333,3 +333,11 @@ def test_problem_prints_as_file_line_column_what_instead():
     assert str(problem) == (
         f'mine.toml:{line}:12: capacity: "600" has no unit. Write one number and one unit, like "250 ml"'
     )
+
+
+def test_a_heating_too_low_for_what_melts_and_for_the_pouring_is_mended_by_one_band():
+    """What melts at 60 °C asks for more than that, the pouring for 68 °C: each says the band that serves both."""
+    found = problems(edited(LOTION, ('band = ["70 degC", "75 degC"]', 'band = ["55 degC", "60 degC"]')))
+    told = {p.what: p.instead for p in found if "melts at 60" in p.what or "needs the" in p.what}
+    assert len(told) >= 3
+    assert set(told.values()) == {"Heat to 68–75 degC in step 6"}
