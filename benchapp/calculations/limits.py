@@ -248,7 +248,7 @@ def not_known_in_short(lines: Sequence[CompositionLine], use: Use, law: Law = DE
     """The same for a page with little room: how many names it is about."""
     count = len(unlimited(lines, use, law))
     return tr(
-        "No legal limit is known here for {count} of its substances; it can be made all the same. {check_your_law}",
+        "The law's tables kept here set no limit for {count} of its substances; it can be made all the same. {check_your_law}",
         count=count,
         check_your_law=CHECK_YOUR_LAW,
     )

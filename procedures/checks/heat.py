@@ -10,9 +10,10 @@ from .. import ghs
 from ..bench import ROOM_C, BenchState
 from ..building import ProcedureDraft
 from ..formula import FormulaLine
-from ..steps import Add, Combine, Cool, Fill, Heat, Step, Weigh
+from ..steps import Add, Cool, Fill, Heat, Step, Weigh
 from ..steps.base import Hazard
 from ..walk import walk
+from .meeting_heat import combine_heat, meant_to_meet
 from .rule import METHOD, Finding, Rule, listed
 
 _WARM_ROOM_C = 30.0  # what melts below this needs no heating step
@@ -186,7 +187,7 @@ def melting(sheet: ProcedureDraft) -> Iterator[Finding]:
                             melts=melts,
                             low=step.band_c.low,
                         ),
-                        _above(step, melts),
+                        meant_to_meet(sheet, step, melts) or _above(step, melts),
                     )
 
 
@@ -264,36 +265,6 @@ def over_limit(sheet: ProcedureDraft) -> Iterator[Finding]:
                 ),
                 tr("Write a limit above {high} degC, like 10 K more", high=f"{step.band_c.high:g}"),
             )
-
-
-def combine_heat(sheet: ProcedureDraft) -> Iterator[Finding]:
-    """Vessels that have to be in a band when they meet have both been heated, into a band that reaches it."""
-    for step, bench in walk(sheet.procedure):
-        if not isinstance(step, Combine) or step.band_c is None:
-            continue
-        for field, vessel in (("pour", step.source), ("into", step.into)):
-            if not bench.contents.get(vessel):
-                continue
-            hottest = bench.hottest_c.get(vessel)
-            name = sheet.procedure.vessels[vessel].name
-            if hottest is None or hottest < step.band_c.low:
-                had = (
-                    tr("was not heated")
-                    if hottest is None
-                    else tr("has {hottest:g} °C at most", hottest=hottest)
-                )
-                yield Finding(
-                    sheet.path("step", step.key, field),
-                    tr(
-                        "The {name} {had}, and should be at {low:g} °C or more here",
-                        name=name,
-                        had=had,
-                        low=step.band_c.low,
-                    ),
-                    tr(
-                        "Heat its phase in a step before this one, or give this step no limits of temperature"
-                    ),
-                )
 
 
 def flammable_heated(sheet: ProcedureDraft) -> Iterator[Finding]:

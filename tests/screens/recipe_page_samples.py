@@ -63,9 +63,9 @@ def recipe_pages(sizes, samples):
         shown = ColumnsShown(Path("notebook.csv"), SheetReading(), samples.columns * 4, print, more, why)
         yield columns_page(sizes, shown, print, paging)
     more = [
-        ("Change phase: cool-down", print, "plain"),
+        ("Phase: cool-down, change", print, "plain"),
         ("The rest", print, "plain"),
-        ("Give a limit instead", print, "plain"),
+        ("As needed (acid, lye)", print, "plain"),
     ]
     yield SharePad(
         sizes,

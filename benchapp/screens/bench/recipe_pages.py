@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from functools import partial
 from typing import TYPE_CHECKING
 
-from benchapp.foundation.language import tr
+from benchapp.foundation.language import tr, tr_n
 from benchapp.make.waits import hours
 from benchapp.screens.bench.weigh_sheet import draw_weigh_sheet
 from benchapp.screens.display import design as d
@@ -15,7 +15,7 @@ from benchapp.screens.display.dates import short_day
 from benchapp.screens.display.sizes import Sizes
 from benchapp.screens.navigator import Routes
 from benchapp.screens.widgets.button import ButtonSpec
-from benchapp.screens.widgets.page_base import Page, body_size
+from benchapp.screens.widgets.page_base import ROOMY_PX, Page, body_size
 from benchapp.screens.widgets.pager import Paging
 from benchapp.screens.widgets.row_button import RowSpec
 from benchapp.screens.widgets.rows_page import RowsPage
@@ -57,10 +57,19 @@ def _card(card: ShelfCard) -> str:
         return tr("too little {names}", names=first)
     parts = [
         tr("{grams:g} g", grams=card.recipe.default_batch_g),
-        tr("{count} ingredients", count=len(card.recipe.formula.lines)),
+        _counted(card.recipe),
         _made(card),
     ]
     return " · ".join(part.replace(" ", "\u00a0") for part in parts)
+
+
+def _counted(recipe: Procedure) -> str:
+    """How many ingredients there are to weigh, as on the weigh sheet, and how many more may be needed."""
+    lines = recipe.formula.lines
+    weighed = len({x.whole_name for x in lines if x.cap_percent is None})
+    needed = len({x.whole_name for x in lines if x.cap_percent is not None})
+    said = tr_n("{n} ingredient", "{n} ingredients", n=weighed)
+    return tr("{ingredients} + {n} as needed", ingredients=said, n=needed) if needed else said
 
 
 def _made(card: ShelfCard) -> str:
@@ -138,7 +147,7 @@ def size_page(sizes: Sizes, sized: SizedRecipe, actions: SizeActions, routes: Ro
         buttons.append((word, partial(routes.begin, recipe.key, batch_g), "main"))
     page.bottom(buttons)
     *passed, silent = sized.law
-    _foot(page, silent)
+    _foot(page, f"{_counted(recipe)}. {silent}")
     if sized.replaced:
         page.line(tr("In this batch alone: {replaced}.", replaced=sized.replaced), sizes.note, bold=True)
     for problem in sized.problems:
@@ -151,8 +160,9 @@ def size_page(sizes: Sizes, sized: SizedRecipe, actions: SizeActions, routes: Ro
 
 
 def _foot(page: Page, words: str) -> None:
-    """What nobody may overlook, small, under everything."""
-    label = TextLabel(words, page.sizes.small, d.SLATE)
+    """What nobody may overlook, under everything, as large as is read where there is room."""
+    s = page.sizes
+    label = TextLabel(words, s.note if page.panel.height >= ROOMY_PX else s.small, d.SLATE)
     page.hang(label)
     high = label.height_at(page.wide)
     label.place(page.left, page.low + high, page.wide)

@@ -55,9 +55,9 @@ class ReplaceController:
                 for name, amount in amounts.items()
             ]
             paging = Paging(back, partial(self.ingredient, recipe, batch_g), number)
-            who = tr("For the next batch only. A releaser signs for it.")
-            said = who if signed else tr("For the next batch only. Its record says so.")
-            title = tr("Replace what in this batch?")
+            who = tr("For the batch you begin now. A releaser signs for it.")
+            said = who if signed else tr("For the batch you begin now. Its record will say so.")
+            title = tr("Replace what?")
             nav.show(RowsPage(nav.sizes, title, rows, paging, said=[(said, False)]))
 
         nav.fetch(read, shown)

@@ -21,7 +21,7 @@ if TYPE_CHECKING:
     from benchapp.service.recipe_facts import DraftFacts, FormulaLineFacts
 
 NEW_PHASE = tr_noop("Another phase")
-REST, AS_NEEDED = tr_noop("The rest"), tr_noop("Give a limit instead")
+REST, AS_NEEDED = tr_noop("The rest"), tr_noop("As needed (acid, lye)")
 #: Fields of a line that are called otherwise in a file.
 _AS_SHOWN = {"percent": "share", "label": "told apart as", "material": "what it is", "name": "what it is"}
 #: What the tolerance of a line is that says none.
@@ -85,7 +85,7 @@ class LineController:
         again = partial(self._share, facts, of, phase)
         more: list[ButtonSpec] = [
             (
-                tr("Change phase: {phase}", phase=phase),
+                tr("Phase: {phase}, change", phase=phase),
                 partial(self._phases, facts, other_phase, again),
                 "plain",
             ),

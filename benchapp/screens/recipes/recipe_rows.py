@@ -15,7 +15,7 @@ from benchapp.screens.widgets.page_base import ROOMY_PX
 from benchapp.screens.widgets.pager import Paging
 from benchapp.screens.widgets.row_button import RowSpec
 from benchapp.screens.widgets.rows_page import RowsPage
-from benchapp.screens.widgets.sentence_rows import WholeRows
+from benchapp.screens.widgets.sentence_rows import SentenceRows, WholeRows
 
 if TYPE_CHECKING:
     from benchapp.service.recipe_drafts import RecipeEntry
@@ -161,18 +161,19 @@ def checks_page(
     rows += [RowSpec(tr("Good to know"), leads.about, text, broad=True) for text in facts.warnings]
     rows += [RowSpec(tr("The law"), leads.about, text, broad=True) for text in law]
     said = [(mending(facts), facts.to_mend > 0)]
-    return RowsPage(
+    return SentenceRows(
         sizes, tr("{name}: checks", name=facts.name), rows, paging, mend_first(facts, leads), said
     )
 
 
 def _together(faults: Sequence[str]) -> str:
-    """All that is wrong with one step; what mends several of them is said once."""
+    """All that is wrong with one step; how several of them end alike, like what mends them, is said once."""
     parts = [_sentences(fault) for fault in faults]
-    last = parts[0][-1]
-    if len(parts) < 2 or any(len(one) < 2 or one[-1] != last for one in parts):
-        return " ".join(faults)
-    return " ".join((*(x for one in parts for x in one[:-1]), last))
+    ends: list[str] = []
+    while all(len(one) > 1 and one[-1] == parts[0][-1] for one in parts):
+        ends.insert(0, parts[0][-1])
+        parts = [one[:-1] for one in parts]
+    return " ".join((*(x for one in parts for x in one), *ends))
 
 
 def mend_first(facts: DraftFacts, leads: CheckLeads) -> list[ButtonSpec]:
@@ -186,7 +187,8 @@ def mend_first(facts: DraftFacts, leads: CheckLeads) -> list[ButtonSpec]:
 
 def mend_line(line: FormulaLineFacts, lead: Numbered) -> ButtonSpec:
     """What leads to a line that has to be mended."""
-    return tr("Mend the line"), partial(lead, line.row.number), "main"
+    named = tr("Mend {name}", name=line.name) if len(line.name) <= _SHORT else tr("Mend the line")
+    return named, partial(lead, line.row.number), "main"
 
 
 def mend_step(step: MethodStepFacts, lead: Numbered) -> ButtonSpec:
@@ -226,16 +228,28 @@ def materials_page(
     rows = []
     for m in known:
         lacks = told and not m.hazards_known
-        said = tr("{role}, no safety data sheet", role=m.role) if lacks else m.role
+        said = ", ".join(x for x in (_role(m), tr("no safety data sheet") if lacks else "") if x)
         rows.append(RowSpec(m.name, partial(pick, m.name), said, wrong=lacks and mended))
     over: list[tuple[str, bool]] = []
     if not rows:
         over = [(tr("The shelf is empty. Enter a material, or bring some in from a recipe."), False)]
     elif mended and lacking:
         n = len(lacking)
-        over = [(tr_n("One material has no safety data sheet.", "{n} materials have no safety data sheet.", n=n), True)]  # fmt: skip
-        more = [*more, (tr("Enter the first"), partial(pick, lacking[0].name), "main")]
+        over = [(tr_n("One material has no safety data sheet. It stands first, then A to Z.", "{n} materials have no safety data sheet. They stand first, then A to Z.", n=n), True)]  # fmt: skip
+        first = lacking[0].name
+        enter = (
+            tr("Data sheet of {name}", name=first.replace(" ", "\u00a0"))
+            if len(first) <= _SHORT
+            else tr("Enter a data sheet")
+        )
+        more = [*more, (enter, partial(pick, first), "main")]
     return RowsPage(sizes, title, rows, paging, more, over)
+
+
+def _role(known: KnownMaterial) -> str:
+    """What it is for, where its name does not say so already."""
+    shown = translated(known.role)
+    return "" if shown.casefold() in known.name.casefold() else shown
 
 
 @dataclass(frozen=True, slots=True)

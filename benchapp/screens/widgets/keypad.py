@@ -38,6 +38,30 @@ def side_font(sizes: Sizes, text: str, wide: float) -> int:
     return next(fits, sizes.note)
 
 
+def key_high(sizes: Sizes) -> float:
+    """How high a key of a pad is, in four rows."""
+    area, _ = pad_layout(sizes)
+    return max(min((area.top - area.low - 3 * sizes.gap) / 4, sizes.action * 1.6), sizes.action)
+
+
+def go_on_high(sizes: Sizes, spare: float = 0.0) -> float:
+    """How high what goes on is: as a key beside it; as any press upright, where it stands under them, and where more than a
+    row of others stands over it, ``spare`` pixels of them."""
+    return sizes.action if sizes.panel.portrait or spare > 2 * sizes.action else key_high(sizes)
+
+
+def go_on_beside(pad: Surface, back: ButtonSpec, go_on: ButtonSpec, spare: float = 0.0) -> TouchButton:
+    """The way back, and beside it what goes on, as wide as there is room and as high as a key; dim until there is something to
+    go on with."""
+    s, (_, wide) = pad.sizes, pad_layout(pad.sizes)
+    way_back, press = pad.row([back, go_on], wide)
+    left = way_back.right + s.gap
+    press.size, press.pos = (s.pad + wide - left, go_on_high(s, spare)), (left, s.pad)
+    way_back.size = (way_back.width, press.height)
+    press.dim(True)
+    return press
+
+
 class Keypad(Surface):
     """Large digits for the value asked for, empty at first; refuses what cannot be meant, with the limits."""
 
@@ -63,8 +87,10 @@ class Keypad(Surface):
         said = sizes.figures.text(what) or ask.what[:1].upper() + ask.what[1:]
         self.what = TextLabel(said, side_font(sizes, said, self._side), d.INK, bold=True)
         self.value = TextLabel("", sizes.reading, d.TIDE, bold=True)
-        self.message = TextLabel(self._within(), side_font(sizes, self._within(), self._side), d.SLATE)
-        self._lay_words((area.top if self.panel.portrait else sizes.pad + sizes.action) + sizes.gap + spare)
+        self.message = TextLabel(self._within(), self._said_font(self._within()), d.SLATE)
+        self._lay_words(
+            (area.top if self.panel.portrait else sizes.pad + go_on_high(sizes, spare)) + sizes.gap + spare
+        )
         keys: list[ButtonSpec] = [(c, self._key(c), "plain") for c in "789456123"]
         keys += [
             (figures.number("0.0")[1], self._key("."), "plain"),
@@ -72,10 +98,12 @@ class Keypad(Surface):
             (tr("Rub out"), self.rub_out, "plain"),
         ]
         self.grid(keys, 3, area)
-        self._entering = self.row([(back_label, back, "plain"), ("Enter", self._enter, "main")], self._side)[
-            -1
-        ]
-        self._entering.dim(True)
+        self._entering = go_on_beside(
+            self, (back_label, back, "plain"), ("Enter", self._enter, "main"), spare
+        )
+
+    def _said_font(self, said: str) -> int:
+        return side_font(self.sizes, said, self._side)
 
     def _lay_words(self, floor: float) -> None:
         """What is asked, what is typed as large as there is room for, and the limits, down to the floor at most."""

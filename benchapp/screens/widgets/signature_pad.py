@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING, NamedTuple
 from benchapp.foundation.language import tr
 from benchapp.screens.display import design as d
 from benchapp.screens.widgets.button import ABSENT, ButtonSpec
-from benchapp.screens.widgets.keypad import pad_layout, side_font
+from benchapp.screens.widgets.keypad import go_on_beside, pad_layout, side_font
 from benchapp.screens.widgets.surface import Area, Surface, same_act
 from benchapp.screens.widgets.text_label import TextLabel
 
@@ -109,10 +109,7 @@ class SignaturePad(Surface):
             (tr("Rub out"), self._rub, "plain"),
         ]
         self.grid(keys, 3, area)
-        self._signing = self.row([("Back", self._back, "plain"), (self._enter, self._sign, "main")], side_w)[
-            -1
-        ]
-        self._signing.dim(True)
+        self._signing = go_on_beside(self, ("Back", self._back, "plain"), (self._enter, self._sign, "main"))
 
     def _key(self, digit: str) -> None:
         if len(self.typed) < LONGEST:

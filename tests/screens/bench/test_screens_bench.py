@@ -176,8 +176,8 @@ def test_a_card_says_how_much_and_when_it_was_last_made(glass):
         rows += glass.page.rows_shown
     assert len({row.label for row in rows}) == len(rows)
     details = [row.detail.replace("\u00a0", " ") for row in rows]
-    assert all(said.endswith(" ingredients") for said in details)
-    assert {said.partition(" · ")[0] for said in details} >= {"usually 500 g", "usually 6000 g"}
+    assert all(" ingredients" in said for said in details)
+    assert {said.partition(" · ")[0] for said in details} >= {"500 g", "6000 g"}
 
 
 def test_a_dim_room_is_chosen_on_the_settings_page(glass):

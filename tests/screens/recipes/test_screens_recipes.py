@@ -136,7 +136,7 @@ def test_what_is_wrong_stands_at_its_line_at_once(pilot, kelp):
     pilot.keys("1.4")
     assert "1.4 % is more than its use limit, 1.1 %" in pilot.words()
     assert "Preservative blend: " not in pilot.words(), "it stands under its name"
-    pilot.press("Mend the line")
+    pilot.press("Mend Preservative blend")
     pilot.press("Change the share")
     pilot.press("Back")
     pilot.press("Back")

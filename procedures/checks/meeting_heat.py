@@ -1,0 +1,83 @@
+"""Rules about vessels that meet warm: how hot each has to be, and which step sees to it."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from benchapp.foundation.language import tr
+
+from ..bench import ROOM_C
+from ..building import ProcedureDraft
+from ..steps import Combine, Heat, Step
+from ..walk import walk
+from .rule import Finding
+
+
+def meant_to_meet(sheet: ProcedureDraft, heat: Heat, melts: float = ROOM_C) -> str:
+    """What mends a heating that stops below what a later step needs to pour together: that step's band, where it can be
+    heated to; else ""."""
+    last: dict[str, Step] = {}
+    for step, bench in walk(sheet.procedure):
+        if isinstance(step, Heat):
+            last |= dict.fromkeys(step.declare(bench).touches, step)
+        if not isinstance(step, Combine) or step.band_c is None:
+            continue
+        band = step.band_c
+        if (
+            heat in (last.get(step.source), last.get(step.into))
+            and heat.band_c.high < band.low
+            and melts < band.low
+            and band.high < heat.over_c
+        ):
+            return tr(
+                "Heat to {low}–{high} degC in step {number}",
+                low=f"{band.low:g}",
+                high=f"{band.high:g}",
+                number=_number(sheet, heat),
+            )
+    return ""
+
+
+def _number(sheet: ProcedureDraft, step: Step) -> int:
+    """Where a step stands in the method, from 1."""
+    return int(sheet.path("step", step.key)[1]) + 1
+
+
+def combine_heat(sheet: ProcedureDraft) -> Iterator[Finding]:
+    """Vessels that have to be in a band when they meet have both been heated, into a band that reaches it."""
+    last: dict[str, Heat] = {}
+    for step, bench in walk(sheet.procedure):
+        if isinstance(step, Heat):
+            last |= dict.fromkeys(step.declare(bench).touches, step)
+        if not isinstance(step, Combine) or step.band_c is None:
+            continue
+        for field, vessel in (("pour", step.source), ("into", step.into)):
+            hottest = bench.hottest_c.get(vessel)
+            if bench.contents.get(vessel) and (hottest is None or hottest < step.band_c.low):
+                heat = last.get(vessel)
+                stops = heat if heat is not None and hottest == heat.band_c.high else None
+                yield _too_cold(sheet, (step, field), vessel, stops or hottest)
+
+
+def _too_cold(
+    sheet: ProcedureDraft, at: tuple[Combine, str], vessel: str, had: Heat | float | None
+) -> Finding:
+    """``had``: the step that heats it last, or the most it may have by then in °C; None where nothing heats it."""
+    step, field = at
+    needs = tr(
+        "Step {number} needs the {name} at {low:g} °C or more",
+        number=_number(sheet, step),
+        name=sheet.procedure.vessels[vessel].name,
+        low=step.band_c.low if step.band_c else 0.0,
+    )
+    mend = ""
+    if isinstance(had, Heat):
+        mend = meant_to_meet(sheet, had)
+        why = tr("Step {number} stops at {high:g} °C", number=_number(sheet, had), high=had.band_c.high)
+    else:
+        why = tr("No step heats it") if had is None else tr("It has {high:g} °C at most by then", high=had)
+    return Finding(
+        sheet.path("step", step.key, field),
+        f"{needs}. {why}",
+        mend or tr("Heat its phase in a step before this one, or give this step no limits of temperature"),
+    )
