@@ -18,7 +18,7 @@ from benchapp.service.training_facts import Competent, Held
 #: What a level means for whoever makes: the head of its column.
 HEADS = {
     "independent": tr_noop("Alone"),
-    "supervised": tr_noop("Somebody beside"),
+    "supervised": tr_noop("Supervised"),
     "rehearsed": tr_noop("Only practised"),
 }
 #: The head of those of which nothing is on record.
