@@ -122,7 +122,9 @@ def flow_of_lot(found: ForwardTrace) -> LotFlow | None:
             "It is in one batch. Some has left: {names}.", "It is in {n} batches. Some has left: {names}.",
             n=n, names=", ".join(names),
         )  # fmt: skip
-    urgent = sorted(found.reached, key=lambda r: (not r.sent, r.batch.decision != "rejected"))
+    urgent = sorted(
+        found.reached, key=lambda r: (not (r.here and r.batch.decision == "rejected"), not r.sent)
+    )
     return LotFlow(said, whom, tuple(_branch(r, lot.unit) for r in urgent))
 
 
@@ -135,7 +137,7 @@ def _branch(r: BatchReached, unit: str) -> BatchBranch:
     ]
     if r.here:
         rejected = b.decision == "rejected"
-        said = tr("still here: do not sell") if rejected else tr("still here")
+        said = tr("keep apart, do not sell") if rejected else tr("still here")
         places.append(BottlesHeld(said, bottles(r.here), warns=rejected))
     used = amount(sum(u.used for u in r.uses), unit)
     standing = f"{' '.join(leaf(b.wall))}, {translated(state)}"
