@@ -67,7 +67,7 @@ class LotFlowPage(Page):
         self.line(flow.whom, sizes.between, True, d.TIDE)
         self.line(flow.said, sizes.note, color=d.SLATE)
         pages: list[list[BatchBranch]] = []
-        for self._font in (sizes.between, sizes.note):
+        for self._font in (sizes.between, round((sizes.between + sizes.note) / 2), sizes.note):
             self._columns = self._measured(flow.batches)
             pages = paginate(flow.batches, self._high, self.pen_y - self.low)
             if self._columns and len(pages[0]) >= min(ENOUGH, len(flow.batches)):
