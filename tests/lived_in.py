@@ -46,7 +46,7 @@ class MadeBatch:
     grams: float = 0.0  # 0: as large as usual
 
 
-GLYCERIN = "Glycerin: 20.9 g, 19.6 to 20.4 g were wanted. Accepted: no harm at this amount."
+GLYCERIN = "Glycerin: 20.9 g, 19.6 to 20.4 g were wanted. Kept by the maker: no harm at this amount."
 #: The oldest first; what is not decided waits, the last stands held in the middle of its make.
 BATCHES = (
     MadeBatch(62, LOTION, MARA, 94.6, decision="released", sent=((1, 3, "Pier Shop", "N-1"), (4, 4, "Ida Marsh", "N-2"))),

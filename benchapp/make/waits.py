@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 from typing import TYPE_CHECKING
 
-from benchapp.foundation.language import number, tr, tr_noop
+from benchapp.foundation.language import number, tr, tr_n, tr_noop
 
 if TYPE_CHECKING:
     from benchapp.make.view_model import Forecast, Meanwhile
@@ -28,6 +28,17 @@ def hours(seconds: float) -> str:
         if minutes < 60
         else tr("{minutes} h {minutes_2:02d} min", minutes=minutes // 60, minutes_2=minutes % 60)
     )
+
+
+#: From so many days on a delay is said in months.
+IN_MONTHS = 45
+
+
+def late(days: int) -> str:
+    """By how many days something is late, in days or in months of 30."""
+    if days < IN_MONTHS:
+        return tr_n("{n} day late", "{n} days late", n=days)
+    return tr_n("{n} month late", "{n} months late", n=round(days / 30))
 
 
 #: From so many times as long on, and so many seconds more, the later end of an interval is said with the earlier one.

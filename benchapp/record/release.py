@@ -52,7 +52,8 @@ class ReleaseStanding:
 @dataclass(frozen=True, slots=True)
 class DueCheck:
     """One line of the release specification for one batch. ``state``: "waiting", "due", "passed" or "failed";
-    ``due`` is an ISO time, ``written`` that at which the result was written down, "" while there is none."""
+    ``due`` is an ISO time, ``written`` that at which the result was written down, "" while there is none; ``late_days``: how many
+    days ago one that is still due was due."""
 
     batch: str
     check: ReleaseFacts
@@ -60,6 +61,7 @@ class DueCheck:
     state: str
     result: ev.CheckRecorded | None = None
     written: str = ""
+    late_days: int = 0
 
     @property
     def due_words(self) -> str:
@@ -123,7 +125,8 @@ def _check(standing: ReleaseStanding, check: ReleaseFacts, now: datetime) -> Due
     written, result = timely[-1] if timely else ("", None)
     waiting = "due" if now >= due else "waiting"
     state = waiting if result is None else "passed" if result.passed else "failed"
-    return DueCheck(standing.batch, check, due.isoformat(timespec="seconds"), state, result, written)
+    late = (now.date() - due.date()).days if state == "due" else 0
+    return DueCheck(standing.batch, check, due.isoformat(timespec="seconds"), state, result, written, late)
 
 
 def check_problem(

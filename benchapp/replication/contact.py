@@ -26,6 +26,8 @@ class Contact:
         """What the bench page says, where the journal has ``own`` events and the wall's clock shows ``now``."""
         said = [self._sent(own, now)]
         known = tr("The other benches are shown as of {when}.", when=_when(self.as_of, now))
+        if not self.offline_since and self.as_of[:16] == now[:16]:
+            known = tr("The other benches are shown as they stand now.")
         said.append(known if self.as_of else tr("Nothing is known of the others yet."))
         if self.offline_since and self.sent >= own:
             said.append(tr("Offline since {when}.", when=_when(self.offline_since, now)))

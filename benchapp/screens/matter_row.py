@@ -13,7 +13,7 @@ from benchapp.service.open_matters import OpenMatter, SettledAt
 
 def matter_row(one: OpenMatter, routes: Routes) -> RowSpec:
     """One matter, which leads where it is settled."""
-    mark = "open" if one.calls else "soon" if one.grave else "known"
+    mark = "open" if one.calls or one.late else "soon" if one.grave else "known"
     return open_row(one.what, one.said, settling(one.settled_at, routes, one.batch), mark)
 
 

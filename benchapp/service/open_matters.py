@@ -5,12 +5,15 @@ from __future__ import annotations
 import re
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
+from datetime import date
 from enum import StrEnum
 from typing import TYPE_CHECKING
 
 from benchapp.foundation.language import capitalised, tr, tr_n, translated
+from benchapp.make.waits import IN_MONTHS, late
 
 if TYPE_CHECKING:
+    from benchapp.record.release import DueCheck
     from benchapp.service.desk import Desk
     from procedures.model import Procedure
 
@@ -33,7 +36,7 @@ class SettledAt(StrEnum):
 class OpenMatter:
     """One: ``what`` it is about and how it stands, each with batches and days as the record writes them; ``batch`` where it
     is settled on the page of one; ``more`` in a list that has the room. ``grave``: it is due now; else it is only to be
-    known in time. ``calls``: it comes before all that is only due."""
+    known in time. ``calls``: it comes before all that is only due. ``late``: it was due on an earlier day."""
 
     what: str
     said: str
@@ -42,6 +45,7 @@ class OpenMatter:
     grave: bool = True
     more: str = ""
     calls: bool = False
+    late: bool = False
 
 
 def open_matters(desk: Desk, conflicts: Sequence[str] = (), copies: str = "") -> tuple[OpenMatter, ...]:
@@ -77,13 +81,17 @@ def _complaints(desk: Desk) -> Iterator[OpenMatter]:
 
 def _checks(desk: Desk) -> Iterator[OpenMatter]:
     """The release checks that are due of each batch, that which waits longest first."""
-    due: dict[str, list[str]] = {}
+    due: dict[str, list[DueCheck]] = {}
     for c in desk.records.due():
         if c.state == "due":
-            due.setdefault(c.batch, []).append(c.check.name)
-    for batch, names in due.items():
-        said = tr_n("{n} check due", "{n} checks due", n=len(names))
-        yield OpenMatter(batch, said, SettledAt.BATCH, batch, more=", ".join(names))
+            due.setdefault(c.batch, []).append(c)
+    for batch, checks in due.items():
+        days, n = max(c.late_days for c in checks), len(checks)
+        said = tr_n("{n} check due", "{n} checks due", n=n)
+        if days:
+            said = tr_n("{n} check, {late}", "{n} checks, {late}", n=n, late=late(days))
+        names = ", ".join(c.check.name for c in checks)
+        yield OpenMatter(batch, said, SettledAt.BATCH, batch, more=names, late=days > 0)
 
 
 def _care(desk: Desk) -> Iterator[OpenMatter]:
@@ -92,11 +100,9 @@ def _care(desk: Desk) -> Iterator[OpenMatter]:
         if c.is_due(desk.today()):
             where = SettledAt.BENCH_CHECK if c.task == "calibration" else SettledAt.UPKEEP
             task = translated(c.task)
-            yield OpenMatter(
-                tr("{equipment}: {task}", equipment=c.equipment, task=task),
-                tr("due since {day}", day=c.due),
-                where,
-            )
+            days = (date.fromisoformat(desk.today()) - date.fromisoformat(c.due)).days
+            said = late(days) if days >= IN_MONTHS else tr("due since {day}", day=c.due)
+            yield OpenMatter(tr("{equipment}: {task}", equipment=c.equipment, task=task), said, where)
 
 
 def _lots_near_their_date(desk: Desk) -> tuple[OpenMatter, ...]:

@@ -71,7 +71,7 @@ def test_accepted_the_weight_as_it_is_goes_into_the_record_with_the_reason(pouri
     assert noted.kind == "weight out of band"
     assert noted.grade is ev.Grade.MINOR
     assert f"{net:g} g" in noted.text
-    assert "Accepted: no harm at this share" in noted.text
+    assert "Kept by the maker: no harm at this share" in noted.text
     assert pouring.make.state.weighed_g[LINE] == net
     assert pouring.make.state.ledger.of("water-pot").content_g == pytest.approx(net)
     assert of(out, ev.ActFinished)
@@ -166,7 +166,7 @@ def test_less_accepted_is_what_is_in_the_vessel_with_its_reason(pouring):
     assert taken.net_g == net
     assert noted.grade is ev.Grade.MINOR
     assert f"band {water(pouring).band.low:g} to {water(pouring).band.high:g} g" in noted.text
-    assert "Accepted: the bottle is empty" in noted.text
+    assert "Kept by the maker: the bottle is empty" in noted.text
     assert of(out, ev.RemedyChosen)[0].remedy is ev.Remedy.ACCEPT
     assert of(out, ev.ActFinished)
 

@@ -77,7 +77,7 @@ def test_from_an_empty_server_to_two_benches(database, tmp_path):
     said = command("workshop", "status", "--data", str(east))
     assert "One entry of this bench is not sent yet." in said.stdout
     said = command("workshop", "sync", "--data", str(east))
-    assert "Everything is sent, up to entry 4. The other benches are shown as of " in said.stdout
+    assert "Everything is sent, up to entry 4. The other benches are shown as " in said.stdout
     assert len(on_server(database, "east")) == 4, "how far west had come among them"
     assert len(on_server(database, "west")) == 2
     for folder in (east, west):
@@ -122,7 +122,7 @@ def test_the_bench_page_says_how_it_stands(workshop, tmp_path):
     assert command("workshop", "join", workshop.url("east"), "--data", str(tmp_path)).returncode == 0
     journal = Journal(tmp_path, lambda: WALL)
     with replicating(journal, tmp_path) as sentence:
-        assert sentence().startswith("Everything is sent, up to entry 2. The other benches are shown as of ")
+        assert sentence().startswith("Everything is sent, up to entry 2. The other benches are shown as ")
     journal.close()
 
 

@@ -178,7 +178,7 @@ def _accept(pour: PourLine, context: Context, given: Press, still: float) -> lis
     )  # fmt: skip
     return [
         chosen,
-        pour.out_of_band(context, net, tr("Accepted: {reason}", reason=given.reason)),
+        pour.out_of_band(context, net, tr("Kept by the maker: {reason}", reason=given.reason)),
         *pour.taken(context, net, still, ev.Source.MEASURED),
         pour.finish(context),
     ]

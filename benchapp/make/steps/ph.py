@@ -137,7 +137,7 @@ class Adjust(PhAct):
             off = max(self.band.low - ph, ph - self.band.high)
             grade = ev.Grade.MAJOR if off > MAJOR_PH else ev.Grade.MINOR
             text = tr(
-                "pH {ph:.2f}, band {low:g} to {high:g}. Accepted: {reason}",
+                "pH {ph:.2f}, band {low:g} to {high:g}. Kept by the maker: {reason}",
                 ph=ph,
                 low=self.band.low,
                 high=self.band.high,

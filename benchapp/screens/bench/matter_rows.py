@@ -20,6 +20,8 @@ if TYPE_CHECKING:
     from benchapp.runtime.bench_monitor import ChannelStatus
     from benchapp.service.bench_facts import BenchFacts
 
+#: No more matters stand on the bench page, where there are more still.
+MOST = 4
 WHAT_IS_DUE = tr_noop("What is due")
 
 
@@ -63,18 +65,20 @@ def matters_page(sizes: Sizes, rows: Sequence[RowSpec], paging: Paging) -> RowsP
 def lay_matters(
     page: Surface, rows: Sequence[RowSpec], area: Area, every: Callable[[], None]
 ) -> list[RowButton]:
-    """As many rows as an area has room for, in a second column where one does not do; where some have none, the last row
+    """As many rows as an area has room for, the most urgent ones, in a second column where one does not do; where there are more, the last row
     says how many and leads to ``every`` one. Returns them."""
     s = page.sizes
 
-    def width(columns: int, _: RowSpec) -> float:
-        return (area.width - s.gap * (columns - 1)) / columns
+    def width(columns: int, row: RowSpec) -> float:
+        return area.width if row.broad else (area.width - s.gap * (columns - 1)) / columns
 
     one, two = (max(lines_that_fit(s, rows, partial(width, n), area.top - area.low), 1) for n in (1, 2))
-    columns, down = (1, one) if one >= len(rows) or one >= 2 * two else (2, two)
-    places = columns * down
+    count = min(len(rows), MOST + 1)
+    columns, down = (1, one) if one >= count or one >= 2 * two else (2, two)
+    places = min(columns * down, MOST + 1)
     shown = list(rows)
     if len(rows) > places:
-        shown = [*rows[: places - 1], RowSpec(tr("and {count} more", count=len(rows) - places + 1), every)]
+        said = tr("and {count} more", count=len(rows) - places + 1)
+        shown = [*rows[: places - 1], RowSpec(said, every, broad=places % columns == 1)]
     lines = [shown[n : n + columns] for n in range(0, len(shown), columns)]
     return lay_lines(page, s, lines, partial(width, columns), area)

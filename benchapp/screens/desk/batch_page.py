@@ -26,6 +26,8 @@ if TYPE_CHECKING:
 
 #: Where so many presses have room over each other, the ways on stand beside the rows, which take this share of the width.
 WAYS, ROWS_SHARE = 3, 0.7
+#: How high a container is drawn beside what came of it, in sizes of its letters.
+DRAWN = 1.5
 
 
 @dataclass(frozen=True, slots=True)
@@ -83,26 +85,28 @@ class BatchPage(RowsPage):
             s.action + s.gap if self._beside else 2 * (s.action + s.gap)
         )  # a row, and a second line of presses
         room, came = self.pen_y - self.low - below, self._came()
-        pairs = ((s.instruction, s.note), (s.between, s.note), (s.note, s.small), (s.small, s.small))
-        size, under = next(
-            (pair for pair in pairs if self._lines_high(how, came, pair) <= room), (s.small, 0)
-        )
+        sizes = (
+            (s.instruction, s.note, s.note), (s.instruction, s.note, s.small), (s.between, s.note, s.small),
+            (s.note, s.small, s.small), (s.small, s.small, s.small),
+        )  # fmt: skip
+        size, *under = next((x for x in sizes if self._lines_high(how, came, x) <= room), (s.small,))
         side = size * MARK_SHARE
         words = TextLabel(how, size, {"good": d.KELP, "open": d.CORAL}.get(mark, d.TIDE), bold=True)
         self.hang(words)
         self.sign(MARKS[mark], size, words)
         self.pen_y = words.place(self.left + side, self.pen_y, self.rows_wide - side) - s.gap * 0.3
         if under:
-            self._came_out(came, under)
+            self._came_out(came, *under)
         self.pen_y -= s.gap * 0.6
 
-    def _lines_high(self, how: str, came: Sequence[str], fonts: tuple[int, int]) -> float:
+    def _lines_high(self, how: str, came: Sequence[str], fonts: tuple[int, int, int]) -> float:
         """How much all of it takes at these sizes, in pixels."""
         first = wrapped_high(how, fonts[0], True, int(self.rows_wide - fonts[0] * MARK_SHARE))
-        drawn = row_wide(self._b.line.containers, fonts[1] * 1.3)
+        drawn = row_wide(self._b.line.containers, fonts[1] * DRAWN)
+        first += fonts[1] * (DRAWN - 1) if drawn else 0.0
         return first + sum(
             wrapped_high(text, size, False, int(self.rows_wide - indent))
-            for text, size, indent in zip(came, (fonts[1], self.sizes.small), (drawn, 0.0), strict=False)
+            for text, size, indent in zip(came, fonts[1:], (drawn, 0.0), strict=True)
         )
 
     def _came(self) -> list[str]:
@@ -112,20 +116,20 @@ class BatchPage(RowsPage):
         by = [tr("by {maker}", maker=line.maker), tr("batch {batch}", batch=line.batch)]
         return [" · ".join(x for x in made if x), " · ".join(by)]
 
-    def _came_out(self, came: Sequence[str], size: int) -> None:
+    def _came_out(self, came: Sequence[str], size: int, by: int) -> None:
         """Its containers, filled where they are still here and empty where they went, before what came of it."""
-        count, high = self._b.line.containers, size * 1.3
+        count, high = self._b.line.containers, size * DRAWN
         drawn = row_wide(count, high)
         draw_containers(self.canvas, (self.left, self.pen_y - high), high, count, self._b.gone)
         for text, font, colour, indent in (
             (came[0], size, d.INK, drawn),
-            (came[1], self.sizes.small, d.SLATE, 0.0),
+            (came[1], by, d.SLATE, 0.0),
         ):
             words = TextLabel(text, font, colour)
             self.hang(words)
-            self.pen_y = (
-                words.place(self.left + indent, self.pen_y, self.rows_wide - indent) - self.sizes.gap * 0.2
-            )
+            foot = self.pen_y - (high if indent else 0.0)
+            low = words.place(self.left + indent, self.pen_y, self.rows_wide - indent)
+            self.pen_y = min(low, foot) - self.sizes.gap * 0.2
 
 
 def _next_things(b: BatchFacts, links: BatchLinks) -> list[ButtonSpec]:

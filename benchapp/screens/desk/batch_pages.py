@@ -138,7 +138,7 @@ def _past_row(b: BatchLine, practised: str, act: Callable[[], None], one_of_some
         name,
         act,
         said,
-        wrong=mark == "open",
+        wrong=mark == "open" or b.decision == "rejected",
         mark=mark,
         day=leaf(b.wall),
     )

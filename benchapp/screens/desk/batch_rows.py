@@ -6,6 +6,7 @@ from collections.abc import Callable, Sequence
 from typing import TYPE_CHECKING
 
 from benchapp.foundation.language import number, tr, tr_n, tr_noop, translated
+from benchapp.make.waits import late
 from benchapp.screens.display.dates import day, product_named
 from benchapp.screens.widgets.row_button import RowSpec
 
@@ -69,7 +70,8 @@ def check_row(due: DueCheck, act: Callable[[], None]) -> RowSpec:
         else ""
     )
     said = "\n".join(x for x in (" · ".join(p for p in parts if p), expect) if x)
-    mark, wrong = MARKS_OF[due.state], due.state in ("due", "failed")
+    wrong = due.state == "failed" or due.late_days > 0
+    mark = "soon" if due.state == "due" and not wrong else MARKS_OF[due.state]
     return RowSpec(due.check.name, act, said, result(due), wrong, mark, calm=due.state == "due")
 
 
@@ -77,6 +79,8 @@ def result(due: DueCheck) -> str:
     """What a check came to, in a word or its number; from when it can be done, or that it is due."""
     if due.state == "waiting":
         return tr("from {day}", day=day(due.due))
+    if due.late_days:
+        return late(due.late_days)
     if due.result is not None and due.result.value is not None:
         return number(due.result.value)
     return translated(STATES[due.state])
@@ -117,7 +121,7 @@ def deviation_row(x: Deviation, act: Callable[[], None], judges: Sequence[str] =
     closed = tr("May stay so: {why} {who}", why=x.closed, who=x.closed_by).strip() if x.closed else ""
     if x.blocks:  # whatever was said while it was made decides nothing
         closed = (
-            tr("{names} may judge it.", names=", ".join(judges)) if judges else tr("A releaser judges it.")
+            tr("{names} judges it.", names=tr(" or ").join(judges)) if judges else tr("A releaser judges it.")
         )
     said = "\n".join(part for part in (x.text, closed) if part)
     mark = "good" if x.closed else "open" if x.blocks else "later"

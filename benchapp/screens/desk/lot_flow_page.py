@@ -20,6 +20,8 @@ from benchapp.screens.widgets.text_line import MARKS
 FROM_TRUNK, TO_PLACES = 1.1, 1.4
 #: How thick every line is, in pixels.
 THICK = 2.0
+#: From so many batches on a page, their letters are the larger ones.
+ENOUGH = 4
 
 
 @dataclass(frozen=True, slots=True)
@@ -47,7 +49,7 @@ class BatchBranch:
 
 @dataclass(frozen=True, slots=True)
 class LotFlow:
-    """What is said of the lot, whom it concerns, and its batches: first those of which some has left."""
+    """What is said of the lot, whom it concerns, and its batches: first those of which something has to be kept apart, then those of which some has left."""
 
     said: str
     whom: str
@@ -65,10 +67,10 @@ class LotFlowPage(Page):
         self.line(flow.whom, sizes.between, True, d.TIDE)
         self.line(flow.said, sizes.note, color=d.SLATE)
         pages: list[list[BatchBranch]] = []
-        for self._font in (sizes.between, sizes.note):
+        for self._font in (sizes.between, round((sizes.between + sizes.note) / 2), sizes.note):
             self._columns = self._measured(flow.batches)
             pages = paginate(flow.batches, self._high, self.pen_y - self.low)
-            if len(pages) == 1 and self._columns:
+            if self._columns and len(pages[0]) >= min(ENOUGH, len(flow.batches)):
                 break
         self.number, self.count = 0, 1
 

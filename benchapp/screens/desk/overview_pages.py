@@ -48,7 +48,10 @@ class OverviewPage(RowsPage):
         look: Callable[[], None] = lambda: None,
     ) -> None:
         """``benches``: the most dangerous first. ``standing``: what is wrong between benches, then how the workshop stands: a row each."""
-        from benchapp.service.several_benches import ALONE  # the first frame does not wait for the database
+        from benchapp.service.several_benches import (  # the first frame does not wait for the database
+            ALONE,
+            JOIN,
+        )
 
         self._look = look
         calling = [one for one in benches if one.alarms]
@@ -67,7 +70,7 @@ class OverviewPage(RowsPage):
             title = tr("{n} alarms, worst first", n=len(calling))
         if len(calling) == 1:
             title = tr(GO, bench=calling[0].bench)
-        alone = [] if benches else [(tr(ALONE), False)]
+        alone = [] if benches else [(tr(ALONE), False), (tr(JOIN), False)]
         super().__init__(sizes, title, rows if benches else (), paging, more if benches else (), alone)
 
     def _round(self, paging: Paging, pages: Sequence[Sequence[RowSpec]]) -> list[ButtonSpec]:
@@ -141,7 +144,8 @@ def _matters(one: BenchNow, routes: Routes) -> Iterator[RowSpec]:
         made = tr("{product}, {grams:g} g", product=make.product, grams=make.batch_g)
         for text in make.wrong:
             said = held_together(in_words(text))
-            yield RowSpec(make.product, act, said, one.ago, True, calls=True, broad=True)
+            name = tr("{bench}: {product}", bench=one.bench, product=make.product)
+            yield RowSpec(name, act, said, one.ago, True, calls=True, broad=True)
         if make.held:
             yield RowSpec(
                 made, act, tr("Held by {maker}: {why}", maker=make.maker, why=make.held), mark="known"

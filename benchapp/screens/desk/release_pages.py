@@ -9,9 +9,9 @@ from functools import partial
 from typing import TYPE_CHECKING
 
 from benchapp.foundation.language import tr, translated
-from benchapp.screens.desk.batch_rows import check_row, deviation_row, heading, open_said, settled
+from benchapp.screens.desk.batch_rows import check_row, deviation_row, heading, open_said, result, settled
 from benchapp.screens.desk.decided_page import DECIDED, DecidedPage
-from benchapp.screens.display.dates import day, in_words, leaf, product_named, short_day
+from benchapp.screens.display.dates import day, in_words, leaf, product_named
 from benchapp.screens.display.sizes import Sizes
 from benchapp.screens.widgets.button import ButtonSpec
 from benchapp.screens.widgets.page_base import Page
@@ -45,7 +45,7 @@ def release_page(sizes: Sizes, b: BatchFacts, acts: ReleaseActs, number: int = 0
     law does not say."""
     wrong: list[ButtonSpec] = []
     if b.releasers and not b.line.rehearsal and b.line.decision != "rejected":
-        label = tr("Take back from sale") if b.line.decision == "released" else tr("Reject or work over")
+        label = tr("Take back from sale") if b.line.decision == "released" else tr("Reject or rework")
         wrong = [(label.replace(" ", "\u00a0"), acts.not_so, "serious")]
     if b.line.decision in DECIDED:
         return DecidedPage(sizes, b, [("Back", acts.back, "plain"), *wrong])
@@ -98,7 +98,7 @@ def _said(b: BatchFacts) -> list[tuple[str, bool]]:
     if not b.against:
         said.append((tr("Nothing speaks against it."), False))
     elif opened := open_said(b):
-        said.append((opened, False))
+        said.append((opened, True))
     return said
 
 
@@ -115,7 +115,7 @@ def wrong_page(
     rows = [RowSpec(tr("Reject it"), partial(decide, "rejected"), reject, wrong=True)]
     if not released:
         over = tr("It is mended, and every check is done anew.")
-        rows.insert(0, RowSpec(tr("Work it over"), partial(decide, "rework"), over))
+        rows.insert(0, RowSpec(tr("Rework it"), partial(decide, "rework"), over))
     return RowsPage(sizes, tr("What becomes of it? {name}", name=heading(b.line)), rows, Paging(back))
 
 
@@ -133,26 +133,26 @@ def undecided_page(
             if c.state == "waiting"
         ]
         said = [
-            tr("{name}: since {day}", name=translated(c.check.name), day=short_day(c.due)).replace(
-                " ", "\u00a0"
-            )
+            tr("{name}: {how}", name=translated(c.check.name), how=result(c)).replace(" ", "\u00a0")
             for c in due
         ]
         parts = said or later[:1] or [tr("every check is written down")]
         if alike[one.procedure, one.wall[:10]] > 1:
             parts.append(one.batch)
         name, mark = product_named(one.procedure), "soon" if due else "later" if later else "good"
+        is_late = any(c.late_days for c in due)
         rows.append(
             RowSpec(
                 name,
                 partial(release, one.batch),
                 "\n".join(parts),
-                mark=mark,
+                wrong=is_late,
+                mark="open" if is_late else mark,
                 day=leaf(one.wall),
             )
         )
     none = [] if rows else [(tr("No finished batch waits."), False)]
-    title = tr("To be checked") if any(row.mark == "soon" for row in rows) else tr("To be released")
+    title = tr("To be checked") if any(row.mark in ("soon", "open") for row in rows) else tr("To be released")
     return RowsPage(sizes, title, rows, paging, (), none)
 
 

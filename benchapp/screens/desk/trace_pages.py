@@ -9,7 +9,7 @@ from benchapp.foundation.language import tr, tr_n, tr_noop, translated
 from benchapp.screens.desk.flow_page import Flow, FlowFacts, FlowNode, FlowPage
 from benchapp.screens.desk.lot_flow_page import BatchBranch, BottlesHeld, LotFlow, LotFlowPage
 from benchapp.screens.desk.sheet_table import sheet_table
-from benchapp.screens.display.dates import leaf, product_named
+from benchapp.screens.display.dates import leaf, product_named, short_day
 from benchapp.screens.display.phrases import standing_of
 from benchapp.screens.widgets.pager import Paging
 from benchapp.service.wording import amount
@@ -122,24 +122,28 @@ def flow_of_lot(found: ForwardTrace) -> LotFlow | None:
             "It is in one batch. Some has left: {names}.", "It is in {n} batches. Some has left: {names}.",
             n=n, names=", ".join(names),
         )  # fmt: skip
-    urgent = sorted(found.reached, key=lambda r: (not r.sent, r.batch.decision != "rejected"))
+    urgent = sorted(
+        found.reached, key=lambda r: (not (r.here and r.batch.decision == "rejected"), not r.sent)
+    )
     return LotFlow(said, whom, tuple(_branch(r, lot.unit) for r in urgent))
 
 
 def _branch(r: BatchReached, unit: str) -> BatchBranch:
     b = r.batch
     mark, state = standing_of(b)
-    places = [
-        BottlesHeld(s.to, bottles(range(s.first, s.last + 1)), " ".join(leaf(s.on)).replace(" ", "\u00a0"))
-        for s in r.sent
-    ]
+    places = [BottlesHeld(s.to, bottles(range(s.first, s.last + 1)), _sent_on(s.on, b.wall)) for s in r.sent]
     if r.here:
         rejected = b.decision == "rejected"
-        said = tr("still here: do not sell") if rejected else tr("still here")
-        places.append(BottlesHeld(said, bottles(r.here), warns=rejected))
+        said = tr("do not sell") if rejected else tr("still here")
+        places.append(BottlesHeld(said, bottles(r.here), tr("keep apart") if rejected else "", rejected))
     used = amount(sum(u.used for u in r.uses), unit)
     standing = f"{' '.join(leaf(b.wall))}, {translated(state)}"
     return BatchBranch(product_named(b.procedure), used, standing, mark, tuple(places))
+
+
+def _sent_on(on: str, made: str) -> str:
+    """When some left, with its year where that is not the one in which it was made."""
+    return short_day(on) if on[:4] == made[:4] else " ".join(leaf(on)).replace(" ", "\u00a0")
 
 
 def bottles(numbers: Sequence[int]) -> str:

@@ -100,6 +100,17 @@ def _info(x: float, y: float, side: float) -> None:
     Rectangle(pos=(x + side * 0.44, y + side * 0.24), size=(side * 0.12, side * 0.34))
 
 
+def _round(x: float, y: float, side: float) -> None:
+    """Two arrows round a ring: what is pressed changes where it stands."""
+    middle_x, middle_y, far, tip = x + side / 2, y + side / 2, side * 0.36, side * 0.2
+    for way, first in ((1, 20), (-1, 200)):
+        Line(circle=(middle_x, middle_y, far, first, first + 130), width=max(side * 0.05, 1.5))
+        end = math.radians(first + 130)
+        at_x, at_y = middle_x + far * math.sin(end), middle_y + far * math.cos(end)
+        back = at_x + way * tip * 0.2
+        polygon([(at_x - way * tip * 1.2, at_y), (back, at_y + tip), (back, at_y - tip)])
+
+
 def _lock(x: float, y: float, side: float) -> None:
     """A padlock: what is touched does nothing."""
     Rectangle(pos=(x + side * 0.18, y + side * 0.06), size=(side * 0.64, side * 0.48))
@@ -113,5 +124,5 @@ def _lock(x: float, y: float, side: float) -> None:
 
 SHAPES: dict[str, Callable[[float, float, float], None]] = {
     "dot": _dot, "up": _up, "down": _down, "tick": _tick, "stop": _stop, "call": _call, "clock": _clock,
-    "dots": _dots, "gap": _gap, "diamond": _diamond, "info": _info, "lock": _lock,
+    "dots": _dots, "gap": _gap, "diamond": _diamond, "info": _info, "lock": _lock, "round": _round,
 }  # fmt: skip

@@ -18,18 +18,11 @@ from benchapp.service.training_facts import Competent, Held
 #: What a level means for whoever makes: the head of its column.
 HEADS = {
     "independent": tr_noop("Alone"),
-    "supervised": tr_noop("With somebody beside"),
+    "supervised": tr_noop("Supervised"),
     "rehearsed": tr_noop("Only practised"),
 }
 #: The head of those of which nothing is on record.
-NEVER = tr_noop("Not yet")
-#: What each head rests on.
-RESTS_ON = {
-    "Alone": tr_noop("a maker says so"),
-    "With somebody beside": tr_noop("done so in a real make"),
-    "Only practised": tr_noop("on a simulated bench"),
-    "Not yet": tr_noop("neither practised nor done"),
-}
+NEVER = tr_noop("Not yet learnt")
 
 
 class LevelTable:
@@ -41,23 +34,25 @@ class LevelTable:
         s = page.sizes
         self._page, self._alike = page, len({why_held(held) for held in one.held}) == 1
         first = one.held[0]
-        self._each = tr("All since {day}, {why}.", day=day(first.since), why=first.why) if self._alike else ""
+        each = tr("On record since {day}: {why}.", day=day(first.since), why=first.why)
+        self._each = each if self._alike else ""
         self._rows = {
-            HEADS[level]: [(step_kinds((h.kind,)), why_held(h)) for h in one.held if h.level == level]
+            HEADS[level]: [(kind_said(h.kind, one), why_held(h)) for h in one.held if h.level == level]
             for level in reversed(LEVELS)
         }
         if missing:
-            self._rows[NEVER] = [(step_kinds((kind,)), "") for kind in missing]
+            self._rows[NEVER] = [(kind_said(kind, one), "") for kind in missing]
         count = len(self._rows)
         self._wide = int((page.wide - s.gap * 3 * (count - 1)) / count)
         middle = round((s.between + s.note) / 2)
         sizes = (
+            (s.between, s.line, s.note),
+            (s.between, round((s.line + s.between) / 2), s.note),
             (s.between, s.between, s.note),
             (middle, middle, s.note),
             (s.note, s.note, s.note),
             (s.note, s.note, s.small),
         )
-        self._told = True  # what a head rests on stands under it
         self.fonts = self._largest(sizes, room)
         if not self.fonts and self._alike:  # then those of a column stand in one sentence
             self._rows = {
@@ -68,12 +63,8 @@ class LevelTable:
             self.fonts = self._largest((*sizes, *small), room)
 
     def _largest(self, sizes: Sequence[tuple[int, int, int]], room: float) -> tuple[int, ...]:
-        """Those in which all of it has room, what the heads rest on left out where none has; () then, too."""
-        for self._told in (True, False):
-            for fonts in sizes:
-                if self._fits(fonts, room):
-                    return fonts
-        return ()
+        """Those in which all of it has room; () where none has."""
+        return next((fonts for fonts in sizes if self._fits(fonts, room)), ())
 
     def _fits(self, fonts: tuple[int, int, int], room: float) -> bool:
         """Whether all of it has room at these sizes, and no word is broken."""
@@ -87,13 +78,8 @@ class LevelTable:
         return self._heads_high(fonts[0]) + each + max(columns)
 
     def _heads_high(self, font: int) -> float:
-        small, wide = self._page.sizes.small, self._wide
-        highest = max(
-            wrapped_high(tr(head), font, True, wide)
-            + (wrapped_high(tr(RESTS_ON[head]), small, False, wide) if self._told else 0.0)
-            for head in self._rows
-        )
-        return highest + self._page.sizes.gap * (0.6 if self._told else 0.3)
+        highest = max(wrapped_high(tr(head), font, True, self._wide) for head in self._rows)
+        return highest + self._page.sizes.gap * 0.5
 
     def _row_high(self, row: tuple[str, str], fonts: tuple[int, int, int]) -> float:
         _, kind, small = fonts
@@ -110,9 +96,7 @@ class LevelTable:
         lowest = top
         for nth, (said, rows) in enumerate(self._rows.items()):
             x = page.left + nth * (self._wide + 3 * s.gap)
-            under = self._put(tr(said), (x, top), (head, d.TIDE, True))
-            if self._told:
-                self._put(tr(RESTS_ON[said]), (x, under), (s.small, d.SLATE, False))
+            self._put(tr(said), (x, top), (head, d.TIDE, True))
             y = top - self._heads_high(head)
             for kinds, why in rows:
                 y = self._put(kinds, (x, y), (kind, d.INK, True))
@@ -128,6 +112,12 @@ class LevelTable:
         words = TextLabel(text, look[0], look[1], bold=look[2])
         self._page.hang(words)
         return words.place(at[0], at[1], self._wide)
+
+
+def kind_said(kind: str, one: Competent) -> str:
+    """A kind of step, and that a second person signs it in a real make where this one needs that."""
+    said = step_kinds((kind,))
+    return tr("{kind} (a second person signs)", kind=said) if kind in one.witnessed else said
 
 
 def why_held(held: Held) -> str:

@@ -10,7 +10,7 @@ from benchapp.screens.display import design as d
 from benchapp.screens.display.dates import day
 from benchapp.screens.display.phrases import step_kinds
 from benchapp.screens.display.sizes import Sizes
-from benchapp.screens.training.level_table import HEADS, NEVER, LevelTable
+from benchapp.screens.training.level_table import HEADS, NEVER, LevelTable, kind_said
 from benchapp.screens.widgets.button import ButtonSpec
 from benchapp.screens.widgets.page_base import Page, body_size
 from benchapp.screens.widgets.pager import Paging
@@ -20,11 +20,6 @@ from benchapp.service.training_facts import Competent, Held
 
 #: What whoever makes may do, whatever is on record.
 EVERY_STEP = tr_noop("every step")
-#: What a person does in the kinds of step in which a second person signs.
-DOES = {
-    "weigh": tr_noop("weighs"), "combine": tr_noop("combines the phases"), "add": tr_noop("adds something"),
-    "measure ph": tr_noop("measures the pH"), "fill": tr_noop("fills"),
-}  # fmt: skip
 
 
 def summary(one: Competent) -> str:
@@ -57,6 +52,7 @@ class PersonPage(Page):
         grant: Callable[[], None],
     ) -> None:
         super().__init__(sizes, one.who)
+        self._one = one
         give: list[ButtonSpec] = [(tr("Grant a level"), grant, "plain")] if granters else []
         self.low = self.above_bottom
         points, lacking = _open_points(one, granters), missing_of(one) if one.held else []
@@ -67,7 +63,8 @@ class PersonPage(Page):
             self.bottom([paging.back_button, *give])
             self.listed_large([TextLine(text) for text in points])
             return
-        missing = [tr("Not yet: {step_kinds}.", step_kinds=step_kinds(lacking))] if lacking else []
+        kinds = ", ".join(kind_said(kind, one) for kind in lacking)
+        missing = [tr("{level}: {kinds}", level=tr(NEVER), kinds=kinds)] if lacking else []
         for text in (*points, *missing):
             self.line(text, body_size(sizes))
         self.pen_y -= sizes.gap * 0.5
@@ -104,7 +101,9 @@ class PersonPage(Page):
     def _lay(self, held: Held, top: float | None) -> float:
         """The words of a row, beside each other or one under the other; without a top only how high they are."""
         s = self.sizes
-        what = TextLabel(f"{step_kinds((held.kind,))}: {tr(HEADS[held.level])}", self._size, d.INK, bold=True)
+        what = TextLabel(
+            f"{kind_said(held.kind, self._one)}: {tr(HEADS[held.level])}", self._size, d.INK, bold=True
+        )
         since = TextLabel(tr("since {since}, {why}", since=day(held.since), why=held.why), self._size, d.INK)
         left = self.wide * 0.42
         whats, sinces = (self.wide,) * 2 if self._narrow else (left, self.wide - left - s.gap)
@@ -126,14 +125,8 @@ def missing_of(one: Competent) -> list[str]:
 
 def _open_points(one: Competent, granters: Sequence[str]) -> list[str]:
     out = []
-    if one.witnessed:
-        *first, last = [tr(DOES[kind]) for kind in one.witnessed]
-        does = tr("{these} or {last}", these=", ".join(first), last=last) if first else last
-        out.append(
-            tr("Only when {who} {does} in a real make, a second person has to sign.", who=one.who, does=does)
-        )
     if "maker" in one.roles:
-        return [*out, tr("May do every step alone, as every maker.")]
+        return [tr("May do every step alone, as every maker.")]
     if not one.held:
         out.append(tr("Nothing is on record yet. It begins with practising a scenario to its goal."))
     if not one.roles:

@@ -9,6 +9,7 @@ from dataclasses import replace
 import pytest
 from lived_in import BATCHES, LOTION, RELEASED, WAITING_LONGEST, live_in
 
+from benchapp.service.open_matters import open_matters
 from procedures.reading import read_procedure
 from procedures.shelf import find, shipped
 
@@ -73,7 +74,10 @@ def test_what_is_open_of_a_batch_is_counted_and_its_release_leads_to_the_first_o
     assert "2 checks and 1 deviation open" in glass.words()
     glass.releases.release(waits)
     assert "2 checks and 1 deviation open" in glass.words()
-    assert "Mara Lind may judge it." in glass.words()
+    assert "Mara Lind judges it." in glass.words()
+    assert "9 days late" in glass.words()
+    matter = next(one for one in open_matters(glass.shop.desk()) if one.batch == waits)
+    assert (matter.said, matter.late) == ("2 checks, 9 days late", True)
     glass.press("Do the checks")
     assert glass.words().startswith("Appearance after a day")
 
@@ -147,9 +151,9 @@ def test_a_person_stands_once_in_the_table_of_levels(told, glass):
     from benchapp.screens.display.phrases import step_kinds
 
     glass.competence.person("Jo Tern")
-    words = [label.text for label in glass.page.texts]
+    words = [label.text.partition(" (")[0] for label in glass.page.texts]
     held = [kind for kind in STEP_KINDS if step_kinds((kind,)) in words]
-    heads = {"Alone", "With somebody beside", "Only practised", "Not yet"}
+    heads = {"Alone", "Supervised", "Only practised", "Not yet learnt"}
     assert heads <= set(words)
     assert held == list(STEP_KINDS), "also those of which nothing is on record, as large as the others"
     assert len(words) == len(set(words))
