@@ -133,7 +133,7 @@ def undecided_page(
             if c.state == "waiting"
         ]
         said = [
-            tr("{name}: {how}", name=translated(c.check.name), how=result(c)).replace(" ", "\u00a0")
+            tr("{name}: {how}", name=translated(c.check.name), how=result(c).replace(" ", "\u00a0"))
             for c in due
         ]
         parts = said or later[:1] or [tr("every check is written down")]
