@@ -27,6 +27,8 @@ ALL_BENCHES = tr_noop("All benches")
 GO = tr_noop("Alarm on {bench}: go there or call")
 #: What is said of a bench that has said nothing for days.
 SILENT = tr_noop("See whether it is on and in the network.")
+#: Where one is joined: no typed command stands on the glass.
+AT_THE_DESK = tr_noop("Another is joined at the desk's computer.")
 #: No more benches that call take a whole line each.
 WHOLE_LINES = 3
 #: Where more call, their rows stand in so many columns at the most.
@@ -50,7 +52,6 @@ class OverviewPage(RowsPage):
         """``benches``: the most dangerous first. ``standing``: what is wrong between benches, then how the workshop stands: a row each."""
         from benchapp.service.several_benches import (  # the first frame does not wait for the database
             ALONE,
-            JOIN,
         )
 
         self._look = look
@@ -70,7 +71,7 @@ class OverviewPage(RowsPage):
             title = tr("{n} alarms, worst first", n=len(calling))
         if len(calling) == 1:
             title = tr(GO, bench=calling[0].bench)
-        alone = [] if benches else [(tr(ALONE), False), (tr(JOIN), False)]
+        alone = [] if benches else [(tr(ALONE), False), (tr(AT_THE_DESK), False)]
         super().__init__(sizes, title, rows if benches else (), paging, more if benches else (), alone)
 
     def _round(self, paging: Paging, pages: Sequence[Sequence[RowSpec]]) -> list[ButtonSpec]:

@@ -90,16 +90,19 @@ def _ways(sizes: Sizes, lines: Lines, widths: Widths) -> Iterator[dict[bool, tup
         for spec, wide in zip(row, wides, strict=True)
     ]
 
-    def whole(name: int) -> bool:
-        return all(on_one_line(spec, sizes, name, wide) for spec, wide in rows if not spec.calls)
+    def whole(name: int, calls: bool = False) -> bool:
+        return all(on_one_line(spec, sizes, name, wide) for spec, wide in rows if spec.calls == calls)
 
-    calls = [*read, (note, note), (note, small)] if any(spec.calls for spec, _ in rows) else [(note, small)]
+    loud = [pair for pair in (*read, (note, note), (note, small)) if whole(pair[0], calls=True)] or [
+        (note, small)
+    ]
+    calls = loud if any(spec.calls for spec, _ in rows) else [(note, small)]
     quiet = [
         *(pair for pair in read if whole(pair[0])), (between, note), *(pair for pair in up_close if whole(pair[0])), *up_close
     ]  # fmt: skip
-    for loud in calls:
+    for called in calls:
         for pair in quiet:
-            yield {True: loud, False: pair}
+            yield {True: called, False: pair}
 
 
 def _highs(sizes: Sizes, lines: Lines, widths: Widths, fonts: dict[bool, tuple[int, int]]) -> list[float]:
