@@ -136,7 +136,7 @@ def test_where_there_is_no_workshop_the_page_says_so(window):
 
     page = OverviewPage(Sizes.of(PANELS[3], False), (), (), print, Paging(print, print), ())
     assert any("stands alone" in w.text for w in page.texts)
-    assert any(w.text.startswith("Join one: ") for w in page.texts)
+    assert any("at the desk" in w.text for w in page.texts)
 
 
 def test_of_many_that_call_each_says_how_long_ago_and_they_come_first(window):
