@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING
 from benchapp.foundation.language import tr, tr_noop
 from benchapp.recipes.draft import BatchSizes
 from benchapp.recipes.step_fields import FieldKind, StepField
+from benchapp.screens.desk.batch_rows import heading
 from benchapp.screens.navigator import Navigator
 from benchapp.screens.recipes.field_editor import FieldEditor, FieldRequest
 from benchapp.screens.recipes.line_controller import LineController
@@ -166,7 +167,7 @@ class DraftController:
             nav.show(TextPad(nav.sizes, tr("What is yours called?"), named, self.batches))
 
         def shown(found: tuple[BatchLine, ...]) -> None:
-            rows = [RowSpec(b.batch, partial(picked, b.batch), b.end or "unfinished") for b in found]
+            rows = [RowSpec(heading(b), partial(picked, b.batch), b.end or "unfinished") for b in found]
             said = [] if rows else [(tr("Nothing was made yet."), False)]
             nav.show(
                 RowsPage(
@@ -290,7 +291,7 @@ class DraftController:
 
     def _check_leads(self, key: str) -> CheckLeads:
         return CheckLeads(
-            partial(self.about, key), partial(self.lines.line, key), partial(self.method.step, key), partial(self.method.vessels, key)
+            partial(self.about, key), partial(self.lines.line, key), partial(self.method.step, key), partial(self.method.vessels.show, key)
         )  # fmt: skip
 
     def checks(self, key: str, number: int = 0) -> None:

@@ -11,7 +11,8 @@ from benchapp.recipes.questions import AnswerKind, Question
 from benchapp.recipes.step_fields import FieldKind, StepField
 from benchapp.screens.recipes.field_editor import FieldEditor, FieldRequest
 from benchapp.screens.recipes.recipe_requests import MOVE, REMOVE, RecipeRequests, moving
-from benchapp.screens.recipes.recipe_rows import FieldRows, fields_page, mend_step, method_page, vessels_page
+from benchapp.screens.recipes.recipe_rows import FieldRows, fields_page, mend_step, method_page
+from benchapp.screens.recipes.vessel_controller import VesselController
 from benchapp.screens.widgets.button import ButtonSpec
 from benchapp.screens.widgets.list_pages import choice_page
 from benchapp.screens.widgets.pager import Paging, text_page
@@ -42,6 +43,7 @@ class MethodController:
         self._recipes, self._formula, self._drafts = recipes, formula, drafts
         self._nav = recipes.nav
         self._editor = FieldEditor(recipes.nav)
+        self.vessels = VesselController(recipes, self.method)
 
     def method(self, key: str, number: int = 0) -> None:
         """Its steps; where there are none yet, a method is proposed."""
@@ -84,7 +86,9 @@ class MethodController:
             more = [("More", other, "plain"), mend_step(wrong, partial(self.step, key))]
         paging = Paging(partial(self._formula, key), partial(self.method, key), number)
         nav.show(
-            method_page(nav.sizes, facts, partial(self.step, key), partial(self.vessels, key), paging, more)
+            method_page(
+                nav.sizes, facts, partial(self.step, key), partial(self.vessels.show, key), paging, more
+            )
         )
 
     def _undo(self, key: str) -> None:
@@ -233,65 +237,6 @@ class MethodController:
         )
 
     # --- vessels, and the end ----------------------------------------------------------------------------
-
-    def vessels(self, key: str, page: int = 0) -> None:
-        """Those of the method."""
-        paging = Paging(partial(self.method, key), partial(self.vessels, key), page)
-        more: list[ButtonSpec] = [("Add", partial(self._new_vessel, key), "plain")]
-        self._recipes.ask(
-            lambda desk: desk.draft(key),
-            lambda facts: self._nav.show(
-                vessels_page(self._nav.sizes, facts, partial(self._vessel, key), paging, more)
-            ),
-            partial(self.method, key),
-        )
-
-    def _new_vessel(self, key: str) -> None:
-        back = partial(self.vessels, key)
-
-        def named(name: str) -> None:
-            if not name:
-                back()
-                return
-            self._recipes.ask(
-                lambda desk: desk.add_vessel(key, name),
-                lambda facts: self._vessel(key, len(facts.vessels) - 1),
-                back,
-            )
-
-        self._nav.show(TextPad(self._nav.sizes, tr("What do you call it?"), named, back))
-
-    def _vessel(self, key: str, number: int, page: int = 0) -> None:
-        """All that can be said of one vessel."""
-
-        def shown(found: tuple[DraftFacts, tuple[FieldFacts, ...]]) -> None:
-            facts, fields = found
-            vessel, by_name = facts.vessels[number], {x.field.name: x for x in fields}
-            paging = Paging(partial(self.vessels, key), partial(self._vessel, key, number), page)
-            rows = FieldRows(vessel.name, [(x.field.name, x.value) for x in fields], vessel.faults)
-
-            def picked(name: str) -> None:
-                self._vessel_field(key, number, by_name[name])
-
-            self._nav.show(fields_page(self._nav.sizes, rows, picked, paging))
-
-        self._recipes.ask(
-            lambda desk: (desk.draft(key), desk.vessel_fields(key, number)),
-            shown,
-            partial(self.vessels, key),
-        )
-
-    def _vessel_field(self, key: str, number: int, facts: FieldFacts) -> None:
-        again = partial(self._vessel, key, number)
-
-        def put(answer: str | list[str]) -> None:
-            self._recipes.ask(
-                lambda desk: desk.set_vessel(key, number, {facts.field.name: answer}),
-                lambda _: again(),
-                again,
-            )
-
-        self._editor.ask(FieldRequest(facts.field, facts.value, facts.choices), put, again)
 
     def save(self, key: str, name: str = "") -> None:
         """Make it a procedure; where its name is taken, under another one."""
