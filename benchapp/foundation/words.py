@@ -93,7 +93,7 @@ HEADINGS = (
     tr_noop("Starting."), tr_noop("Steps"), tr_noop("Stirring"), tr_noop("Stop"), tr_noop("Storage"),
     tr_noop("Strip"), tr_noop("Supplier"), tr_noop("Temperatures"), tr_noop("Text"), tr_noop("Total"),
     tr_noop("Undo"), tr_noop("Upkeep"), tr_noop("Verdict"), tr_noop("Vessels"), tr_noop("Wait"),
-    tr_noop("Weighed"), tr_noop("Weighings"), tr_noop("Why"), tr_noop("Wipe"), tr_noop("Written"), tr_noop("Wrong"),
+    tr_noop("Weighed"), tr_noop("Weighings"), tr_noop("Why"), tr_noop("Lock"), tr_noop("Written"), tr_noop("Wrong"),
     tr_noop("Yield"), tr_noop("Yes"), tr_noop("No"), tr_noop("Look"), tr_noop("Keep"), tr_noop("Quieter"),
     tr_noop("now"), tr_noop("minutes"), tr_noop("Finished"), tr_noop("Released"), tr_noop("Why rejected?"), tr_noop("Sign"),
     tr_noop("versions"), tr_noop("privacy"), tr_noop("disk"), tr_noop("matter"), tr_noop("copies"), tr_noop("clock"),

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 
 from benchapp import events as ev
 from benchapp.foundation.language import tr, tr_noop
@@ -163,7 +163,7 @@ class Emptied(Act):
             tr("Put the emptied {name} on the {device}.", name=name, device=self.device),
             tr("To see what stayed in it."),
         )
-        want, not_yet, word = Want(Verb.PUT_ON, vessel=self.vessel, device=self.device), "", ""
+        want, not_yet = Want(Verb.PUT_ON, vessel=self.vessel, device=self.device), ""
         choices: tuple[Choice, ...] = (Choice(ChoiceKey.NOT_WEIGHED, tr("Do not weigh it"), serious=True),)
         other = None if still is None else self._in_the_way(context, still)
         if other is not None:
@@ -173,11 +173,11 @@ class Emptied(Act):
             choices = (*said, *choices)
             if any(c.key == ChoiceKey.IT_IS for c in said):
                 text, note = tr("Is this the emptied {name}?", name=name), ""
-                choices, word = said, "in band"  # it is weighed as it stands there
+                choices = said  # it is weighed as it stands there
         return ActView(
             text,
             note=note,
-            live=(replace(live_of(context, self.device), word=word),),
+            live=(live_of(context, self.device),),
             not_yet=(not_yet,) if not_yet else (),
             choices=choices,
             want=want,

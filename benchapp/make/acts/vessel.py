@@ -276,7 +276,7 @@ class VesselOn(Act):
                 tr("Its empty mass is not known yet.")
                 if rough is None
                 else tr(
-                    "It fits: about {rough:.0f} g. Another one? Take it off.",
+                    "Near enough: it should weigh about {rough:.0f} g. Another one? Take it off.",
                     rough=rough,
                 )
                 if self._is_near(rough, gross)

@@ -209,7 +209,7 @@ class MakeScreen(SheetLayer):
         """What every view offers, the dearest first: its word, what it does, its kind and its sign."""
         return (
             (MORE, self.show_details, "plain", "info"), ("Stop", self.show_stop, "serious", "stop"),
-            ("Wipe", self.show_lock, "plain", "lock"),
+            ("Lock", self.show_lock, "plain", "lock"),
         )  # fmt: skip
 
     def _signed(self, label: str, act: Callable[[], None], kind: str, sign: str, m: ViewModel) -> TouchButton:

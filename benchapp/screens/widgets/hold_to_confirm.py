@@ -18,7 +18,7 @@ from benchapp.screens.widgets.button import TouchButton
 from benchapp.screens.widgets.confirm_place import WIDTHS, place_for
 
 #: What stands on it before what is confirmed, and once it is full.
-HOLD, FULL = tr_noop("Hold down"), tr_noop("Let go")
+HOLD, HELD, FULL = tr_noop("Hold down"), tr_noop("Keep holding"), tr_noop("Let go")
 #: How high the band is that fills, over the words where no finger covers it, as a multiple of a gap; and how far it keeps from the
 #: edges, in pixels.
 BAND, EDGE = 1.2, 10.0
@@ -65,7 +65,7 @@ class HoldToConfirm(TouchButton):
         if share != self.share:
             self.share = share
             self._filled.size = (self._track.size[0] * share, self._band if share else 0)
-            self.say(f"{FULL if share >= 1.0 else HOLD}: {self.what}")
+            self.say(f"{FULL if share >= 1.0 else HELD if share else HOLD}: {self.what}")
 
     def cover(self, widgets: Iterable[Widget]) -> None:
         """Hide what would look out from under it."""

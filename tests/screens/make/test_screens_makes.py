@@ -128,7 +128,7 @@ def test_hold_and_come_back(pilot, journal):
     pilot.press("Stop")
     pilot.press(HOLD)
     pilot.until(lambda m: m.trouble is not None and m.trouble.kind == "held")
-    assert set(pilot.presses()) >= {"I am back", "More", "Wipe"}
+    assert set(pilot.presses()) >= {"I am back", "More", "Lock"}
     pilot.press("Stop")
     assert HOLD not in pilot.presses()
     pilot.press("Back to the make")
