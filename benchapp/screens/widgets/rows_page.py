@@ -100,11 +100,14 @@ class RowsPage(Page):
     def _grid(self, rows: Sequence[RowSpec]) -> tuple[int, int]:
         """In how many columns they stand, and how many over each other."""
         one = self.panel.portrait or self.rows_wide < self.wide or len(rows) <= self.rows_that_fit()
+        ways = []
         for columns in range(2, (1 if one else self.most_columns) + 1):
             down = self._down(rows, columns)
-            if down and (columns * down >= len(rows) or columns == self.most_columns):
+            if columns * down >= len(rows):
                 return columns, down
-        return 1, self._down(rows, 1) or 1
+            ways.append((columns, down))
+        columns, down = max(ways, key=lambda way: way[0] * way[1], default=(1, 0))
+        return (columns, down) if down else (1, self._down(rows, 1) or 1)
 
     def _down(self, rows: Sequence[RowSpec], columns: int) -> int:
         """How many rows stand over each other."""
