@@ -7,8 +7,9 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from benchapp.foundation.language import capitalised, tr, translated
-from benchapp.screens.desk.batch_rows import check_row, containers_said, deviation_row, heading, open_said
+from benchapp.screens.desk.batch_rows import check_row, containers_said, deviation_row, open_said
 from benchapp.screens.display import design as d
+from benchapp.screens.display.dates import heading
 from benchapp.screens.display.phrases import WAITS, held_together, standing_of
 from benchapp.screens.display.sizes import Sizes
 from benchapp.screens.drawings.container_row import draw_containers, row_wide

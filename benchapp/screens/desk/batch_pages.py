@@ -9,9 +9,8 @@ from functools import partial
 from typing import TYPE_CHECKING
 
 from benchapp.foundation.language import tr, tr_noop, translated
-from benchapp.screens.desk.batch_rows import heading
 from benchapp.screens.desk.list_filter import ListFilter
-from benchapp.screens.display.dates import leaf, product_named
+from benchapp.screens.display.dates import heading, leaf, product_named
 from benchapp.screens.display.phrases import WAITS, standing_of
 from benchapp.screens.display.sizes import Sizes
 from benchapp.screens.navigator import Routes

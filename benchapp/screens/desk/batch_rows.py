@@ -7,11 +7,10 @@ from typing import TYPE_CHECKING
 
 from benchapp.foundation.language import number, tr, tr_n, tr_noop, translated
 from benchapp.make.waits import late
-from benchapp.screens.display.dates import day, product_named
+from benchapp.screens.display.dates import day
 from benchapp.screens.widgets.row_button import RowSpec
 
 if TYPE_CHECKING:
-    from benchapp.record.batch_line import BatchLine
     from benchapp.record.deviations import Deviation
     from benchapp.record.release import DueCheck
     from benchapp.service.desk_facts import BatchFacts
@@ -26,12 +25,6 @@ STATES = {
     "failed": "failed",
 }
 MARKS_OF = {"waiting": "later", "due": "open", "passed": "good", "failed": "bad"}
-
-
-def heading(line: BatchLine) -> str:
-    """A batch as a person names it: the product and the day, which is never broken."""
-    made = day(line.wall).replace(" ", "\u00a0")
-    return f"{product_named(line.procedure)}{f', {made}' if made else ''}"
 
 
 def containers_said(b: BatchFacts) -> str:

@@ -9,9 +9,8 @@ from typing import TYPE_CHECKING
 from kivy.graphics import Color, Rectangle
 
 from benchapp.foundation.language import capitalised, number, tr, tr_n, translated
-from benchapp.screens.desk.batch_rows import heading
 from benchapp.screens.display import design as d
-from benchapp.screens.display.dates import leaf, product_named, short_day
+from benchapp.screens.display.dates import heading, leaf, product_named, short_day
 from benchapp.screens.display.sizes import Sizes
 from benchapp.screens.widgets.page_base import ROOMY_PX
 from benchapp.screens.widgets.pager import Paging

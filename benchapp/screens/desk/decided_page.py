@@ -5,9 +5,9 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from benchapp.foundation.language import tr, tr_n, tr_noop, translated
-from benchapp.screens.desk.batch_rows import heading, result
+from benchapp.screens.desk.batch_rows import result
 from benchapp.screens.display import design as d
-from benchapp.screens.display.dates import day
+from benchapp.screens.display.dates import day, heading
 from benchapp.screens.display.sizes import Sizes
 from benchapp.screens.drawings.container_row import draw_containers, row_wide
 from benchapp.screens.widgets.button import ButtonSpec

@@ -8,9 +8,9 @@ from typing import TYPE_CHECKING
 from benchapp.events.grades import unchecked_device
 from benchapp.foundation.language import tr, tr_noop
 from benchapp.make.view_model import NumberRequest
-from benchapp.screens.desk.batch_rows import AS_IT_HAS_TO_BE, heading
+from benchapp.screens.desk.batch_rows import AS_IT_HAS_TO_BE
 from benchapp.screens.desk.release_pages import ReleaseActs, release_page, undecided_page, wrong_page
-from benchapp.screens.display.dates import product_named
+from benchapp.screens.display.dates import heading, product_named
 from benchapp.screens.navigator import Navigator
 from benchapp.screens.widgets.list_pages import choice_page
 from benchapp.screens.widgets.pager import Paging

@@ -9,9 +9,9 @@ from functools import partial
 from typing import TYPE_CHECKING
 
 from benchapp.foundation.language import tr, translated
-from benchapp.screens.desk.batch_rows import check_row, deviation_row, heading, open_said, result, settled
+from benchapp.screens.desk.batch_rows import check_row, deviation_row, open_said, result, settled
 from benchapp.screens.desk.decided_page import DECIDED, DecidedPage
-from benchapp.screens.display.dates import day, in_words, leaf, product_named
+from benchapp.screens.display.dates import day, heading, in_words, leaf, product_named
 from benchapp.screens.display.sizes import Sizes
 from benchapp.screens.widgets.button import ButtonSpec
 from benchapp.screens.widgets.page_base import Page

@@ -5,8 +5,12 @@ from __future__ import annotations
 import re
 from collections.abc import Callable
 from datetime import date, datetime
+from typing import TYPE_CHECKING
 
 from benchapp.foundation.language import tr, tr_n, tr_noop
+
+if TYPE_CHECKING:
+    from benchapp.record.batch_line import BatchLine
 
 _ISO_DATE = re.compile(r"(?<![-\w])[0-9]{4}-[0-9]{2}-[0-9]{2}(?![-\w])")
 
@@ -104,3 +108,9 @@ def batches_in_words(sentence: str, said_day: Callable[[str], str] = day) -> str
 def product_named(key: str) -> str:
     """A procedure's key as a heading: Winter shore cream."""
     return key.replace("-", " ").capitalize()
+
+
+def heading(line: BatchLine) -> str:
+    """A batch as a person names it: the product and the day, which is never broken."""
+    made = day(line.wall).replace(" ", "\u00a0")
+    return f"{product_named(line.procedure)}{f', {made}' if made else ''}"

@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 from benchapp.foundation.language import tr, tr_noop
 from benchapp.recipes.draft import BatchSizes
 from benchapp.recipes.step_fields import FieldKind, StepField
-from benchapp.screens.desk.batch_rows import heading
+from benchapp.screens.display.dates import heading
 from benchapp.screens.navigator import Navigator
 from benchapp.screens.recipes.field_editor import FieldEditor, FieldRequest
 from benchapp.screens.recipes.line_controller import LineController
