@@ -16,7 +16,7 @@ LIVE = (
     ev.DeviceLost, ev.DeviceReturned, ev.ScaleDoubted, ev.ScaleReconciled, ev.ExcursionBegan, ev.TemperaturesLogged,
 )  # fmt: skip
 
-#: A vessel that is too hot is more dangerous than any other alarm, which counts as one kelvin above the band.
+#: What a vessel that is too hot begins with, and every kelvin above its band adds to: more than any other alarm, which counts 1 (ours).
 HOT = 2.0
 
 

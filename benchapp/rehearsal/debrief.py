@@ -8,7 +8,7 @@ from typing import Any
 
 from benchapp import events as ev
 from benchapp.foundation.band import Band
-from benchapp.foundation.language import tr, tr_n, tr_noop, translated
+from benchapp.foundation.language import capitalised, tr, tr_n, tr_noop, translated
 from benchapp.rehearsal.errors import RehearsalError
 from benchapp.rehearsal.evidence import outcome
 from benchapp.rehearsal.scenario_reading import scenario_of
@@ -285,7 +285,7 @@ def debrief_lines(found: Debrief) -> list[str]:
     out = [
         f"{found.title} · {found.batch} · {found.maker}",
         tr("Goal: {goal}", goal=found.goal),
-        f"{outcome(found.verdict).capitalize()}.",
+        f"{capitalised(outcome(found.verdict))}.",
     ]
     out += [f"  {why}" for why in found.verdict.why]
     out.append(tr("What happened:"))
@@ -298,7 +298,7 @@ def debrief_lines(found: Debrief) -> list[str]:
 
 def verdict_of(found: Debrief) -> str:
     """Whether the goal was reached, and of what."""
-    return f"{outcome(found.verdict).capitalize()}: {found.title}"
+    return f"{capitalised(outcome(found.verdict))}: {found.title}"
 
 
 def elapsed(seconds: float) -> str:

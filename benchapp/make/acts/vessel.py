@@ -23,7 +23,7 @@ STEAM_SHARE = 0.15
 DROPS_G = 10.0
 #: A stated empty mass is a rough figure; the weighed one may differ by this share.
 ROUGH_SHARE = 0.35
-#: Within this share of it, it is said to fit.
+#: Within this share of it, it is said to be near enough (ours).
 NEAR_SHARE = 0.1
 #: So many divisions about zero are an empty pan that has drifted; a vessel lighter than that needs less room.
 EMPTY_DIVISIONS, LIGHT_SHARE = 10.0, 0.4

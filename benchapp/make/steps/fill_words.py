@@ -43,24 +43,26 @@ def how_many(
     name = context.vessel_name(vessel)
     if most == 0:
         return tr(
-            "About {left:.0f} g is left: not enough for a full {container}.",
+            "About {left:.0f} g is left: not enough for a full {container} (computed).",
             left=left,
             container=container,
         )
     if least == 0:
         return tr(
-            "About {left:.0f} g is left: it may just fill one more {container}.",
+            "About {left:.0f} g is left: it may just fill one more {container} (computed).",
             left=left,
             container=container,
         )
     if most == 1:
-        return tr("The {name} holds enough for one more {container}.", name=name, container=container)
+        return tr(
+            "The {name} holds enough for one more {container} (computed).", name=name, container=container
+        )
     if not first:
         return ""
     asked = tr("; {count} are asked for", count=count) if count is not None and count > least else ""
     number = f"{least}" if least == most else tr("{least} to {most}", least=least, most=most)
     return tr(
-        "The {name} gives about {number} {plural}{asked}.",
+        "The {name} gives about {number} {plural} (computed){asked}.",
         name=name,
         number=number,
         plural=plural(container),
