@@ -244,14 +244,17 @@ def not_known(lines: Sequence[CompositionLine], use: Use, law: Law = DEFAULT_LAW
     )
 
 
-def not_known_in_short(lines: Sequence[CompositionLine], use: Use, law: Law = DEFAULT_LAW) -> str:
-    """The same for a page with little room: how many names it is about."""
+def not_known_in_short(
+    lines: Sequence[CompositionLine], use: Use, law: Law = DEFAULT_LAW, within: bool = False
+) -> str:
+    """The same for a page with little room: of how many names. ``within``: no limit that is known is passed."""
     count = len(unlimited(lines, use, law))
-    return tr(
-        "The law's tables kept here set no limit for {count} of its substances; it can be made all the same. {check_your_law}",
-        count=count,
-        check_your_law=CHECK_YOUR_LAW,
+    said = (
+        tr("Within every limit known here; {count} of its substances have none.", count=count)
+        if within
+        else tr("No limit is known here for {count} of its substances.", count=count)
     )
+    return f"{said} {translated(CHECK_YOUR_LAW)}"
 
 
 def preservative_window_complaint(

@@ -30,7 +30,7 @@ def plain_choice(act_view: ActView) -> Choice | None:
             c
             for c in act_view.choices
             if not (c.serious or c.reason or c.sign)
-            and c.key not in (ChoiceKey.WAIT, ChoiceKey.BACK, ChoiceKey.INSTEAD)
+            and c.key not in (ChoiceKey.WAIT, ChoiceKey.ANOTHER, ChoiceKey.BACK, ChoiceKey.INSTEAD)
         ),
         None,
     )

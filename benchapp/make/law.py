@@ -80,8 +80,8 @@ def law_in_short(procedure: Procedure, law: Law = DEFAULT_LAW) -> tuple[str, ...
     """Each ceiling that the plan passes, and, always, of how many substances none is known: for a page with little room."""
     lines, formula = lines_of(procedure, with_caps=True), procedure.formula
     found = check_limits(lines, formula.use, LOST_PERCENT, formula.area, law)
-    silent = not_known_in_short(lines, formula.use, law)
-    return (*(c.finding for c in found if not c.passed), silent)
+    passed = [c.finding for c in found if not c.passed]
+    return (*passed, not_known_in_short(lines, formula.use, law, within=not passed))
 
 
 def passed_by(

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-from benchapp.foundation.language import tr_noop
+from benchapp.foundation.language import tr, tr_noop
 from benchapp.make.view_model import STOP_POURING, ActView
 from benchapp.make.vocabulary import ChoiceKey, Verb
 
@@ -14,7 +14,7 @@ MOST_WORDS = 3
 #: What is asked for by a sentence of its own, or by a press, has no words here.
 MOVES = {
     Verb.ADJUST_PH: "Choose",
-    Verb.BLEND: tr_noop("Keep blending"),
+    Verb.BLEND: tr_noop("Blend on"),
     Verb.BOTTLE_ON: tr_noop("Put it on"),
     Verb.CLEAR_TARE: tr_noop("Clear the tare"),
     Verb.COOL: tr_noop("Stir on"),
@@ -37,8 +37,8 @@ MOVES = {
     Verb.REST: tr_noop("Hands off"),
     Verb.SAMPLE: tr_noop("Take a sample"),
     Verb.SIGN: "",
-    Verb.STIR: tr_noop("Keep stirring"),
-    Verb.TRANSFER: tr_noop("Pour it over"),
+    Verb.STIR: tr_noop("Stir on"),
+    Verb.TRANSFER: tr_noop("Pour, then scrape"),
     Verb.TYPE: tr_noop("Type the value"),
     Verb.WAIT: "Wait",
     Verb.WAIT_GATE: "Wait",
@@ -57,12 +57,15 @@ def with_move(act_view: ActView) -> ActView:
 def with_news(act_view: ActView, says: str, stops: bool) -> ActView:
     """The view with what has just happened at the bench. Where it ``stops`` the hands while the act still wants pouring,
     nothing else is ordered, drawn or offered that invites on: two orders that contradict each other are none."""
-    act_view = replace(act_view, news=says)
     if says and stops and act_view.want is not None and act_view.want.verb == Verb.POUR:
         # Nothing is to go, and nothing is below anything, while it runs in by itself.
         live = tuple(replace(x, to_go=None, lacks="", word="") for x in act_view.live)
+        if live and act_view.want.amount:
+            grams = f"{act_view.want.amount:.{live[0].decimals}f}"
+            says = f"{says} {tr('It was to be {grams} g.', grams=grams)}"
         return replace(
             act_view,
+            news=says,
             instruction=STOP_POURING,
             move=STOP_POURING,
             live=live,
@@ -72,4 +75,4 @@ def with_news(act_view: ActView, says: str, stops: bool) -> ActView:
             note="",
             then="",
         )
-    return act_view
+    return replace(act_view, news=says)

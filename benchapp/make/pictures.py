@@ -4,6 +4,11 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from benchapp.foundation.language import tr_noop
+
+#: What stands under a band, with its limits.
+GOOD = tr_noop("good: {low}–{high}")
+
 
 @dataclass(frozen=True, slots=True)
 class VesselPicture:
@@ -116,13 +121,14 @@ class ListPicture:
 
 @dataclass(frozen=True, slots=True)
 class BandPicture:
-    """A single value against its band (pH, density, yield)."""
+    """A single value against its band (pH, density, yield). ``words`` stand under it, with {low} and {high}."""
 
     what: str
     value: float | None
     low: float
     high: float
     unit: str
+    words: str = GOOD
 
 
 @dataclass(frozen=True, slots=True)

@@ -75,6 +75,7 @@ class ChoiceKey(StrEnum):
     ADD = "add"
     AGAIN = "again"
     AHEAD = "ahead"
+    ANOTHER = "another"
     ANYWAY = "anyway"
     BACK = "back"
     CUT_SHORT = "cut short"

@@ -101,7 +101,7 @@ def offered(context: Context, act: Act, act_view: ActView, acts: dict[str, tuple
     """The face of a wait with what may be weighed meanwhile, and the vessels that stand ready."""
     steps, ready = doable(context, act, act_view.forecast, acts), _ready(context, act)
     more = tuple(Choice(ChoiceKey.AHEAD, tr("Meanwhile: {title}", title=s.title), of=s.key) for s in steps)
-    stands = tr("Weighed and ready: {names}. Keep it covered.", names=", ".join(ready)) if ready else ""
+    stands = tr("Keep the {names} covered.", names=", ".join(ready)) if ready else ""
     if not more and not stands:
         return act_view
     note = f"{act_view.note} {stands}".strip()

@@ -59,15 +59,22 @@ def _short(text: str) -> str:
 
 
 class Prompts:
-    """Remembers what was said, so that the same is not said twice."""
+    """Remembers what was said, so that the same is not said twice: at one prompt not at all, however often a reading comes into
+    its band and leaves it, but for what stopped the hand in between."""
 
     def __init__(self) -> None:
-        self._said = ""
+        self._said, self._prompt = "", ""
+        self._heard: set[str] = set()
 
     def next(self, view: ViewModel) -> Utterance | None:
         """What is new and worth saying, or None."""
         utterance = utterance_of(view)
         if utterance.key == self._said:
             return None
-        self._said = utterance.key
-        return utterance
+        loud = view.trouble is not None or utterance.urgent
+        if loud or view.prompt != self._prompt:
+            self._heard.clear()
+        again = utterance.key in self._heard
+        self._said, self._prompt = utterance.key, view.prompt
+        self._heard.add(utterance.key)
+        return utterance if loud or not again else None

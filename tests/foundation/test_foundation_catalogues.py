@@ -44,6 +44,15 @@ def test_every_sentence_is_translated_and_has_the_places_of_the_english_one(file
 
 
 @pytest.mark.parametrize("file", CATALOGUES, ids=lambda file: file.stem)
+def test_no_sentence_stands_twice_in_its_translation(file):
+    said = [form for m in read(file) for form in ((m.string,) if isinstance(m.string, str) else m.string)]
+    halves = [
+        (form[: len(form) // 2].strip(), form[len(form) // 2 :].strip()) for form in said if len(form) > 8
+    ]
+    assert [one for one, other in halves if one == other] == []
+
+
+@pytest.mark.parametrize("file", CATALOGUES, ids=lambda file: file.stem)
 def test_gettexts_own_checker_finds_nothing(file, msgfmt):
     done = subprocess.run(
         [msgfmt, "-c", "-o", os.devnull, str(file)], capture_output=True, text=True, check=False

@@ -133,7 +133,7 @@ def test_done_it_is_back_at_the_wait_and_never_asked_again(heating):
     assert [type(e) for e in events[-2:]] == [ev.StepFinished, ev.SteppedBack]
     assert heating.make.state.step == WAIT
     assert not [c for c in heating.choices if c.startswith(AHEAD)]
-    assert heating.view.act_view.note.endswith("Weighed and ready: cool-down boat. Keep it covered.")
+    assert heating.view.act_view.note.endswith("Keep the cool-down boat covered.")
     assert heating.make.step_machine.next_step(dataclasses.replace(heating.make.state, steps_done=[
         *heating.make.state.steps_done, WAIT, "07-top-up", "08-combine", "09-blend", "10-cool",
     ])) == "12-premix"  # fmt: skip

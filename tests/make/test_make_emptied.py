@@ -23,9 +23,7 @@ def test_another_boat_left_on_the_scale_is_asked_off_first(crept_g):
     bench.stand(0.0, device="fine")
     assert "MassMoved" not in kinds(bench.stand(6.05, device="fine"))
     assert bench.view.act_view.instruction == "Is this the emptied first boat?"
-    assert bench.view.act_view.not_yet == (
-        "Only 0.05 g stayed in it (empty 6.00 g). If it is another one, take it off.",
-    )
+    assert bench.view.act_view.not_yet == ("It fits: only 0.05 g stayed in it (empty 6.00 g).",)
     events = bench.press("it is")
     assert "MassMoved" in kinds(events)
     (moved,) = [e for e in events if isinstance(e, ev.MassMoved)]
@@ -92,3 +90,35 @@ def test_of_two_empty_boats_that_weigh_the_same_it_is_asked_which_one_stands_the
     assert bench.view.act_view.not_yet[0].startswith("The first boat weighs about as much")
     (moved,) = [e for e in bench.press("it is") if isinstance(e, ev.MassMoved)]
     assert (moved.origin, round(moved.left_g, 2)) == ("second-boat", 0.04)
+
+
+def test_no_asks_it_off_until_it_moves():
+    """The weight may fit and it is another one all the same: nothing is recorded, and it is asked about anew once it moves."""
+    bench = Bench()
+    bench.to("02-weigh")
+    bench.stand(0.0)
+    bench.stand(418.2, 20.0)
+    assert [c.label for c in bench.view.act_view.choices] == ["It is the water pot", "No"]
+    assert kinds(bench.press("another")) == []
+    assert bench.view.act_view.instruction == "Take it off, and put the water pot on the big."
+    assert (bench.view.act_view.choices, bench.view.act_view.picture) == ((), None)
+    assert kinds(bench.press("it is")) == [], "what was said not to be it cannot be taken as it"
+    bench.stand(0.0)
+    bench.stand(421.0, 20.0)
+    assert bench.view.act_view.instruction == "Is this the empty, dry water pot?"
+
+
+def test_what_may_stay_in_it_is_drawn_and_what_is_beyond_it_is_too_much():
+    bench = Bench(procedure="winter-shore-cream")
+    weigh_boat(bench, "08-weigh", 6.0)
+    pour_in(bench, "11-add")
+    bench.stand(0.0, device="fine")
+    bench.stand(6.05, device="fine")
+    fits = bench.view.act_view.picture
+    assert (fits.value, fits.words) == (6.05, "fits: {low}–{high}")
+    bench.stand(0.0, device="fine")
+    bench.stand(fits.high - 0.01, device="fine")
+    assert [c.word for c in bench.view.act_view.choices] == ["it is", "another"]
+    bench.stand(0.0, device="fine")
+    bench.stand(fits.high + 0.02, device="fine")
+    assert [c.word for c in bench.view.act_view.choices][:1] == ["that is all"]

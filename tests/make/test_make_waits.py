@@ -88,12 +88,12 @@ def test_the_minutes_are_those_until_every_pot_is_there_and_say_whose_they_are()
 
     assert bench.run(3600.0, look)
     assert set(said) <= {
-        "Both in both at 70 °C",
+        "Ready in both at 70 °C",
         "water pot: water pot at 70 °C",
         "oil pot: oil pot at 70 °C",
     }
-    assert "Both in both at 70 °C" in said
+    assert "Ready in both at 70 °C" in said
     assert len(said) == 2, "and then the slower one by its name"
-    assert max(said["Both in both at 70 °C"]) >= bench.now, (
+    assert max(said["Ready in both at 70 °C"]) >= bench.now, (
         "the interval reaches to when the slower one was there"
     )

@@ -46,7 +46,7 @@ def desk_pages(sizes, links):
     batch = BatchFacts(
         line, checks, (Deviation(1, Grade.MINOR, "weight", "Glycerin: 22 g, band 19 to 21 g."),),
         ("Deviation 1 (minor) is open: Glycerin: 22 g, band 19 to 21 g.", "pH after a day is due and not done."), ("Mara Lind",),
-        unknown_in_short="The law's tables kept here set no limit for 3 of its substances. Check your own market's current law.",
+        unknown_in_short="No limit is known here for 3 of its substances. Check your own market's current law.",
         unknown="No ceiling known for: Glycerin, Cetearyl Alcohol, Glyceryl Stearate. The market's current law decides (EU, UK).",
     )  # fmt: skip
     fine = replace(batch, against=(), checks=(), deviations=(), line=replace(line, decision="released"),

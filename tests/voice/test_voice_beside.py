@@ -61,3 +61,18 @@ def test_what_was_being_said_before_it_called_is_stale():
 )
 def test_in_one_line(given, line):
     assert beside(given) == line
+
+
+def test_a_reading_that_comes_and_goes_at_the_edge_of_its_band_is_said_once():
+    heard, pour, good = Prompts(), view("Pour 35.0 g of oil."), view("Oil is good.")
+    assert [said and said.text for said in map(heard.next, (pour, good, pour, good, pour))] == [
+        "Pour 35 grams of oil.", "Oil is good.", None, None, None,
+    ]  # fmt: skip
+
+
+def test_what_stopped_the_hand_is_said_each_time_and_what_follows_too():
+    heard, pour = Prompts(), view("Pour 35.0 g of oil.")
+    stop = dataclasses.replace(
+        pour, act_view=dataclasses.replace(pour.act_view, instruction="Enough.", move="Enough")
+    )
+    assert [heard.next(x) is not None for x in (pour, stop, pour, stop, pour)] == [True] * 5

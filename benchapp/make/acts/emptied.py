@@ -6,6 +6,7 @@ from dataclasses import dataclass
 
 from benchapp import events as ev
 from benchapp.foundation.language import tr, tr_noop
+from benchapp.make.acts import identity
 from benchapp.make.acts.base import Act, Context, pressed
 from benchapp.make.acts.pour_line import FAR
 from benchapp.make.acts.vessel import (
@@ -18,6 +19,7 @@ from benchapp.make.acts.vessel import (
     taking_off,
 )
 from benchapp.make.inputs import Input
+from benchapp.make.pictures import BandPicture
 from benchapp.make.view_model import ActView, Choice, Want
 from benchapp.make.vocabulary import ChoiceKey, Verb
 
@@ -63,7 +65,7 @@ class Emptied(Act):
             )  # fmt: skip
             return [note, self._moved(context, 0.0, ev.Source.COMPUTED), self.finish(context)]
         gross = context.still_g(self.device, STAND_S) if self.device else None
-        if gross is None or account.empty_g is None:
+        if gross is None or account.empty_g is None or identity.is_another(context, self.device, given):
             return []
         gone = cleared(self, context, self.device, gross)
         if gone is not None or not self._plausible(context, gross):
@@ -102,14 +104,12 @@ class Emptied(Act):
     def _too_much(self, context: Context, left: float) -> str:
         """A sentence where more stayed behind than the lines in it may lack, "" otherwise."""
         account = context.state.ledger.of(self.vessel)
-        if left <= REPEAT_DIVISIONS * context.division_g(self.device):
-            return ""  # no more than two weighings of one vessel may differ by
+        if left <= self._may_stay_g(context):
+            return ""
         share = left / account.content_g if account.content_g else 1.0
         lacking = [
             context.plan.line_name(k) for k, times in self._lacking(context, share).items() if times > 1.0
         ]
-        if not lacking and share <= LEFT_SHARE:
-            return ""
         of = tr(", too much for {names}", names=", ".join(lacking)) if lacking else ""
         name = context.vessel_name(self.vessel)
         return tr(
@@ -119,6 +119,13 @@ class Emptied(Act):
             name=name,
             of=of,
         )
+
+    def _may_stay_g(self, context: Context) -> float:
+        """So much may stay in it, in grams: what no line in it lacks, and no less than two weighings of one vessel differ by."""
+        whole_g = context.state.ledger.of(self.vessel).content_g
+        most = max(self._lacking(context, 1.0).values(), default=0.0)
+        share = min(LEFT_SHARE, 1.0 / most) if most > 0 else LEFT_SHARE
+        return max(share * whole_g, REPEAT_DIVISIONS * context.division_g(self.device))
 
     def _lacking(self, context: Context, share: float) -> dict[str, float]:
         """How many times its tolerance each line in it would lack, if that share of all stayed behind."""
@@ -165,7 +172,7 @@ class Emptied(Act):
         )
         want, not_yet = Want(Verb.PUT_ON, vessel=self.vessel, device=self.device), ""
         choices: tuple[Choice, ...] = (Choice(ChoiceKey.NOT_WEIGHED, tr("Do not weigh it"), serious=True),)
-        other = None if still is None else self._in_the_way(context, still)
+        other, picture = None if still is None else self._in_the_way(context, still), None
         if other is not None:
             text, want = taking_off(context, self.device, other)
         elif still is not None and not pan_is_empty(context, self.device, still):
@@ -174,14 +181,25 @@ class Emptied(Act):
             if any(c.key == ChoiceKey.IT_IS for c in said):
                 text, note = tr("Is this the emptied {name}?", name=name), ""
                 choices = said  # it is weighed as it stands there
-        return ActView(
+                picture = self._fits(context, still)
+        view = ActView(
             text,
             note=note,
             live=(live_of(context, self.device),),
+            picture=picture,
             not_yet=(not_yet,) if not_yet else (),
             choices=choices,
             want=want,
         )
+        another = picture is not None and identity.stands_another(context, self.device)
+        return identity.take_it_off(view, name, self.vessel, self.device) if another else view
+
+    def _fits(self, context: Context, still: float) -> BandPicture:
+        """Where it lies between empty and what may stay in it."""
+        empty = context.state.ledger.of(self.vessel).empty_g or 0.0
+        within = agreement_g(context.division_g(self.device), still)
+        high = empty + max(self._may_stay_g(context), within)
+        return identity.fits(context.vessel_name(self.vessel), still, empty - within, high)
 
     def _standing(self, context: Context, still: float, want: Want) -> tuple[Want, str, tuple[Choice, ...]]:
         """What stands there: what is to be done, why it is not taken by itself, and what may be said."""
@@ -204,7 +222,7 @@ class Emptied(Act):
             return pour_out, tr("{much} Scrape it out once more.", much=much), (said,)
         decimals = context.plan.decimals[self.device]
         why = tr(
-            "Only {left:.{decimals}f} g stayed in it (empty {empty:.{decimals}f} g). If it is another one, take it off.",
+            "It fits: only {left:.{decimals}f} g stayed in it (empty {empty:.{decimals}f} g).",
             empty=empty,
             left=max(still - empty, 0.0),
             decimals=decimals,
@@ -215,4 +233,4 @@ class Emptied(Act):
                 "The {vessel_name} weighs about as much: if it still stands there, take it off.",
                 vessel_name=context.vessel_name(other),
             )
-        return want, why, (Choice(ChoiceKey.IT_IS, tr("It is the {name}", name=name)),)
+        return want, why, identity.is_it(name)

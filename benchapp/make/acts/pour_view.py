@@ -164,7 +164,9 @@ def _pouring(now: _Instant, net: float) -> ActView:
     if pour.in_doubt(context, net) and context.still_g(pour.device, 0.5) is not None:
         return _scale_or_line(now)
     # Above its band, but perhaps not by what was poured: asked like what is in it.
-    if now.to_go_g is None or pour.taking(context).at_once_g:
+    if now.to_go_g is None:
+        return _in_band(now, tr("{name} is good.", name=now.name))
+    if pour.taking(context).at_once_g:
         return _in_band(now, text)
     over = tr(
         "{stop}. {net:.{decimals}f} g of {name} too much.",
@@ -230,9 +232,7 @@ def _scale_or_line(now: _Instant) -> ActView:
 
 def _in_band(now: _Instant, text: str) -> ActView:
     taking, context, device = now.pour.taking(now.context), now.context, now.pour.device
-    word = taking.word or (
-        context.unrest(device) if context.sways(device) else tr("Hands off: it is taken by itself.")
-    )
+    word = taking.word or (context.unrest(device) if context.sways(device) else tr("It is taken by itself."))
     return ActView(taking.question or text, not_yet=(word,), choices=taking.choices, want=Want(Verb.REST))
 
 

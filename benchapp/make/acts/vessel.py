@@ -7,11 +7,12 @@ from dataclasses import dataclass
 
 from benchapp import events as ev
 from benchapp.foundation.language import tr, tr_noop
-from benchapp.make.acts import spill
+from benchapp.make.acts import identity, spill
 from benchapp.make.acts.balance import balanced
 from benchapp.make.acts.base import Act, Context, doubted_choices, pressed
 from benchapp.make.acts.difference import Difference
 from benchapp.make.inputs import Grams, Input, Press, TypeValue
+from benchapp.make.pictures import BandPicture
 from benchapp.make.view_model import ActView, Choice, LiveValue, NumberRequest, Want
 from benchapp.make.vocabulary import ChoiceKey, Stage, Verb
 
@@ -119,7 +120,7 @@ class VesselOn(Act):
         if isinstance(given, Grams) and given.device != self.device:
             return []
         gross = context.still_g(self.device, STAND_S)
-        if gross is None:
+        if gross is None or identity.is_another(context, self.device, given):
             return []
         away = self._not_there(context, gross)
         if away is not None:
@@ -276,13 +277,12 @@ class VesselOn(Act):
                 tr("Its empty mass is not known yet.")
                 if rough is None
                 else tr(
-                    "Near enough: it should weigh about {rough:.0f} g. Another one? Take it off.",
+                    "It fits: the {name} weighs about {rough:.0f} g.",
+                    name=name,
                     rough=rough,
                 )
                 if self._is_near(rough, gross)
-                else tr(
-                    "The procedure says about {rough:.0f} g. If it is another one, take it off.", rough=rough
-                )
+                else tr("The procedure says about {rough:.0f} g.", rough=rough)
             )
             return tr("Is this the empty, dry {name}?", name=name), said
         if self._holds_drops(context):
@@ -346,9 +346,25 @@ class VesselOn(Act):
         problem = self._problem(context, still)
         if not problem and self._known_again(context, still):
             return view
+        name = context.vessel_name(self.vessel)
+        if identity.stands_another(context, self.device):
+            return identity.take_it_off(view, name, self.vessel, self.device)
         text, why = self._question(context, still)
-        named = tr("It is the {name}", name=context.vessel_name(self.vessel))
-        choices: tuple[Choice, ...] = (Choice(ChoiceKey.IT_IS, named, serious=bool(problem)),)
+        choices: tuple[Choice, ...] = identity.is_it(name, serious=bool(problem))
         if found is not None and found.may_be_spilled:
             choices += (Choice(ChoiceKey.SPILLED, tr("Some of it was spilled"), serious=True),)
-        return dataclasses.replace(view, instruction=text, not_yet=(problem or why,), choices=choices)
+        return dataclasses.replace(
+            view,
+            instruction=text,
+            not_yet=(problem or why,),
+            choices=choices,
+            picture=self._fits(context, still),
+        )
+
+    def _fits(self, context: Context, gross: float) -> BandPicture | None:
+        """Where it lies on what such a vessel weighs; None where nobody has said what that is, or it is not empty."""
+        rough = context.plan.vessel(self.vessel).empty_g
+        if rough is None or self._expected_g(context) is not None:
+            return None
+        margin = NEAR_SHARE * rough
+        return identity.fits(context.vessel_name(self.vessel), gross, rough - margin, rough + margin)

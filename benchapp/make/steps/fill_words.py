@@ -62,8 +62,7 @@ def how_many(
     asked = tr("; {count} are asked for", count=count) if count is not None and count > least else ""
     number = f"{least}" if least == most else tr("{least} to {most}", least=least, most=most)
     return tr(
-        "The {name} gives about {number} {plural} (computed){asked}.",
-        name=name,
+        "Enough for about {number} {plural} (computed){asked}.",
         number=number,
         plural=plural(container),
         asked=asked,

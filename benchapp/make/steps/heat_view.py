@@ -62,7 +62,7 @@ def _move(heat: HeatedVessels, context: Context, forecast: Forecast | None, unre
     if len(cold) == 1:
         name = context.vessel_name(cold[0])
         return f"{name}:" if len(name.split()) <= MOST_WORDS else ""
-    return tr("Both in") if len(cold) == 2 else tr("All in")
+    return tr("Ready in")
 
 
 def _warm_enough(heat: HeatedVessels, context: Context, vessel: str) -> str:

@@ -7,7 +7,7 @@ from dataclasses import replace
 
 from benchapp import events as ev
 from benchapp.calculations.ph_formula import percents_after, product_after_g
-from benchapp.foundation.language import number, tr, tr_noop
+from benchapp.foundation.language import tr, tr_noop
 from benchapp.foundation.numbers import exact
 from benchapp.make.acts.base import Context
 from benchapp.make.acts.dilution import DilutionPlan
@@ -52,10 +52,8 @@ def act_view_of(act: PhAct, context: Context) -> ActView:
 
 
 def _band(act: PhAct, context: Context, value: float | None, trial: bool = False) -> Picture:
-    """The titration once something was added, else the value in its window; nothing while there is none."""
+    """The titration once something was added, else the value, where there is one, in its window."""
     points = () if trial else titrated(act, context)
-    if len(points) < 2 and value is None:
-        return None
     if len(points) < 2:
         return BandPicture("pH", value, act.band.low, act.band.high, "pH")
     return TitrationPicture(points, act.band.low, act.band.high)
@@ -128,9 +126,9 @@ def _reader_view(context: Context) -> ActView:
 def _sample_as_it_is(act: PhAct) -> str:
     """What is read in: the record says besides that its temperature was not measured."""
     if not act.water_parts:
-        return tr("The sample is undiluted. Read it at room temperature.")
+        return tr("Of the sample as it is, at room temperature.")
     return tr(
-        "The sample is 1 part stirred into {parts:g} parts of water. Read it at room temperature; other dilutions read otherwise.",
+        "Of 1 part stirred into {parts:g} parts of water, at room temperature.",
         parts=act.water_parts,
     )
 
@@ -143,10 +141,7 @@ def _read_view(act: PhAct, context: Context, vessel: str, trial: bool) -> ActVie
     ask = NumberRequest("pH", "pH", 0.0, 14.0, 2, usual=not act.meter)
     text = tr("Wait until the pH reading stands still.")
     if not act.meter:
-        good = (
-            number(edge, ".1f" if round(edge, 1) == edge else "g") for edge in (act.band.low, act.band.high)
-        )
-        text = tr("Read the pH and type it. Good: {low}–{high}.", low=next(good), high=next(good))
+        text = tr("Read the pH, then type it.")
     trying = tr("Of the trial sample. It may go too far: that is what it is for. ") if trial else ""
     note = f"{trying}{_sample_as_it_is(act)}"
     return ActView(text, context.progress.stage, live, _band(act, context, live_ph, trial), ask=ask,

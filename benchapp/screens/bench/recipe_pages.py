@@ -147,7 +147,7 @@ def size_page(sizes: Sizes, sized: SizedRecipe, actions: SizeActions, routes: Ro
         buttons.append((word, partial(routes.begin, recipe.key, batch_g), "main"))
     page.bottom(buttons)
     *passed, silent = sized.law
-    _foot(page, f"{_counted(recipe)}. {silent}")
+    _foot(page, silent if page.panel.height >= ROOMY_PX else f"{_counted(recipe)}. {silent}")
     if sized.replaced:
         page.line(tr("In this batch alone: {replaced}.", replaced=sized.replaced), sizes.note, bold=True)
     for problem in sized.problems:

@@ -12,7 +12,7 @@ from benchapp.foundation.language import capitalised, tr
 from benchapp.screens.display import design as d
 from benchapp.screens.display.figures import aligned
 from benchapp.screens.widgets.button import least_width
-from benchapp.screens.widgets.page_base import Page
+from benchapp.screens.widgets.page_base import ROOMY_PX, Page
 from benchapp.screens.widgets.text_label import TextLabel, natural_wide, wrapped_high
 from benchapp.screens.widgets.text_line import TextLine
 
@@ -37,7 +37,7 @@ class SheetRow:
 def draw_weigh_sheet(page: Page, plan: Plan) -> None:
     """Every weighing under its phase; where there is no room for all, as many as there is, and how many more."""
     s = page.sizes
-    full = sheet_rows(plan)
+    full = [*sheet_rows(plan), *(as_needed(plan) if page.panel.height >= ROOMY_PX else ())]
     short = [replace(row, where="") for row in full]  # which scale is said when it is used
     bare = [row for row in short if not row.head]
     steps = (s.line, (s.line + s.between) // 2, s.between, (s.between + s.note) // 2, s.note, s.small)
@@ -70,6 +70,18 @@ def sheet_rows(plan: Plan) -> list[SheetRow]:
         )
         rows += [replace(row, phase=phase) for row in _amounts(found, most)]
     return rows
+
+
+def as_needed(plan: Plan) -> list[SheetRow]:
+    """What is weighed only where it is needed, and the most it may be; on a low glass it is only counted."""
+    most = {
+        x.whole_name: plan.batch_g * x.cap_percent / 100.0
+        for x in plan.procedure.formula.lines
+        if x.cap_percent is not None
+    }
+    phase = tr("As needed")
+    rows = [SheetRow(f"≤ {grams:.1f} g", name, phase=phase) for name, grams in most.items()]
+    return [SheetRow("", phase, head=True), *rows] if rows else []
 
 
 def _decimals(w: Weighing) -> int:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import dataclass
+from itertools import pairwise
 
 from kivy.graphics import Color, Line, Rectangle
 
@@ -13,6 +14,9 @@ from benchapp.screens.display import design as d
 from benchapp.screens.drawings.canvas import Canvas
 from benchapp.screens.drawings.shapes import draw_shape, polygon
 
+#: Where on a rule the part lies that is drawn wider, and how narrow a band wants it, as shares of the rule.
+NEAR, NARROW = (0.52, 0.94), 0.12
+
 
 def rule_high(font: float) -> float:
     """How high a rule with its labels is."""
@@ -21,11 +25,13 @@ def rule_high(font: float) -> float:
 
 @dataclass(frozen=True, slots=True)
 class LongRule:
-    """Where the rule lies, and how a value becomes a place on it."""
+    """Where the rule lies, and how a value becomes a place on it. ``near``: between these two values it is drawn wider, where the
+    band would be too narrow to see the pointer in it."""
 
     c: Canvas
     low: float
     high: float
+    near: tuple[float, float] | None = None
 
     @property
     def bottom(self) -> float:
@@ -39,8 +45,11 @@ class LongRule:
 
     def at(self, value: float) -> float:
         """The place of a value, kept on the rule."""
-        share = (value - self.low) / max(self.high - self.low, 1e-9)
-        return self.c.x + self.c.width * min(max(share, 0.0), 1.0)
+        wider = () if self.near is None else tuple(zip(self.near, NEAR, strict=True))
+        for (a, x), (b, y) in pairwise(((self.low, 0.0), *wider, (self.high, 1.0))):
+            if value <= b:
+                return self.c.x + self.c.width * (x + (y - x) * max(value - a, 0.0) / max(b - a, 1e-9))
+        return self.c.x + self.c.width
 
     def bar(self, start: float, end: float, colour: d.RGB, alpha: float = 1.0) -> None:
         """A part of the bar, between two values."""
@@ -51,17 +60,19 @@ class LongRule:
         """The whole of it, empty."""
         self.bar(self.low, self.high, d.WET_SAND)
 
-    def gate(self, low: float, high: float, label: Callable[[float], str]) -> None:
+    def gate(
+        self, low: float, high: float, label: Callable[[float], str], words: str = pictures.GOOD
+    ) -> None:
         """The band: two posts that reach over the bar, and what they stand for."""
         left, right = self.at(low), max(self.at(high), self.at(low) + 8)
         over = self.thick * 0.16
         Color(*d.KELP)
         for x in (left, right):
-            Rectangle(pos=(x - 2, self.bottom - over), size=(4, self.thick + 2 * over))
-        for y in (self.bottom - over, self.bottom + self.thick + over - 4):
+            Rectangle(pos=(x - 2, self.bottom - 4), size=(4, self.thick + over + 4))
+        for y in (self.bottom - 4, self.bottom + self.thick + over - 4):
             Rectangle(pos=(left, y), size=(right - left, 4))
-        y = self.c.y + self.c.font * 0.65
-        limits = tr("good: {low}–{high}", low=label(low), high=label(high))
+        y = self.c.y + self.c.font * 0.56
+        limits = tr(words, low=label(low), high=label(high))
         wide = self.c.width_of(limits, bold=True)
         start = min(max((left + right - wide) / 2, self.c.x), self.c.x + self.c.width - wide)
         self.c.text(limits, start, y, d.KELP, bold=True)
@@ -78,14 +89,21 @@ class LongRule:
         self.c.text(words, self.c.x, self.c.y + self.c.font * 0.65, colour)
 
 
+def rule_of(c: Canvas, p: pictures.VesselPicture) -> LongRule:
+    """The rule along which that vessel fills, in grams."""
+    wide = p.high_g - p.low_g
+    near = (p.low_g - wide, p.high_g + wide) if wide < NARROW * p.scale_top_g else None
+    return LongRule(c, 0.0, p.scale_top_g, near)
+
+
 def draw_vessel(c: Canvas, p: pictures.VesselPicture) -> None:
-    """What is poured, along the rule, into its band; paler, up to where it lands when the pouring stops now."""
-    rule = LongRule(c, 0.0, p.scale_top_g)
+    """What is poured, along the rule, into its band; paler, up to where it lands when the pouring stops now, once that is in it."""
+    rule = rule_of(c, p)
     rule.track()
     net = max(p.net_g or 0.0, 0.0)
     over = net > p.high_g
     rule.bar(0.0, net, d.CORAL if over else d.KELP if net >= p.low_g else d.TIDE)
-    if p.landing_g is not None and p.net_g is not None and p.landing_g > net:
+    if p.landing_g is not None and p.net_g is not None and p.landing_g > max(net, p.low_g):
         rule.bar(net, p.landing_g, d.TIDE, 0.45)
     rule.mark(net, d.INK)
     digits = 2 if p.target_g < 20 else 1
@@ -122,7 +140,14 @@ def draw_band(c: Canvas, p: pictures.BandPicture) -> None:
     rule = LongRule(c, p.low - 1.2 * reach, p.high + 1.2 * reach)
     rule.track()
     rule.bar(p.low, p.high, d.KELP, 0.3)
-    rule.gate(p.low, p.high, lambda v: c.figure(v, p.unit, 1 if round(v, 1) == v else None))
+    digits = (
+        0
+        if p.unit == "g" and p.low > 100
+        else 1
+        if round(p.low, 1) == p.low and round(p.high, 1) == p.high
+        else None
+    )
+    rule.gate(p.low, p.high, lambda v: c.figure(v, p.unit, digits), p.words)
     if p.value is not None:
         rule.mark(p.value, d.INK if p.low <= p.value <= p.high else d.CORAL)
 
@@ -137,4 +162,4 @@ def draw_list(c: Canvas, p: pictures.ListPicture) -> None:
             Color(*d.INK)
             left = rule.at(n + 0.02)
             Line(rectangle=(left, rule.bottom, rule.at(n + 0.98) - left, rule.thick), width=2.5)
-    rule.under(tr("{done} of {count}", done=min(p.done + 1, count), count=count))
+    rule.under(tr("{done} of {count} here", done=min(p.done + 1, count), count=count))

@@ -115,8 +115,8 @@ def _lock(x: float, y: float, side: float) -> None:
     """A padlock: what is touched does nothing."""
     Rectangle(pos=(x + side * 0.18, y + side * 0.06), size=(side * 0.64, side * 0.48))
     middle, bow, low = x + side / 2, side * 0.2, y + side * 0.54
-    points = [middle - bow, low, middle - bow, y + side * 0.72]
-    for degrees in range(180, -1, -30):
+    points = [middle - bow, low]
+    for degrees in range(180, -1, -6):
         angle = math.radians(degrees)
         points += [middle + bow * math.cos(angle), y + side * 0.72 + bow * math.sin(angle)]
     Line(points=[*points, middle + bow, low], width=max(side * 0.05, 2.0), joint="round")

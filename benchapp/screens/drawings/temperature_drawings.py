@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from math import inf
 
 from kivy.graphics import Color, Line, Rectangle
@@ -15,15 +16,18 @@ from benchapp.screens.drawings.chart import Chart
 
 #: A curve that has just begun is drawn over at least so much time, in seconds.
 LEAST_S = 600.0
+#: A vessel that strayed no further from where it began only stood there (K), and how much of that is drawn, in seconds.
+STOOD_K, LEAD_S = 1.0, 60.0
 #: Where the scale of a bath begins, in °C: the room.
 ROOM_C = 20.0
 
 
 def draw_heat(c: Canvas, p: pictures.HeatPicture) -> None:
     """How each vessel came here, the band they have to reach, and how much of the hold is over."""
-    hold_h = c.font * 2.7 if p.hold_s else 0.0
+    holds = p.held_s > 0.0  # before, it is said in words
+    hold_h = c.font * 2.7 if holds else 0.0
     upper = Canvas(c.x, c.y + hold_h, c.width, c.height - hold_h, c.font, c.figures)
-    begin = min((t for curve in p.curves for t, _ in curve), default=-LEAST_S)
+    begin = min(map(rises_s, p.curves), default=-LEAST_S)
     chart = Chart(upper, min(begin, -LEAST_S), LEAST_S * 0.25, ROOM_C, p.high_c + 10)
     Color(*d.KELP, 0.25)
     Rectangle(
@@ -40,8 +44,8 @@ def draw_heat(c: Canvas, p: pictures.HeatPicture) -> None:
     for words, y in ((p.high_c, middle + gap / 2), (p.low_c, middle - gap / 2)):
         upper.text(upper.figure(words, "°C"), chart.left - 6, y, d.KELP, "right", bold=True)
     chart.axes((p.low_c, p.high_c), labels=(middle - gap / 2, middle + gap / 2))
-    for n, ((_, temp, inside), points) in enumerate(zip(p.vessels, p.curves, strict=False)):
-        colour = d.curve_colour(n)
+    for n, ((_, temp, inside), curve) in enumerate(zip(p.vessels, p.curves, strict=False)):
+        colour, points = d.curve_colour(n), [at for at in curve if at[0] >= begin]
         ended = (*points, (0.0, temp)) if temp is not None else points
         chart.curve(ended, colour, 2.8)
         if temp is not None:
@@ -49,16 +53,21 @@ def draw_heat(c: Canvas, p: pictures.HeatPicture) -> None:
             Line(circle=(chart.px(0.0), chart.py(temp), c.font * 0.22), width=3)
     _names(chart, p)
     c.texts.extend(upper.texts)
-    if p.hold_s:
+    if holds:
         _hold(c, p)
 
 
+def rises_s(curve: Sequence[tuple[float, float]]) -> float:
+    """A minute before it leaves where it began, in seconds from now: before that it only stood there."""
+    left = next((at for at, temp in curve if abs(temp - curve[0][1]) > STOOD_K), None)
+    return (curve[0][0] if curve else -LEAST_S) if left is None else max(left - LEAD_S, curve[0][0])
+
+
 def _names(chart: Chart, p: pictures.HeatPicture) -> None:
-    """Whose curve it is, under the band where no curve has come yet; the slower one says so."""
+    """Whose curve it is, under where it rises to; the slower one says so."""
     c = chart.c
     known = [(temp, name) for name, temp, _ in p.vessels if temp is not None]
     cold = min(known, default=None)
-    y = chart.py(p.low_c) - c.font * 1.0
     for n, (name, temp, inside) in enumerate(p.vessels):
         slow = (
             cold is not None
@@ -68,9 +77,12 @@ def _names(chart: Chart, p: pictures.HeatPicture) -> None:
             and known[0][0] != known[1][0]
         )
         words = tr("{name}, slower", name=name) if slow else name
-        at = y - n * c.font * 1.3
-        if c.width_of(words, bold=True) < (chart.right - chart.left) * 0.9 and at > chart.bottom + c.font:
-            c.text(words, chart.left + 8, at, d.curve_colour(n), bold=True)
+        at = chart.bottom + c.font * (1.4 + 1.3 * (len(p.vessels) - 1 - n))
+        if (
+            c.width_of(words, bold=True) < (chart.right - chart.left) * 0.9
+            and at < chart.py(p.low_c) - c.font
+        ):
+            c.text(words, chart.right - 8, at, d.curve_colour(n), "right", bold=True)
 
 
 def _hold(c: Canvas, p: pictures.HeatPicture) -> None:

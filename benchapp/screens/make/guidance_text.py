@@ -78,6 +78,7 @@ class GuidanceText:
         if before == self._shown:
             return
         self.coach.text = ""
+        self.why.color = (*(d.CORAL if m.over else d.INK), 1)  # what still keeps a finished batch here
         left, width, low, top = self._box
         if taking_top is not None:
             low = max(low, taking_top)

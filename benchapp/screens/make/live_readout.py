@@ -7,6 +7,7 @@ from itertools import product
 
 from kivy.uix.widget import Widget
 
+from benchapp.foundation.language import tr
 from benchapp.make.view_model import LiveValue
 from benchapp.screens.display import design as d
 from benchapp.screens.display.phrases import (
@@ -67,8 +68,13 @@ class LiveReadout(Widget):
     def number_wide(self, live: LiveValue) -> float:
         """The number with its unit, as wide as it gets on its way to where it is right."""
         number = number_em(live, self.sizes.figures) * self.number.font_size
-        unit = 0.7 * len(number_of(live, self.sizes.figures)[1]) + 0.1
+        unit = 0.7 * len(self._unit(live, number_of(live, self.sizes.figures)[1])) + 0.1
         return float(number + self.sizes.gap + self.sizes.instruction * unit)
+
+    @staticmethod
+    def _unit(live: LiveValue, unit: str) -> str:
+        """The unit; of seconds, which are counted down, that they are what is left."""
+        return tr("{unit} left", unit=unit) if live.unit == "s" else unit
 
     def _block_wide(self, live: LiveValue) -> float:
         return float(self.sizes.across * (max(number_em(live, self.sizes.figures), 4 * DIGIT_EM) + 0.85))
@@ -115,7 +121,7 @@ class LiveReadout(Widget):
         size = self.number.natural()
         self.number.pos = (self._left, top - size[1])
         if not self.named:
-            self.unit.text = unit
+            self.unit.text = self._unit(live, unit)
             self.unit.natural()
             self.unit.pos = (self.number.right + 8, self.number.y + self.number.height * 0.1)
         self._block(live, colour, shape)

@@ -26,11 +26,11 @@ from benchapp.screens.widgets.keypad import Keypad
 from benchapp.screens.widgets.surface import same_act
 
 #: Choices heard at once, since there is no time for two presses and nothing is recorded: an objection.
-AT_ONCE = (ChoiceKey.WAIT,)
+AT_ONCE = (ChoiceKey.WAIT, ChoiceKey.ANOTHER)
 #: Serious choices that are the plain way on all the same.
 PLAIN_WORDS = (ChoiceKey.UNDERSTOOD, ChoiceKey.SIGN, ChoiceKey.PAN_IS_EMPTY, ChoiceKey.SEEN_TO)
 #: Choices that do not go on: an objection, and what leads away from here.
-ASIDE = (ChoiceKey.WAIT, ChoiceKey.AHEAD, ChoiceKey.BACK, ChoiceKey.INSTEAD)
+ASIDE = (ChoiceKey.WAIT, ChoiceKey.ANOTHER, ChoiceKey.AHEAD, ChoiceKey.BACK, ChoiceKey.INSTEAD)
 #: What cuts short lies beside what stops, and never where going on does.
 SHORT = (ChoiceKey.ENOUGH, ChoiceKey.CUT_SHORT)
 #: What is drawn in red: it goes against what is wanted, cuts short, or throws away.

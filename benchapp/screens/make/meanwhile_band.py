@@ -6,7 +6,7 @@ from kivy.graphics import Color, Rectangle
 from kivy.uix.widget import Widget
 
 from benchapp.foundation.language import tr
-from benchapp.make.view_model import Meanwhile
+from benchapp.make.view_model import LiveValue, Meanwhile
 from benchapp.make.waits import beside
 from benchapp.screens.display import design as d
 from benchapp.screens.display.phrases import held_together, short_forecast
@@ -56,12 +56,26 @@ class MeanwhileBand(Widget):
         if given is not None and not self._calls:
             self.label.text = self._line(given, self.label.width)
 
+    def _number(self, live: LiveValue) -> str:
+        """What it reads, and where it is going."""
+        put = self._sizes.figures
+        if live.value is None:
+            return "–"
+        number, unit = put.live(live.value, live.unit, live.decimals)
+        if live.to_go is None or live.unit != "°C":
+            return f"{number} {unit}"
+        cools = live.word == "cooling"
+        goal = put.live(live.value + (-live.to_go if cools else live.to_go), live.unit, 0)[0]
+        if cools or live.to_go < 0:
+            return tr("{number}, down to {goal} {unit}", number=number, goal=goal, unit=unit)
+        return tr("{number} of {goal} {unit}", number=number, goal=goal, unit=unit)
+
     def _line(self, given: Meanwhile, width: float) -> str:
         put = self._sizes.figures
         if given.calls:
             return held_together(put.text(given.calls if self._tight else beside(given)))
         shown = [x for x in given.live if x.unit != "s"]
-        numbers = ["–" if x.value is None else " ".join(put.live(x.value, x.unit, x.decimals)) for x in shown]
+        numbers = [self._number(x) for x in shown]
         reads = [f"{x.name} {number}" for x, number in zip(shown, numbers, strict=True)]
         told = [put.text(short_forecast(given.forecast).partition(" (")[0])] if given.forecast else []
         for parts in ([tr("Meanwhile"), *reads, *told], [*reads, *told], reads, numbers, told):

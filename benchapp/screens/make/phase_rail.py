@@ -38,7 +38,8 @@ class PhaseRail(Widget):
         key = (tuple(lines), tuple(self.pos), tuple(self.size))
         if key == self._drawn:
             return
-        self._drawn, self.lines = key, tuple(lines)
+        # What was done ahead stands with what is done.
+        self._drawn, self.lines = key, tuple(sorted(lines, key=lambda line: line.state != "done"))
         self.canvas.before.clear()
         self.clear_widgets()
         self.texts = []
@@ -51,11 +52,10 @@ class PhaseRail(Widget):
         self._fill()
 
     def _size(self) -> None:
-        """As large as all of them have room for. Where some are only counted at any size, those that do stand there may as
-        well be read."""
+        """As large as all of them have room for, but no smaller than can be read from where one works: then the others are counted."""
         s, room = self._sizes, self.height - 2 * self._sizes.gap
         fits: dict[int, bool] = {}
-        for self._font in (s.line, s.between, s.note):
+        for self._font in (s.line, s.between):
             words = (word for x in self.lines for word in f"{translated(x.name)} {self._amount(x)}".split())
             fits[self._font] = all(natural_wide(word, self._font) <= self._wide() for word in words)
             if fits[self._font] and sum(self._high(line) for line in self.lines) <= room:

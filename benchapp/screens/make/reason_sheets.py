@@ -76,9 +76,14 @@ class StopSheet(Surface):
     def __init__(self, sizes: Sizes, choices: Sequence[StopChoice], back: Callable[[], None]) -> None:
         """``back``: to the make; it lies apart, where the way back lies on every page."""
         super().__init__(sizes)
-        title = TextLabel(tr("Stop here?"), sizes.instruction, d.INK, bold=True)
-        self.add_widget(title)
-        top = title.place(self.left, self.panel.height - sizes.pad, self.wide) - sizes.gap
+        said = TextLabel(
+            tr("In danger? Heat and blender off at the plug first."), sizes.instruction, d.CORAL, bold=True
+        )
+        self.add_widget(said)
+        for said.font_size in (sizes.instruction, *sizes.ladder):
+            if said.natural()[0] <= self.wide:
+                break
+        top = said.place(self.left, self.panel.height - sizes.pad, self.wide) - sizes.gap
         low = sizes.pad + sizes.action + 2 * sizes.gap
         high = (top - low - sizes.gap * (len(choices) - 1)) / len(choices)
         for font, under in zip(sizes.ladder, (*sizes.ladder[1:], sizes.small), strict=True):

@@ -308,7 +308,8 @@ class WorkPlace:
 
     def _readout(self, live: LiveValue, m: ViewModel, number: int = 0) -> LiveReadout:
         big, several = live.source == "measured" or live.unit == "s", len(m.act_view.live) > 1
-        curve = d.curve_colour(number) if several and isinstance(m.act_view.picture, HeatPicture) else None
+        colours = {HeatPicture: (0, 1), PourOverPicture: (1, 0)}.get(type(m.act_view.picture), ())
+        curve = d.curve_colour(colours[number % 2]) if several and colours else None
         return LiveReadout(self.sizes, big, several, m.act_view.too_much is not None, curve)
 
     def _lay_readings(self, m: ViewModel, box: Box, top: float) -> float:

@@ -57,7 +57,7 @@ def goal_page(sizes: Sizes, p: Practice, begin: Callable[[], None], back: Callab
     lines = [
         NamedLine(tr("How"), tr("Something goes wrong by itself. You put it right.")),
         NamedLine(tr("Where"), SIMULATED),
-        NamedLine(tr("You practise to"), step_kinds(p.teaches)),
+        NamedLine(tr("Steps"), step_kinds(p.teaches)),
     ]
     led_by(page, p.goal, lines)
     return page

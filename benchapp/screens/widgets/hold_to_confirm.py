@@ -7,21 +7,46 @@ from itertools import product
 from typing import Any
 
 from kivy.clock import Clock
-from kivy.graphics import Color, RoundedRectangle
+from kivy.graphics import Color, Rectangle
 from kivy.uix.widget import Widget
 
-from benchapp.foundation.language import tr_noop
+from benchapp.foundation.language import tr_noop, translated
 from benchapp.screens.display import design as d
 from benchapp.screens.display.sizes import Sizes
 from benchapp.screens.input.touch_guard import FILL_S, WITHIN_S
 from benchapp.screens.widgets.button import TouchButton
 from benchapp.screens.widgets.confirm_place import WIDTHS, place_for
+from benchapp.screens.widgets.text_label import TextLabel
 
-#: What stands on it before what is confirmed, and once it is full.
+#: What stands on it before what is confirmed; what is said over the hand while it is held, and once it is full.
 HOLD, HELD, FULL = tr_noop("Hold down"), tr_noop("Keep holding"), tr_noop("Let go")
-#: How high the band is that fills, over the words where no finger covers it, as a multiple of a gap; and how far it keeps from the
-#: edges, in pixels.
-BAND, EDGE = 1.2, 10.0
+#: How high the band is that fills, as a multiple of a gap.
+BAND = 1.8
+
+
+class HeldBand(Widget):
+    """What a hand on the bar cannot cover: across the whole glass, what to do, and a band that fills."""
+
+    def __init__(self, sizes: Sizes, low: float) -> None:
+        self._words = TextLabel(HELD, sizes.instruction, d.INK, bold=True)
+        wide, band = sizes.panel.width - 2.0 * sizes.pad, BAND * sizes.gap
+        high = band + self._words.height_at(wide) + sizes.gap
+        super().__init__(size_hint=(None, None), pos=(0.0, low), size=(float(sizes.panel.width), high))
+        with self.canvas:
+            Color(*d.SAND)
+            Rectangle(pos=self.pos, size=self.size)
+            Color(*d.WET_SAND)
+            Rectangle(pos=(sizes.pad, low), size=(wide, band))
+            Color(*d.TIDE)
+            self._filled = Rectangle(pos=(sizes.pad, low), size=(0.0, band))
+        self.add_widget(self._words)
+        self._words.place(float(sizes.pad), low + high, wide)
+        self._wide = wide
+
+    def fill(self, share: float) -> None:
+        """So much of it, 0 to 1."""
+        self._filled.size = (self._wide * share, self._filled.size[1])
+        self._words.text = translated(FULL if share >= 1.0 else HELD)
 
 
 class HoldToConfirm(TouchButton):
@@ -40,32 +65,29 @@ class HoldToConfirm(TouchButton):
         self.what, self.share = what, 0.0
         self._covered: list[Widget] = []
         super().__init__(f"{HOLD}: {what}", act, "main", sizes.note, meaning="say")
-        self.remove_widget(self.caption)
-        self._band = sizes.gap * BAND
-        self.head = self._band + EDGE
-        with self.canvas:
-            Color(*d.mixed(d.TIDE, d.FOAM, 0.7))
-            self._track = RoundedRectangle(radius=[self._band / 2], size=(0, 0))
-            Color(*d.FOAM)
-            self._filled = RoundedRectangle(radius=[self._band / 2], size=(0, 0))
-        self.add_widget(self.caption)
         for font, share in product(sizes.ladder, WIDTHS):
             left, low, right, top = place_for((*picked_at, *picked_at), sizes, share)
             self.shrink(font)
             whole = self.least_width() <= right - left
-            if whole and self.caption.height_at(right - left - 12) <= sizes.action - 4 - self.head:
+            if whole and self.caption.height_at(right - left - 12) <= sizes.action - 4:
                 break
         self.size, self.pos = (right - left, top - low), (left, low)
-        self._track.size = (self.width - 2 * EDGE, self._band)
-        self._track.pos = self._filled.pos = (left + EDGE, top - EDGE - self._band)
+        self._band = HeldBand(sizes, top + sizes.gap)
+        if self._band.top > sizes.panel.height:  # it stands at the top
+            self._band = HeldBand(sizes, low - sizes.gap - self._band.height)
         self._end = Clock.schedule_once(lambda _: gone(), WITHIN_S)
 
     def fill(self, share: float) -> None:
         """Pressed for so much of the time it takes, 0 to 1."""
-        if share != self.share:
-            self.share = share
-            self._filled.size = (self._track.size[0] * share, self._band if share else 0)
-            self.say(f"{FULL if share >= 1.0 else HELD if share else HOLD}: {self.what}")
+        if share == self.share:
+            return
+        self.share = share
+        self._band.fill(share)
+        self.say(f"{FULL if share >= 1.0 else HOLD}: {self.what}")
+        if share and self._band.parent is None:
+            self.add_widget(self._band)
+        elif not share:
+            self.remove_widget(self._band)
 
     def cover(self, widgets: Iterable[Widget]) -> None:
         """Hide what would look out from under it."""

@@ -339,7 +339,7 @@ def test_a_device_that_does_not_read_takes_no_room_until_it_does(glass):
 def test_the_sheet_of_a_size_sums_each_phase_and_leaves_nothing_out(glass):
     """The sums are added up here from what the plan of the same size weighs, line by line."""
     from benchapp.make.plan import decimals_of
-    from benchapp.screens.bench.weigh_sheet import sheet_rows
+    from benchapp.screens.bench.weigh_sheet import as_needed, sheet_rows
 
     recipe = next(r for r in glass.shop.recipes() if r.key == "oat-hand-lotion")
     plan, *_ = glass.shop.plan(recipe.key, 500.0)
@@ -354,6 +354,8 @@ def test_the_sheet_of_a_size_sums_each_phase_and_leaves_nothing_out(glass):
         by_phase[w.line.phase] = by_phase.get(w.line.phase, 0.0) + w.target_g
     heads = [row.name for row in rows if row.head]
     assert heads == [f"{phase.capitalize()}: {grams:.1f} g" for phase, grams in by_phase.items()]
+    needed = [(row.amount, row.name) for row in as_needed(plan) if not row.head]
+    assert needed == [("≤ 5.0 g", "Citric acid solution 10 %"), ("≤ 2.5 g", "Sodium hydroxide solution 10 %")]
 
 
 def test_no_phase_of_the_sheet_is_broken_where_there_is_room(glass):

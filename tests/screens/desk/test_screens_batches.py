@@ -163,7 +163,7 @@ def test_no_deviation_and_no_reason_is_dropped_in_silence(glass, count):
 
     said = tuple(f"{n}: something that takes a line or two to say on any glass" for n in range(count))
     deviations = tuple(Deviation(n, ev.Grade.MINOR, "weight", text) for n, text in enumerate(said))
-    silent = "The law's tables kept here set no limit for 16 of its substances. Check your own market's current law."
+    silent = "No limit is known here for 16 of its substances. Check your own market's current law."
     facts = replace(
         glass.shop.desk().batch("b1"), deviations=deviations, against=said, unknown_in_short=silent
     )
