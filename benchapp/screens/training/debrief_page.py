@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
-from benchapp.foundation.language import tr
+from benchapp.foundation.language import tr, translated
 from benchapp.screens.display import design as d
 from benchapp.screens.display.sizes import Sizes
 from benchapp.screens.widgets.button import ButtonSpec
@@ -60,15 +60,15 @@ class DebriefPage(Page):
 
 def _told(found: Debrief) -> tuple[str, list[NamedLine]]:
     """What stands large, and the lines under it."""
-    v = found.verdict
+    v, master = found.verdict, translated(found.master)
     if v.reached:
         lead, *others = v.why
         good = [NamedLine("", text, "good", bold=True) for text in others]
-        return lead, [*good, NamedLine(tr("Remember"), found.master)]
+        return lead, [*good, NamedLine(tr("Remember"), master)]
     lead = found.worst or v.why[0]
     why = [text for text in (*v.seen, *v.missing) if text != lead]
     because = [NamedLine(tr("Why"), "\n".join(why), bold=True)] if why else []
-    return lead, [*because, NamedLine(tr("Next time"), found.master)]
+    return lead, [*because, NamedLine(tr("Next time"), master)]
 
 
 class TimelinePage(PagedText):
