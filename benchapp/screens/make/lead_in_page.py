@@ -25,6 +25,8 @@ if TYPE_CHECKING:
 class LeadInPage(Page):
     """One word in large over a bar that fills; under it what is being done, then whose turn it is next and for what."""
 
+    one_line_title = True
+
     def __init__(self, sizes: Sizes, p: Practice, stop: Callable[[], None]) -> None:
         super().__init__(sizes, tr("You will practise: {title}", title=p.title))
         #: How many steps are done by now, with the share of the one that runs.

@@ -22,6 +22,8 @@ if TYPE_CHECKING:
 class DebriefPage(Page):
     """The verdict, what came of it in large, then why, and what to do next time. Nothing in red: nothing came to harm."""
 
+    one_line_title = True
+
     def __init__(self, sizes: Sizes, found: Debrief, paging: Paging, more: Sequence[ButtonSpec]) -> None:
         """``more``: what can be pressed beside what turns its pages."""
         from benchapp.rehearsal.debrief import verdict_of

@@ -42,7 +42,12 @@ def practice_page(
     """Everything that can be practised: a whole batch, then each scenario with its goal, marked where that was ``reached``."""
     rows = [RowSpec(WHOLE[0], leads.whole_batch, WHOLE[1], broad=True)]
     rows += [
-        RowSpec(translated(p.title), partial(leads.pick, p), translated(p.goal), mark="good" if p.title in reached else "")
+        RowSpec(
+            translated(p.title),
+            partial(leads.pick, p),
+            translated(p.goal),
+            mark="good" if p.title in reached else "",
+        )
         for p in found.found
     ]
     said = [(SIMULATED, False), *((text, True) for text in found.broken)]
