@@ -6,13 +6,12 @@ import contextlib
 import re
 from dataclasses import dataclass
 
-import pytest
 from acting import WALL, Actor
 from catalogue import marked, outside, sentences
 
 from benchapp import events as ev
 from benchapp.foundation.catalogues import language_of
-from benchapp.foundation.language import ENGLISH, speak, translated
+from benchapp.foundation.language import ENGLISH, speak
 from benchapp.record.journal import Journal
 from benchapp.rehearsal.debrief import debrief, debrief_lines, verdict_of
 from benchapp.rehearsal.run import rehearse
@@ -57,7 +56,10 @@ def walked_in(scenario, folder):
     with contextlib.closing(Journal(folder, lambda: WALL)) as journal:
         session = begin(journal, order, lambda: bench.now_s)
         with contextlib.closing(rehearse(bench, session, 1, scenario=scenario)) as r:
-            runner, errs = RehearsalRunner(r, pace=0.0), Actor(scenario.errs, bench, session, r.hands, r.answers)
+            runner, errs = (
+                RehearsalRunner(r, pace=0.0),
+                Actor(scenario.errs, bench, session, r.hands, r.answers),
+            )
             while not (view := runner.beat()).over:
                 news.add(view.act_view.news)
                 if r.director.begun:
@@ -77,7 +79,13 @@ def test_a_rehearsal_in_german_is_german_through_to_the_debrief(tmp_path):
     found = rehearsed(OVER_POUR, tmp_path, faces=german)
     assert found.news == {german.sentence(HAPPENED)}
     assert struck(found) == german.sentence(HAPPENED)
-    said = (OVER_POUR.title, OVER_POUR.goal, OVER_POUR.bad[0].says, OVER_POUR.good[0].missed, OVER_POUR.master)
+    said = (
+        OVER_POUR.title,
+        OVER_POUR.goal,
+        OVER_POUR.bad[0].says,
+        OVER_POUR.good[0].missed,
+        OVER_POUR.master,
+    )
     for english in (*said, HAPPENED):
         assert german.sentence(english) in found.told
     assert found.told.startswith("Ziel nicht erreicht: Zu viel gegossen")
@@ -95,7 +103,8 @@ def test_what_happened_is_kept_in_the_language_of_the_record_and_the_file_as_it_
 
 def test_a_makers_own_scenario_is_said_as_it_is_written(tmp_path):
     own = read_scenario_text(
-        OVER_POUR.text.replace("Too much poured", "A slippery bottle").replace(HAPPENED, "It slips."), "own.toml"
+        OVER_POUR.text.replace("Too much poured", "A slippery bottle").replace(HAPPENED, "It slips."),
+        "own.toml",
     )
     found = rehearsed(own, tmp_path, faces=language_of("de"))
     assert found.news == {"It slips."} == {struck(found)}
