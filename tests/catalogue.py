@@ -5,8 +5,11 @@ from __future__ import annotations
 
 import io
 import sys
+import tomllib
+from collections.abc import Iterator
 from functools import lru_cache
 from gettext import NullTranslations
+from itertools import chain
 from pathlib import Path
 
 from babel.messages.catalog import Catalog
@@ -18,6 +21,9 @@ if __name__ == "__main__":
     sys.path.insert(0, str(ROOT))  # this checkout, not what is installed
 
 from benchapp.foundation.language import Language  # noqa: E402
+from benchapp.rehearsal.scenario_form import SHOWN, ScenarioFile  # noqa: E402
+from benchapp.rehearsal.scenario_reading import scenarios  # noqa: E402
+from procedures.schema import Table  # noqa: E402
 
 SHIPPED = ROOT / "benchapp" / "foundation" / "languages"
 ROOMS = ("benchapp", "drivers", "procedures")
@@ -31,7 +37,21 @@ def sentences() -> Catalog:
     for room in ROOMS:
         for file, _, message, _, _ in extract_from_dir(ROOT / room, [("**.py", "python")], {}, KEYWORDS):
             found.add(message, locations=[(f"{room}/{file}", 0)])
+    for file in scenarios().values():
+        form = ScenarioFile.model_validate(tomllib.loads(file.read_text(encoding="utf-8")))
+        for words in shown_in(form):
+            found.add(words, locations=[(str(file.relative_to(ROOT)), 0)])
     return found
+
+
+def shown_in(table: Table) -> Iterator[str]:
+    """What people read of a table and of those in it: the fields its form marks as shown."""
+    for name, field in type(table).model_fields.items():
+        value = getattr(table, name)
+        if SHOWN in field.metadata and value:
+            yield value
+        inner = value if isinstance(value, list) else [value]
+        yield from chain.from_iterable(shown_in(x) for x in inner if isinstance(x, Table))
 
 
 def read(file: Path) -> Catalog:

@@ -69,8 +69,8 @@ def debrief(events: Sequence[ev.Event]) -> Debrief:
 
 
 def _timeline(frame: Sequence[ev.Event], start_s: float, verdict: Verdict) -> tuple[DebriefLine, ...]:
-    good = [(g.at_s, f"{g.says}.", "good") for g in verdict.good if g.at_s is not None]
-    bad = [(b.at_s, f"{b.says}.", "bad") for b in verdict.bad if b.at_s is not None]
+    good = [(g.at_s, g.told, "good") for g in verdict.good if g.at_s is not None]
+    bad = [(b.at_s, b.told, "bad") for b in verdict.bad if b.at_s is not None]
     known = _said_already(frame, {at for at, _, _ in (*good, *bad)})
     plain = [(e.at_s, text, "") for e in frame if e not in known and (text := sentence(e))]
     return tuple(
@@ -283,7 +283,7 @@ def _masses(frame: Sequence[ev.Event], started: ev.MakeStarted) -> list[str]:
 def debrief_lines(found: Debrief) -> list[str]:
     """A debrief as plain lines."""
     out = [
-        f"{found.title} · {found.batch} · {found.maker}",
+        f"{translated(found.title)} · {found.batch} · {found.maker}",
         tr("Goal: {goal}", goal=found.goal),
         f"{capitalised(outcome(found.verdict))}.",
     ]
@@ -298,7 +298,7 @@ def debrief_lines(found: Debrief) -> list[str]:
 
 def verdict_of(found: Debrief) -> str:
     """Whether the goal was reached, and of what."""
-    return f"{capitalised(outcome(found.verdict))}: {found.title}"
+    return tr("{how}: {title}", how=capitalised(outcome(found.verdict)), title=found.title)
 
 
 def elapsed(seconds: float) -> str:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 
 from benchapp import events as ev
-from benchapp.foundation.language import tr_noop
+from benchapp.foundation.language import tr_noop, translated, writing
 from benchapp.make.inputs import Abandon, Scanned
 from benchapp.make.view_model import ViewModel
 from benchapp.rehearsal.hands import Hands
@@ -63,7 +63,7 @@ class Director:
         if not self.begun and self.scenario.begins.reached(view):
             self.begun = True
             self._act = act_of(view.prompt)
-            self.says = " ".join(h.says for h in self.scenario.happens if h.says)
+            self.says = self._told()
             for one in self.scenario.happens:
                 self._incidents()[one.what](one, view)
             self._write_down(view)
@@ -75,8 +75,14 @@ class Director:
     def _write_down(self, view: ViewModel) -> None:
         """After the doing: a restart between the two has lost what was done, and it may well happen again."""
         what = tuple(h.what for h in self.scenario.happens)
-        event = ev.ScenarioStruck(at_s=self._session.clock(), step=view.step_key, what=what, says=self.says)
+        with writing():
+            says = self._told()
+        event = ev.ScenarioStruck(at_s=self._session.clock(), step=view.step_key, what=what, says=says)
         self._unwritten = None if self._session.write_down(event) else event
+
+    def _told(self) -> str:
+        """What the maker is told of what happens, in the language spoken here."""
+        return " ".join(translated(h.says) for h in self.scenario.happens if h.says)
 
     def _incidents(self) -> dict[str, Callable[[Incident, ViewModel], None]]:
         return {

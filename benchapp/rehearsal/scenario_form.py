@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from typing import Literal
+from typing import Annotated, Literal
 
 from pydantic import Field
 
@@ -11,16 +11,22 @@ from procedures.schema import Table
 
 from .scenario import IncidentKind
 
+#: Marks what people read of a scenario: the catalogues hold the words of the shipped ones, and they are looked up where
+#: they are shown. Nothing else of a file is.
+SHOWN = "shown"
+ShownName = Annotated[f.Name, SHOWN]
+ShownText = Annotated[f.Text, SHOWN]
+
 
 class ScenarioTable(Table):
     """[scenario]: what it is about."""
 
-    title: f.Name
-    goal: f.Text
+    title: ShownName
+    goal: ShownText
     procedure: f.Name
     batch: f.Mass | None = None
     teaches: f.Names = Field(min_length=1)
-    master: f.Text
+    master: ShownText
 
 
 class BeginTable(Table):
@@ -49,7 +55,7 @@ class IncidentTable(Table):
     mass: f.Mass | None = None
     temperature: f.Temperature | None = None
     lasts: f.Time = 0.0
-    says: f.Text = ""
+    says: ShownText = ""
 
 
 class CriterionTable(Table):
@@ -57,8 +63,8 @@ class CriterionTable(Table):
 
     event: f.Name
     where: dict[str, str | bool | float | list[str]] = Field(default_factory=dict)
-    says: f.Text
-    missed: f.Text = ""
+    says: ShownText
+    missed: ShownText = ""
     least: int = Field(1, ge=1, le=1000)
     held: bool = True
 

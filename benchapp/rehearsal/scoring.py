@@ -30,11 +30,16 @@ class CriterionResult:
     missed: str = ""
 
     @property
+    def told(self) -> str:
+        """That it was seen, as a sentence."""
+        return f"{translated(self.says)}."
+
+    @property
     def not_seen(self) -> str:
         """That it never came, as a sentence."""
         if self.missed:
-            return f"{self.missed}."
-        return tr("This did not happen: {says}.", says=translated(self.says))
+            return f"{translated(self.missed)}."
+        return tr("This did not happen: {says}.", says=self.says)
 
 
 @dataclass(frozen=True, slots=True)
@@ -60,7 +65,7 @@ class Verdict:
     @property
     def why(self) -> tuple[str, ...]:
         """What decided it, in sentences."""
-        return (*self.seen, *self.missing) or tuple(f"{g.says}." for g in self.good)
+        return (*self.seen, *self.missing) or tuple(g.told for g in self.good)
 
     @property
     def seen(self) -> tuple[str, ...]:
@@ -69,7 +74,7 @@ class Verdict:
             return (BROKEN_SAID,)
         if self.begun_at_s is None:
             return (tr("The rehearsal ended before anything went wrong."),)
-        out = tuple(f"{b.says}." for b in self.bad if b.seen)
+        out = tuple(b.told for b in self.bad if b.seen)
         if not self.finished:
             return (*out, tr("The rehearsal was not walked to the end of its last step."))
         return out

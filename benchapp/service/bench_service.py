@@ -38,7 +38,7 @@ from benchapp.service.safekeeping import (
     keep_copies,
 )
 from benchapp.service.several_benches import ALONE
-from benchapp.service.training import practised_among, reached_among
+from benchapp.service.training import Told, practised_among, reached_among
 from benchapp.service.training_facts import Practice, Practices
 from drivers.finding import PortReport, listen
 from drivers.formats import formats_with
@@ -89,7 +89,7 @@ class BenchService(BenchDevices):
         self.makes = Makes(journal, self, simulation or Simulation(), folder)
         self._journal = journal
         self._seed = (simulation or Simulation()).seed
-        self._looked_back: dict[str, str] = {}
+        self._looked_back: Told = {}
         self._read: dict[tuple[object, ...], Procedure] = {}
         self._substituted: dict[str, SubstitutedProcedure] = {}  # for the next batch of that procedure
         self._watched: BenchMonitor | None = None

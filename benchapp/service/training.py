@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
 from benchapp import events as ev
-from benchapp.foundation.language import tr
+from benchapp.foundation.language import spoken, tr
 from benchapp.record.batch_line import BatchLine
 from benchapp.record.competence import (
     LEVELS,
@@ -28,17 +28,21 @@ if TYPE_CHECKING:
     from benchapp.rehearsal.debrief import Debrief
 
 
-def practised_among(journal: Journal, lines: Sequence[BatchLine], known: dict[str, str]) -> dict[str, str]:
+#: What was said of rehearsals that no longer change, by the language it was said in and the batch.
+Told = dict[tuple[str, str], str]
+
+
+def practised_among(journal: Journal, lines: Sequence[BatchLine], known: Told) -> dict[str, str]:
     """What each rehearsal of a scenario among ``lines`` was and how it ended; ``known`` keeps what no longer changes."""
-    found = {}
+    found, code = {}, spoken().code
     for line in lines:
         if not line.rehearsal:
             continue
-        words = known.get(line.batch)
+        words = known.get((code, line.batch))
         if words is None:
             words = practised_in(journal, line.batch)
             if line.end:
-                known[line.batch] = words
+                known[code, line.batch] = words
         if words:
             found[line.batch] = words
     return found

@@ -6,10 +6,12 @@ import dataclasses
 import itertools
 from dataclasses import dataclass, field
 
+from benchapp.foundation.language import translated
 from benchapp.make.next_move import with_news
 from benchapp.make.pictures import Outcome
 from benchapp.make.view_model import ENOUGH, TOO_MUCH, Choice
 from benchapp.make.vocabulary import ChoiceKey, Stage
+from benchapp.rehearsal.scenario_reading import find_scenario, scenarios
 from benchapp.screens.display.sizes import PANELS, Sizes
 
 CASES = list(itertools.product(PANELS, (False, True)))
@@ -70,13 +72,34 @@ def poured_too_much(seen):
 
 
 def slipped(seen):
-    """The same pour, in a rehearsal in which the bottle has slipped."""
+    """The same pour, in a rehearsal in which the bottle has slipped; and a moment of each kind in which a scenario begins, with
+    what is said of what happens there."""
     key, (longer, view) = next((k, x) for k, x in seen.items() if k.endswith("weigh pour  ['below'] 0"))
-    says = "The bottle slipped: far more runs in than you wanted. Put it down first."
+    says = {name: happening(name) for name in scenarios()}
     seen[f"{key} that slipped"] = (
         longer,
-        dataclasses.replace(view, act_view=with_news(view.act_view, says, True)),
+        dataclasses.replace(view, act_view=with_news(view.act_view, says["over-pour"], True)),
     )
+    for name, text in says.items():
+        begins = find_scenario(name).begins
+        like = f"{begins.step.partition('-')[2].replace('-', ' ')} {begins.act.split(' ')[0]}"
+        at = next(
+            (
+                k
+                for k, (_, v) in seen.items()
+                if k.startswith(like) and begins.stage in ("", v.act_view.stage)
+            ),
+            None,
+        )
+        if text and at is not None:
+            longer, view = seen[at]
+            told = dataclasses.replace(view, act_view=with_news(view.act_view, text, False))
+            seen[f"{at} with news of {name}"] = (longer, told)
+
+
+def happening(name):
+    """What a scenario says of what happens in it, as it is read here."""
+    return " ".join(translated(one.says) for one in find_scenario(name).happens if one.says)
 
 
 @dataclass(frozen=True)

@@ -11,6 +11,7 @@ from laid_out import Nobody
 from lived_in_pages import lived_in_pages
 from recipe_page_samples import recipe_pages, recipe_samples
 
+from benchapp.foundation.language import tr, translated
 from benchapp.record.batch_line import BatchLine
 
 
@@ -260,7 +261,7 @@ def training_pages(sizes, links):
     found = replace(shipped_practices(), broken=(broken_file,))
     for number in range(4):
         yield practice_page(sizes, found, PracticeLeads(print, print, print), Paging(print, print, number))
-    longest = max(found.found, key=lambda p: len(p.goal))
+    longest = max(found.found, key=lambda p: len(translated(p.goal)))
     yield goal_page(sizes, longest, print, print)
     yield LeadInPage(sizes, longest, print)
     begun = LeadInPage(
@@ -272,28 +273,44 @@ def training_pages(sizes, links):
         )
     )
     yield begun
-    for how, number in debriefs(longest):
+    for how, number in debriefs():
         more = [("What happened", print, "plain"), ("Once more", print, "main")]
         yield DebriefPage(sizes, how, Paging(print, print, number, "To the bench"), more)
         yield TimelinePage(sizes, how, Paging(print, print, number))
     yield from people_pages(sizes)
 
 
-def debriefs(p):
-    """Every verdict, and the pages of the longest."""
+@functools.cache
+def shipped_scenarios():
+    from benchapp.rehearsal.scenario_reading import find_scenario, scenarios
+
+    return tuple(find_scenario(name) for name in scenarios())
+
+
+def longest_words(of):
+    """The three longest of what the signs of all scenarios say, as they are read here."""
+    signs = (sign for x in shipped_scenarios() for sign in (*x.good, *x.bad))
+    return sorted({of(sign) for sign in signs}, key=lambda words: len(translated(words)))[-3:]
+
+
+def debriefs():
+    """Every verdict, and the pages of the longest: of the scenario that has most to say, with the longest signs of all."""
     from benchapp.rehearsal.debrief import Debrief, DebriefLine
     from benchapp.rehearsal.scoring import CriterionResult, Verdict
 
-    signs = tuple(CriterionResult(f"Something was seen, number {n}", True, 60.0 * n) for n in range(3))
-    lines = tuple(
-        DebriefLine(30.0 * n, "Far more ran in than was wanted, and somebody took it out again.", mark)
-        for n, mark in enumerate(("", "good", "bad", "") * 3)
+    one = max(shipped_scenarios(), key=lambda x: len(translated(x.master)))
+    good = tuple(CriterionResult(words, True, 60.0) for words in longest_words(lambda sign: sign.says))
+    missing = tuple(
+        CriterionResult("", False, None, words) for words in longest_words(lambda sign: sign.missed)
     )
-    reached, missed = Verdict(5.0, True, signs, ()), Verdict(5.0, True, (), signs)
-    broken_off = Verdict(5.0, False, signs, (), True)
-    for verdict, number in ((reached, 0), (missed, 1), (missed, 9), (broken_off, 0)):
-        effects, master = ("10.0 g of waste.",) * 5, "Stop pouring. " * 12
-        yield Debrief("b1", "Jo Tern", p.title, p.goal, verdict, lines, effects, master), number
+    lines = tuple(
+        DebriefLine(30.0 * n, good[n % 3].told, mark) for n, mark in enumerate(("", "good", "bad", "") * 3)
+    )
+    reached, missed = Verdict(5.0, True, good, ()), Verdict(5.0, True, missing, good)
+    broken_off = Verdict(5.0, False, good, (), True)
+    for verdict, number in ((reached, 0), (missed, 0), (missed, 1), (missed, 9), (broken_off, 0)):
+        effects = (tr("{waste_g:.1f} g of waste.", waste_g=10.0),) * 5
+        yield Debrief("b1", "Jo Tern", one.title, one.goal, verdict, lines, effects, one.master), number
 
 
 def people_pages(sizes):

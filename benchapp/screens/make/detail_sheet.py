@@ -75,7 +75,7 @@ def _lines_of(view: ViewModel) -> list[NamedLine]:
     lines = [
         NamedLine("", view.step_title, bold=True),
         NamedLine("", view.trouble.text if view.trouble else "", "bad", bold=True),
-        *(NamedLine("", text, "open") for text in act.not_yet),
+        *(NamedLine("", text, "open") for text in (act.news, *act.not_yet)),
         NamedLine(tr("How"), act.note, "soon"),
         NamedLine("Why", detail.why, "known"),
         NamedLine(tr("Looks right"), detail.look, "good"),

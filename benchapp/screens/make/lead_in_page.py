@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 from kivy.graphics import Color, Rectangle
 from kivy.uix.widget import Widget
 
-from benchapp.foundation.language import tr
+from benchapp.foundation.language import tr, translated
 from benchapp.screens.display import design as d
 from benchapp.screens.make.signed_press import SignedPress
 from benchapp.screens.widgets.button import least_width
@@ -24,6 +24,8 @@ if TYPE_CHECKING:
 
 class LeadInPage(Page):
     """One word in large over a bar that fills; under it what is being done, then whose turn it is next and for what."""
+
+    one_line_title = True
 
     def __init__(self, sizes: Sizes, p: Practice, stop: Callable[[], None]) -> None:
         super().__init__(sizes, tr("You will practise: {title}", title=p.title))
@@ -97,7 +99,7 @@ class LeadInPage(Page):
 
 def _then(p: Practice) -> list[NamedLine]:
     """Where the part of whoever practises begins, and what they are to reach."""
-    goal = NamedLine(tr("What comes"), p.goal)
+    goal = NamedLine(tr("What comes"), translated(p.goal))
     if not p.begins_with:
         return [goal]
     part = tr("from step {number}: {step_title}", number=p.begins_at, step_title=p.begins_with)

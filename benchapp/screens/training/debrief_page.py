@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
-from benchapp.foundation.language import tr
+from benchapp.foundation.language import tr, translated
 from benchapp.screens.display import design as d
 from benchapp.screens.display.sizes import Sizes
 from benchapp.screens.widgets.button import ButtonSpec
@@ -21,6 +21,8 @@ if TYPE_CHECKING:
 
 class DebriefPage(Page):
     """The verdict, what came of it in large, then why, and what to do next time. Nothing in red: nothing came to harm."""
+
+    one_line_title = True
 
     def __init__(self, sizes: Sizes, found: Debrief, paging: Paging, more: Sequence[ButtonSpec]) -> None:
         """``more``: what can be pressed beside what turns its pages."""
@@ -60,15 +62,15 @@ class DebriefPage(Page):
 
 def _told(found: Debrief) -> tuple[str, list[NamedLine]]:
     """What stands large, and the lines under it."""
-    v = found.verdict
+    v, master = found.verdict, translated(found.master)
     if v.reached:
         lead, *others = v.why
         good = [NamedLine("", text, "good", bold=True) for text in others]
-        return lead, [*good, NamedLine(tr("Remember"), found.master)]
+        return lead, [*good, NamedLine(tr("Remember"), master)]
     lead = found.worst or v.why[0]
     why = [text for text in (*v.seen, *v.missing) if text != lead]
     because = [NamedLine(tr("Why"), "\n".join(why), bold=True)] if why else []
-    return lead, [*because, NamedLine(tr("Next time"), found.master)]
+    return lead, [*because, NamedLine(tr("Next time"), master)]
 
 
 class TimelinePage(PagedText):

@@ -6,7 +6,7 @@ from collections.abc import Callable, Set
 from dataclasses import dataclass
 from functools import partial
 
-from benchapp.foundation.language import tr, tr_noop
+from benchapp.foundation.language import tr, tr_noop, translated
 from benchapp.screens.display.phrases import step_kinds
 from benchapp.screens.display.sizes import Sizes
 from benchapp.screens.widgets.button import ButtonSpec
@@ -42,7 +42,12 @@ def practice_page(
     """Everything that can be practised: a whole batch, then each scenario with its goal, marked where that was ``reached``."""
     rows = [RowSpec(WHOLE[0], leads.whole_batch, WHOLE[1], broad=True)]
     rows += [
-        RowSpec(p.title, partial(leads.pick, p), p.goal, mark="good" if p.title in reached else "")
+        RowSpec(
+            translated(p.title),
+            partial(leads.pick, p),
+            translated(p.goal),
+            mark="good" if p.title in reached else "",
+        )
         for p in found.found
     ]
     said = [(SIMULATED, False), *((text, True) for text in found.broken)]
@@ -52,12 +57,12 @@ def practice_page(
 
 def goal_page(sizes: Sizes, p: Practice, begin: Callable[[], None], back: Callable[[], None]) -> Page:
     """One scenario and its goal, before anything begins."""
-    page = Page(sizes, p.title)
+    page = Page(sizes, translated(p.title))
     page.bottom([("Back", back, "plain"), ("Begin", begin, "main")])
     lines = [
         NamedLine(tr("How"), tr("Something goes wrong by itself. You put it right.")),
         NamedLine(tr("Where"), SIMULATED),
         NamedLine(tr("Steps"), step_kinds(p.teaches)),
     ]
-    led_by(page, p.goal, lines)
+    led_by(page, translated(p.goal), lines)
     return page

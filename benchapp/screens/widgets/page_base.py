@@ -40,6 +40,9 @@ def body_size(sizes: Sizes) -> int:
 class Page(Surface):
     """What is written goes down from the title; ``low`` is where there is no more room."""
 
+    #: Whether its title stands on one line where the glass is low, smaller if need be: what is under it needs the room.
+    one_line_title = False
+
     def __init__(self, sizes: Sizes, title: str) -> None:
         super().__init__(sizes)
         self.texts: list[TextLabel] = []
@@ -52,6 +55,12 @@ class Page(Surface):
         s = self.sizes
         room, wide = self.pen_y - self.panel.height / 2, int(self.wide)
         sizes = (s.instruction, s.line, s.note, s.small)
+        if self.one_line_title and self.panel.height < ROOMY_PX:
+            middle = round((s.instruction + s.line) / 2)
+            room, sizes = (
+                wrapped_high("x", s.instruction, True, wide),
+                (s.instruction, middle, s.line, s.note, s.small),
+            )
         fits = next((size for size in sizes if wrapped_high(title, size, True, wide) <= room), s.small)
         self.line(fitting(title, fits, wide, room), fits, bold=True)
 

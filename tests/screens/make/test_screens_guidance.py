@@ -109,6 +109,10 @@ def test_what_has_just_happened_is_told_at_every_level(some, level):
     weighing = next(m for _, m in some if m.step_kind == "weigh" and not m.act_view.cautions)
     screen.show(replace(weighing, act_view=replace(weighing.act_view, news=slipped)))
     assert screen.work.text.why.text.startswith(slipped)
+    screen.show_details()
+    assert slipped in [line.text for page in screen.overlay.pages for line in page], (
+        "what has no room is told there"
+    )
 
 
 def test_the_level_is_kept_and_a_level_nobody_knows_is_not_taken(tmp_path):

@@ -70,6 +70,7 @@ def by_step(views):
         legible.test_nothing_is_cut_off_or_lies_over_another_on_the_sheets_of_a_view,
         legible.test_presses_on_the_sheets_of_a_view_are_large_and_apart,
         legible.test_every_reason_is_on_the_glass_or_counted_on_more,
+        legible.test_what_has_happened_in_a_rehearsal_is_on_the_glass_whole,
         legible.test_the_line_of_time_says_which_step_it_is_and_how_much_waiting_is_left,
         legible.test_every_reading_of_several_is_named_at_every_size,
         legible.test_a_filled_press_goes_on_and_lies_under_the_working_hand,

@@ -101,11 +101,13 @@ def test_the_next_move_is_read_at_a_glance(laid):
             t.words == translated(x.view.act_view.move) and far_enough(t, x.panel, 20) for t in x.texts
         )
         alone += shown and not order
-        # A reason, a wait beside or a countdown may take its room: each says itself what the hands do.
+        # A reason, a wait beside or a countdown may take its room: each says itself what the hands do. So may, for the seconds
+        # in which it is said, what has happened in a rehearsal: it is what has to be noticed.
         crowded = (
             x.large
             or bool(x.effects)
             or bool(x.view.act_view.not_yet)
+            or bool(x.view.act_view.news)
             or x.view.meanwhile is not None
             or x.view.act_view.taking is not None
         )
@@ -235,6 +237,16 @@ def test_every_reason_is_on_the_glass_or_counted_on_more(laid):
         if len(missing) > (int(counted[1]) if counted else 0):
             dropped.append((x.name, missing))
     assert not dropped
+
+
+def test_what_has_happened_in_a_rehearsal_is_on_the_glass_whole(laid):
+    """In large letters on seven inches an order of three lines may leave it to "More", which then counts it."""
+    told = [x for x in laid if x.view.act_view.news]
+    assert len(told) > 5
+    for x in told:
+        shown = any(plain(x.view.act_view.news) in plain(t.words) for t in x.texts)
+        counted = any(re.search(r"\(\d+\)", box.words) for box, _ in x.buttons)
+        assert shown or (counted and x.large and x.panel.height <= 600), (x.name, x.view.act_view.news)
 
 
 def test_a_number_that_is_shown_is_never_called_unread(views):

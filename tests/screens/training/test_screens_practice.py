@@ -9,6 +9,8 @@ import pytest
 from page_glass import words_on as words
 
 from benchapp import events as ev
+from benchapp.foundation.catalogues import language_of
+from benchapp.foundation.language import speaking
 from benchapp.rehearsal.scenario_reading import SHIPPED, find_scenario, scenarios
 from benchapp.rehearsal.scoring import BROKEN_OFF, judge
 
@@ -220,6 +222,28 @@ def test_a_makers_own_file_is_practised_from_the_text_that_was_there(journal, tm
         shop.end()
     (own / "slippery.toml").unlink()
     assert shop.practised(shop.batches()) == {the_events(journal)[0].batch: "A slippery bottle, unfinished"}
+
+
+def test_what_was_practised_is_told_in_the_language_that_is_read_now(journal, tmp_path):
+    """Also where it was told in another before, and nothing of the rehearsal has changed since."""
+    from benchapp.service.bench_service import BenchService
+
+    journal.append("b1", [
+        ev.MakeStarted(at_s=0.0, batch="b1", maker="Jo Tern", procedure="oat-hand-lotion", procedure_sha256="",
+                       procedure_text="", batch_g=500.0, devices=(), rehearsal=True, scenario=OVER_POUR.text),
+        ev.ActBegan(at_s=1.0, step=STEP, act="pour glycerin"),
+        ev.MakeAbandoned(at_s=2.0, reason="over"),
+    ])  # fmt: skip
+    shop = BenchService(journal, None, "Mara Lind", folder=tmp_path)
+    said = []
+    for code in ("en", "de", "fr"):
+        with speaking(language_of(code)):
+            said.append(shop.practised(shop.batches())["b1"])
+    assert said == [
+        "Too much poured, goal not reached",
+        "Zu viel gegossen, Ziel nicht erreicht",
+        "Trop versé, but non atteint",
+    ]
 
 
 def test_a_real_make_is_gone_on_with_before_any_rehearsal(glass, journal):
