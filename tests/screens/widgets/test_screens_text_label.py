@@ -71,7 +71,11 @@ def test_without_words_nothing_is_drawn(window):
 @pytest.mark.parametrize(
     ("words", "width", "lines"),
     [
-        ("Turn the heat down and lift it out with a dry cloth and hand.", 300, ["Turn the heat down and lift", "it out with a dry cloth", "and\xa0hand."]),
+        (
+            "Turn the heat down and lift it out with a dry cloth and hand.",
+            300,
+            ["Turn the heat down and lift", "it out with a dry cloth", "and\xa0hand."],
+        ),
         ("One line\nOnly near their date", 200, ["One line", "Only near", "their\xa0date"]),
         ("Past batches", 110, ["Past", "batches"]),  # the two have no room beside each other
     ],
