@@ -26,29 +26,30 @@ from benchapp.service.training_facts import Competent, Grant, Held
 
 if TYPE_CHECKING:
     from benchapp.rehearsal.debrief import Debrief
+    from benchapp.rehearsal.evidence import Practised
 
 
-def practised_among(journal: Journal, lines: Sequence[BatchLine], known: dict[str, str]) -> dict[str, str]:
+def practised_among(
+    journal: Journal, lines: Sequence[BatchLine], known: dict[str, Practised | None]
+) -> dict[str, Practised]:
     """What each rehearsal of a scenario among ``lines`` was and how it ended; ``known`` keeps what no longer changes."""
     found = {}
     for line in lines:
         if not line.rehearsal:
             continue
-        words = known.get(line.batch)
-        if words is None:
-            words = practised_in(journal, line.batch)
-            if line.end:
-                known[line.batch] = words
-        if words:
-            found[line.batch] = words
+        one = known[line.batch] if line.batch in known else practised_in(journal, line.batch)
+        if line.end:
+            known[line.batch] = one
+        if one is not None:
+            found[line.batch] = one
     return found
 
 
-def practised_in(journal: Journal, batch: str) -> str:
-    """What a make practised and how it ended; "" where it rehearsed no scenario, told from its first event."""
+def practised_in(journal: Journal, batch: str) -> Practised | None:
+    """What a make practised and how it ended; None where it rehearsed no scenario, told from its first event."""
     first = journal.at(batch, 1)
     if first is None or not isinstance(first.event, ev.MakeStarted) or not first.event.scenario:
-        return ""
+        return None
     from benchapp.rehearsal.evidence import practised
 
     return practised(journal.events(batch))
