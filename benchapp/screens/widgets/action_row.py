@@ -60,10 +60,11 @@ def shrunk(sizes: Sizes, row: Sequence[TouchButton], room: float, steps: int = 3
 def even_widths(sizes: Sizes, row: Sequence[TouchButton], room: float, steps: int = 3) -> list[float] | None:
     """How wide the presses of a page's row are: those that do not keep their own width (``own_width``) all alike, with their words on one line where
     that need not make them small; a filled one may be wider. Their words are then of that size. None where that has no room."""
-    ladder = sizes.ladder[:steps]
-    large = ladder[:2]
-    for font, one_line in (*((f, True) for f in large), *((f, False) for f in large), *((f, True) for f in ladder[2:]),
-                           *((f, False) for f in ladder[2:])):  # fmt: skip
+    large, close = sizes.ladder[:2], sizes.ladder[2:steps]
+    if close:
+        close = (round((sizes.between + sizes.note) / 2), *close)
+    ways = [(font, one_line) for fonts in (large, close) for one_line in (True, False) for font in fonts]
+    for font, one_line in ways:
         for press in row:
             press.shrink(font)
         needed = [max(_asks(sizes, p, one_line), float(sizes.action)) for p in row]
