@@ -38,7 +38,7 @@ def run_batches(args: argparse.Namespace, console: Console) -> int:
         say(console, tr("No batch is recorded here yet."))
         return DONE
     titles = ("batch", "procedure", "grams", "maker", "begun", "", tr("product g"))
-    show(console, titles, [_row(b, practised.get(b.batch, "")) for b in lines])
+    show(console, titles, [_row(b, practised[b.batch].said if b.batch in practised else "") for b in lines])
     return DONE
 
 

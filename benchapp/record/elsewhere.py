@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass
-from typing import Protocol
+from typing import NamedTuple, Protocol
 
 from benchapp import events as ev
 from benchapp.record.lots import Lot
@@ -31,6 +31,13 @@ class BenchElsewhere:
     refused: str
     unfinished: tuple[str, ...]
     waiting: tuple[str, ...]
+
+
+class Conflict(NamedTuple):
+    """What benches did that does not go together, in a sentence; and the lot it is about, "" where it is about none."""
+
+    said: str
+    lot: str = ""
 
 
 class Elsewhere(Protocol):
@@ -61,5 +68,5 @@ class Elsewhere(Protocol):
     def seal(self) -> None:
         """Write into the own chain how far the others' had come. Raises RecordError."""
 
-    def conflicts(self) -> tuple[str, ...]:
-        """What benches did at once that does not go together, a sentence each."""
+    def conflicts(self) -> tuple[Conflict, ...]:
+        """What benches did at once that does not go together."""

@@ -16,6 +16,8 @@ LIVE = (
     ev.DeviceLost, ev.DeviceReturned, ev.ScaleDoubted, ev.ScaleReconciled, ev.ExcursionBegan, ev.TemperaturesLogged,
 )  # fmt: skip
 
+#: The alarm that comes before any other.
+TOO_HOT = "too hot"
 #: What a vessel that is too hot begins with, and every kelvin above its band adds to: more than any other alarm, which counts 1 (ours).
 HOT = 2.0
 
@@ -24,7 +26,7 @@ HOT = 2.0
 class LiveMake:
     """Where a make stands. ``step`` "": between two steps, or not begun; ``since_s`` the make's own time at which it began, ``now_s`` that of its newest
     event, written at ``as_of``. ``held``: why nobody goes on; ``wrong``: alarms, lost devices and doubted scales, a sentence each; ``danger``
-    tells which make to go to first: that which is hottest above its band, then one with another alarm."""
+    tells which make to go to first: that which is hottest above its band, then one with another alarm; ``alarm``: the kind of the gravest, "" none."""
 
     step: str
     since_s: float
@@ -34,6 +36,7 @@ class LiveMake:
     held: str
     wrong: tuple[str, ...]
     danger: float = 0.0
+    alarm: str = ""
 
 
 def live_of(stored: Sequence[StoredEvent], newest: StoredEvent | None) -> LiveMake:
@@ -66,8 +69,10 @@ def live_of(stored: Sequence[StoredEvent], newest: StoredEvent | None) -> LiveMa
             case ev.ScaleReconciled():
                 wrong.pop(("doubted", e.device), None)
     as_of, now_s = (newest.wall, newest.event.at_s) if newest is not None else ("", 0.0)
-    danger = _danger(stored) if any(what == "alarm" for what, _ in wrong) else 0.0
-    return LiveMake(step, since_s, now_s, as_of, frozenset(done), held, tuple(wrong.values()), danger)
+    kinds = [kind for what, kind in wrong if what == "alarm"]
+    danger = _danger(stored) if kinds else 0.0
+    alarm = TOO_HOT if TOO_HOT in kinds else next(iter(kinds), "")
+    return LiveMake(step, since_s, now_s, as_of, frozenset(done), held, tuple(wrong.values()), danger, alarm)
 
 
 def _danger(stored: Sequence[StoredEvent]) -> float:
@@ -75,9 +80,9 @@ def _danger(stored: Sequence[StoredEvent]) -> float:
     hot, temps_c, limits_c = "", dict[str, float](), dict[str, float]()
     for s in stored:
         match s.event:
-            case ev.AlarmRaised(kind="too hot", vessel=vessel):
+            case ev.AlarmRaised(kind=kind, vessel=vessel) if kind == TOO_HOT:
                 hot = vessel
-            case ev.AlarmCleared(kind="too hot"):
+            case ev.AlarmCleared(kind=kind) if kind == TOO_HOT:
                 hot = ""
             case ev.ExcursionBegan(side="above", vessel=vessel, limit_c=limit_c, temp_c=temp_c):
                 limits_c[vessel], temps_c[vessel] = limit_c, temp_c

@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from typing import NamedTuple
 
 from benchapp import events as ev
-from benchapp.foundation.language import tr, tr_noop
+from benchapp.foundation.language import tr
 from benchapp.rehearsal.errors import ScenarioInvalid
 from benchapp.rehearsal.scenario import Scenario
 from benchapp.rehearsal.scenario_reading import scenario_of
@@ -33,24 +34,27 @@ def _reached(events: Sequence[ev.Event]) -> Scenario | None:
     return scenario if scenario is not None and judge(scenario, events).reached else None
 
 
-#: How a scenario ended that was practised to its end.
-REACHED, MISSED = tr_noop("goal reached"), tr_noop("goal not reached")
+class Practised(NamedTuple):
+    """What was practised and how it ended, in a few words; and whether its goal was reached, None where it did not come to that."""
+
+    said: str
+    reached: bool | None = None
 
 
-def practised(events: Sequence[ev.Event]) -> str:
-    """What was practised and how it ended, in a few words; "" for a make that rehearsed no scenario."""
+def practised(events: Sequence[ev.Event]) -> Practised | None:
+    """What was practised; None for a make that rehearsed no scenario."""
     try:
         scenario = scenario_of(events)
     except ScenarioInvalid:
-        return tr("a scenario this version cannot read")
+        return Practised(tr("a scenario this version cannot read"))
     if scenario is None:
-        return ""
-    over = any(isinstance(e, ev.MakeAbandoned | ev.MakeFinished) for e in events)
-    return tr(
-        "{title}, {how}",
-        title=scenario.title,
-        how=outcome(judge(scenario, events)) if over else tr("unfinished"),
-    )
+        return None
+    if not any(isinstance(e, ev.MakeAbandoned | ev.MakeFinished) for e in events):
+        return Practised(tr("{title}, {how}", title=scenario.title, how=tr("unfinished")))
+    verdict = judge(scenario, events)
+    to_its_end = not verdict.broken_off and verdict.begun_at_s is not None
+    said = tr("{title}, {how}", title=scenario.title, how=outcome(verdict))
+    return Practised(said, verdict.reached if to_its_end else None)
 
 
 def outcome(verdict: Verdict) -> str:
@@ -59,4 +63,4 @@ def outcome(verdict: Verdict) -> str:
         return tr("broken off")
     if verdict.begun_at_s is None:
         return tr("ended before it began")
-    return tr(REACHED) if verdict.reached else tr(MISSED)
+    return tr("goal reached") if verdict.reached else tr("goal not reached")

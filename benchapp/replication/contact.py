@@ -24,22 +24,30 @@ class Contact:
 
     def sentence(self, own: int, now: str) -> str:
         """What the bench page says, where the journal has ``own`` events and the wall's clock shows ``now``."""
-        said = [self._sent(own, now)]
-        known = tr("The other benches are shown as of {when}.", when=_when(self.as_of, now))
-        if not self.offline_since and self.as_of[:16] == now[:16]:
-            known = tr("The other benches are shown as they stand now.")
-        said.append(known if self.as_of else tr("Nothing is known of the others yet."))
+        fresh = bool(self.as_of) and not self.offline_since and self.as_of[:16] == now[:16]
+        if fresh and self.sent >= own:
+            said = [tr("All benches are up to date.")]
+        else:
+            said = [self._sent(own, now), self._known(fresh, now)]
         if self.offline_since and self.sent >= own:
             said.append(tr("Offline since {when}.", when=_when(self.offline_since, now)))
         elif self.why and not self.offline_since:
             said.append(self.why)
         return " ".join((*said, *self.refused))
 
+    def _known(self, fresh: bool, now: str) -> str:
+        """Up to when everything of the others is here."""
+        if not self.as_of:
+            return tr("Nothing is known of the others yet.")
+        if fresh:
+            return tr("The other benches are shown as they stand now.")
+        return tr("The other benches are shown as of {when}.", when=_when(self.as_of, now))
+
     def _sent(self, own: int, now: str) -> str:
         """How much of ``own`` events the server does not have, and since when it could not be asked."""
         waiting = own - self.sent
         if waiting <= 0:
-            return tr("Everything is sent, up to entry {own}.", own=own)
+            return tr("Everything is sent.")
         if not self.offline_since:
             return tr_n("One entry of this bench is not sent yet.", "{n} entries of this bench are not sent yet.", n=waiting)  # fmt: skip
         since = _when(self.offline_since, now)
@@ -50,12 +58,12 @@ class Contact:
         )  # fmt: skip
 
     def explained(self, own: int, now: str) -> str:
-        """The same, and why the server cannot be asked."""
-        return (
-            f"{self.sentence(own, now)} {self.why}".rstrip()
-            if self.offline_since
-            else self.sentence(own, now)
-        )
+        """The same, up to which entry the server has everything, and why it cannot be asked."""
+        said = [
+            self.sentence(own, now),
+            tr("The server has it up to entry {entry}.", entry=min(self.sent, own)),
+        ]
+        return " ".join((*said, self.why)).rstrip() if self.offline_since else " ".join(said)
 
 
 def heard_of(member: MemberBench, head: ChainHead | None, now: str) -> str:

@@ -107,14 +107,15 @@ class LotNames(OriginNames):
         )
 
     @property
-    def conflicts(self) -> list[str]:
-        """Names that stand for several deliveries, a sentence each."""
-        return [
-            tr(
+    def conflicts(self) -> list[tuple[str, str]]:
+        """Names that stand for several deliveries, with a sentence each."""
+        found = []
+        for name in self.shared:
+            said = tr(
                 "Lot {name} was received on {names}, each of its own before they joined: another "
                 "bench's is called with its short name before it.",
                 name=name,
                 names=", ".join(sorted(self._deliveries[name])),
             )
-            for name in self.shared
-        ]
+            found.append((name, said))
+        return found

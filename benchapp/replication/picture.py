@@ -42,6 +42,8 @@ from benchapp.replication.overlaps import doubted_in, overlaps_in
 
 #: The kind of conflict that is no lot's and no batch's: a bench that writes what this version cannot read.
 NEWER = "newer"
+#: What is about a name that stands for several lots.
+SHARED_NAME = "shared name"
 PERSON_KINDS = ("PersonEnrolled", "PersonRetired")
 Facts = Mapping[str, list[ChainFact[Any]]]
 
@@ -131,7 +133,7 @@ class View:
         newer = unreadable | unreadable_decisions | (self._unreadable() if about is None else set())
         conflicts = (
             *((LOT_DIRTY, lot, sentence) for lot, one in lots.items() for sentence in one.conflicts),
-            *(("", "", sentence) for sentence in names.conflicts),
+            *((SHARED_NAME, name, sentence) for name, sentence in names.conflicts),
             *(
                 (BATCH_DIRTY, batch, _decided_twice(batch, one.holds))
                 for batch, one in decisions.items()

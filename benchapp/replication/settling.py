@@ -12,11 +12,12 @@ from sqlalchemy import Column, Connection, Index, Integer, String, Table, Text, 
 
 from benchapp import events as ev
 from benchapp.foundation.language import faced, speaking
+from benchapp.record.elsewhere import Conflict
 from benchapp.replication.all_indexes import add_names, keep_decisions, keep_lots, keep_names, keep_places
 from benchapp.replication.gathered_tables import ALL_DIRTY, BATCH_DIRTY, DIRTY, LOT_DIRTY
 from benchapp.replication.member import MemberBench
 from benchapp.replication.others import TABLES, OthersFile
-from benchapp.replication.picture import NEWER, Picture, Subjects, View, related, stems
+from benchapp.replication.picture import NEWER, SHARED_NAME, Picture, Subjects, View, related, stems
 
 #: What does not go together, a sentence each: about a lot or a batch by its name here, or neither.
 CONFLICT = Table(
@@ -75,14 +76,13 @@ def is_settled(others: OthersFile) -> bool:
         return bool(_settled(c)[0])
 
 
-def conflicts_in(c: Connection) -> tuple[str, ...]:
+def conflicts_in(c: Connection) -> tuple[Conflict, ...]:
     """Everything that does not go together."""
-    rows = c.execute(select(CONFLICT))
-    places = (LOT_DIRTY, "", BATCH_DIRTY, NEWER)
+    places = (LOT_DIRTY, SHARED_NAME, "", BATCH_DIRTY, NEWER)
+    rows = sorted(c.execute(select(CONFLICT)), key=lambda r: (places.index(r.kind), r.subject, r.text))
+    of_lots = (LOT_DIRTY, SHARED_NAME)
     return tuple(
-        dict.fromkeys(
-            row.text for row in sorted(rows, key=lambda r: (places.index(r.kind), r.subject, r.text))
-        )
+        dict.fromkeys(Conflict(row.text, row.subject if row.kind in of_lots else "") for row in rows)
     )
 
 

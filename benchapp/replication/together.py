@@ -12,7 +12,7 @@ from sqlalchemy import Connection, Row, Select, or_, select
 
 from benchapp import events as ev
 from benchapp.foundation.language import tr, tr_noop
-from benchapp.record.elsewhere import BenchElsewhere, PersonElsewhere
+from benchapp.record.elsewhere import BenchElsewhere, Conflict, PersonElsewhere
 from benchapp.record.errors import RecordError
 from benchapp.record.journal import Journal
 from benchapp.record.lot_index import lot_of_row
@@ -71,9 +71,9 @@ class OutOfReach:
     def seal(self) -> None:
         """Nothing is known that could be written down."""
 
-    def conflicts(self) -> tuple[str, ...]:
+    def conflicts(self) -> tuple[Conflict, ...]:
         """That nothing is known."""
-        return (self._why,)
+        return (Conflict(self._why),)
 
 
 class Together:
@@ -229,17 +229,17 @@ class Together:
         if not self._waiting:  # what is not worked out is not known
             Sealer(self._journal, self._others).seal()
 
-    def conflicts(self) -> tuple[str, ...]:
-        """What benches did at once that does not go together, a sentence each."""
+    def conflicts(self) -> tuple[Conflict, ...]:
+        """What benches did at once that does not go together, and why not all of it is known."""
         self._now()
-        found: tuple[str, ...] = ()
+        found: tuple[Conflict, ...] = ()
         try:
             with self._others.reading() as c:
                 found = conflicts_in(c)
         except RecordError as error:
             self._in_trouble(error)
-        waiting = (tr(NOT_WORKED_OUT),) if self._waiting else ()
-        return (*((self._trouble,) if self._trouble else ()), *waiting, *found)
+        unknown = (self._trouble, tr(NOT_WORKED_OUT) if self._waiting else "")
+        return (*(Conflict(said) for said in unknown if said), *found)
 
     # --- worked out ----------------------------------------------------------------------------------
 

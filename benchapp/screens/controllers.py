@@ -73,7 +73,7 @@ class Controllers:
         """What may leave."""
         from benchapp.screens.desk.release_controller import ReleaseController
 
-        return ReleaseController(self._nav)
+        return ReleaseController(self._nav, self._office)
 
     @cached_property
     def lots(self) -> LotController:

@@ -12,9 +12,16 @@ from benchapp.service.open_matters import OpenMatter, SettledAt
 
 
 def matter_row(one: OpenMatter, routes: Routes) -> RowSpec:
-    """One matter, which leads where it is settled."""
+    """One matter, which leads where it is settled; of a batch, what has to be done stands before which it is."""
     mark = "open" if one.calls or one.late else "soon" if one.grave else "known"
-    return open_row(one.what, one.said, settling(one.settled_at, routes, one.batch), mark)
+    what, said = (_wrapping(one.said), one.what) if one.batch else (one.what, one.said)
+    return open_row(what, said, settling(one.settled_at, routes, one.batch), mark)
+
+
+def _wrapping(said: str) -> str:
+    """It is broken after the comma before it is broken anywhere else behind it."""
+    first, comma, last = said.rpartition(", ")
+    return first + comma + last.replace(" ", "\u00a0") if first else said
 
 
 def settling(where: SettledAt, routes: Routes, batch: str = "") -> Callable[[], None]:

@@ -49,6 +49,7 @@ from procedures.model import Procedure
 from procedures.shelf import find, shipped
 
 if TYPE_CHECKING:
+    from benchapp.rehearsal.evidence import Practised
     from benchapp.runtime.removable_disks import Disk
     from benchapp.service.connecting_steps import ConnectingSteps
     from benchapp.service.recipes import RecipeDesk
@@ -242,7 +243,8 @@ class BenchService(BenchDevices):
         """What the bench page says; a copy of the journal is made first where one is due. Raises RecordError where
         the journal cannot be read."""
         unfinished = self.makes.unfinished()
-        practised = self.practised((unfinished,)).get(unfinished.batch, "") if unfinished is not None else ""
+        lines = () if unfinished is None else (unfinished,)
+        practised = "".join(one.said for one in self.practised(lines).values())
         copies = keep_copies(self._journal, self._journal.path.parent)
         elsewhere = self._journal.elsewhere
         matters = open_matters(self.desk(), () if elsewhere is None else elsewhere.conflicts(), copies)
@@ -262,7 +264,7 @@ class BenchService(BenchDevices):
         elsewhere = self._journal.elsewhere
         if elsewhere is None:
             return self._workshop() or tr(ALONE), ()
-        return self._workshop(), tuple(conflict(self.desk(), text) for text in elsewhere.conflicts())
+        return self._workshop(), tuple(conflict(one) for one in elsewhere.conflicts())
 
     def _made_lately(self) -> list[Procedure]:
         """What was made last and can still be read. Rehearsals use nothing up."""
@@ -364,7 +366,7 @@ class BenchService(BenchDevices):
         one = director.scenario
         return Practice(one.key, one.title, one.goal, one.teaches, *director.begins_at)
 
-    def practised(self, lines: Sequence[BatchLine]) -> Mapping[str, str]:
+    def practised(self, lines: Sequence[BatchLine]) -> Mapping[str, Practised]:
         """What each rehearsal of a scenario among these was and how it ended, by batch."""
         return practised_among(self._journal.everywhere, lines, self._looked_back)
 

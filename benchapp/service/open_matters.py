@@ -13,6 +13,7 @@ from benchapp.foundation.language import capitalised, tr, tr_n, translated
 from benchapp.make.waits import IN_MONTHS, late
 
 if TYPE_CHECKING:
+    from benchapp.record.elsewhere import Conflict
     from benchapp.record.release import DueCheck
     from benchapp.service.desk import Desk
     from procedures.model import Procedure
@@ -48,12 +49,12 @@ class OpenMatter:
     late: bool = False
 
 
-def open_matters(desk: Desk, conflicts: Sequence[str] = (), copies: str = "") -> tuple[OpenMatter, ...]:
+def open_matters(desk: Desk, conflicts: Sequence[Conflict] = (), copies: str = "") -> tuple[OpenMatter, ...]:
     """Everything of a workshop that wants something done, the most urgent first. ``conflicts``: what benches did that does not
     go together; ``copies``: what is wrong with the copies of the journal, "" where nothing is."""
     return (
         *_complaints(desk),
-        *(conflict(desk, text) for text in conflicts),
+        *(conflict(one) for one in conflicts),
         *_checks(desk),
         *(() if not copies else (OpenMatter(tr("Copies of all records"), copies, SettledAt.COPIES),)),
         *_care(desk),
@@ -61,14 +62,13 @@ def open_matters(desk: Desk, conflicts: Sequence[str] = (), copies: str = "") ->
     )
 
 
-def conflict(desk: Desk, text: str) -> OpenMatter:
+def conflict(one: Conflict) -> OpenMatter:
     """What benches did that does not go together: one about a lot is settled among the lots."""
-    what, *rest = _FIRST.split(text, maxsplit=1)
-    words = {word.strip(".,:;") for word in text.split()}
-    about_lot = any(lot in words for lot in desk.records.lots().lots)
-    said = capitalised("".join(rest))
-    where = SettledAt.LOTS if about_lot else SettledAt.BENCHES
-    return OpenMatter(what.rstrip("."), said, where, calls=True)
+    if one.lot:
+        what = tr("Lot {lot}", lot=one.lot)
+        return OpenMatter(what, one.said.removeprefix(f"{what}: "), SettledAt.LOTS, calls=True)
+    first, *rest = _FIRST.split(one.said, maxsplit=1)
+    return OpenMatter(first.rstrip("."), capitalised("".join(rest)), SettledAt.BENCHES, calls=True)
 
 
 def _complaints(desk: Desk) -> Iterator[OpenMatter]:

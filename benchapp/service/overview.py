@@ -28,6 +28,10 @@ JUST_NOW_MIN = 2
 SILENT_AFTER = timedelta(days=2)
 #: A rehearsal that was left is no longer being made after so long.
 LEFT_AFTER = timedelta(hours=1)
+#: What is done first about an alarm, by its kind: see benchapp.make.alarms.
+DEEDS = {
+    "too hot": tr_noop("Turn its heat down"), "not warming": tr_noop("Switch its heat off"), "probe": tr_noop("Look at its probe"),
+}  # fmt: skip
 #: How long makes of a procedure, or rehearsals, took from a step on.
 Took = Callable[[str, bool, str], float | None]
 #: What is said of a bench on which nothing is made.
@@ -37,7 +41,7 @@ IDLE = tr_noop("nothing is being made")
 @dataclass(frozen=True, slots=True)
 class MakeNow:
     """A make that is not over. ``step`` is its title ("" between two), ``number`` of ``steps``; ``left_s``: how long it still takes by
-    earlier makes, None where there are none; ``as_of``: when its newest event was written (ISO); ``danger``: see LiveMake."""
+    earlier makes, None where there are none; ``as_of``: when its newest event was written (ISO); ``danger``, ``alarm``: see LiveMake."""
 
     batch: str
     procedure: str
@@ -53,6 +57,7 @@ class MakeNow:
     held: str = ""
     wrong: tuple[str, ...] = ()
     danger: float = 0.0
+    alarm: str = ""
 
     @property
     def doing(self) -> str:
@@ -99,6 +104,12 @@ class BenchNow:
     def alarms(self) -> tuple[str, ...]:
         """What somebody has to go and see to now, a sentence each."""
         return tuple(text for make in self.makes for text in make.wrong)
+
+    @property
+    def deed(self) -> str:
+        """What is done first where it is worst, in a few words, "" where no alarm says so."""
+        worst = max(self.makes, key=lambda make: make.danger, default=None)
+        return tr(DEEDS[worst.alarm]) if worst is not None and worst.alarm in DEEDS else ""
 
     @property
     def wrong(self) -> tuple[str, ...]:
@@ -203,7 +214,7 @@ class Overview(Matter):
             batch, line.procedure, facts.product or line.procedure, line.batch_g, line.maker, line.rehearsal,
             facts.steps[live.step].title if known else live.step,
             keys.index(live.step) + 1 if known else len(live.done), len(keys),
-            _left_s(took(line.procedure, line.rehearsal, live.step), live), live.as_of, live.held, live.wrong, live.danger,
+            _left_s(took(line.procedure, line.rehearsal, live.step), live), live.as_of, live.held, live.wrong, live.danger, live.alarm,
         )  # fmt: skip
 
     def _took(self, procedure: str, rehearsal: bool, step: str) -> float | None:

@@ -74,6 +74,11 @@ class MaterialDesk:
         """Into which phase a material usually goes. Raises NoSuchRecipe."""
         return usual_phase(self.shelf.entry(name).get("role"))
 
+    def as_needed(self, name: str) -> bool:
+        """Whether a material may be weighed as much as it takes: what brings a pH right, and what nobody has said of what it is for. Raises
+        NoSuchRecipe."""
+        return self.shelf.entry(name).get("role") in ("acid", "base", "other", None)
+
     def limit_of(self, name: str) -> str:
         """How much of a material its papers allow at most; "" where they say nothing. Raises NoSuchRecipe."""
         return field_words(self.shelf.entry(name).get("use_limit", ""))

@@ -55,6 +55,7 @@ class Release(Matter):
         from benchapp.service.training import practised_in
 
         standing, line = self.records.standing(batch), self.journal.batch(batch)
+        practised = practised_in(self.journal, batch) if line.rehearsal else None
         checks = self.records.checks(batch)
         releasers = self.records.people().releasers()
         labels = label_reasons(self.records, batch)
@@ -66,7 +67,7 @@ class Release(Matter):
             line, checks,
             tuple(standing.deviations),
             against, tuple(p.who for p in releasers),
-            practised_in(self.journal, batch) if line.rehearsal else "",
+            practised.said if practised is not None else "",
             tuple(tr("{pieces} kept back: {where}, until {until}", pieces=kept.pieces, where=kept.where, until=kept.until) for kept in standing.retained),
             *unknown_to_law_of(self.records, batch),
             frozenset(n for s in sent_of(self.journal, batch) for n in range(s.first, s.last + 1)),

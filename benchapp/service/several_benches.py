@@ -264,7 +264,9 @@ def workshop_status(journal: Journal, folder: Path) -> str:
     if not server_in(folder):
         return f"{tr(ALONE)} {tr(JOIN)}"
     conflicts = journal.elsewhere.conflicts() if journal.elsewhere is not None else ()
-    return "\n".join((_standing(journal, folder), *_others_heard(journal, folder), *conflicts))
+    return "\n".join(
+        (_standing(journal, folder), *_others_heard(journal, folder), *(one.said for one in conflicts))
+    )
 
 
 def held_against_others(journal: Journal, folder: Path) -> Comparison | None:

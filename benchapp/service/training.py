@@ -26,33 +26,33 @@ from benchapp.service.training_facts import Competent, Grant, Held
 
 if TYPE_CHECKING:
     from benchapp.rehearsal.debrief import Debrief
+    from benchapp.rehearsal.evidence import Practised
 
 
 #: What was said of rehearsals that no longer change, by the language it was said in and the batch.
-Told = dict[tuple[str, str], str]
+Told = dict[tuple[str, str], "Practised | None"]
 
 
-def practised_among(journal: Journal, lines: Sequence[BatchLine], known: Told) -> dict[str, str]:
+def practised_among(journal: Journal, lines: Sequence[BatchLine], known: Told) -> dict[str, Practised]:
     """What each rehearsal of a scenario among ``lines`` was and how it ended; ``known`` keeps what no longer changes."""
     found, code = {}, spoken().code
     for line in lines:
         if not line.rehearsal:
             continue
-        words = known.get((code, line.batch))
-        if words is None:
-            words = practised_in(journal, line.batch)
-            if line.end:
-                known[code, line.batch] = words
-        if words:
-            found[line.batch] = words
+        key = (code, line.batch)
+        one = known[key] if key in known else practised_in(journal, line.batch)
+        if line.end:
+            known[key] = one
+        if one is not None:
+            found[line.batch] = one
     return found
 
 
-def practised_in(journal: Journal, batch: str) -> str:
-    """What a make practised and how it ended; "" where it rehearsed no scenario, told from its first event."""
+def practised_in(journal: Journal, batch: str) -> Practised | None:
+    """What a make practised and how it ended; None where it rehearsed no scenario, told from its first event."""
     first = journal.at(batch, 1)
     if first is None or not isinstance(first.event, ev.MakeStarted) or not first.event.scenario:
-        return ""
+        return None
     from benchapp.rehearsal.evidence import practised
 
     return practised(journal.events(batch))

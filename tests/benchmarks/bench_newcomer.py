@@ -102,7 +102,7 @@ def measure(url: str, folder: Path) -> None:
             timed("the lots on hand", lambda: shop.desk().stock_list())
             timed("the bench page", shop.facts)
             now = " ".join(shop.facts().due)
-            if "everything up to entry" in shop.facts().workshop and "worked out" not in now:
+            if "up to date" in shop.facts().workshop and "worked out" not in now:
                 break
             if (minute := f"{int(time.perf_counter() - began) // 30}") != told:
                 told = minute

@@ -9,7 +9,7 @@ import subprocess
 import tomllib
 
 import pytest
-from catalogue import ROOMS, ROOT, SHIPPED, read, sentences
+from catalogue import ROOMS, ROOT, SHIPPED, looked_up, read, sentences
 
 from benchapp.foundation.catalogues import same_places
 from benchapp.rehearsal.scenario_reading import scenarios
@@ -43,6 +43,14 @@ def test_every_sentence_is_translated_and_has_the_places_of_the_english_one(file
         for form in forms:
             assert english[:1].isspace() == form[:1].isspace(), (m.id, form)
             assert english[-1:].isspace() == form[-1:].isspace(), (m.id, form)
+
+
+def test_a_sentence_is_found_wherever_it_is_looked_up():
+    source = """say = f"{tr('Inside a text.')} {tr_n('one', 'many', n=2)}"
+more = tr("Outer.", inner="".join(tr("Inner.") for _ in x), other=translated(tr_noop("Kept.")), what=tr(computed))"""
+    assert sorted(looked_up(source)) == [
+        ("Inner.",), ("Inside a text.",), ("Kept.",), ("Outer.",), ("one", "many"),
+    ]  # fmt: skip
 
 
 @pytest.mark.parametrize("file", CATALOGUES, ids=lambda file: file.stem)

@@ -201,7 +201,7 @@ def test_without_the_server_everything_waits_and_is_said(workshop, benches):
     )
     east.sync()
     assert east.others.contact().sentence(4, "2026-11-28T10:50:00.000+01:00") == (
-        "Everything is sent, up to entry 4. The other benches are shown as of 10:42."
+        "Everything is sent. The other benches are shown as of 10:42."
     )
     away.close()
 

@@ -352,7 +352,8 @@ def receive(together: Together, script: Script, order: list[str], dice: random.R
 def answered(together: Together) -> dict:
     """What the listener says about the same."""
     together.look()
-    lots, conflicts = together.lots({lot: None for lot in LOTS}), together.conflicts()
+    lots = together.lots({lot: None for lot in LOTS})
+    conflicts = [one.said for one in together.conflicts()]
     said = {}
     for lot in LOTS:
         one = lots[lot]

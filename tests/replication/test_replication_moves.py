@@ -34,7 +34,7 @@ def test_a_long_journal_joins_in_one_command_and_leaves_with_all_of_it(workshop,
     before = alone.own()
     said = command("workshop", "join", workshop.url("east"), "--data", str(alone.folder))
     assert said.returncode == 0, said.stderr
-    assert f"Everything is sent, up to entry {len(before) + 1}." in said.stdout
+    assert f"The server has it up to entry {len(before) + 1}." in said.stdout
     assert on_server(workshop, "east")[: len(before)] == before
     said = command("workshop", "leave", "--data", str(alone.folder))
     assert said.returncode == 0, said.stderr

@@ -9,6 +9,7 @@ from benches import add
 from workshop_days import FINISHED, delivery, filled, made, sent, started, weight
 
 from benchapp import events as ev
+from benchapp.record.elsewhere import Conflict
 from benchapp.record.errors import NoSuchBatch, NotAllowed
 from benchapp.record.masters import current, version_of, versions_in
 from benchapp.record.people import Proof
@@ -136,7 +137,7 @@ def test_two_decisions_at_once_are_one_answer_on_all(a_batch_in_the_west):
     for bench in (east, west, office):
         assert bench.journal.everywhere.batch(BATCH).decision == "rejected"
         assert shop(bench).standing(BATCH).decision == "rejected"
-        assert "decided otherwise about" in " ".join(bench.journal.elsewhere.conflicts())
+        assert "decided otherwise about" in " ".join(x.said for x in bench.journal.elsewhere.conflicts())
     with pytest.raises(NotAllowed, match="is not released"):
         shop(west).dispatch(BATCH, sent(1, 2))
     assert answers(east) == answers(west) == answers(office)
@@ -155,7 +156,7 @@ def test_a_release_by_somebody_who_was_retired_meanwhile_lets_nothing_go(a_batch
         "a releaser decides about the batch."
     )
     for bench in (east, west, office):
-        assert bench.journal.elsewhere.conflicts() == (said,)
+        assert bench.journal.elsewhere.conflicts() == (Conflict(said),)
         assert bench.journal.everywhere.batch(BATCH).decision == ""
         assert [b.batch for b in bench.journal.everywhere.waiting()] == [BATCH], "it waits again"
     with pytest.raises(NotAllowed, match="is not released"):
@@ -193,7 +194,7 @@ def test_two_versions_approved_at_once_both_wait_for_the_next(three, workshop):
     exchanged(*three)
     for bench in three:
         assert current(versions_in(bench.journal.everywhere, "oat-hand-lotion")) is None
-        said = " ".join(bench.journal.elsewhere.conflicts())
+        said = " ".join(x.said for x in bench.journal.elsewhere.conflicts())
         assert "at once, in different words: neither counts until the next is approved." in said
         assert (
             f"{BATCH} was made on {workshop.role('west')} by version 1 of oat-hand-lotion while version 2"
@@ -202,7 +203,7 @@ def test_two_versions_approved_at_once_both_wait_for_the_next(three, workshop):
     approve(office, "d", 3)
     exchanged(*three)
     assert current(versions_in(west.journal.everywhere, "oat-hand-lotion")).text == "d"
-    assert "at once" not in " ".join(west.journal.elsewhere.conflicts())
+    assert "at once" not in " ".join(x.said for x in west.journal.elsewhere.conflicts())
 
 
 def test_of_two_texts_under_one_number_each_can_be_named(three):

@@ -15,6 +15,7 @@ from workshop_days import FINISHED, delivery, filled, in_hand, made, started, we
 from benchapp import events as ev
 from benchapp.make.inputs import Resume
 from benchapp.record.chain import link
+from benchapp.record.elsewhere import Conflict
 from benchapp.record.errors import JournalUnavailable, NotAllowed
 from benchapp.record.people import people_in, prove
 from benchapp.record.pin_file import PinFile
@@ -106,8 +107,9 @@ def test_a_lot_drawn_below_nothing_by_two_is_said_on_both(pair):
         made(bench.journal, f"20261128-lotion-{name}-1", {"sunflower-oil": ("E-oil-1", 700.0)})
     exchanged(east, west)
     for bench in pair:
-        (said,) = bench.journal.elsewhere.conflicts()
-        assert said.startswith("Lot E-oil-1: 400 g more went out than came in. Count it: used on ")
+        (found,) = bench.journal.elsewhere.conflicts()
+        assert found.lot == "E-oil-1"
+        assert found.said.startswith("Lot E-oil-1: 400 g more went out than came in. Count it: used on ")
 
 
 def test_a_lot_blocked_elsewhere_may_be_used_nowhere(pair):
@@ -128,9 +130,12 @@ def test_two_judgements_that_did_not_know_of_each_other_hold_the_stricter(pair, 
     exchanged(east, west)
     for bench in pair:
         assert Workshop(bench.journal).lots().lots["E-oil-1"].state == "quarantined"
-        assert "It counts as quarantined." in bench.journal.elsewhere.conflicts()[0]
+        assert "It counts as quarantined." in bench.journal.elsewhere.conflicts()[0].said
     said = workshop_status_of(east).splitlines()
-    assert said[0].startswith("Everything is sent") or " of this bench " in said[0]
+    assert (
+        said[0].startswith(("Everything is sent", "All benches are up to date"))
+        or " of this bench " in said[0]
+    )
     assert said[1].startswith(f"{workshop.role('west')} (W): 5 events are here; last heard of ")
     assert "It counts as quarantined." in said[2]
     shop = BenchService(east.journal, None, "Mara Lind", folder=east.folder, workshop=lambda: said[0])
@@ -243,7 +248,7 @@ def test_two_decisions_on_one_batch_hold_the_stricter(pair, workshop):
     decide(new, "released")
     decide(east, "rejected")
     exchanged(new, east, west)
-    assert "rejected, of the bench" in " ".join(west.journal.elsewhere.conflicts())
+    assert "rejected, of the bench" in " ".join(x.said for x in west.journal.elsewhere.conflicts())
     assert f"On the bench {workshop.role('east')} it was decided: rejected (too thin)." in against(new)
     assert left(new, "E-oil-1") == left(west, "E-oil-1") == 700.0, "what both have of it is drawn once"
     new.close()
@@ -373,7 +378,7 @@ def test_lots_of_one_name_from_before_are_kept_apart(benches, workshop):
     assert left(west, "oil-1") == left(east, "W-oil-1") == 990.0
     book = Workshop(west.journal).lots().lots
     assert (book["oil-1"].state, book["E-oil-1"].state) == ("rejected", "usable")
-    assert "was received on" in west.journal.elsewhere.conflicts()[0]
+    assert "was received on" in west.journal.elsewhere.conflicts()[0].said
 
 
 def test_a_bench_that_knows_nobody_yet_answers_as_alone(benches):
@@ -394,7 +399,7 @@ def test_what_a_newer_program_wrote_is_said_and_the_rest_stands(pair, workshop, 
     assert left(east, "E-oil-1") == 700.0
     assert (
         f"the bench {workshop.role('west')} wrote is partly of a newer version"
-        in east.journal.elsewhere.conflicts()[0]
+        in east.journal.elsewhere.conflicts()[0].said
     )
 
 
@@ -424,7 +429,7 @@ def test_what_has_no_form_this_version_knows_holds_up_nothing(pair, workshop):
             head = ChainHead(row.seq, row.hash)
     east.sync()
     assert left(east, "E-oil-1") == 1000.0
-    assert "is partly of a newer version" in " ".join(east.journal.elsewhere.conflicts())
+    assert "is partly of a newer version" in " ".join(x.said for x in east.journal.elsewhere.conflicts())
     assert "E-oil-1" in east.journal.elsewhere.blocked, "a state nobody knows blocks it"
     assert "wrote down of others cannot be read" in " ".join(compare(east.journal, east.others).altered)
 
@@ -440,7 +445,7 @@ def test_a_damaged_file_of_the_others_stops_no_make_and_no_batch_leaves(pair):
     with knowing_others(east.journal, east.folder):
         assert {x.lot for x in lots_on_hand(east.journal)} == {"E-oil-1"}
         assert "is damaged" in against(east)[0]
-        assert "Take it away: it is received anew." in east.journal.elsewhere.conflicts()[0]
+        assert "Take it away: it is received anew." in east.journal.elsewhere.conflicts()[0].said
 
 
 def test_a_delivery_that_was_written_down_wrongly_is_right_everywhere(pair):
@@ -522,7 +527,7 @@ def test_a_long_history_is_worked_out_bit_by_bit_and_a_make_begins_meanwhile(pai
     assert together.look(), "more waits"
     begun_rehearsal(east.journal, lotion).close()
     (said,) = together.against("20261128-lotion-E-1", frozenset())
-    assert said in together.conflicts()
+    assert Conflict(said) in together.conflicts()
     assert said.startswith("What the other benches wrote is here and not all worked out yet")
     assert east.journal.everywhere is east.journal, "the desk answers as alone"
     together.seal()

@@ -33,6 +33,7 @@ class BenchSamples:
         self.broken = [replace(one, reading=None, rest=None, trouble=trouble) for one in self.seen]
 
     def home_pages(self, sizes, links):
+        from benchapp.rehearsal.evidence import Practised
         from benchapp.screens.bench.home_page import HomePage
         from benchapp.screens.bench.matter_rows import matter_rows, matters_page
         from benchapp.screens.bench.recipe_pages import (
@@ -84,7 +85,7 @@ class BenchSamples:
         yield sizes_page(sizes, recipe, print, print, Paging(print))
         instead = replace(sized, replaced="Rapeseed oil in place of Sunflower oil")
         yield size_page(sizes, instead, SizeActions(print, print, print), links)
-        practised = {past[0].batch: "Too cold to combine, goal not reached"}
+        practised = {past[0].batch: Practised("Too cold to combine, goal not reached", False)}
         sold = [
             replace(
                 b,

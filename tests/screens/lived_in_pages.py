@@ -38,7 +38,7 @@ def lived_in_pages(sizes, links):
     told = lived_in_journal()
     desk, paging = Desk(told.journal), Paging(print, print)
     past = batch_pages.PastBatches(told.journal.batches(), {})
-    more = [("Only near their date", print, "plain"), ("Receive a lot", print, "main")]
+    more = [("Near their date", print, "plain"), ("Receive a lot", print, "main")]
     yield batch_pages.past_page(sizes, past, 0, batch_pages.PastTurns(print, print), links)
     yield lot_controller.lots_page(sizes, desk.lots(), print, paging, more)
     yield release_pages.undecided_page(sizes, desk.undecided(), print, paging)

@@ -81,21 +81,23 @@ def desk_pages(sizes, links):
 
 
 #: How a workshop stands whose server answers.
-SENT = "Everything is sent, up to entry 4120. The other benches are shown as they stand now."
+SENT = "All benches are up to date."
 
 
 def overview_pages(sizes):
     """Benches on which everything goes wrong, and a workshop that is asleep."""
-    from benchapp.screens.desk.overview_pages import OverviewPage, bench_page, standing_row
+    from benchapp.screens.desk.overview_pages import OverviewPage, WorkshopState, bench_page
     from benchapp.screens.matter_row import matter_row
     from benchapp.screens.widgets.pager import Paging
 
     benches, standing = benches_now()
     more = [("Lots", print, "plain"), ("To release", print, "plain")]
     links = Nobody()
-    rows = [matter_row(one, links) for one in standing] + [standing_row(SENT, print)]
-    for some, under in ((benches, rows), (nine_that_call(benches), rows[1:]), ((), [])):
-        yield OverviewPage(sizes, some, under, print, Paging(print, print), more)
+    rows = [matter_row(one, links) for one in standing]
+    stands = (WorkshopState(rows, SENT), WorkshopState((), SENT), WorkshopState())
+    for some, under in zip((benches, nine_that_call(benches), ()), stands, strict=True):
+        at_the_bottom = [] if some else more
+        yield OverviewPage(sizes, tuple(some), under, print, Paging(print, print), at_the_bottom)
     yield bench_page(sizes, benches[0], links, Paging(print, print), more[1:])
 
 
@@ -109,7 +111,8 @@ def nine_that_call(benches):
     for n in range(9):
         hot, dry = (f"The water pot is at {92.4 - n / 2:.1f} °C, over 85 °C. {LIFT_IT_OUT}", STALLED)
         west, *others = benches
-        make = replace(west.makes[0], wrong=(hot if n < 5 else dry,))
+        wrong, alarm = (hot, "too hot") if n < 5 else (dry, "not warming")
+        make = replace(west.makes[0], wrong=(wrong,), alarm=alarm)
         yield replace(
             west, bench=f"west {(n * 4) % 9 + 1}", makes=(make,), ago=("just now", "3 min ago")[n % 2]
         )

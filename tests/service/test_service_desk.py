@@ -11,12 +11,13 @@ import pytest
 from benchapp import events as ev
 from benchapp.foundation.catalogues import language_of
 from benchapp.foundation.language import speaking
+from benchapp.record.elsewhere import Conflict
 from benchapp.record.pins import hashed
 from benchapp.service.desk import Desk, PageDesk
 from benchapp.service.desk_facts import CheckResult, StoredLot
 from benchapp.service.errors import CommandError
 from benchapp.service.matter import Sheet
-from benchapp.service.open_matters import open_matters
+from benchapp.service.open_matters import SettledAt, conflict, open_matters
 from benchapp.service.training_facts import Grant
 
 OIL = ev.LotReceived(
@@ -174,6 +175,22 @@ def test_a_row_of_a_sheet_is_one_line():
 def test_what_is_due_is_said_alike(desk):
     assert desk.due_list() == Sheet(("No finished batch waits for a decision.",))
     assert open_matters(desk) == ()
+
+
+def test_what_does_not_go_together_is_settled_among_the_lots_where_it_is_about_one(desk):
+    """A lot may be called like any word of a sentence: what it is about is known, and not read out of it."""
+    desk.records.add(replace(OIL, lot="bench"))
+    other = conflict(Conflict("Another bench decided otherwise about the batch: rejected."))
+    assert (other.what, other.settled_at) == (
+        "Another bench decided otherwise about the batch",
+        SettledAt.BENCHES,
+    )
+    about = conflict(Conflict("Lot bench: 4 g more went out than came in. Count it: used on west.", "bench"))
+    assert (about.what, about.said, about.settled_at) == (
+        "Lot bench", "4 g more went out than came in. Count it: used on west.", SettledAt.LOTS,
+    )  # fmt: skip
+    dotted = conflict(Conflict("Lot A. 7 was counted on west and east at once.", "A. 7"))
+    assert (dotted.what, dotted.settled_at) == ("Lot A. 7", SettledAt.LOTS)
 
 
 def test_the_desk_is_opened_without_loading_the_procedures():

@@ -10,7 +10,7 @@ from kivy.uix.widget import Widget
 
 from benchapp.foundation.language import tr, tr_noop
 from benchapp.screens.bench.device_tile import DeviceTile, channel_name
-from benchapp.screens.bench.matter_rows import lay_matters, matter_rows, unchecked
+from benchapp.screens.bench.matter_rows import counted, lay_matters, matter_rows, unchecked
 from benchapp.screens.display import design as d
 from benchapp.screens.display.dates import in_words, product_named
 from benchapp.screens.display.sizes import Sizes
@@ -57,7 +57,7 @@ class HomePage(Page):
         super().__init__(sizes, "Bench")
         self._facts, self._routes, self._every = facts, routes, every
         self.bottom(self._buttons(facts, routes))
-        words = TextLabel(SAFETY, sizes.small, d.SLATE)
+        words = TextLabel(SAFETY, sizes.small, d.INK)
         high = words.height_at(self.wide)
         self.hang(words)
         words.place(self.left, self.low + high, self.wide)
@@ -69,16 +69,16 @@ class HomePage(Page):
         if facts is None:
             self.listed_large([TextLine(tr("Opening the journal and the bench."))])
             return
-        self._whose(tr("{maker}, on {where}.", maker=facts.maker, where=facts.where))
         self._floor, self._ceiling = self.low, self.pen_y
         self.live(seen)
 
-    def _whose(self, said: str) -> None:
-        """Who makes and on which bench: beside the title where there is room, else under it."""
+    def _head_with(self, said: str, head: str) -> None:
+        """The title, and who makes and on which bench: beside it where there is room, else under it."""
         words, title = TextLabel(said, self.sizes.note, d.SLATE), self.texts[0]
         wide, high = words.natural()
+        title.text, top = head, title.top
         title_wide, _ = title.natural()
-        title.place(self.left, title.top, title_wide)
+        title.place(self.left, top, title_wide)
         if title.right + 2 * self.sizes.gap + wide > self.left + self.wide:
             self.line(said, self.sizes.note)
             return
@@ -97,6 +97,8 @@ class HomePage(Page):
             (tr("Check the bench"), routes.checks, "main" if check else "plain"), ("Recipes", routes.own_recipes, "plain"),
             (tr("Make a batch"), routes.recipes, "plain" if unfinished or check else "main"),
         ]  # fmt: skip
+        if unfinished is not None and not several:
+            apart = []  # what to practise stands behind the shelf, too
         if unfinished is not None:
             name = product_named(unfinished.procedure).replace(" ", "\u00a0")  # of one piece
             resume = partial(routes.resume, unfinished.batch)
@@ -107,7 +109,7 @@ class HomePage(Page):
         every = [*buttons[:4], *apart, *buttons[4:]]
         if several or self.panel.portrait or self.in_one_row(every):
             return every
-        return buttons  # what to practise stands behind the shelf, too
+        return buttons  # likewise
 
     # --- what is laid anew when a device begins to read ------------------------------------------------
 
@@ -130,6 +132,8 @@ class HomePage(Page):
         before = list(self.children)
         self.rows, self.low, self.pen_y = [], self._floor, self._ceiling
         self.matters = matter_rows(facts, seen, self._routes)
+        whose = tr("{maker}, on {where}.", maker=facts.maker, where=facts.where)
+        self._head_with(whose, counted(self.matters) if self.matters else "Bench")
         reading = {
             (one.device.name, one.channel) for one in seen if one.reading is not None and not one.trouble
         }

@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
+from dataclasses import replace
 from functools import partial
 from typing import TYPE_CHECKING
 
-from benchapp.foundation.language import tr, tr_n, tr_noop
+from benchapp.foundation.language import tr, tr_n
 from benchapp.screens.display.sizes import Sizes
 from benchapp.screens.matter_row import matter_row, open_row
 from benchapp.screens.navigator import Routes
@@ -22,7 +23,8 @@ if TYPE_CHECKING:
 
 #: No more matters stand on the bench page, where there are more still.
 MOST = 4
-WHAT_IS_DUE = tr_noop("What is due")
+#: A row is no higher than its words or this multiple of what is pressed.
+TALLEST = 2.0
 
 
 def matter_rows(facts: BenchFacts, seen: Sequence[ChannelStatus], routes: Routes) -> list[RowSpec]:
@@ -35,7 +37,7 @@ def matter_rows(facts: BenchFacts, seen: Sequence[ChannelStatus], routes: Routes
             said = tr("Unfinished, practised: {practised}", practised=facts.practised)
         elif one.rehearsal:
             said = tr("Unfinished rehearsal, {grams:g} g", grams=one.batch_g)
-        rows.append(open_row(one.batch, said, partial(routes.resume, one.batch)))
+        rows.append(open_row(said, one.batch, partial(routes.resume, one.batch), "next"))
     rows += [matter_row(one, routes) for one in facts.matters if one.calls]
     silent: dict[str, list[str]] = {}
     for channel in seen:
@@ -59,26 +61,32 @@ def unchecked(facts: BenchFacts) -> list[str]:
 
 def matters_page(sizes: Sizes, rows: Sequence[RowSpec], paging: Paging) -> RowsPage:
     """All of it, where the bench page has no room for all."""
-    return RowsPage(sizes, tr(WHAT_IS_DUE), rows, paging)
+    return RowsPage(sizes, counted(rows), rows, paging)
+
+
+def counted(rows: Sequence[RowSpec]) -> str:
+    """What stands over all of it."""
+    return tr_n("{n} thing to do", "{n} things to do", n=len(rows))
 
 
 def lay_matters(
     page: Surface, rows: Sequence[RowSpec], area: Area, every: Callable[[], None]
 ) -> list[RowButton]:
-    """As many rows as an area has room for, the most urgent ones, in a second column where one does not do; where there are more, the last row
-    says how many and leads to ``every`` one. Returns them."""
+    """As many rows as an area has room for, the most urgent ones, the first of them larger, on a line of its own; the others in a second column where one does
+    not do; where there are more, the last row says how many and leads to ``every`` one. Returns them."""
     s = page.sizes
+    rows = [replace(row, first=n == 0, broad=n == 0) for n, row in enumerate(rows)]
 
     def width(columns: int, row: RowSpec) -> float:
         return area.width if row.broad else (area.width - s.gap * (columns - 1)) / columns
 
     one, two = (max(lines_that_fit(s, rows, partial(width, n), area.top - area.low), 1) for n in (1, 2))
     count = min(len(rows), MOST + 1)
-    columns, down = (1, one) if one >= count or one >= 2 * two else (2, two)
-    places = min(columns * down, MOST + 1)
-    shown = list(rows)
+    columns, down = (1, one) if one >= count or one > 2 * two - 2 else (2, two)
+    places = min(1 + columns * (down - 1), MOST + 1)
+    shown = rows
     if len(rows) > places:
         said = tr("and {count} more", count=len(rows) - places + 1)
-        shown = [*rows[: places - 1], RowSpec(said, every, broad=places % columns == 1)]
-    lines = [shown[n : n + columns] for n in range(0, len(shown), columns)]
-    return lay_lines(page, s, lines, partial(width, columns), area)
+        shown = [*rows[: places - 1], RowSpec(said, every)]
+    lines = [shown[:1], *(shown[n : n + columns] for n in range(1, len(shown), columns))]
+    return lay_lines(page, s, lines, partial(width, columns), area, TALLEST)

@@ -121,13 +121,19 @@ class BatchController:
 
     def contents(self, batch: str) -> None:
         """Every lot in it, and where it went."""
-        title, back = tr("What is in it, and where it went"), partial(self.batch, batch)
+        back = partial(self.batch, batch)
 
-        def read(shop: BenchService) -> tuple[FlowFacts | None, Sheet]:
+        def read(shop: BenchService) -> tuple[BatchLine, FlowFacts | None, Sheet]:
             desk = shop.desk()
-            return flow_of_batch(desk.batch_traced(batch)), desk.trace_batch(batch)
+            traced = desk.batch_traced(batch)
+            return traced.batch, flow_of_batch(traced), desk.trace_batch(batch)
 
-        self._nav.open(read, lambda found: trace_page(self._nav, title, found, back))
+        def page(found: tuple[BatchLine, FlowFacts | None, Sheet]) -> Page:
+            line, drawn, sheet = found
+            title = tr("What is in {product}, and who has it", product=product_named(line.procedure))
+            return trace_page(self._nav, title, (drawn, sheet), back)
+
+        self._nav.open(read, page)
 
     def compared(self, batch: str, procedure: str) -> None:
         """With what?"""

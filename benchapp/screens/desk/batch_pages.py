@@ -21,6 +21,11 @@ from benchapp.screens.widgets.rows_page import RowsPage
 
 if TYPE_CHECKING:
     from benchapp.record.batch_line import BatchLine
+    from benchapp.rehearsal.evidence import Practised
+
+
+#: The mark of what was practised, by whether its goal was reached.
+ENDED = {True: "good", False: "bad", None: ""}
 
 
 class BatchKind(ListFilter):
@@ -50,7 +55,7 @@ class PastBatches:
     the other kind."""
 
     batches: Sequence[BatchLine]
-    practised: Mapping[str, str]
+    practised: Mapping[str, Practised]
     kind: BatchKind = BatchKind.MADE
     others: bool = True
 
@@ -79,7 +84,7 @@ def past_page(sizes: Sizes, past: PastBatches, number: int, turns: PastTurns, ro
     rows = [
         _past_row(
             b,
-            past.practised.get(b.batch, ""),
+            past.practised.get(b.batch),
             partial(routes.batch, b.batch),
             alike[b.procedure, b.wall[:10]] > 1,
         )
@@ -114,15 +119,17 @@ def other_page(
 ) -> RowsPage:
     """Beside which other? ``pick`` gets its name."""
     alike = Counter((b.procedure, b.wall[:10]) for b in others)
-    rows = [_past_row(b, "", partial(pick, b.batch), alike[b.procedure, b.wall[:10]] > 1) for b in others]
+    rows = [_past_row(b, None, partial(pick, b.batch), alike[b.procedure, b.wall[:10]] > 1) for b in others]
     said = [] if rows else [(tr("There is no other finished batch."), False)]
     return RowsPage(sizes, tr("{batch} beside …", batch=heading(this)), rows, paging, said=said)
 
 
-def _past_row(b: BatchLine, practised: str, act: Callable[[], None], one_of_some: bool) -> RowSpec:
+def _past_row(
+    b: BatchLine, practised: Practised | None, act: Callable[[], None], one_of_some: bool
+) -> RowSpec:
     """``one_of_some``: more than one of its kind was made that day, so its name has to tell it apart."""
     mark, state = standing_of(b)
-    what = practised or state
+    what = practised.said if practised else state
     size = f"{b.whole_g:g} g"
     if b.yield_percent is not None and not b.rehearsal:
         size = tr("yield {percent:.1f} %", percent=b.yield_percent)
@@ -130,7 +137,7 @@ def _past_row(b: BatchLine, practised: str, act: Callable[[], None], one_of_some
     said = " · ".join((translated(what), *came, *([_which(b)] if one_of_some else [])))
     name = product_named(b.procedure)
     if b.rehearsal:
-        mark = _reached(practised) if practised else "good" if state == "finished" else ""
+        mark = ENDED[practised.reached] if practised else "good" if state == "finished" else ""
     if not b.rehearsal and state in ("unfinished", WAITS):
         mark = "open"  # it wants somebody
     return RowSpec(
@@ -141,14 +148,6 @@ def _past_row(b: BatchLine, practised: str, act: Callable[[], None], one_of_some
         mark=mark,
         day=leaf(b.wall),
     )
-
-
-def _reached(practised: str) -> str:
-    """The mark of what was practised: whether its goal was reached, "" where that is not known."""
-    from benchapp.rehearsal.evidence import MISSED, REACHED  # the first list of batches does not wait for it
-
-    marks = {tr(REACHED): "good", tr(MISSED): "bad"}
-    return next((mark for words, mark in marks.items() if practised.endswith(f", {words}")), "")
 
 
 def _which(b: BatchLine) -> str:

@@ -58,7 +58,7 @@ def check_row(due: DueCheck, act: Callable[[], None]) -> RowSpec:
     expect = (
         ""
         if due.state == "passed"
-        else tr("has to be: {expect}", expect=due.check.expect)
+        else tr("right if: {expect}", expect=due.check.expect)
         if due.check.expect
         else ""
     )

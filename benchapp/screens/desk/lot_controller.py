@@ -52,7 +52,7 @@ class LotKind(ListFilter):
             case LotKind.ALL:
                 return tr("All lots")
             case LotKind.SOON:
-                return tr("Only near their date")
+                return tr("Near their date")
             case LotKind.BARRED:
                 return tr("Only not usable")
 

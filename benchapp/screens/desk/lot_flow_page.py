@@ -66,6 +66,7 @@ class LotFlowPage(Page):
         self.low = self.above_bottom
         self.line(flow.whom, sizes.between, True, d.TIDE)
         self.line(flow.said, sizes.note, color=d.SLATE)
+        self.pen_y -= sizes.gap * 0.5
         pages: list[list[BatchBranch]] = []
         for self._font in (sizes.between, round((sizes.between + sizes.note) / 2), sizes.note):
             self._columns = self._measured(flow.batches)
@@ -165,8 +166,8 @@ class LotFlowPage(Page):
             colour = d.CORAL if place.warns else d.INK
             for text, wide, bold in (
                 (place.who, who, True),
-                (place.which, which, False),
-                (place.since, 0.0, False),
+                (place.which, which, place.warns),
+                (place.since, 0.0, place.warns),
             ):
                 words = TextLabel(text, self._font, colour, bold=bold)
                 self.hang(words)

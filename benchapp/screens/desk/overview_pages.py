@@ -4,9 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Sequence
 from functools import partial
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, NamedTuple
 
 from benchapp.foundation.language import capitalised, tr, tr_n, tr_noop
+from benchapp.screens.display import design as d
 from benchapp.screens.display.dates import batches_in_words, in_words
 from benchapp.screens.display.phrases import WAITS, held_together
 from benchapp.screens.display.sizes import Sizes
@@ -14,6 +15,7 @@ from benchapp.screens.widgets.button import ButtonSpec
 from benchapp.screens.widgets.pager import Paging
 from benchapp.screens.widgets.row_button import RowSpec
 from benchapp.screens.widgets.rows_page import RowsPage
+from benchapp.screens.widgets.text_line import TextLine
 
 if TYPE_CHECKING:
     from collections.abc import Sequence as Channels
@@ -28,11 +30,18 @@ GO = tr_noop("Alarm on {bench}: go there or call")
 #: What is said of a bench that has said nothing for days.
 SILENT = tr_noop("See whether it is on and in the network.")
 #: Where one is joined: no typed command stands on the glass.
-AT_THE_DESK = tr_noop("Another is joined at the desk's computer.")
+ASK = tr_noop("To join another, ask whoever looks after your computers.")
 #: No more benches that call take a whole line each.
 WHOLE_LINES = 3
 #: Where more call, their rows stand in so many columns at the most.
 MOST_COLUMNS = 3
+
+
+class WorkshopState(NamedTuple):
+    """What is wrong between benches, a row each, and how the workshop stands, in a sentence or two."""
+
+    wrong: Sequence[RowSpec] = ()
+    said: str = ""
 
 
 class OverviewPage(RowsPage):
@@ -43,13 +52,13 @@ class OverviewPage(RowsPage):
         self,
         sizes: Sizes,
         benches: Sequence[BenchNow],
-        standing: Sequence[RowSpec],
+        standing: WorkshopState,
         pick: Callable[[str], None],
         paging: Paging,
         more: Sequence[ButtonSpec],
         look: Callable[[], None] = lambda: None,
     ) -> None:
-        """``benches``: the most dangerous first. ``standing``: what is wrong between benches, then how the workshop stands: a row each."""
+        """``benches``: the most dangerous first."""
         from benchapp.service.several_benches import (  # the first frame does not wait for the database
             ALONE,
         )
@@ -61,18 +70,23 @@ class OverviewPage(RowsPage):
             self.most_columns = MOST_COLUMNS
         whole = len(calling) <= WHOLE_LINES
         quiet = [_row(one, partial(pick, one.bench)) for one in benches if not one.alarms]
-        wrong = [row for row in standing if row.wrong]
         rows = [
             *(_calling_row(one, partial(pick, one.bench), whole or one is calling[0]) for one in calling),
-            *wrong, *quiet, *(row for row in standing if not row.wrong),
+            *standing.wrong, *quiet,
         ]  # fmt: skip
         title = tr(ALL_BENCHES)
         if calling:
-            title = tr("{n} alarms, worst first", n=len(calling))
+            title = tr("{n} alarms: {bench} first", n=len(calling), bench=calling[0].bench)
         if len(calling) == 1:
             title = tr(GO, bench=calling[0].bench)
-        alone = [] if benches else [(tr(ALONE), False), (tr(AT_THE_DESK), False)]
-        super().__init__(sizes, title, rows if benches else (), paging, more if benches else (), alone)
+        foot = TextLine(in_words(standing.said), color=d.INK)
+        alone = [] if benches else [(tr(ALONE), False), (tr(ASK), False)]
+        super().__init__(sizes, title, rows if benches else (), paging, more, alone, foot=foot)
+
+    def _grid(self, rows: Sequence[RowSpec]) -> tuple[int, int]:
+        """Where many call, as many of these as have room for what they say."""
+        calling = [row for row in rows if row.calls]
+        return super()._grid(calling if len(calling) > WHOLE_LINES else rows)
 
     def _round(self, paging: Paging, pages: Sequence[Sequence[RowSpec]]) -> list[ButtonSpec]:
         """Where some that call stand on later pages, the press says how many."""
@@ -88,17 +102,11 @@ class OverviewPage(RowsPage):
         self._look()
 
 
-def standing_row(said: str, act: Callable[[], None]) -> RowSpec:
-    """How the workshop stands: its first sentence is the name of the row."""
-    what, _, rest = in_words(said).partition(". ")
-    return RowSpec(what.rstrip("."), act, rest, mark="known" if rest else "")
-
-
 def _calling_row(one: BenchNow, act: Callable[[], None], whole_line: bool) -> RowSpec:
-    """One that calls: what has to be done there, and how long ago that was known."""
+    """One that calls: what has to be done there, and how long ago that was known; of one among many the one thing to do first."""
     said = held_together(" ".join(in_words(text) for text in one.alarms))
-    if not whole_line:  # what to do stands one press away
-        said = said.partition(". ")[0].rstrip(".") + "."
+    if not whole_line:  # the rest stands one press away
+        said = one.deed or said.partition(". ")[0].rstrip(".") + "."
     return RowSpec(one.bench, act, said, one.ago or one.heard, True, calls=True, broad=whole_line)
 
 

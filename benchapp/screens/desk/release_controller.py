@@ -53,16 +53,18 @@ def _meaning(b: BatchFacts, decision: str) -> str:
 class ReleaseController:
     """What waits for a decision, its checks, and the decision."""
 
-    def __init__(self, navigator: Navigator) -> None:
-        self._nav = navigator
+    def __init__(self, navigator: Navigator, office: bool = False) -> None:
+        """``office``: there is no bench here."""
+        self._nav, self._office = navigator, office
 
     def undecided(self, number: int = 0) -> None:
         """What waits for a decision."""
         nav = self._nav
         paging = Paging(nav.routes.batches, self.undecided, number)
+        begin = None if self._office else nav.routes.recipes
         nav.open(
             lambda shop: shop.desk().undecided(),
-            lambda found: undecided_page(nav.sizes, found, nav.routes.release, paging),
+            lambda found: undecided_page(nav.sizes, found, nav.routes.release, paging, begin),
         )
 
     def release(self, batch: str, number: int = 0) -> None:

@@ -120,9 +120,13 @@ def wrong_page(
 
 
 def undecided_page(
-    sizes: Sizes, waiting: Sequence[Undecided], release: Callable[[str], None], paging: Paging
+    sizes: Sizes,
+    waiting: Sequence[Undecided],
+    release: Callable[[str], None],
+    paging: Paging,
+    begin: Callable[[], None] | None = None,
 ) -> RowsPage:
-    """Finished batches that wait, with what is due of each."""
+    """Finished batches that wait, with what is due of each; ``begin``: where none does, a next one is made, None where no bench is."""
     rows = []
     alike = Counter((one.procedure, one.wall[:10]) for one in waiting)
     for one in sorted(waiting, key=lambda one: one.wall):  # the older presses more
@@ -151,9 +155,11 @@ def undecided_page(
                 day=leaf(one.wall),
             )
         )
-    none = [] if rows else [(tr("No finished batch waits."), False)]
     title = tr("To be checked") if any(row.mark in ("soon", "open") for row in rows) else tr("To be released")
-    return RowsPage(sizes, title, rows, paging, (), none)
+    if rows:
+        return RowsPage(sizes, title, rows, paging)
+    more: list[ButtonSpec] = [] if begin is None else [(tr("Make a batch"), begin, "main")]
+    return RowsPage(sizes, title, rows, paging, more, [(tr("Every finished batch is decided."), False)])
 
 
 def _question(b: BatchFacts) -> str:

@@ -87,7 +87,7 @@ def flow_of_batch(found: BackwardTrace) -> FlowFacts | None:
     flows = [Flow(key, BATCH, i.use.used / most if i.use.unit == "g" else 0.0) for key, i, _ in lots]
     flows += [Flow(BATCH, node.key, share) for node, share in gone] + [Flow(BATCH, HERE, 0.1)]
     return FlowFacts(
-        (tr("came from, and its lot"), "batch", tr(WENT_TO)),
+        (tr("ingredient and its lot"), "batch", tr(WENT_TO)),
         (nodes, (batch,), tuple(went) or _nobody()),
         tuple(flows),
     )
@@ -119,13 +119,19 @@ def flow_of_lot(found: ForwardTrace) -> LotFlow | None:
     whom = tr_n("It is in one batch, and has not left.", "It is in {n} batches, and none has left.", n=n)
     if names:
         whom = tr_n(
-            "It is in one batch. Some has left: {names}.", "It is in {n} batches. Some has left: {names}.",
-            n=n, names=", ".join(names),
+            "It is in one batch and went to {names}.", "It is in {n} batches and went to {names}.", n=n, names=_listed(list(names)),
         )  # fmt: skip
     urgent = sorted(
         found.reached, key=lambda r: (not (r.here and r.batch.decision == "rejected"), not r.sent)
     )
     return LotFlow(said, whom, tuple(_branch(r, lot.unit) for r in urgent))
+
+
+def _listed(names: Sequence[str]) -> str:
+    """As one says them."""
+    if len(names) == 1:
+        return names[0]
+    return tr("{names} and {last}", names=", ".join(names[:-1]), last=names[-1])
 
 
 def _branch(r: BatchReached, unit: str) -> BatchBranch:
@@ -170,7 +176,7 @@ def _gone(sent: tuple[Dispatch, ...], b: BatchLine, before: str) -> list[tuple[F
                     x
                     for x in (
                         bottles(range(s.first, s.last + 1)),
-                        " ".join(leaf(s.on)),
+                        " ".join(leaf(s.on)).replace(" ", "\u00a0"),
                     )
                     if x
                 ),

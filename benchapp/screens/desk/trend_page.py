@@ -74,8 +74,9 @@ def _limits(t: Trend) -> str:
     """What is usual and where the band comes from; while there are few batches, when there will be one."""
     c = t.chart
     if c.provisional:
-        few = tr("{n} of the {firm} batches that limits need.", n=len(t.values), firm=FIRM_FROM)
-        return " ".join((few, tr("Average so far: {centre:.1f} %.", centre=c.centre), _begins(t)))
+        average = tr("The thick line is their average, {centre:.1f} %.", centre=c.centre)
+        few = tr("Limits are drawn from {firm} batches on; these are {n}.", n=len(t.values), firm=FIRM_FROM)
+        return f"{average} {few}"
     said = tr(
         "The band, {lower:.1f} to {upper:.1f} %, is this bench's own spread over {n} batches; its middle is {centre:.1f} %.",
         centre=c.centre, lower=c.lower, upper=_top(t), n=len(t.values),
@@ -146,13 +147,13 @@ class TrendChart(Widget):
             if banded:
                 Color(*(0.4 * drift + 0.6 * shell for drift, shell in zip(d.WET_SAND, d.SHELL, strict=True)))
                 Rectangle(pos=(left, at_y(t.lower)), size=(right - left, at_y(upper) - at_y(t.lower)))
-                Color(*d.DRIFT)
-                Line(points=[left, at_y(t.centre), right, at_y(t.centre)], width=2.2)
         marks = [low + n * step for n in range(round(span / step) + 1)]
         with self.canvas.before:
             Color(*d.WET_SAND)
             for mark in marks:
                 Line(points=[left, at_y(mark), right, at_y(mark)], width=1.2)
+            Color(*d.DRIFT)
+            Line(points=[left, at_y(t.centre), right, at_y(t.centre)], width=2.2)
         self._points(points, sizes)
         for mark in marks:
             self._say(f"{mark:g} %", (self.x, at_y(mark) + size * 0.7), sizes, "left")

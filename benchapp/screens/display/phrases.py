@@ -121,11 +121,14 @@ def standing_of(b: BatchLine) -> tuple[str, str]:
     ), state
 
 
-#: What is measured that is no pH, such as how thick it flows.
-ANOTHER_VALUE = tr_noop("other values")
+#: Kinds of step as somebody says them who learns them; a measured value is one that is no pH, such as how thick it flows.
+SPOKEN = {
+    "measure": tr_noop("other values"), "disperse": tr_noop("stir in a gum"), "rest": tr_noop("let it rest"),
+    "look": tr_noop("look it over"),
+}  # fmt: skip
 
 
 def step_kinds(kinds: Sequence[str]) -> str:
     """Kinds of step as they are written, not as files spell them."""
-    words = (tr(ANOTHER_VALUE) if kind == "measure" else translated(kind) for kind in kinds)
+    words = (tr(SPOKEN[kind]) if kind in SPOKEN else translated(kind) for kind in kinds)
     return ", ".join(word.replace(" ph", " pH") for word in words)

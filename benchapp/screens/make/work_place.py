@@ -7,6 +7,7 @@ from collections.abc import Sequence
 
 from kivy.uix.widget import Widget
 
+from benchapp.foundation.language import translated
 from benchapp.make.guidance_levels import Level
 from benchapp.make.pictures import (
     BandPicture,
@@ -143,7 +144,8 @@ class WorkPlace:
     def _struck(self, m: ViewModel, box: Box) -> None:
         """The order stands over everything: the reading, and under it what has happened, and nothing that invites on."""
         y = self._lay_readings(m, box, box.top) - self.sizes.gap
-        self.instruction.tell(m.act_view.news, box.left, box.wide, (box.low, y))
+        said = f"{translated(m.act_view.news)} {m.act_view.note}".rstrip()
+        self.instruction.tell(said, box.left, box.wide, (box.low, y))
         self._text_box = (box.left, box.wide, box.low, box.low)
         self.text.place(*self._text_box)
 

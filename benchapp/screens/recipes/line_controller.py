@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from functools import partial
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, NamedTuple
 
 from benchapp.foundation.language import tr, tr_noop
 from benchapp.make.view_model import NumberRequest
@@ -38,6 +38,14 @@ def _allowed(limit: str) -> str:
     return tr("Papers: at most {limit}.", limit=limit) if limit else ""
 
 
+class Addable(NamedTuple):
+    """A material, how much of it its papers allow, and whether it may be weighed as much as it takes."""
+
+    material: str
+    limit: str
+    as_needed: bool
+
+
 class LineController:
     """``formula`` shows the recipe's lines."""
 
@@ -55,22 +63,21 @@ class LineController:
         self._materials.pick(tr("What goes in?"), partial(self._ask_share, key), back)
 
     def _ask_share(self, key: str, material: str) -> None:
-        def phased(found: tuple[DraftFacts, str, str]) -> None:
-            self._share(found[0], (material, found[2]), found[1])
+        def phased(found: tuple[DraftFacts, str, Addable]) -> None:
+            self._share(found[0], found[2], found[1])
 
         self._recipes.ask(
             lambda desk: (
                 desk.draft(key),
                 desk.materials.phase_of(material),
-                desk.materials.limit_of(material),
+                Addable(material, desk.materials.limit_of(material), desk.materials.as_needed(material)),
             ),
             phased,
             partial(self._formula, key),
         )
 
-    def _share(self, facts: DraftFacts, of: tuple[str, str], phase: str) -> None:
-        """``of``: the material, and how much of it its papers allow."""
-        key, (material, limit) = facts.key, of
+    def _share(self, facts: DraftFacts, of: Addable, phase: str) -> None:
+        key, material = facts.key, of.material
 
         def put(share: str) -> None:
             self._recipes.ask(
@@ -85,20 +92,21 @@ class LineController:
         again = partial(self._share, facts, of, phase)
         more: list[ButtonSpec] = [
             (
-                tr("Phase: {phase}, change", phase=phase),
+                tr("Other phase than {phase}", phase=phase),
                 partial(self._phases, facts, other_phase, again),
                 "plain",
             ),
             *_rest(facts, lambda: put("rest")),
-            (AS_NEEDED, partial(self._cap, put, again), "plain"),
         ]
+        if of.as_needed:
+            more.append((AS_NEEDED, partial(self._cap, put, again), "plain"))
         back = partial(self.add, key)
         self._nav.show(
             SharePad(
                 self._nav.sizes,
                 ShareRequest(
                     tr("How much {name}?", name=material),
-                    " ".join(x for x in (_allowed(limit), facts.sum.sentence) if x),
+                    " ".join(x for x in (_allowed(of.limit), facts.sum.sentence) if x),
                 ),
                 lambda value: put(f"{value:.10g}"),
                 back,

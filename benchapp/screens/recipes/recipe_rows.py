@@ -66,7 +66,7 @@ def formula_page(
 ) -> RowsPage:
     """The formula: a row for each line with its share, and the sum over them all."""
     rows = [
-        RowSpec(x.name, partial(pick, x.row.number), under(x.name, x.faults[0]) if x.faults else x.row.phase, x.row.share, bool(x.faults), broad=bool(x.faults))
+        RowSpec(x.name, partial(pick, x.row.number), under(x.name, x.faults[0]) if x.faults else x.row.phase, x.row.share, bool(x.faults), broad=bool(x.faults), first=bool(x.faults))
         for x in facts.lines
     ]  # fmt: skip
     rows.append(RowSpec(tr("About it"), about, about_words(facts), wrong=bool(facts.faults)))
@@ -222,13 +222,14 @@ def materials_page(
     more: Sequence[ButtonSpec] = (), mended: bool = False,
 ) -> RowsPage:  # fmt: skip
     """Materials to pick; ``mended``: how many have no safety data sheet is said over them, with what enters the first. A row
-    says it only where it is the exception."""
+    says it only where it is the exception. What they are for stands beside them where one is picked."""
     lacking = [m for m in known if not m.hazards_known]
     told = 2 * len(lacking) <= len(known)
     rows = []
     for m in known:
         lacks = told and not m.hazards_known
-        said = ", ".join(x for x in (_role(m), tr("no safety data sheet") if lacks else "") if x)
+        role = "" if mended else _role(m)
+        said = ", ".join(x for x in (role, tr("no safety data sheet") if lacks else "") if x)
         rows.append(RowSpec(m.name, partial(pick, m.name), said, wrong=lacks and mended))
     over: list[tuple[str, bool]] = []
     if not rows:
@@ -238,9 +239,9 @@ def materials_page(
         over = [(tr_n("One material has no safety data sheet. It stands first, then A to Z.", "{n} materials have no safety data sheet. They stand first, then A to Z.", n=n), True)]  # fmt: skip
         first = lacking[0].name
         enter = (
-            tr("Data sheet of {name}", name=first.replace(" ", "\u00a0"))
+            tr("Enter the sheet of {name}", name=first.replace(" ", "\u00a0"))
             if len(first) <= _SHORT
-            else tr("Enter a data sheet")
+            else tr("Enter a sheet")
         )
         more = [*more, (enter, partial(pick, first), "main")]
     return RowsPage(sizes, title, rows, paging, more, over)

@@ -18,7 +18,7 @@ from benchapp.service.training_facts import Competent, Held
 #: What a level means for whoever makes: the head of its column.
 HEADS = {
     "independent": tr_noop("Alone"),
-    "supervised": tr_noop("Supervised"),
+    "supervised": tr_noop("Not alone"),
     "rehearsed": tr_noop("Only practised"),
 }
 #: The head of those of which nothing is on record.
@@ -35,13 +35,16 @@ class LevelTable:
         self._page, self._alike = page, len({why_held(held) for held in one.held}) == 1
         first = one.held[0]
         each = tr("On record since {day}: {why}.", day=day(first.since), why=first.why)
-        self._each = each if self._alike else ""
+        signs = (
+            tr("A second person signs: {kinds}.", kinds=step_kinds(one.witnessed)) if one.witnessed else ""
+        )
+        self._under = [x for x in (signs, each if self._alike else "") if x]
         self._rows = {
-            HEADS[level]: [(kind_said(h.kind, one), why_held(h)) for h in one.held if h.level == level]
+            HEADS[level]: [(step_kinds((h.kind,)), why_held(h)) for h in one.held if h.level == level]
             for level in reversed(LEVELS)
         }
         if missing:
-            self._rows[NEVER] = [(kind_said(kind, one), "") for kind in missing]
+            self._rows[NEVER] = [(step_kinds((kind,)), "") for kind in missing]
         count = len(self._rows)
         self._wide = int((page.wide - s.gap * 3 * (count - 1)) / count)
         middle = round((s.between + s.note) / 2)
@@ -73,9 +76,9 @@ class LevelTable:
 
     def _high(self, fonts: tuple[int, int, int]) -> float:
         s, small = self._page.sizes, fonts[2]
-        each = wrapped_high(self._each, small, False, int(self._page.wide)) + s.gap if self._each else 0.0
+        under = sum(wrapped_high(x, small, False, int(self._page.wide)) + s.gap * 0.6 for x in self._under)
         columns = [sum(self._row_high(row, fonts) for row in rows) for rows in self._rows.values()]
-        return self._heads_high(fonts[0]) + each + max(columns)
+        return self._heads_high(fonts[0]) + under + s.gap + max(columns)
 
     def _heads_high(self, font: int) -> float:
         highest = max(wrapped_high(tr(head), font, True, self._wide) for head in self._rows)
@@ -105,8 +108,8 @@ class LevelTable:
                 y -= s.gap * 0.4
             lowest = min(lowest, y)
         page.pen_y = lowest - s.gap * 0.5
-        if self._each:
-            page.line(self._each, small, color=d.SLATE)
+        for text in self._under:
+            page.line(text, small, color=d.INK)
 
     def _put(self, text: str, at: tuple[float, float], look: tuple[int, d.RGB, bool]) -> float:
         words = TextLabel(text, look[0], look[1], bold=look[2])

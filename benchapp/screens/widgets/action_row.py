@@ -47,12 +47,53 @@ TALL_PX = 800
 def shrunk(sizes: Sizes, row: Sequence[TouchButton], room: float, steps: int = 3) -> bool:
     """As large words as all presses of a row have room for, down so many steps, to those that are read up close; whether
     they have."""
+    if even_widths(sizes, row, room, steps) is not None:
+        return True
     for font in sizes.ladder[:steps]:
         for press in row:
             press.shrink(font)
         if _needed(sizes, row) <= room:
             return True
     return False
+
+
+def even_widths(sizes: Sizes, row: Sequence[TouchButton], room: float, steps: int = 3) -> list[float] | None:
+    """How wide the presses of a page's row are: those that do not keep their own width (``own_width``) all alike, with their words on one line where
+    that need not make them small; a filled one may be wider. Their words are then of that size. None where that has no room."""
+    large, close = sizes.ladder[:2], sizes.ladder[2:steps]
+    if close:
+        close = (round((sizes.between + sizes.note) / 2), *close)
+    ways = [(font, one_line) for fonts in (large, close) for one_line in (True, False) for font in fonts]
+    for font, one_line in ways:
+        for press in row:
+            press.shrink(font)
+        needed = [max(_asks(sizes, p, one_line), float(sizes.action)) for p in row]
+        shared = [n for p, n in zip(row, needed, strict=True) if not p.own_width]
+        plain = [n for p, n in zip(row, needed, strict=True) if not p.own_width and p.kind != "main"]
+        alike = max(plain or shared or [0.0])
+        least = [_shared(p, n, alike) for p, n in zip(row, needed, strict=True)]
+        grave = any(p.kind == "serious" for p in row)  # it stands apart from the others
+        spare = room - sum(least) - sizes.gap * (len(row) - 1)
+        if spare < 0:
+            continue
+        grown = [
+            n if p.own_width or grave else max(n, WIDEST * room * SHARES[p.kind])
+            for p, n in zip(row, least, strict=True)
+        ]
+        share = min(spare / max(sum(grown) - sum(least), 1.0), 1.0)
+        return [n + (g - n) * share for n, g in zip(least, grown, strict=True)]
+    return None
+
+
+def _shared(press: TouchButton, needed: float, alike: float) -> float:
+    return needed if press.own_width else max(needed, alike)
+
+
+def _asks(sizes: Sizes, press: TouchButton, one_line: bool) -> float:
+    """How wide a press is in whose frame its words have air."""
+    if press.own_width or not one_line:
+        return press.width_for(sizes.action) + (0.0 if press.own_width else sizes.gap)
+    return press.one_line() + sizes.gap
 
 
 def _broken(sizes: Sizes, choices: Sequence[TouchButton], room: float) -> list[list[TouchButton]]:
@@ -111,4 +152,26 @@ def lay_row(
             x += empty  # what answers keeps to the hand's side, however few there are
         left = sizes.panel.width - x - wide if left_handed else x
         press.size, press.pos = (wide, sizes.action), (left, y)
+        x += wide + sizes.gap
+
+
+def lay_page_row(
+    sizes: Sizes, row: Sequence[TouchButton], place: tuple[float, float], left: int, grave: int
+) -> None:
+    """The row of a page, ``place`` is where it stands and how much room it has, in pixels: the first ``left`` at the left
+    end, the others at the right, and between them, as far from either, the next ``grave``, which end or throw away; at the right end where nothing else
+    stands there."""
+    y, room = place
+    wides = even_widths(sizes, row, room)
+    if wides is None:
+        wides = [_wide(sizes, p) for p in row]
+    empty = room - sum(wides) - sizes.gap * (len(row) - 1)
+    apart = left + grave < len(row)
+    x = float(sizes.pad)
+    for n, (press, wide) in enumerate(zip(row, wides, strict=True)):
+        if grave and apart and n in (left, left + grave):
+            x += empty / 2
+        elif n == left and not (grave and apart):
+            x += empty
+        press.size, press.pos = (wide, sizes.action), (x, y)
         x += wide + sizes.gap

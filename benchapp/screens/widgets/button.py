@@ -35,6 +35,7 @@ class TouchButton(Widget):
     hold_s = 0.0
     head = foot = 0.0  # so much of its height, in pixels, is kept free over and under its words
     margin = 0.0  # how much wider it is than its words ask for, in pixels
+    own_width = False  # it is as wide as its words ask, however wide what stands in its row
 
     def __init__(
         self,

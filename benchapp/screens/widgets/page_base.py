@@ -54,7 +54,7 @@ class Page(Surface):
         """The title, smaller where it would leave less than half of the glass; it is cut before it is left out."""
         s = self.sizes
         room, wide = self.pen_y - self.panel.height / 2, int(self.wide)
-        sizes = (s.instruction, s.line, s.note, s.small)
+        sizes: tuple[int, ...] = (s.instruction, s.line, s.note, s.small)
         if self.one_line_title and self.panel.height < ROOMY_PX:
             middle = round((s.instruction + s.line) / 2)
             room, sizes = (

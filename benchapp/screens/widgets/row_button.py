@@ -32,7 +32,7 @@ class RowSpec:
     ``mark`` stands before the second line (see text_line.MARKS); ``day`` before all of it, as its number and its month;
     ``share`` is how much of something is left, 0 to 1, drawn as a bar along the foot; one that ``calls`` is filled
     in the colour of trouble; ``broad``: it takes a whole line, and comes before the others; ``calm``: its second line is
-    no part of what is wrong with it; ``leads``: it leads on, and does not change something where it stands."""
+    no part of what is wrong with it; ``first``: it presses most, and is written a step larger than others; ``leads``: it leads on, and does not change something where it stands."""
 
     label: str
     act: Callable[[], None]
@@ -45,6 +45,7 @@ class RowSpec:
     calls: bool = False
     broad: bool = False
     calm: bool = False
+    first: bool = False
     leads: bool = True
 
     @property

@@ -22,10 +22,14 @@ Lines = Sequence[Sequence[RowSpec]]
 Widths = Sequence[Sequence[float]]
 
 
-class LinesPlan(NamedTuple):
-    """The sizes of name and second line, by whether a row calls, and how high each line is, in pixels."""
+#: The sizes of a row's name and of its second line, by whether it calls and whether it presses most.
+Fonts = dict[tuple[bool, bool], tuple[int, int]]
 
-    fonts: dict[bool, tuple[int, int]]
+
+class LinesPlan(NamedTuple):
+    """The sizes of name and second line, by how loud a row is, and how high each line is, in pixels."""
+
+    fonts: Fonts
     highs: list[float]
 
 
@@ -48,13 +52,19 @@ def lines_that_fit(
 
 
 def lay_lines(
-    page: Widget, sizes: Sizes, lines: Lines, width: Callable[[RowSpec], float], area: Area
+    page: Widget,
+    sizes: Sizes,
+    lines: Lines,
+    width: Callable[[RowSpec], float],
+    area: Area,
+    most_high: float = HIGH,
 ) -> list[RowButton]:
-    """Rows on a page, from the top of an area down; what stands beside each other begins level. Returns them."""
+    """Rows on a page, from the top of an area down; what stands beside each other begins level. Returns them. ``most_high``: no line is higher than its
+    words or this multiple of what is pressed."""
     widths, laid, y = [[width(x) for x in line] for line in lines], [], area.top
-    plan = plan_lines(sizes, lines, widths, area.top - area.low + sizes.gap)
+    plan = plan_lines(sizes, lines, widths, area.top - area.low + sizes.gap, most_high)
     for line, wides, high in zip(lines, widths, plan.highs, strict=True):
-        buttons = [RowButton(spec, sizes, plan.fonts[spec.calls]) for spec in line]
+        buttons = [RowButton(spec, sizes, plan.fonts[spec.calls, spec.first]) for spec in line]
         for n, (button, wide) in enumerate(zip(buttons, wides, strict=True)):
             button.size, button.pos = (wide, high), (area.left + n * (wide + sizes.gap), y - high)
             page.add_widget(button)
@@ -65,7 +75,7 @@ def lay_lines(
     return laid
 
 
-def plan_lines(sizes: Sizes, lines: Lines, widths: Widths, room: float) -> LinesPlan:
+def plan_lines(sizes: Sizes, lines: Lines, widths: Widths, room: float, most_high: float = HIGH) -> LinesPlan:
     """``room`` is for the lines with a gap under each, in pixels."""
     plan = None
     for fonts in _ways(sizes, lines, widths):
@@ -73,10 +83,10 @@ def plan_lines(sizes: Sizes, lines: Lines, widths: Widths, room: float) -> Lines
         if sum(plan.highs) + sizes.gap * len(lines) <= room:
             break
     assert plan is not None
-    return plan._replace(highs=_spread(sizes, plan.highs, room))
+    return plan._replace(highs=_spread(sizes, plan.highs, room, most_high))
 
 
-def _ways(sizes: Sizes, lines: Lines, widths: Widths) -> Iterator[dict[bool, tuple[int, int]]]:
+def _ways(sizes: Sizes, lines: Lines, widths: Widths) -> Iterator[Fonts]:
     """The sizes to try, the best first: what calls is read from farthest, names stand on one line, and what they say is no small
     print, as long as that can be."""
     line, between, note, small = sizes.ladder
@@ -93,32 +103,43 @@ def _ways(sizes: Sizes, lines: Lines, widths: Widths) -> Iterator[dict[bool, tup
     def whole(name: int, calls: bool = False) -> bool:
         return all(on_one_line(spec, sizes, name, wide) for spec, wide in rows if spec.calls == calls)
 
-    loud = [pair for pair in (*read, (note, note), (note, small)) if whole(pair[0], calls=True)] or [
-        (note, small)
-    ]
+    alike = ((line, between), (between, between), *read[1:], (note, note), (note, small))
+    loud = [pair for pair in alike if whole(pair[0], calls=True)] or [(note, small)]
     calls = loud if any(spec.calls for spec, _ in rows) else [(note, small)]
     quiet = [
         *(pair for pair in read if whole(pair[0])), (between, note), *(pair for pair in up_close if whole(pair[0])), *up_close
     ]  # fmt: skip
+    first = [(spec, wide) for spec, wide in rows if spec.first]
     for called in calls:
         for pair in quiet:
-            yield {True: called, False: pair}
+            same = {(True, False): called, (True, True): called, (False, False): pair, (False, True): pair}
+            larger = {**same, (True, True): _up(sizes, called), (False, True): _up(sizes, pair)}
+            if first and all(on_one_line(x, sizes, larger[x.calls, True][0], wide) for x, wide in first):
+                yield larger
+            yield same
 
 
-def _highs(sizes: Sizes, lines: Lines, widths: Widths, fonts: dict[bool, tuple[int, int]]) -> list[float]:
+def _up(sizes: Sizes, pair: tuple[int, int]) -> tuple[int, int]:
+    """Each a step larger: the largest of all is a quarter over what is read from where one works."""
+    steps = (min(sizes.instruction, round(sizes.line * 1.25)), *sizes.ladder)
+    name, said = (next((s for s in reversed(steps) if s > size), size) for size in pair)
+    return name, said
+
+
+def _highs(sizes: Sizes, lines: Lines, widths: Widths, fonts: Fonts) -> list[float]:
     return [
         max(
-            max(row_high(x, sizes, fonts[x.calls], wide), float(sizes.action))
+            max(row_high(x, sizes, fonts[x.calls, x.first], wide), float(sizes.action))
             for x, wide in zip(line, wides, strict=True)
         )
         for line, wides in zip(lines, widths, strict=True)
     ]
 
 
-def _spread(sizes: Sizes, highs: Sequence[float], room: float) -> list[float]:
-    """What is left over goes to the lines, as far as they are lower than ``HIGH``; what is missing is taken from all."""
+def _spread(sizes: Sizes, highs: Sequence[float], room: float, most_high: float) -> list[float]:
+    """What is left over goes to the lines, as far as they are lower than ``most_high``; what is missing is taken from all."""
     each = (room - sum(highs) - sizes.gap * len(highs)) / max(len(highs), 1)
     if each < 0:
         least = room / max(len(highs), 1) - sizes.gap
         return [least] * len(highs)
-    return [max(high, min(high + each, sizes.action * HIGH)) for high in highs]
+    return [max(high, min(high + each, sizes.action * most_high)) for high in highs]

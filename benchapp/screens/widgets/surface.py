@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, NamedTuple
 from kivy.uix.widget import Widget
 
 from benchapp.screens.drawings.ground import draw_ground
-from benchapp.screens.widgets.action_row import lay_row, shrunk
+from benchapp.screens.widgets.action_row import lay_page_row
 from benchapp.screens.widgets.button import (
     ABSENT,
     ButtonSpec,
@@ -20,6 +20,10 @@ from benchapp.screens.widgets.text_label import wrapped_high
 if TYPE_CHECKING:
     from benchapp.make.view_model import ViewModel
     from benchapp.screens.display.sizes import Sizes
+
+
+#: So much of a press's width its words leave free, in pixels.
+AIR = 36
 
 
 class Area(NamedTuple):
@@ -38,7 +42,8 @@ def same_act(before: ViewModel, after: ViewModel) -> bool:
 
 def _fits(label: str, size: int, wide: float, high: float) -> bool:
     """Whether a button's words have room at that size."""
-    return least_width(label, size) <= wide and wrapped_high(label, size, True, int(wide - 12)) <= high - 4
+    inner = int(wide - AIR)
+    return least_width(label, size) <= wide and wrapped_high(label, size, True, inner) <= high - 4
 
 
 class Surface(Widget):
@@ -100,22 +105,12 @@ class Surface(Widget):
         grave = [] if above else [b for b in buttons[1:] if b[2] == "serious"]
         buttons = [buttons[0], *grave, *(b for b in buttons[1:] if b not in grave)]
         presses = presses_of(self.sizes, buttons)
-        shrunk(self.sizes, presses, width)
         y = self.sizes.pad + above * (self.sizes.action + self.sizes.gap)
-        lay_row(self.sizes, presses, [] if above else presses[: 1 + len(grave)], (y, width))
-        if grave:
-            self._apart(presses, len(grave))
+        lay_page_row(self.sizes, presses, (y, width), 0 if above else 1, len(grave))
         for press, (_, _, kind) in zip(presses, buttons, strict=True):
             if kind != ABSENT:
                 self.add_widget(press)
         return presses
-
-    def _apart(self, presses: Sequence[TouchButton], grave: int) -> None:
-        """What ends or throws away keeps as far from the way back as from what goes on."""
-        end = presses[1 + grave].x - self.sizes.gap if len(presses) > 1 + grave else self.left + self.wide
-        spare = max(end - presses[grave].right, 0.0) / 2
-        for press in presses[1 : 1 + grave]:
-            press.pos = (press.x + spare, press.y)
 
 
 def presses_of(sizes: Sizes, buttons: Sequence[ButtonSpec]) -> list[TouchButton]:
@@ -124,5 +119,6 @@ def presses_of(sizes: Sizes, buttons: Sequence[ButtonSpec]) -> list[TouchButton]
         TouchButton(label, act, "plain" if kind == ABSENT else kind, sizes.line)
         for label, act, kind in buttons
     ]
+    presses[0].own_width = buttons[0][0] == "Back"
     presses[0].margin = sizes.gap * 1.5
     return presses

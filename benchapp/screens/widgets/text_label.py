@@ -11,7 +11,7 @@ from kivy.uix.widget import Widget
 
 from benchapp.foundation.language import translated
 from benchapp.screens.display import design as d
-from benchapp.screens.drawings.typeset import typeset
+from benchapp.screens.drawings.typeset import typeset, with_company
 
 #: A widget that asks for no style of Kivy's.
 UNSTYLED: dict[str, Any] = {"__no_builder": True}
@@ -48,7 +48,8 @@ class TextLabel(Widget):
     ) -> None:
         super().__init__(size_hint=(None, None), **UNSTYLED)
         ink = (*(d.INK if color is None else color), 1)
-        self._core = typeset(translated(text), size, bold, halign=halign, valign="top", color=ink)
+        self._words = translated(text)
+        self._core = typeset(self._words, size, bold, halign=halign, valign="top", color=ink)
         self.texture_size: tuple[float, float] = (0, 0)
         with self.canvas:
             Color(1, 1, 1)
@@ -60,13 +61,13 @@ class TextLabel(Widget):
     @property
     def text(self) -> str:
         """Its words, in the language of the glass, whoever put them there."""
-        return str(self._core.text)
+        return self._words
 
     @text.setter
     def text(self, words: str) -> None:
         words = translated(words)
-        if words != self._core.text:
-            self._core.text = words
+        if words != self._words:
+            self._words = words
             self._changed()
 
     @property
@@ -103,14 +104,24 @@ class TextLabel(Widget):
             None,
             (0, 0),
         )  # the same texture with other words would not be drawn anew
-        if self.text.strip():
-            self._core.refresh()
+        if self._words.strip():
+            self._set()
             drawn = self._core.texture
             drawn.min_filter = drawn.mag_filter = (
                 "nearest"  # it stands on whole pixels: nothing is to be smoothed
             )
             self._drawn.texture, self.texture_size = drawn, tuple(drawn.size)
         self._move()
+
+    def _set(self) -> None:
+        """Set its words; once more where a word would stand alone on the last line."""
+        core = self._core
+        core.text = self._words
+        core.refresh()
+        if core.text_size[0] is not None and len(core._cached_lines) > 1:
+            core.text = with_company(core, self._words)
+            if core.text != self._words:
+                core.refresh()
 
     def _move(self, *_: object) -> None:
         wide, high = self.texture_size

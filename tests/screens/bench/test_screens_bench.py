@@ -296,11 +296,11 @@ def test_what_presses_most_stands_first_on_the_bench_and_leads_where_it_is_settl
             return lambda *told: went.append((name, *told))
 
     rows = matter_rows(facts, (), Routes())
-    said = [(row.label.replace("\u00a0", " "), row.detail) for row in rows]
+    said = [(row.label, row.detail.replace("\u00a0", " ")) for row in rows]
     unchecked = ("3 devices not checked", "bench scale, fine scale, thermometer")
     assert said == [
-        ("Gel of 2 Mar", "Unfinished, 500 g"),
-        ("Gel of 1 Mar", "2 checks due"),
+        ("Unfinished, 500 g", "Gel of 2 Mar"),
+        ("2 checks due", "Gel of 1 Mar"),
         unchecked,
         ("Too little for Gel", "Glycerin"),
     ]

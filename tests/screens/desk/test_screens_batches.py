@@ -245,6 +245,24 @@ def test_every_past_batch_can_be_reached(glass, journal):
         assert seen == [line.batch for line in lines]
 
 
+@pytest.mark.parametrize("language", ["en", "de"])
+def test_whether_a_goal_was_reached_is_known_in_every_language(glass, journal, language):
+    """What was said of it in one language stands beside its mark in another."""
+    from benchapp.foundation.catalogues import language_of
+    from benchapp.foundation.language import speaking
+    from benchapp.rehearsal.evidence import Practised
+    from benchapp.screens.desk.batch_pages import BatchKind, PastBatches, PastTurns, past_page
+
+    line = replace(journal.batches()[0], rehearsal=True)
+    turns, routes, sizes = PastTurns(print, print), glass.navigator.routes, glass.navigator.sizes
+    routes.debrief = print
+    for reached, mark in ((True, "good"), (False, "bad"), (None, "")):
+        practised = {line.batch: Practised("Too much poured, goal reached", reached)}
+        with speaking(language_of(language)):
+            page = past_page(sizes, PastBatches([line], practised, BatchKind.REHEARSED), 0, turns, routes)
+        assert [row.mark for row in page.rows_shown] == [mark]
+
+
 def test_past_batches_of_a_kind(glass, journal):
     started = journal.events("b1")[0]
     journal.append("b2", [replace(started, batch="b2", rehearsal=True)])

@@ -69,7 +69,7 @@ def test_lots_near_their_date_and_those_that_may_not_be_used(glass, journal):
         return {row.detail for row in glass.page.rows_shown}
 
     glass.lots.lots()
-    glass.press("Only near their date")
+    glass.press("Near their date")
     old = "old · past its date since January 2020: set it aside"
     assert shown() == {"soon · today is its last day", old}
     glass.press("Only not usable")

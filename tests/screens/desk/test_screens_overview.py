@@ -7,7 +7,7 @@ from dataclasses import replace
 import pytest
 
 from benchapp import events as ev
-from benchapp.record.elsewhere import BenchElsewhere
+from benchapp.record.elsewhere import BenchElsewhere, Conflict
 from benchapp.record.journal import Journal
 
 BATCH = "20260301-tide-pool-gel-W-1"
@@ -26,7 +26,10 @@ class Others:
         return (BenchElsewhere("office", "O", True, "", 0, "", (), ()), west)
 
     def conflicts(self):
-        return ("Lot E-oil-1 was drawn below nothing.", "Count it again.")
+        return (
+            Conflict("Lot E-oil-1: 4 g more went out than came in.", "E-oil-1"),
+            Conflict("Count it again."),
+        )
 
     def people(self):
         return {}
@@ -69,7 +72,10 @@ def test_every_bench_has_a_row_with_the_step_it_is_at(glass, journal):
     assert ": 3 of " in said
     assert idle == "Nothing is being made"
     assert heard == "this bench"
-    assert (conflict[0], second[0]) == ("Lot E-oil-1 was drawn below nothing", "Count it again")
+    assert (conflict[:2], second[0]) == (
+        ("Lot E-oil-1", "4 g more went out than came in."),
+        "Count it again",
+    )
 
 
 def test_it_is_looked_at_again_by_itself_and_changes_only_where_something_did(glass, journal):
@@ -130,20 +136,20 @@ def test_the_office_begins_with_all_benches_and_opens_no_device(window, tmp_path
 
 
 def test_where_there_is_no_workshop_the_page_says_so(window):
-    from benchapp.screens.desk.overview_pages import OverviewPage
+    from benchapp.screens.desk.overview_pages import OverviewPage, WorkshopState
     from benchapp.screens.display.sizes import PANELS, Sizes
     from benchapp.screens.widgets.pager import Paging
 
-    page = OverviewPage(Sizes.of(PANELS[3], False), (), (), print, Paging(print, print), ())
+    page = OverviewPage(Sizes.of(PANELS[3], False), (), WorkshopState(), print, Paging(print, print), ())
     assert any("stands alone" in w.text for w in page.texts)
-    assert any("at the desk" in w.text for w in page.texts)
+    assert any("To join another" in w.text for w in page.texts)
 
 
 def test_of_many_that_call_each_says_how_long_ago_and_they_come_first(window):
     """Nine among thirty-six: the title counts them, and as many as have room stand on the first page, before all others."""
     from page_samples import benches_now
 
-    from benchapp.screens.desk.overview_pages import OverviewPage
+    from benchapp.screens.desk.overview_pages import OverviewPage, WorkshopState
     from benchapp.screens.display.sizes import PANELS, Sizes
     from benchapp.screens.widgets.button import TouchButton
     from benchapp.screens.widgets.pager import Paging
@@ -152,9 +158,10 @@ def test_of_many_that_call_each_says_how_long_ago_and_they_come_first(window):
     many = [replace(b, bench=f"{b.bench} {n}") for n in range(9) for b in benches]
     for panel in PANELS:
         pages = [
-            OverviewPage(Sizes.of(panel), many, (), print, Paging(print, print, n), ()) for n in range(3)
+            OverviewPage(Sizes.of(panel), many, WorkshopState(), print, Paging(print, print, n), ())
+            for n in range(3)
         ]
-        assert pages[0].texts[0].text == "9 alarms, worst first"
+        assert pages[0].texts[0].text == f"9 alarms: {many[0].bench} first"
         first = pages[0].rows_shown
         calling = [row for row in first if row.calls]
         assert calling == list(first[: len(calling)])

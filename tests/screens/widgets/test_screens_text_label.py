@@ -66,3 +66,24 @@ def test_without_words_nothing_is_drawn(window):
     label.text = " "
     assert label.natural() == (0.0, 0.0)
     assert tuple(label._drawn.size) == (0.0, 0.0)
+
+
+@pytest.mark.parametrize(
+    ("words", "width", "lines"),
+    [
+        (
+            "Turn the heat down and lift it out with a dry cloth and hand.",
+            300,
+            ["Turn the heat down and lift", "it out with a dry cloth", "and\xa0hand."],
+        ),
+        ("One line\nOnly near their date", 200, ["One line", "Only near", "their\xa0date"]),
+        ("Past batches", 110, ["Past", "batches"]),  # the two have no room beside each other
+    ],
+)
+def test_no_short_word_stands_alone_on_the_last_line(window, words, width, lines):
+    from benchapp.screens.widgets.text_label import TextLabel, wrapped_high
+
+    label = TextLabel(words, 24, bold=True)
+    assert label.height_at(width) == wrapped_high(words, 24, True, width)
+    assert [line.words[0].text for line in label._core._cached_lines] == lines
+    assert label.text == words
