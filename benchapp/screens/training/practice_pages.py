@@ -21,7 +21,7 @@ from benchapp.service.training_facts import Practice, Practices
 #: The row of a whole batch in which nothing is made to go wrong.
 WHOLE = (
     tr_noop("A whole batch"),
-    tr_noop("Begin with this. Nothing is made to go wrong, from the first step to the last."),
+    tr_noop("Begin with this: from the first step to the last, and nothing goes wrong by itself."),
 )
 #: What is said on every page before a rehearsal begins.
 SIMULATED = tr_noop("On a simulated bench: nothing is real, and nothing is for sale.")

@@ -55,14 +55,17 @@ class Page(Surface):
         s = self.sizes
         room, wide = self.pen_y - self.panel.height / 2, int(self.wide)
         sizes: tuple[int, ...] = (s.instruction, s.line, s.note, s.small)
+        beside = 0.0
         if self.one_line_title and self.panel.height < ROOMY_PX:
-            middle = round((s.instruction + s.line) / 2)
-            room, sizes = (
-                wrapped_high("x", s.instruction, True, wide),
-                (s.instruction, middle, s.line, s.note, s.small),
-            )
-        fits = next((size for size in sizes if wrapped_high(title, size, True, wide) <= room), s.small)
+            room, beside = wrapped_high("x", s.instruction, True, wide), self._mark_wide
+            sizes = (s.instruction, round((s.instruction + s.line) / 2), *sizes[1:])
+        fits = next((x for x in sizes if wrapped_high(title, x, True, int(wide - beside)) <= room), s.small)
         self.line(fitting(title, fits, wide, room), fits, bold=True)
+
+    @property
+    def _mark_wide(self) -> float:
+        """How much of its line the mark before a title takes, in pixels."""
+        return self.sizes.instruction * 1.05 + self.sizes.gap
 
     def line(
         self, text: str, size: int, bold: bool = False, color: d.RGB | None = None, mark: str = ""
@@ -90,9 +93,9 @@ class Page(Surface):
     def titled(self, mark: str) -> None:
         """Put a mark before the title, which takes its colour."""
         head, (shape, name) = self.texts[0], MARKS[mark]
-        side, colour, below = self.sizes.instruction * 1.05, getattr(d, name), head.y
+        side, colour, below = self._mark_wide - self.sizes.gap, getattr(d, name), head.y
         head.color = (*colour, 1)
-        head.place(self.left + side + self.sizes.gap, head.top, self.wide - side - self.sizes.gap)
+        head.place(self.left + self._mark_wide, head.top, self.wide - self._mark_wide)
         self.pen_y -= max(below - head.y, 0.0)
         with self.canvas:
             draw_shape(shape, self.left, head.top - side, side, colour)

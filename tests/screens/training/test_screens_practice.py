@@ -239,7 +239,7 @@ def test_what_was_practised_is_told_in_the_language_that_is_read_now(journal, tm
     said = []
     for code in ("en", "de", "fr"):
         with speaking(language_of(code)):
-            said.append(shop.practised(shop.batches())["b1"])
+            said.append(shop.practised(shop.batches())["b1"].said)
     assert said == [
         "Too much poured, goal not reached",
         "Zu viel gegossen, Ziel nicht erreicht",

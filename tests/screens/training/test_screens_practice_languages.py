@@ -119,6 +119,8 @@ def test_all_of_it_stands_on_the_glass(drawn):
         for page in pages:
             assert all(text.y >= page.above_bottom - 1 for text in page.texts), words_on(page)
             assert all(text.right <= panel.width for text in page.texts), words_on(page)
+            if page.one_line_title and panel.height < 800:
+                assert page.texts[0].height < 1.5 * page.sizes.instruction, page.texts[0].text
     pages = [page for some, _ in found for page in some]
     presses_are_pressed((panel, pages))
     words_lie_apart((panel, pages))
