@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 from benchapp.foundation.language import number, tr, tr_n, tr_noop
 
 if TYPE_CHECKING:
+    from benchapp.calculations.until_done import UntilDone
     from benchapp.make.view_model import Forecast, Meanwhile
 
 #: How a weighing that is about to be taken is objected to.
@@ -45,19 +46,44 @@ def late(days: int) -> str:
 _WIDE, _WIDE_S = 1.2, 60.0
 
 
-def is_wide(given: Forecast) -> bool:
-    """Whether the middle alone would mislead: then it is said from when to when, in minutes, under an hour."""
+def _misleads(given: Forecast | UntilDone) -> bool:
+    """Whether the middle alone would."""
     early, late = given.early_s, given.late_s
-    if math.isinf(late) or round(late / 60) >= 60:
-        return False
-    return late >= _WIDE * early and late - early >= _WIDE_S
+    return not math.isinf(late) and late >= _WIDE * early and late - early >= _WIDE_S
 
 
-def about(given: Forecast) -> str:
+def is_wide(given: Forecast | UntilDone) -> bool:
+    """Whether the middle alone would mislead: then it is said from when to when, in minutes, under an hour."""
+    return _misleads(given) and round(given.late_s / 60) < 60
+
+
+def about(given: Forecast | UntilDone) -> str:
     """How long still, in a few words: in the middle, or from when to when."""
     if not is_wide(given):
         return wait(given.middle_s)
     return tr("{low}–{high} min", low=round(given.early_s / 60), high=round(given.late_s / 60))
+
+
+def still(given: UntilDone) -> str:
+    """How long a make still takes: the same, and beyond an hour from when to when in steps of five minutes, no end of them too
+    early."""
+    if is_wide(given) or not _misleads(given):
+        return about(given)
+    low, high = (5 * math.ceil(seconds / 300) for seconds in (given.early_s, given.late_s))
+    return tr(
+        "{low_h}:{low_min:02d}–{high_h}:{high_min:02d} h",
+        low_h=low // 60, low_min=low % 60, high_h=high // 60, high_min=high % 60,
+    )  # fmt: skip
+
+
+def by_makes(given: UntilDone) -> str:
+    """The same as a sentence, and how it is known."""
+    return tr_n(
+        "About {wait} more, as one make like this took.",
+        "About {wait} more, by the shortest and the longest of {n} makes like this.",
+        n=given.makes,
+        wait=still(given),
+    )
 
 
 def forecast(given: Forecast) -> str:

@@ -382,7 +382,7 @@ def test_what_cools_as_it_should_has_nothing_red(window, views):
 
 
 def test_the_line_of_time_says_which_step_it_is_and_how_much_waiting_is_left(laid):
-    from benchapp.screens.make.step_progress import waits_to_come
+    from benchapp.screens.make.step_progress import still_to_come
 
     seen = 0
     for x in laid:
@@ -392,7 +392,7 @@ def test_the_line_of_time_says_which_step_it_is_and_how_much_waiting_is_left(lai
         if m.act_view.too_much is not None or m.act_view.struck or m.over or (told and x.large):
             continue  # something else stands there
         assert any(w.endswith(f"{m.step_number}/{m.step_count}") for w in words), x.name
-        said, _ = waits_to_come(m.spans, m.left_s, False)
+        said = still_to_come(m)
         if m.act_view.forecast is not None:  # it is itself a wait, and one wait has one time
             assert said not in words, x.name
         elif said:

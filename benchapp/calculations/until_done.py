@@ -1,0 +1,77 @@
+"""How long until a make is done: by what the steps that are still to come took in finished makes like it.
+
+A sum for each of those makes, and from the shortest to the longest of them. Of makes that differ by chance alone the next lies
+between the shortest and the longest of n with a chance of (n - 1) / (n + 1): two of three for five (a property of ranks,
+whatever the spread). Nothing is said by a make that left out, or did not know, a step that is still to come.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence, Set
+from dataclasses import dataclass
+from statistics import median
+
+#: Seconds by the steps that went on at once: one, or two while something was weighed beside a wait.
+Seconds = Mapping[frozenset[str], float]
+
+
+@dataclass(frozen=True, slots=True)
+class PastMake:
+    """A finished make: its time, without that in which it was held or nobody watched, and the steps that were left out."""
+
+    seconds: Seconds
+    left_out: frozenset[str] = frozenset()
+
+    def knows(self, steps: Set[str]) -> bool:
+        """Whether all of these were done in it."""
+        return not steps & self.left_out and steps <= frozenset().union(*self.seconds)
+
+
+@dataclass(frozen=True, slots=True)
+class MakeSoFar:
+    """Where a make stands: the ``active`` steps, those ``ahead`` with the waiting that each surely takes, its time so far. What is active
+    takes between ``least_s`` and ``most_s`` yet where its wait is foretold, that of the step ``waiting``; else at the least ``least_s``."""
+
+    active: frozenset[str]
+    ahead: Mapping[str, float]
+    seconds: Seconds
+    least_s: float = 0.0
+    most_s: float = 0.0
+    waiting: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class UntilDone:
+    """Seconds until a make is done: the shortest, the middle and the longest, by so many ``makes``."""
+
+    early_s: float
+    middle_s: float
+    late_s: float
+    makes: int
+
+
+def until_done(past: Sequence[PastMake], now: MakeSoFar) -> UntilDone | None:
+    """By every one of these makes that knows what is still to come; None where none does."""
+    to_come = now.active | now.ahead.keys()
+    known = [left_s(make, now) for make in past if make.knows(to_come)]
+    if not known or not to_come:
+        return None
+    early, late = zip(*known, strict=True)
+    return UntilDone(min(early), (median(early) + median(late)) / 2.0, max(late), len(known))
+
+
+def left_s(past: PastMake, now: MakeSoFar) -> tuple[float, float]:
+    """By one make, between which two: what is active takes as long as it did there without the time already spent, or as is
+    foretold; what is ahead takes as long as there, and no step less than its sure waiting."""
+    ahead = now.ahead.keys()
+    after_s = went_on(past.seconds, ahead, now.active) - went_on(now.seconds, ahead, now.active)
+    lacking_s = sum(max(sure_s - went_on(past.seconds, {step}), 0.0) for step, sure_s in now.ahead.items())
+    after_s = max(after_s, 0.0) + lacking_s
+    unforetold = now.active - {now.waiting}
+    here_s = went_on(past.seconds, unforetold) - went_on(now.seconds, unforetold)
+    return max(here_s, now.least_s) + after_s, max(here_s, now.most_s) + after_s
+
+
+def went_on(seconds: Seconds, steps: Set[str], but: Set[str] = frozenset()) -> float:
+    """So long any of these steps went on while none of the others did, in seconds."""
+    return sum(s for at, s in seconds.items() if at & steps and not at & but)
