@@ -6,9 +6,11 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from acting import WALL, begun_rehearsal, to_the_end
+from lived_in import live_in
 
 from benchapp.make.view_model import ViewModel
 from benchapp.record.journal import Journal
+from benchapp.record.past_makes import past_makes
 from benchapp.record.stored_event import StoredEvent
 from procedures.model import Procedure
 from procedures.reading import read_procedure
@@ -35,11 +37,15 @@ def drawn(view: ViewModel) -> tuple[object, ...]:
 
 
 def walk(name: str, folder: Path) -> Walked:
-    """A shipped procedure from its first step to its end, written down in ``folder``."""
+    """A shipped procedure from its first step to its end, written down in ``folder``; where the lived-in workshop has made it, its
+    makes say how long it takes."""
     journal = Journal(folder, lambda: WALL)
     procedure, seen = read_procedure(find(name)).procedure, {}
     rehearsal = begun_rehearsal(journal, procedure)
     rehearsal.session.draw()
+    workshop = live_in(Journal(folder / "workshop", lambda: WALL), WALL).journal
+    rehearsal.session.learn({}, past_makes(workshop, procedure.key, procedure.default_batch_g, False))
+    workshop.close()
     end = to_the_end(rehearsal, watch=lambda view: seen.setdefault(drawn(view), view))
     rehearsal.close()
     stored = journal.stored("b1")
