@@ -65,15 +65,17 @@ def about(given: Forecast | UntilDone) -> str:
 
 
 def still(given: UntilDone) -> str:
-    """How long a make still takes: the same, and beyond an hour from when to when in steps of five minutes, no end of them too
-    early."""
+    """How long a make still takes: the same, and beyond an hour from when to when too, in steps of five minutes, of which none is
+    said too early."""
     if is_wide(given) or not _misleads(given):
         return about(given)
     low, high = (5 * math.ceil(seconds / 300) for seconds in (given.early_s, given.late_s))
+    late = tr("{hours} h {minutes:02d}", hours=high // 60, minutes=high % 60)
+    if low < 60:
+        return tr("{low} min–{late}", low=low, late=late)
     return tr(
-        "{low_h}:{low_min:02d}–{high_h}:{high_min:02d} h",
-        low_h=low // 60, low_min=low % 60, high_h=high // 60, high_min=high % 60,
-    )  # fmt: skip
+        "{early}–{late}", early=tr("{hours} h {minutes:02d}", hours=low // 60, minutes=low % 60), late=late
+    )
 
 
 def by_makes(given: UntilDone) -> str:

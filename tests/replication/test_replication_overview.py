@@ -129,7 +129,7 @@ def test_earlier_makes_anywhere_say_how_long_it_still_takes(three, workshop, lot
         760.0 + after_s,
         4760.0 + after_s,
     )
-    assert make.left == "about 0:15–1:30 h left"
+    assert make.left == "about 15 min–1 h 30 left"
     west.journal.append(
         BATCH, [ev.MakeHeld(at_s=began_s + 250.0, reason="the door"), ev.Watched(at_s=9_000.0, step=heat)]
     )
