@@ -11,12 +11,16 @@ import math
 from collections.abc import Iterator
 from dataclasses import dataclass
 from datetime import datetime, timedelta
+from pathlib import Path
 
+from acting import WALL
 from lived_in_steps import stepped
 
 from benchapp import events as ev
+from benchapp.calculations.until_done import PastMake
 from benchapp.events.base import DeviceFacts
 from benchapp.record.journal import Journal
+from benchapp.record.past_makes import past_makes
 from benchapp.record.people import Proof
 from benchapp.record.pins import hashed
 from benchapp.service.desk import Desk
@@ -95,6 +99,15 @@ def live_in(journal: Journal, now: str) -> LivedIn:
     return LivedIn(journal, names)
 
 
+def made_before(procedure: Procedure, folder: Path) -> tuple[PastMake, ...]:
+    """Its makes of the usual size, told in a journal in ``folder``: for what is drawn of another make of it."""
+    journal = live_in(Journal(folder, lambda: WALL), WALL).journal
+    try:
+        return past_makes(journal, procedure.key, procedure.default_batch_g, False)
+    finally:
+        journal.close()
+
+
 class _Teller:
     """Tells the journal what time it is, and what has happened."""
 
@@ -166,7 +179,7 @@ class _Teller:
         lots = {x.key: self.lot_of(x.key) for x in procedure.formula.lines}
         told = [began, *_weighed(procedure, grams, lots, _too_much(b)), *_heated(procedure)]
         told += _ended(procedure, grams, b) if b.end else ()
-        pace = (1.0 if b.maker == MARA else 1.12) + 0.04 * math.sin(b.days)
+        pace = (1.0 if b.maker == MARA else 1.25) + 0.04 * math.sin(b.days)
         events = stepped(procedure, told, pace)
         half = [e for e in events if e.at_s <= 7_000.0 * pace]
         self.journal.append(name, half)

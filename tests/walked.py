@@ -6,11 +6,10 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from acting import WALL, begun_rehearsal, to_the_end
-from lived_in import live_in
+from lived_in import made_before
 
 from benchapp.make.view_model import ViewModel
 from benchapp.record.journal import Journal
-from benchapp.record.past_makes import past_makes
 from benchapp.record.stored_event import StoredEvent
 from procedures.model import Procedure
 from procedures.reading import read_procedure
@@ -43,9 +42,7 @@ def walk(name: str, folder: Path) -> Walked:
     procedure, seen = read_procedure(find(name)).procedure, {}
     rehearsal = begun_rehearsal(journal, procedure)
     rehearsal.session.draw()
-    workshop = live_in(Journal(folder / "workshop", lambda: WALL), WALL).journal
-    rehearsal.session.learn({}, past_makes(workshop, procedure.key, procedure.default_batch_g, False))
-    workshop.close()
+    rehearsal.session.learn({}, made_before(procedure, folder / "workshop"))
     end = to_the_end(rehearsal, watch=lambda view: seen.setdefault(drawn(view), view))
     rehearsal.close()
     stored = journal.stored("b1")

@@ -65,10 +65,12 @@ def about(given: Forecast | UntilDone) -> str:
 
 
 def still(given: UntilDone) -> str:
-    """How long a make still takes: the same, and beyond an hour from when to when too, in steps of five minutes, of which none is
-    said too early."""
-    if is_wide(given) or not _misleads(given):
+    """How long a make still takes: the same, and beyond an hour from when to when too; there in steps of five minutes, of which none
+    is said too early."""
+    if is_wide(given) or round(given.late_s / 60) < 60:
         return about(given)
+    if not _misleads(given):
+        return hours(300 * math.ceil(given.middle_s / 300))
     low, high = (5 * math.ceil(seconds / 300) for seconds in (given.early_s, given.late_s))
     late = tr("{hours} h {minutes:02d}", hours=high // 60, minutes=high % 60)
     if low < 60:
@@ -81,8 +83,8 @@ def still(given: UntilDone) -> str:
 def by_makes(given: UntilDone) -> str:
     """The same as a sentence, and how it is known."""
     return tr_n(
-        "About {wait} more, as one make like this took.",
-        "About {wait} more, by the shortest and the longest of {n} makes like this.",
+        "About {wait} more, by the one make like this.",
+        "About {wait} more, by the last {n} makes like this.",
         n=given.makes,
         wait=still(given),
     )

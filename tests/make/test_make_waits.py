@@ -37,7 +37,7 @@ def test_a_wide_interval_is_said_as_one(middle, early, late, said):
         (2640, 2600, 2700, "44 min"),  # hardly apart: the middle
         (3600, 2400, 4860, "40 min–1 h 25"),  # 81 min
         (7000, 5000, 9590, "1 h 25–2 h 40"),  # 83 min and 20 s, 159 min and 50 s
-        (7200, 7000, 7500, "2 h 00 min"),
+        (7210, 7000, 7500, "2 h 05 min"),  # hardly apart: the middle, never too early
     ],
 )
 def test_how_long_a_make_still_takes_is_said_beyond_an_hour_too_and_no_end_too_early(

@@ -96,7 +96,7 @@ def still_to_come(m: ViewModel) -> str:
         if until.late_s < LAST_S:
             return ""
         if until.makes == 1:
-            return tr("about {wait} more (once before)", wait=still(until))
+            return tr("last time: {wait} more", wait=still(until))
         return tr("about {wait} more", wait=still(until))
     known = m.left_s >= WORTH_SAYING_S
     return tr("at least {wait} more", wait=wait(m.left_s)) if known else waits_to_come(m, False)
