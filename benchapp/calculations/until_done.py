@@ -9,6 +9,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence, Set
 from dataclasses import dataclass
+from math import inf
 from statistics import median
 
 #: Seconds by the steps that went on at once: one, or two while something was weighed beside a wait.
@@ -30,13 +31,13 @@ class PastMake:
 @dataclass(frozen=True, slots=True)
 class MakeSoFar:
     """Where a make stands: the ``active`` steps, those ``ahead`` with the waiting that each surely takes, its time so far. What is active
-    takes between ``least_s`` and ``most_s`` yet where its wait is foretold, that of the step ``waiting``; else at the least ``least_s``."""
+    takes ``least_s`` yet at the least, and no more than ``most_s`` where the wait of the step ``waiting`` is foretold."""
 
     active: frozenset[str]
     ahead: Mapping[str, float]
     seconds: Seconds
     least_s: float = 0.0
-    most_s: float = 0.0
+    most_s: float = inf
     waiting: str = ""
 
 
@@ -56,20 +57,26 @@ def until_done(past: Sequence[PastMake], now: MakeSoFar) -> UntilDone | None:
     known = [left_s(make, now) for make in past if make.knows(to_come)]
     if not known or not to_come:
         return None
-    early, late = zip(*known, strict=True)
-    return UntilDone(min(early), (median(early) + median(late)) / 2.0, max(late), len(known))
+    early, middle, late = zip(*known, strict=True)
+    return UntilDone(min(early), median(middle), max(late), len(known))
 
 
-def left_s(past: PastMake, now: MakeSoFar) -> tuple[float, float]:
-    """By one make, between which two: what is active takes as long as it did there without the time already spent, or as is
-    foretold; what is ahead takes as long as there, and no step less than its sure waiting."""
-    ahead = now.ahead.keys()
-    after_s = went_on(past.seconds, ahead, now.active) - went_on(now.seconds, ahead, now.active)
+def left_s(past: PastMake, now: MakeSoFar) -> tuple[float, float, float]:
+    """By one make, at the least, in the middle and at the most: what is active takes as long as it did there without the time
+    already spent, and within what is foretold of it; what is ahead takes as long as there, and no step less than its sure waiting."""
+
+    def more_s(steps: Set[str], but: Set[str] = frozenset()) -> float:
+        return max(went_on(past.seconds, steps, but) - went_on(now.seconds, steps, but), 0.0)
+
     lacking_s = sum(max(sure_s - went_on(past.seconds, {step}), 0.0) for step, sure_s in now.ahead.items())
-    after_s = max(after_s, 0.0) + lacking_s
-    unforetold = now.active - {now.waiting}
-    here_s = went_on(past.seconds, unforetold) - went_on(now.seconds, unforetold)
-    return max(here_s, now.least_s) + after_s, max(here_s, now.most_s) + after_s
+    after_s = more_s(now.ahead.keys(), now.active) + lacking_s
+    here_s = max(more_s(now.active), now.least_s)
+    if not now.waiting:
+        return here_s + after_s, here_s + after_s, here_s + after_s
+    beside_s = more_s(now.active - {now.waiting})  # what is weighed beside a wait may take longer than that
+    foretold = (now.least_s, min(here_s, now.most_s), now.most_s)
+    early_s, middle_s, late_s = (max(end_s, beside_s) + after_s for end_s in foretold)
+    return early_s, middle_s, late_s
 
 
 def went_on(seconds: Seconds, steps: Set[str], but: Set[str] = frozenset()) -> float:

@@ -24,11 +24,13 @@ def still_to_take(
     active = state.times.active & to_come
     ahead = {key: agenda.waits[key][0] for key in to_come - active}
     least_s = max(sure_s - sum(ahead.values()), 0.0)
-    now = MakeSoFar(active, ahead, state.times.up_to(now_s), least_s, least_s)
+    now = MakeSoFar(active, ahead, state.times.up_to(now_s), least_s)
     act, forecast = wait
     if act.open_end and forecast is not None:
+        if math.isinf(forecast.late_s):
+            return None
         now = replace(now, most_s=least_s + forecast.late_s - forecast.early_s, waiting=act.step.key)
     found = until_done(past, now)
-    if found is None or not sure_s <= found.late_s < math.inf:
+    if found is None or found.late_s < sure_s:
         return None
     return replace(found, early_s=max(found.early_s, sure_s), middle_s=max(found.middle_s, sure_s))
