@@ -71,11 +71,9 @@ def left_s(past: PastMake, now: MakeSoFar) -> tuple[float, float, float]:
     lacking_s = sum(max(sure_s - went_on(past.seconds, {step}), 0.0) for step, sure_s in now.ahead.items())
     after_s = more_s(now.ahead.keys(), now.active) + lacking_s
     here_s = max(more_s(now.active), now.least_s)
-    if not now.waiting:
-        return here_s + after_s, here_s + after_s, here_s + after_s
+    ends_s = (now.least_s, min(here_s, now.most_s), now.most_s) if now.waiting else (here_s, here_s, here_s)
     beside_s = more_s(now.active - {now.waiting})  # what is weighed beside a wait may take longer than that
-    foretold = (now.least_s, min(here_s, now.most_s), now.most_s)
-    early_s, middle_s, late_s = (max(end_s, beside_s) + after_s for end_s in foretold)
+    early_s, middle_s, late_s = (max(end_s, beside_s) + after_s for end_s in ends_s)
     return early_s, middle_s, late_s
 
 
