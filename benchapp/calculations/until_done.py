@@ -68,7 +68,8 @@ def left_s(past: PastMake, now: MakeSoFar) -> tuple[float, float, float]:
     def more_s(steps: Set[str], but: Set[str] = frozenset()) -> float:
         return max(went_on(past.seconds, steps, but) - went_on(now.seconds, steps, but), 0.0)
 
-    lacking_s = sum(max(sure_s - went_on(past.seconds, {step}), 0.0) for step, sure_s in now.ahead.items())
+    waits = ((step, sure_s) for step, sure_s in now.ahead.items() if sure_s > 0.0)
+    lacking_s = sum(max(sure_s - went_on(past.seconds, {step}), 0.0) for step, sure_s in waits)
     after_s = more_s(now.ahead.keys(), now.active) + lacking_s
     here_s = max(more_s(now.active), now.least_s)
     ends_s = (now.least_s, min(here_s, now.most_s), now.most_s) if now.waiting else (here_s, here_s, here_s)
@@ -79,4 +80,4 @@ def left_s(past: PastMake, now: MakeSoFar) -> tuple[float, float, float]:
 
 def went_on(seconds: Seconds, steps: Set[str], but: Set[str] = frozenset()) -> float:
     """So long any of these steps went on while none of the others did, in seconds."""
-    return sum(s for at, s in seconds.items() if at & steps and not at & but)
+    return sum(s for at, s in seconds.items() if not at.isdisjoint(steps) and at.isdisjoint(but))
