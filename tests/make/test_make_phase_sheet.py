@@ -52,6 +52,16 @@ def test_the_waiting_left_goes_down_and_ends_at_nothing(views):
     assert all(span.state == "next" for span in spans[1:])
 
 
+def test_the_least_that_is_said_goes_by_the_early_end_of_a_forecast(views):
+    foretold = [
+        v for v in views if v.step_kind == "cool" and v.act_view.forecast is not None and v.meanwhile is None
+    ]
+    assert any(v.act_view.forecast.early_s < v.act_view.forecast.middle_s - 60 for v in foretold)
+    for view in foretold:
+        later = sum(span.wait_s for span in view.spans if span.state == "next")
+        assert view.left_s == pytest.approx(view.act_view.forecast.early_s + later)
+
+
 def test_what_makes_like_it_say_goes_down_and_never_lies_under_the_waiting_that_is_sure(views):
     told = [view for view in views if view.until_done is not None]
     assert len(told) > 100

@@ -7,6 +7,7 @@ from collections.abc import Sequence
 from benchapp.foundation.language import capitalised, tr
 from benchapp.make.view_model import ViewModel
 from benchapp.make.waits import by_makes
+from benchapp.screens.display.phrases import held_together
 from benchapp.screens.display.sizes import Sizes
 from benchapp.screens.make.step_progress import waits_to_come
 from benchapp.screens.widgets.button import ButtonSpec
@@ -70,7 +71,8 @@ def _waits_of(view: ViewModel) -> str:
         return ""
     waits = waits_to_come(view, view.act_view.forecast is not None)
     makes = "" if view.until_done is None else by_makes(view.until_done)
-    return " ".join(part for part in (makes, f"{capitalised(waits)}." if waits else "") if part)
+    said = (makes, f"{capitalised(waits)}." if waits else "")
+    return held_together(" ".join(part for part in said if part))
 
 
 def _lines_of(view: ViewModel) -> list[NamedLine]:
