@@ -11,10 +11,16 @@ import math
 from collections.abc import Iterator
 from dataclasses import dataclass
 from datetime import datetime, timedelta
+from pathlib import Path
+
+from acting import WALL
+from lived_in_steps import stepped
 
 from benchapp import events as ev
+from benchapp.calculations.until_done import PastMake
 from benchapp.events.base import DeviceFacts
 from benchapp.record.journal import Journal
+from benchapp.record.past_makes import past_makes
 from benchapp.record.people import Proof
 from benchapp.record.pins import hashed
 from benchapp.service.desk import Desk
@@ -93,6 +99,15 @@ def live_in(journal: Journal, now: str) -> LivedIn:
     return LivedIn(journal, names)
 
 
+def made_before(procedure: Procedure, folder: Path) -> tuple[PastMake, ...]:
+    """Its makes of the usual size, told in a journal in ``folder``: for what is drawn of another make of it."""
+    journal = live_in(Journal(folder, lambda: WALL), WALL).journal
+    try:
+        return past_makes(journal, procedure.key, procedure.default_batch_g, False)
+    finally:
+        journal.close()
+
+
 class _Teller:
     """Tells the journal what time it is, and what has happened."""
 
@@ -162,9 +177,12 @@ class _Teller:
             batch_g=grams, devices=SCALES, role="maker" if b.maker == MARA else "helper", version=1,
         )  # fmt: skip
         lots = {x.key: self.lot_of(x.key) for x in procedure.formula.lines}
-        self.journal.append(
-            name, [began, *_weighed(procedure, grams, lots, _too_much(b)), *_heated(procedure)]
-        )
+        told = [began, *_weighed(procedure, grams, lots, _too_much(b)), *_heated(procedure)]
+        told += _ended(procedure, grams, b) if b.end else ()
+        pace = (1.0 if b.maker == MARA else 1.25) + 0.04 * math.sin(b.days)
+        events = stepped(procedure, told, pace)
+        half = [e for e in events if e.at_s <= 7_000.0 * pace]
+        self.journal.append(name, half)
         if not b.end:
             self.at(b.days, 11.0)
             self.journal.append(name, [ev.MakeHeld(at_s=4_000.0, reason="A delivery is at the door")])
@@ -172,8 +190,7 @@ class _Teller:
         self.at(b.days, 12.5)
         noted = [ev.DeviationNoted(at_s=900.0, number=n, grade=g, kind=kind, step="03-weigh", text=text)
                  for n, (g, kind, text) in enumerate(b.noted, 1)]  # fmt: skip
-        ends = _ended(procedure, grams, b)
-        self.journal.append(name, [*noted, *ends])
+        self.journal.append(name, [*noted, *events[len(half) :]])
         self._became(name, procedure, b)
         return name
 
@@ -248,16 +265,13 @@ def _weighed(
     procedure: Procedure, grams: float, lots: dict[str, str], too_much: dict[str, float]
 ) -> Iterator[ev.Event]:
     """Every line of the formula in the step that weighs it, near the middle of its limits but for what is ``too_much``."""
-    at_s, at = 120.0, ""
+    at_s = 120.0
     steps = {key: s.key for s in procedure.steps for key in getattr(s, "lines", ())}
     for n, line in enumerate(x for x in procedure.formula.lines if x.percent):
         step, target = steps.get(line.key, procedure.steps[1].key), round(grams * line.percent / 100.0, 2)
         scale = SCALES[target < FINE_G]
         shown = round(-math.log10(scale.readability_g))
         net = too_much.get(line.key, round(target * (1 + 0.004 * math.sin(n * 1.7 + grams)), shown))
-        if step != at:
-            yield ev.StepBegan(at_s=at_s - 10.0, step=step)
-            at = step
         yield ev.LotTaken(
             at_s=at_s,
             step=step,
@@ -280,7 +294,6 @@ def _heated(procedure: Procedure) -> Iterator[ev.Event]:
     heat = next((s for s in procedure.steps if s.kind == "heat"), None)
     if heat is None:
         return
-    yield ev.StepBegan(at_s=1_500.0, step=heat.key)
     for n in range(46):
         minute = 2.0 * n
         temp_c = (
@@ -292,7 +305,6 @@ def _heated(procedure: Procedure) -> Iterator[ev.Event]:
             temps_c=(("water-pot", round(temp_c, 1)),),
             source=ev.Source.MEASURED,
         )
-    yield ev.StepFinished(at_s=7_000.0, step=heat.key)
 
 
 def _ended(procedure: Procedure, grams: float, b: MadeBatch) -> Iterator[ev.Event]:

@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from acting import WALL, begun_rehearsal, to_the_end
+from lived_in import made_before
 
 from benchapp.make.view_model import ViewModel
 from benchapp.record.journal import Journal
@@ -35,11 +36,13 @@ def drawn(view: ViewModel) -> tuple[object, ...]:
 
 
 def walk(name: str, folder: Path) -> Walked:
-    """A shipped procedure from its first step to its end, written down in ``folder``."""
+    """A shipped procedure from its first step to its end, written down in ``folder``; where the lived-in workshop has made it, its
+    makes say how long it takes."""
     journal = Journal(folder, lambda: WALL)
     procedure, seen = read_procedure(find(name)).procedure, {}
     rehearsal = begun_rehearsal(journal, procedure)
     rehearsal.session.draw()
+    rehearsal.session.learn({}, made_before(procedure, folder / "workshop"))
     end = to_the_end(rehearsal, watch=lambda view: seen.setdefault(drawn(view), view))
     rehearsal.close()
     stored = journal.stored("b1")

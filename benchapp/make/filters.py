@@ -19,6 +19,7 @@ from benchapp.calculations.probe_curve import ProbeCurve
 from benchapp.calculations.settling import Stillness
 from benchapp.calculations.standing import Standing
 from benchapp.calculations.sudden import Sudden
+from benchapp.calculations.until_done import PastMake
 from benchapp.make.inputs import Degrees, Grams, LotOnHand, NoNumber, PhRead
 from benchapp.make.state import Progress
 
@@ -149,6 +150,7 @@ class SensorFilters:
     past: Mapping[tuple[str, str], Sequence[Past]] = field(
         default_factory=dict
     )  # how the same wait of a step and vessel went in earlier makes
+    past_makes: Sequence[PastMake] = ()  # finished makes like this one
     bath: HotBath | None = None  # what is told of the bench's bath
 
     def turn(self, event: ev.Event, waiting: Progress | None) -> None:

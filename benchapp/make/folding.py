@@ -34,6 +34,7 @@ def apply(state: State, event: ev.Event) -> None:
     state.log.append(event)
     state.count += 1
     state.now_s = max(state.now_s, event.at_s)
+    state.times.hear(event)
     if isinstance(event, _TURNS):
         state.turn += 1
     change = _CHANGES.get(type(event))

@@ -80,4 +80,4 @@ def left_s(act: Act, forecast: Forecast | None) -> float:
     if forecast is None:
         return act.sure_s
     # A hold begins when the temperature is reached: the forecast of that does not hold it.
-    return forecast.middle_s + (act.sure_s if act.open_end and forecast.what != "held" else 0.0)
+    return forecast.early_s + (act.sure_s if act.open_end and forecast.what != "held" else 0.0)

@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass, field
 
 from benchapp import events as ev
+from benchapp.events.step_times import StepTimes
 from benchapp.foundation.band import Target
 from benchapp.foundation.language import tr_noop
 from benchapp.make.ledger import Ledger
@@ -46,6 +47,7 @@ class State:
     count: int = 0  # events applied
     log: list[ev.Event] = field(default_factory=list)  # the events that count: none that was taken back
     turn: int = 0  # grows whenever what is asked of the maker changes
+    times: StepTimes = field(default_factory=StepTimes)
     steps_done: list[str] = field(default_factory=list)
     step: str = ""
     acts_done: set[tuple[str, str]] = field(default_factory=set)

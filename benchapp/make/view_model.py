@@ -7,6 +7,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from benchapp.calculations.until_done import UntilDone
 from benchapp.foundation.band import Band
 from benchapp.foundation.language import tr, tr_noop
 from benchapp.foundation.source import Source
@@ -289,6 +290,7 @@ class ViewModel:
     sheet: tuple[SheetLine, ...] = ()  # the lines of this phase, or the steps where it has none
     spans: tuple[StepSpan, ...] = ()  # the make as a line of time
     left_s: float = 0.0  # the waiting that surely is still to come, in seconds
+    until_done: UntilDone | None = None  # how long it still takes by finished makes like it
 
     @property
     def awaits_person(self) -> bool:

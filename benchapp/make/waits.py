@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 from benchapp.foundation.language import number, tr, tr_n, tr_noop
 
 if TYPE_CHECKING:
+    from benchapp.calculations.until_done import UntilDone
     from benchapp.make.view_model import Forecast, Meanwhile
 
 #: How a weighing that is about to be taken is objected to.
@@ -45,19 +46,48 @@ def late(days: int) -> str:
 _WIDE, _WIDE_S = 1.2, 60.0
 
 
-def is_wide(given: Forecast) -> bool:
-    """Whether the middle alone would mislead: then it is said from when to when, in minutes, under an hour."""
+def _misleads(given: Forecast | UntilDone) -> bool:
+    """Whether the middle alone would."""
     early, late = given.early_s, given.late_s
-    if math.isinf(late) or round(late / 60) >= 60:
-        return False
-    return late >= _WIDE * early and late - early >= _WIDE_S
+    return not math.isinf(late) and late >= _WIDE * early and late - early >= _WIDE_S
 
 
-def about(given: Forecast) -> str:
+def is_wide(given: Forecast | UntilDone) -> bool:
+    """Whether the middle alone would mislead: then it is said from when to when, in minutes, under an hour."""
+    return _misleads(given) and round(given.late_s / 60) < 60
+
+
+def about(given: Forecast | UntilDone) -> str:
     """How long still, in a few words: in the middle, or from when to when."""
     if not is_wide(given):
         return wait(given.middle_s)
     return tr("{low}–{high} min", low=round(given.early_s / 60), high=round(given.late_s / 60))
+
+
+def still(given: UntilDone) -> str:
+    """How long a make still takes: the same, and beyond an hour from when to when too; there in steps of five minutes, of which none
+    is said too early."""
+    if is_wide(given) or round(given.late_s / 60) < 60:
+        return about(given)
+    if not _misleads(given):
+        return hours(300 * math.ceil(given.middle_s / 300))
+    low, high = (5 * math.ceil(seconds / 300) for seconds in (given.early_s, given.late_s))
+    late = tr("{hours} h {minutes:02d}", hours=high // 60, minutes=high % 60)
+    if low < 60:
+        return tr("{low} min–{late}", low=low, late=late)
+    return tr(
+        "{early}–{late}", early=tr("{hours} h {minutes:02d}", hours=low // 60, minutes=low % 60), late=late
+    )
+
+
+def by_makes(given: UntilDone) -> str:
+    """The same as a sentence, and how it is known."""
+    return tr_n(
+        "About {wait} more, by the one make like this.",
+        "About {wait} more, by the last {n} makes like this.",
+        n=given.makes,
+        wait=still(given),
+    )
 
 
 def forecast(given: Forecast) -> str:

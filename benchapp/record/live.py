@@ -7,13 +7,13 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from benchapp import events as ev
-from benchapp.record.journal import Journal
+from benchapp.events.step_times import KINDS, StepTimes
 from benchapp.record.stored_event import StoredEvent
 
 #: What says where a make stands and what is wrong there.
 LIVE = (
-    ev.StepBegan, ev.SteppedBack, ev.StepFinished, ev.StepSkipped, ev.MakeHeld, ev.HoldEnded, ev.AlarmRaised, ev.AlarmCleared,
-    ev.DeviceLost, ev.DeviceReturned, ev.ScaleDoubted, ev.ScaleReconciled, ev.ExcursionBegan, ev.TemperaturesLogged,
+    *KINDS, ev.AlarmRaised, ev.AlarmCleared, ev.DeviceLost, ev.DeviceReturned, ev.ScaleDoubted, ev.ScaleReconciled, ev.ExcursionBegan,
+    ev.TemperaturesLogged,
 )  # fmt: skip
 
 #: The alarm that comes before any other.
@@ -24,15 +24,13 @@ HOT = 2.0
 
 @dataclass(frozen=True, slots=True)
 class LiveMake:
-    """Where a make stands. ``step`` "": between two steps, or not begun; ``since_s`` the make's own time at which it began, ``now_s`` that of its newest
-    event, written at ``as_of``. ``held``: why nobody goes on; ``wrong``: alarms, lost devices and doubted scales, a sentence each; ``danger``
-    tells which make to go to first: that which is hottest above its band, then one with another alarm; ``alarm``: the kind of the gravest, "" none."""
+    """Where a make stands, ``times`` by its steps; ``now_s`` is the make's own time of its newest event, written at ``as_of``. ``held``: why
+    nobody goes on; ``wrong``: alarms, lost devices and doubted scales, a sentence each; ``danger`` tells which make to go to first: that which
+    is hottest above its band, then one with another alarm; ``alarm``: the kind of the gravest, "" none."""
 
-    step: str
-    since_s: float
+    times: StepTimes
     now_s: float
     as_of: str
-    done: frozenset[str]
     held: str
     wrong: tuple[str, ...]
     danger: float = 0.0
@@ -41,17 +39,11 @@ class LiveMake:
 
 def live_of(stored: Sequence[StoredEvent], newest: StoredEvent | None) -> LiveMake:
     """How an unfinished batch stands: the fold of events of LIVE, in order, and of the ``newest`` of any kind."""
-    step, since_s, held = "", 0.0, ""
-    done: set[str] = set()
+    held = ""
     wrong: dict[tuple[str, str], str] = {}
     for s in stored:
         e = s.event
         match e:
-            case ev.StepBegan() | ev.SteppedBack():
-                step, since_s = e.step, e.at_s
-            case ev.StepFinished() | ev.StepSkipped():
-                done.add(e.step)
-                step = "" if step == e.step else step
             case ev.MakeHeld():
                 held = e.reason
             case ev.HoldEnded():
@@ -72,7 +64,8 @@ def live_of(stored: Sequence[StoredEvent], newest: StoredEvent | None) -> LiveMa
     kinds = [kind for what, kind in wrong if what == "alarm"]
     danger = _danger(stored) if kinds else 0.0
     alarm = TOO_HOT if TOO_HOT in kinds else next(iter(kinds), "")
-    return LiveMake(step, since_s, now_s, as_of, frozenset(done), held, tuple(wrong.values()), danger, alarm)
+    times = StepTimes.of(s.event for s in stored)
+    return LiveMake(times, now_s, as_of, held, tuple(wrong.values()), danger, alarm)
 
 
 def _danger(stored: Sequence[StoredEvent]) -> float:
@@ -89,16 +82,3 @@ def _danger(stored: Sequence[StoredEvent]) -> float:
             case ev.TemperaturesLogged(temps_c=logged):
                 temps_c.update(logged)
     return HOT + max(temps_c.get(hot, 0.0) - limits_c.get(hot, math.inf), 0.0) if hot else 1.0
-
-
-def still_took_s(journal: Journal, batches: Sequence[str], step: str) -> list[float]:
-    """How long each of some finished makes took from the beginning of a step to its end, by its own time; those left out that did not come
-    to it."""
-    found = list[float]()
-    for stored in journal.of_batches((ev.StepBegan, ev.MakeFinished), batches).values():
-        events = [s.event for s in stored]
-        began = next((e.at_s for e in events if isinstance(e, ev.StepBegan) and e.step == step), None)
-        ended = next((e.at_s for e in reversed(events) if isinstance(e, ev.MakeFinished)), None)
-        if began is not None and ended is not None:
-            found.append(ended - began)
-    return found

@@ -6,9 +6,10 @@ from collections.abc import Mapping
 
 from benchapp import events as ev
 from benchapp.record.journal import Journal
+from benchapp.record.past_makes import makes_alike
 
-#: So many makes are looked at, the newest first, and how far their size may be off (relative).
-NEWEST, SIZE_SHARE = 3, 0.1
+#: So many makes are looked at, the newest.
+NEWEST = 3
 #: Fewer points are no curve.
 LEAST_POINTS = 4
 
@@ -19,14 +20,7 @@ PastWaits = Mapping[tuple[str, str], tuple[tuple[tuple[float, float], ...], ...]
 def past_waits(journal: Journal, procedure: str, batch_g: float, rehearsal: bool) -> PastWaits:
     """Of every step in which temperatures were logged, from finished makes: rehearsals apart from the others."""
     found: dict[tuple[str, str], list[tuple[tuple[float, float], ...]]] = {}
-    alike = (
-        b.batch
-        for b in journal.batches(50, procedure)
-        if b.end == "finished"
-        and b.rehearsal == rehearsal
-        and abs(b.batch_g - batch_g) <= SIZE_SHARE * batch_g
-    )
-    for batch, _ in zip(alike, range(NEWEST), strict=False):
+    for batch in makes_alike(journal, procedure, batch_g, rehearsal, NEWEST):
         for key, points in _curves(journal, batch).items():
             if len(points) >= LEAST_POINTS:
                 found.setdefault(key, []).append(tuple(points))

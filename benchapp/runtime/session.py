@@ -21,6 +21,7 @@ from drivers.readings import LINK_FAULTS, Device, DeviceMessage, Quantity, Readi
 if TYPE_CHECKING:
     from benchapp.calculations.curves import Past
     from benchapp.calculations.hot_bath import HotBath
+    from benchapp.calculations.until_done import PastMake
     from benchapp.record.journal import Journal
 
 #: How long to leave a disk alone that could not be written, in seconds.
@@ -87,9 +88,9 @@ class Session:
         """A face draws curves: work out what only a drawing shows, too."""
         self.make.watch.draws = True
 
-    def learn(self, past: Mapping[tuple[str, str], Sequence[Past]]) -> None:
-        """How the same waits went in earlier makes, by step and vessel: what a forecast may go by."""
-        self.make.watch.past = past
+    def learn(self, past: Mapping[tuple[str, str], Sequence[Past]], makes: Sequence[PastMake]) -> None:
+        """How the same waits went in earlier makes, by step and vessel: what a forecast may go by; and how their time went."""
+        self.make.watch.past, self.make.watch.past_makes = past, makes
 
     def bathe(self, bath: HotBath | None) -> None:
         """What is told of the bench's bath, for forecasts."""

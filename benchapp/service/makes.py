@@ -13,7 +13,8 @@ from benchapp.record.batch_line import BatchLine
 from benchapp.record.bench_identity import own_stem
 from benchapp.record.journal import Journal
 from benchapp.record.masters import version_of
-from benchapp.record.past_waits import PastWaits, past_waits
+from benchapp.record.past_makes import past_makes
+from benchapp.record.past_waits import past_waits
 from benchapp.record.stored_event import StoredEvent
 from benchapp.rehearsal.resuming import resume_rehearsal
 from benchapp.rehearsal.run import Rehearsal, rehearse
@@ -186,7 +187,7 @@ class Makes:
         return read_bench(file)
 
     def _on_bench(self, session: Session, bench: Bench) -> Runner:
-        session.learn(self._past(session))
+        self._learn(session)
         session.bathe(self._bath())
         session.stock(lambda: lots_on_hand(self._journal))
         session.prove_by(prover(self._journal))
@@ -201,9 +202,11 @@ class Makes:
         chosen = Preferences() if self._folder is None else preferences_in(self._folder)
         return HotBath.told(chosen.bath, chosen.bath_c)
 
-    def _past(self, session: Session) -> PastWaits:
+    def _learn(self, session: Session) -> None:
+        """What finished makes like it say: of its waits on this bench, of its time in the whole workshop."""
         plan = session.make.plan
-        return past_waits(self._journal, plan.procedure.key, plan.batch_g, session.rehearsing)
+        alike = plan.procedure.key, plan.batch_g, session.rehearsing
+        session.learn(past_waits(self._journal, *alike), past_makes(self._journal.everywhere, *alike))
 
     def _open_simulated(self) -> SimulatedBench:
         self.end()
@@ -213,7 +216,7 @@ class Makes:
     def _in_lock_step(self, rehearsal: Rehearsal) -> Runner:
         """A rehearsal at its pace; in a scenario that a person watches nobody answers but they."""
         self._session, self.rehearsal = rehearsal.session, rehearsal
-        rehearsal.session.learn(self._past(rehearsal.session))
+        self._learn(rehearsal.session)
         rehearsal.session.prove_by(prover(self._journal))
         one, practising = self._simulation, rehearsal.director is not None
         return RehearsalRunner(

@@ -6,22 +6,21 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from datetime import datetime, timedelta
-from functools import lru_cache
-from statistics import median
+from functools import lru_cache, partial
 
 from benchapp import events as ev
+from benchapp.calculations.until_done import MakeSoFar, PastMake, UntilDone, until_done
 from benchapp.foundation.language import tr, tr_n, tr_noop
-from benchapp.make.waits import hours
+from benchapp.make.waits import still
 from benchapp.record.elsewhere import BenchElsewhere
-from benchapp.record.live import LIVE, LiveMake, live_of, still_took_s
+from benchapp.record.facts import ProcedureFacts
+from benchapp.record.live import LIVE, LiveMake, live_of
+from benchapp.record.past_makes import past_makes
 from benchapp.record.release import DueCheck
 from benchapp.record.stored_event import StoredEvent
 from benchapp.service.matter import Matter, Sheet
 from benchapp.service.several_benches import ALONE, JOIN
 
-#: So many earlier makes say how long one still takes, the newest of so many that came to that step.
-NEWEST = 3
-LOOKED_AT = 20
 #: What was heard of less than so many minutes ago was heard of just now.
 JUST_NOW_MIN = 2
 #: A bench of which nothing was heard for so long is to be looked into.
@@ -32,16 +31,18 @@ LEFT_AFTER = timedelta(hours=1)
 DEEDS = {
     "too hot": tr_noop("Turn its heat down"), "not warming": tr_noop("Switch its heat off"), "probe": tr_noop("Look at its probe"),
 }  # fmt: skip
-#: How long makes of a procedure, or rehearsals, took from a step on.
-Took = Callable[[str, bool, str], float | None]
+#: Finished makes of a procedure in about a size, or rehearsals.
+Past = Callable[[str, float, bool], Sequence[PastMake]]
+#: The kind of step in which nothing is left but to sign.
+SIGNED = "finish"
 #: What is said of a bench on which nothing is made.
 IDLE = tr_noop("nothing is being made")
 
 
 @dataclass(frozen=True, slots=True)
 class MakeNow:
-    """A make that is not over. ``step`` is its title ("" between two), ``number`` of ``steps``; ``left_s``: how long it still takes by
-    earlier makes, None where there are none; ``as_of``: when its newest event was written (ISO); ``danger``, ``alarm``: see LiveMake."""
+    """A make that is not over. ``step`` is its title ("" between two), ``number`` of ``steps``; ``until``: how long it still takes by
+    finished makes like it, None where there are none; ``as_of``: when its newest event was written (ISO); ``danger``, ``alarm``: see LiveMake."""
 
     batch: str
     procedure: str
@@ -52,7 +53,7 @@ class MakeNow:
     step: str
     number: int
     steps: int
-    left_s: float | None
+    until: UntilDone | None
     as_of: str
     held: str = ""
     wrong: tuple[str, ...] = ()
@@ -71,11 +72,11 @@ class MakeNow:
     @property
     def left(self) -> str:
         """How long still, "" where nobody knows."""
-        if self.left_s is None:
+        if self.until is None:
             return ""
-        if self.left_s <= 0:
+        if self.until.late_s <= 0:
             return tr("longer than usual")
-        return tr("about {hours} left", hours=hours(self.left_s))
+        return tr("about {wait} left", wait=still(self.until))
 
 
 @dataclass(frozen=True, slots=True)
@@ -199,29 +200,25 @@ class Overview(Matter):
 
     def _makes(self, batches: Sequence[str]) -> dict[str, MakeNow]:
         """Each of these, by one question for the events of all."""
-        written = self.journal.of_batches((ev.MakeStarted, *LIVE), batches)
-        took = lru_cache(maxsize=None)(self._took)  # several benches may be at one step
-        return {batch: self._make(batch, stored, took) for batch, stored in written.items()}
+        written = self.journal.of_batches(LIVE, batches)
+        past = lru_cache(maxsize=None)(
+            partial(past_makes, self.journal)
+        )  # several benches may make one thing
+        return {batch: self._make(batch, stored, past) for batch, stored in written.items()}
 
-    def _make(self, batch: str, stored: Sequence[StoredEvent], took: Took) -> MakeNow:
+    def _make(self, batch: str, stored: Sequence[StoredEvent], past: Past) -> MakeNow:
         from benchapp.service.procedure_facts import facts_in  # procedures are loaded where they are wanted
 
         line, live = self.journal.batch(batch), live_of(stored, self.journal.last(batch))
         facts = facts_in(stored[0].event if stored else ev.Event(at_s=0.0))
-        keys = list(facts.steps)
-        known = live.step in facts.steps
+        keys, step = list(facts.steps), live.times.here
+        known = step in facts.steps
         return MakeNow(
             batch, line.procedure, facts.product or line.procedure, line.batch_g, line.maker, line.rehearsal,
-            facts.steps[live.step].title if known else live.step,
-            keys.index(live.step) + 1 if known else len(live.done), len(keys),
-            _left_s(took(line.procedure, line.rehearsal, live.step), live), live.as_of, live.held, live.wrong, live.danger, live.alarm,
+            facts.steps[step].title if known else step,
+            keys.index(step) + 1 if known else len(live.times.done), len(keys),
+            _until_done(past(line.procedure, line.batch_g, line.rehearsal), live, facts), live.as_of, live.held, live.wrong, live.danger, live.alarm,
         )  # fmt: skip
-
-    def _took(self, procedure: str, rehearsal: bool, step: str) -> float | None:
-        """What earlier makes took from the beginning of a step, the middle one of the newest; None where there are none."""
-        past = [b.batch for b in self.journal.finished(procedure, rehearsal, LOOKED_AT)] if step else []
-        newest = still_took_s(self.journal, past, step)[:NEWEST]
-        return median(newest) if newest else None
 
     def overview_sheet(self) -> Sheet:
         """Every bench in a row."""
@@ -251,8 +248,14 @@ def _ago(then: datetime, now: datetime) -> str:
     return tr("{hours} h ago", hours=minutes // 60)
 
 
-def _left_s(took_s: float | None, live: LiveMake) -> float | None:
-    return None if took_s is None else took_s - (live.now_s - live.since_s)
+def _until_done(past: Sequence[PastMake], live: LiveMake, facts: ProcedureFacts) -> UntilDone | None:
+    """Until nothing is left but to sign, as of the newest event; None where its procedure cannot be read here."""
+    to_come = {key for key, step in facts.steps.items() if step.kind != SIGNED}.difference(live.times.done)
+    if not facts.steps:
+        return None
+    active = live.times.active & to_come
+    seconds = live.times.up_to(live.now_s)
+    return until_done(past, MakeSoFar(active, dict.fromkeys(to_come - active, 0.0), seconds))
 
 
 def _rows(one: BenchNow) -> list[tuple[str, ...]]:

@@ -52,6 +52,31 @@ def test_the_waiting_left_goes_down_and_ends_at_nothing(views):
     assert all(span.state == "next" for span in spans[1:])
 
 
+def test_the_least_that_is_said_goes_by_the_early_end_of_a_forecast(views):
+    foretold = [
+        v for v in views if v.step_kind == "cool" and v.act_view.forecast is not None and v.meanwhile is None
+    ]
+    assert any(v.act_view.forecast.early_s < v.act_view.forecast.middle_s - 60 for v in foretold)
+    for view in foretold:
+        later = sum(span.wait_s for span in view.spans if span.state == "next")
+        assert view.left_s == pytest.approx(view.act_view.forecast.early_s + later)
+
+
+def test_what_makes_like_it_say_goes_down_and_never_lies_under_the_waiting_that_is_sure(views):
+    told = [view for view in views if view.until_done is not None]
+    assert len(told) > 100
+    assert {view.until_done.makes for view in told} == {4}
+    for view in told:
+        assert view.left_s <= view.until_done.early_s <= view.until_done.middle_s <= view.until_done.late_s
+    foretold = [
+        view for view in told if view.act_view.forecast is not None and view.step_kind in ("heat", "cool")
+    ]
+    assert foretold, "while a wait is foretold, its end is in it"
+    assert all(view.until_done is None for view in views if view.step_kind == "finish" or view.over)
+    middles = [view.until_done.middle_s for view in told]
+    assert middles[0] > 2 * 3600 > 3600 > middles[-1]
+
+
 def test_every_word_that_stands_by_itself_can_be_said_in_another_language(views):
     known = {message.id for message in read(SHIPPED / "de.po")}
     ends = {span.open_end for view in views for span in view.spans}

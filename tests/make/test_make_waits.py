@@ -9,8 +9,9 @@ from heated_make import HeatedMake
 
 from benchapp import events as ev
 from benchapp.calculations.hot_bath import HotBath
+from benchapp.calculations.until_done import UntilDone
 from benchapp.make.view_model import Forecast
-from benchapp.make.waits import about
+from benchapp.make.waits import about, still
 
 
 @pytest.mark.parametrize(
@@ -27,6 +28,22 @@ from benchapp.make.waits import about
 )
 def test_a_wide_interval_is_said_as_one(middle, early, late, said):
     assert about(Forecast("at 70 °C", middle, early, late)) == said
+
+
+@pytest.mark.parametrize(
+    ("middle", "early", "late", "said"),
+    [
+        (2640, 2400, 3300, "40–55 min"),
+        (2640, 2600, 2700, "44 min"),  # hardly apart: the middle
+        (3600, 2400, 4860, "40 min–1 h 25"),  # 81 min
+        (7000, 5000, 9590, "1 h 25–2 h 40"),  # 83 min and 20 s, 159 min and 50 s
+        (7210, 7000, 7500, "2 h 05 min"),  # hardly apart: the middle, never too early
+    ],
+)
+def test_how_long_a_make_still_takes_is_said_beyond_an_hour_too_and_no_end_too_early(
+    middle, early, late, said
+):
+    assert still(UntilDone(early, middle, late, 3)) == said
 
 
 def test_what_is_told_of_the_bath_reaches_the_forecasts_of_what_stands_in_it():

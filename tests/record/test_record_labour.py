@@ -41,6 +41,9 @@ MAKE = [started("b1"), began("1", 10.0), done("1", 110.0), began("2", 110.0), do
           ev.SteppedBack(at_s=400.0, step="2", left="4", why="done")], MakeTimes(620.0, 400.0, 0.0, 300.0)),
         # Held for 60 s of the filling.
         ([ev.MakeHeld(at_s=800.0, reason="a call"), ev.HoldEnded(at_s=860.0, held_s=60.0)], MakeTimes(360.0, 600.0, 60.0, 240.0)),
+        # Held for 160 s of it, and for the last 50 s of 100 s the program was not running either: all of it is away.
+        ([ev.MakeHeld(at_s=800.0, reason="a call"), ev.MakeResumed(at_s=900.0, gap_s=50.0), ev.HoldEnded(at_s=960.0, held_s=160.0)],
+         MakeTimes(260.0, 600.0, 160.0, 140.0)),
         # Nobody was there for 90 s of the heating: the program was not running.
         ([ev.MakeResumed(at_s=500.0, gap_s=90.0)], MakeTimes(420.0, 510.0, 90.0, 300.0)),
     ],

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import pytest
 from acting import begun_rehearsal
 from benches import add
@@ -49,7 +51,7 @@ def test_the_live_step_of_a_make_on_another_bench_is_seen_with_what_is_wrong(thr
         (make,) = one.makes
         assert (make.step, make.number, make.steps) == (lotion.steps[1].title, 2, len(keys))
         assert (make.batch, make.product, make.maker) == (BATCH, lotion.name, "Mara Lind")
-        assert (make.left_s, make.left, one.wrong) == (None, "", ()), "no earlier make says how long it takes"
+        assert (make.until, make.left, one.wrong) == (None, "", ()), "no earlier make says how long it takes"
         assert make.as_of == west.wall.now
     alarm = ev.AlarmRaised(at_s=70.0, kind="too hot", text="The water pot is at 96 °C.", vessel="water pot")
     lost = ev.DeviceLost(at_s=71.0, device="big", fault="gone", text="The bench scale does not answer.")
@@ -94,21 +96,73 @@ def test_the_bench_that_is_hottest_above_its_band_comes_first_and_one_that_is_si
     assert (first.silent, second.silent, last.silent) == (True, True, False), "this bench hears itself"
 
 
-def test_earlier_makes_anywhere_say_how_long_it_still_takes(three, workshop):
+def by_text(batch, lotion):
+    """A make that anybody can read."""
+    return replace(started(batch), procedure_text=lotion.text)
+
+
+def whole_make(batch, lotion, heat_s):
+    """From beginning to end: so long at the heat, 30 s in every other step, and signed an hour after that."""
+    events, at_s = [by_text(batch, lotion)], 0.0
+    for one in lotion.steps:
+        events.append(step(one.key, at_s))
+        at_s += heat_s if one.kind == "heat" else 3600.0 if one.kind == "finish" else 30.0
+        events.append(ev.StepFinished(at_s=at_s, step=one.key))
+    return [*events, ev.MakeFinished(at_s=at_s, product_g=480.0, yield_percent=96.0)]
+
+
+def test_earlier_makes_anywhere_say_how_long_it_still_takes(three, workshop, lotion):
     east, west, office = three
-    for n, took_s in enumerate((600.0, 1000.0, 5000.0), 1):
+    for n, heat_s in enumerate((600.0, 1000.0, 5000.0), 1):
         batch = f"20261127-lotion-E-{n}"
-        end = ev.MakeFinished(at_s=100.0 + took_s, product_g=480.0, yield_percent=96.0)
-        east.journal.append(batch, [started(batch), step("04-heat", 100.0), end])
+        east.journal.append(batch, whole_make(batch, lotion, heat_s))
+    keys = [one.key for one in lotion.steps]
+    n = next(n for n, one in enumerate(lotion.steps) if one.kind == "heat")
+    heat, began_s, after_s = keys[n], 30.0 * n, 30.0 * (len(keys) - n - 2)
+    west.journal.append(BATCH, whole_make(BATCH, lotion, 600.0)[: 2 * n + 2])
+    west.journal.append(BATCH, [ev.Watched(at_s=began_s + 240.0, step=heat)])
+    exchanged(*three)
+    (make,) = seen(office, workshop.role("west")).makes
+    until = make.until
+    assert (until.early_s, until.middle_s, until.late_s) == (
+        360.0 + after_s,
+        760.0 + after_s,
+        4760.0 + after_s,
+    )
+    assert make.left == "about 15 min–1 h 30 left"
     west.journal.append(
-        BATCH, [started(BATCH), step("04-heat", 50.0), ev.Watched(at_s=290.0, step="04-heat")]
+        BATCH, [ev.MakeHeld(at_s=began_s + 250.0, reason="the door"), ev.Watched(at_s=9_000.0, step=heat)]
     )
     exchanged(*three)
     (make,) = seen(office, workshop.role("west")).makes
-    assert (make.left_s, make.left) == (1000.0 - 240.0, "about 13 min left")
-    west.journal.append(BATCH, [ev.Watched(at_s=1_290.0, step="04-heat")])
+    assert make.until.early_s == until.early_s - 10.0, "what is held is no time at the heat"
+    west.journal.append(
+        BATCH, [ev.HoldEnded(at_s=9_000.0, held_s=8600.0), ev.Watched(at_s=19_000.0, step=heat)]
+    )
     exchanged(*three)
-    assert seen(office, workshop.role("west")).makes[0].left == "longer than usual"
+    (make,) = seen(office, workshop.role("west")).makes
+    assert make.until.late_s == after_s, "the heat takes longer than ever, and the steps behind it no less"
+
+
+def test_in_the_last_step_it_takes_longer_than_usual_and_to_sign_takes_no_time(three, workshop, lotion):
+    east, west, office = three
+    east.journal.append("20261127-lotion-E-1", whole_make("20261127-lotion-E-1", lotion, 600.0))
+    *most, clean, _ = lotion.steps
+    walked = [
+        one
+        for one in whole_make(BATCH, lotion, 600.0)[1:]
+        if getattr(one, "step", "") in {x.key for x in most}
+    ]
+    west.journal.append(BATCH, [by_text(BATCH, lotion), *walked, step(clean.key, 2000.0)])
+    west.journal.append(BATCH, [ev.Watched(at_s=2100.0, step=clean.key)])
+    exchanged(*three)
+    (make,) = seen(office, workshop.role("west")).makes
+    assert (make.until.makes, make.left) == (1, "longer than usual")
+    west.journal.append(
+        BATCH, [ev.StepFinished(at_s=2100.0, step=clean.key), step(lotion.steps[-1].key, 2100.0)]
+    )
+    exchanged(*three)
+    assert seen(office, workshop.role("west")).makes[0].left == ""
 
 
 def test_what_waits_and_what_never_came_stands_with_its_bench(three, workshop):

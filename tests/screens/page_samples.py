@@ -121,6 +121,7 @@ def nine_that_call(benches):
 
 def benches_now():
     """Benches of the demo workshop as the office sees them, and what two of them did at once."""
+    from benchapp.calculations.until_done import UntilDone
     from benchapp.record.facts import ReleaseFacts
     from benchapp.record.release import DueCheck
     from benchapp.service.open_matters import OpenMatter, SettledAt
@@ -128,7 +129,7 @@ def benches_now():
 
     make = MakeNow(
         "20260301-winter-shore-cream-W-13", "winter-shore-cream", "Winter shore cream", 600.0, "Mara Lind", False,
-        "Heat the water and the oil", 5, 14, 2_520.0, "2026-03-01T10:41:20.000+01:00",
+        "Heat the water and the oil", 5, 14, UntilDone(2_280.0, 2_520.0, 3_300.0, 3), "2026-03-01T10:41:20.000+01:00",
     )  # fmt: skip
     alarm = f"The water pot is at 91.2 °C, over 85 °C. {LIFT_IT_OUT}"
     due = DueCheck(

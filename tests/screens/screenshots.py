@@ -14,7 +14,7 @@ os.environ.setdefault("SDL_VIDEODRIVER", "offscreen")
 HERE = Path(__file__).resolve()
 sys.path.insert(0, str(HERE.parents[2]))
 sys.path.insert(1, str(HERE.parents[1]))
-from lived_in import LOTION, RELEASED, WAITING_LONGEST, live_in  # noqa: E402
+from lived_in import LOTION, RELEASED, WAITING_LONGEST, live_in, made_before, procedure_of  # noqa: E402
 
 from benchapp.runtime.clocks import wall_now  # noqa: E402
 
@@ -122,6 +122,9 @@ class Photographer:
         pilot = self.pilot
         self.journal.wall = lambda: (datetime.fromisoformat(wall_now()) - EARLIER).isoformat()
         pilot.begin()
+        session = pilot.shop.makes.rehearsal.session
+        before = made_before(procedure_of(LOTION), Path(tempfile.mkdtemp(prefix="demo-")))
+        session.learn(session.make.watch.past, before)
         for name, condition in WANTED:
             pilot.page.show(pilot.until(condition))
             self.shoot(name, frames=0)

@@ -193,3 +193,22 @@ def test_a_rehearsal_foretells_its_waits_by_the_one_before(journal, lotion, walk
     assert {("06-heat", "water-pot"), ("06-heat", "oil-pot"), ("10-cool", "water-pot")} <= set(past)
     (cooling,) = past["10-cool", "water-pot"]
     assert cooling[0][1] > 60.0 > 42.0 > cooling[-1][1]
+
+
+def test_a_rehearsal_knows_by_the_one_before_how_long_it_takes_and_a_real_make_does_not(
+    journal, lotion, walked, tmp_path, bench_file
+):
+    journal.append("b1", [s.event for s in walked("oat-hand-lotion").stored])
+    shop = BenchService(journal, read_bench(bench_file), "Mara Lind", folder=tmp_path)
+    try:
+        assert shop.makes.begin(Order(lotion, 500.0, "Mara Lind")).session.make.watch.past_makes == ()
+        session = shop.rehearse("oat-hand-lotion", 500.0).session
+        until = session.poll().until_done
+        assert (until.makes, until.late_s) == (1, pytest.approx(6222.6, abs=60.0))
+        batch = session.batch
+        assert shop.resume(batch).session.view().until_done.makes == 1, (
+            "a make that is taken up again knows it too"
+        )
+        assert shop.rehearse("oat-hand-lotion", 600.0).session.poll().until_done is None, "of another size"
+    finally:
+        shop.end()

@@ -22,7 +22,7 @@ if TYPE_CHECKING:
 
     from benchapp.runtime.bench_monitor import ChannelStatus
     from benchapp.screens.navigator import Routes
-    from benchapp.service.overview import BenchNow, MakeNow
+    from benchapp.service.overview import BenchNow
 
 ALL_BENCHES = tr_noop("All benches")
 #: What stands over the one bench that calls: what is known of it is some minutes old.
@@ -69,7 +69,7 @@ class OverviewPage(RowsPage):
         if len(calling) > WHOLE_LINES:  # all of them on one page, as far as that can be
             self.most_columns = MOST_COLUMNS
         whole = len(calling) <= WHOLE_LINES
-        quiet = [_row(one, partial(pick, one.bench)) for one in benches if not one.alarms]
+        quiet = [_row(one, partial(pick, one.bench), whole) for one in benches if not one.alarms]
         rows = [
             *(_calling_row(one, partial(pick, one.bench), whole or one is calling[0]) for one in calling),
             *standing.wrong, *quiet,
@@ -110,8 +110,9 @@ def _calling_row(one: BenchNow, act: Callable[[], None], whole_line: bool) -> Ro
     return RowSpec(one.bench, act, said, one.ago or one.heard, True, calls=True, broad=whole_line)
 
 
-def _row(one: BenchNow, act: Callable[[], None]) -> RowSpec:
-    """What is wrong there, else what is made, at which step and how long still; what waits; a line each."""
+def _row(one: BenchNow, act: Callable[[], None], steps: bool) -> RowSpec:
+    """What is wrong there, else what is made, at which step (with ``steps``: not while many others call) and how long still; what
+    waits; a line each."""
     from benchapp.service.overview import IDLE  # likewise
 
     make = one.makes[0] if one.makes else None
@@ -121,7 +122,8 @@ def _row(one: BenchNow, act: Callable[[], None]) -> RowSpec:
     elif make is None:
         lines.append(tr(IDLE))
     if make is not None and not one.wrong:
-        lines.append(_doing(make))
+        doing = tr("{product}: {doing}", product=make.product, doing=make.doing) if steps else make.product
+        lines.append(", ".join(x for x in (doing, make.left) if x))
     if len(one.makes) > 1:
         lines.append(tr_n("and one more batch", "and {n} more batches", n=len(one.makes) - 1))
     lines += [one.waits] if not one.wrong else []
@@ -129,11 +131,6 @@ def _row(one: BenchNow, act: Callable[[], None]) -> RowSpec:
     heard = tr("last word {ago}", ago=one.ago) if one.ago else one.heard
     mark = "known" if one.silent else ""
     return RowSpec(one.bench, act, held_together(in_words(said)), heard, bool(one.wrong), mark, calm=True)
-
-
-def _doing(make: MakeNow) -> str:
-    doing = tr("{product}: {doing}", product=make.product, doing=make.doing)
-    return ", ".join(x for x in (doing, make.left) if x)
 
 
 def bench_page(

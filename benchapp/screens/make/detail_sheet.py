@@ -4,8 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from benchapp.foundation.language import tr
+from benchapp.foundation.language import capitalised, tr
 from benchapp.make.view_model import ViewModel
+from benchapp.make.waits import by_makes
+from benchapp.screens.display.phrases import held_together
 from benchapp.screens.display.sizes import Sizes
 from benchapp.screens.make.step_progress import waits_to_come
 from benchapp.screens.widgets.button import ButtonSpec
@@ -64,9 +66,13 @@ class DetailSheet(Surface):
 
 
 def _waits_of(view: ViewModel) -> str:
-    """What the line of time says, which the head of a page has not always room for."""
-    said = waits_to_come(view.spans, view.left_s, view.act_view.forecast is not None)
-    return "" if view.over or not said[1] else f"{said[1]}."
+    """What the line of time says, which the head of a page has not always room for, and how it is known."""
+    if view.over:
+        return ""
+    waits = waits_to_come(view, view.act_view.forecast is not None)
+    makes = "" if view.until_done is None else by_makes(view.until_done)
+    said = (makes, f"{capitalised(waits)}." if waits else "")
+    return held_together(" ".join(part for part in said if part))
 
 
 def _lines_of(view: ViewModel) -> list[NamedLine]:

@@ -14,7 +14,7 @@ from benchapp.screens.display.phrases import to_go_of
 from benchapp.screens.display.sizes import Sizes
 from benchapp.screens.make.caution_pages import CautionStrip
 from benchapp.screens.make.meanwhile_band import MeanwhileBand
-from benchapp.screens.make.step_progress import StepProgress, waits_to_come
+from benchapp.screens.make.step_progress import StepProgress, still_to_come
 from benchapp.screens.widgets.text_label import TextLabel, natural_wide
 
 #: A glass of fewer lines than this has no room for a line of its own about a wait.
@@ -133,7 +133,7 @@ class MakeHeader:
     @staticmethod
     def _waits(m: ViewModel) -> str:
         """Nothing on a page that is itself a wait: one wait has one time."""
-        return "" if m.over or m.act_view.forecast is not None else waits_to_come(m.spans, m.left_s, False)[0]
+        return "" if m.over or m.act_view.forecast is not None else still_to_come(m)
 
     @property
     def _row_high(self) -> float:

@@ -5,10 +5,12 @@ from __future__ import annotations
 
 import itertools
 import re
+from dataclasses import replace
 
 from kivy.graphics import Color
 from laid_out import Nobody
 
+from benchapp.calculations.until_done import UntilDone
 from benchapp.foundation.language import translated
 from benchapp.make.next_move import MOST_WORDS
 from benchapp.make.pictures import (
@@ -395,7 +397,7 @@ def test_what_cools_as_it_should_has_nothing_red(window, views):
 
 
 def test_the_line_of_time_says_which_step_it_is_and_how_much_waiting_is_left(laid):
-    from benchapp.screens.make.step_progress import waits_to_come
+    from benchapp.screens.make.step_progress import still_to_come
 
     seen = 0
     for x in laid:
@@ -405,10 +407,30 @@ def test_the_line_of_time_says_which_step_it_is_and_how_much_waiting_is_left(lai
         if m.act_view.too_much is not None or m.act_view.struck or m.over or (told and x.large):
             continue  # something else stands there
         assert any(w.endswith(f"{m.step_number}/{m.step_count}") for w in words), x.name
-        said, _ = waits_to_come(m.spans, m.left_s, False)
+        said = still_to_come(m)
         if m.act_view.forecast is not None:  # it is itself a wait, and one wait has one time
             assert said not in words, x.name
         elif said:
             seen += 1
             assert said in words, (x.name, said)
     assert seen > 20
+
+
+def test_the_head_says_how_it_knows_what_is_left_and_more_by_how_many_makes(views):
+    from benchapp.screens.make.detail_sheet import _lines_of
+    from benchapp.screens.make.step_progress import still_to_come
+
+    def to_come(view):
+        return next(line.text for line in _lines_of(view) if line.name == "To come")
+
+    lotion = next(view for name, view in views if name.startswith("oat") and view.step_kind == "weigh")
+    assert re.fullmatch(r"about 2 h \d\d–3 h \d\d more", still_to_come(lotion))
+    assert re.match(
+        r"About .* more, by the last 4 makes like this\. 25.min of waits \+ heating", to_come(lotion)
+    )
+    once = replace(lotion, until_done=UntilDone(2400.0, 2400.0, 2400.0, 1))
+    assert still_to_come(once) == "last time: 40 min more"
+    assert to_come(once).startswith("About 40\u00a0min more, by the one make like this.")
+    assert still_to_come(replace(lotion, until_done=UntilDone(0.0, 20.0, 50.0, 3))) == "", "as good as done"
+    never = next(view for name, view in views if name.startswith("driftwood") and view.step_kind == "weigh")
+    assert re.fullmatch(r"at least \d+ min more", still_to_come(never)), "nobody made it before"
