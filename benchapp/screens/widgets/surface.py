@@ -92,7 +92,8 @@ class Surface(Widget):
             if kind == ABSENT:
                 continue
             button = TouchButton(label, act, kind, int(min(s.across, high / 2)) if len(label) == 1 else size)
-            button.edge = AIR
+            if button.least_width() + AIR <= wide:
+                button.edge = AIR
             button.size = (wide, high)
             button.pos = (area.left + column * (wide + s.gap), area.top - (row + 1) * high - row * s.gap)
             self.add_widget(button)
