@@ -28,7 +28,7 @@ TALLEST = 2.0
 
 
 def matter_rows(facts: BenchFacts, seen: Sequence[ChannelStatus], routes: Routes) -> list[RowSpec]:
-    """Everything that wants something done, the most urgent first: what is unfinished or calls is red, what is due has its mark."""
+    """Everything that wants something done, the most urgent first: what calls or is late is red, what is due has its mark."""
     rows = []
     if facts.unfinished is not None:
         one = facts.unfinished

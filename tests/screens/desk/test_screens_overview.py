@@ -137,20 +137,37 @@ def test_the_office_begins_with_all_benches_and_opens_no_device(window, tmp_path
 
 
 def test_where_there_is_no_workshop_the_page_says_so(window):
-    from benchapp.screens.desk.overview_pages import OverviewPage, Standing
+    from benchapp.screens.desk.overview_pages import BetweenBenches, OverviewPage
     from benchapp.screens.display.sizes import PANELS, Sizes
     from benchapp.screens.widgets.pager import Paging
 
-    page = OverviewPage(Sizes.of(PANELS[3], False), (), Standing(), print, Paging(print, print), ())
+    page = OverviewPage(Sizes.of(PANELS[3], False), (), BetweenBenches(), print, Paging(print, print), ())
     assert any("stands alone" in w.text for w in page.texts)
     assert any("To join another" in w.text for w in page.texts)
+
+
+def test_of_many_that_call_the_worst_says_all_and_each_other_its_one_deed(window):
+    """All nine on one page at ten inches, and nothing at its foot leads anywhere else."""
+    from page_samples import benches_now, nine_that_call
+
+    from benchapp.screens.desk.overview_pages import BetweenBenches, OverviewPage
+    from benchapp.screens.display.sizes import TEN_INCH, Sizes
+    from benchapp.screens.widgets.pager import Paging
+
+    benches = tuple(nine_that_call(benches_now()[0]))
+    page = OverviewPage(Sizes.of(TEN_INCH), benches, BetweenBenches(), print, Paging(print, print), ())
+    worst, *others = [row for row in page.rows_shown if row.calls]
+    assert page.texts[0].text == "9 alarms: west 1 first"
+    assert worst.label == "west 1"
+    assert "over 85\u00a0°C. Turn the heat down and lift it out" in worst.detail
+    assert [row.detail for row in others] == ["Turn its heat down"] * 4 + ["Switch its heat off"] * 4
 
 
 def test_of_many_that_call_each_says_how_long_ago_and_they_come_first(window):
     """Nine among thirty-six: the title counts them, and as many as have room stand on the first page, before all others."""
     from page_samples import benches_now
 
-    from benchapp.screens.desk.overview_pages import OverviewPage, Standing
+    from benchapp.screens.desk.overview_pages import BetweenBenches, OverviewPage
     from benchapp.screens.display.sizes import PANELS, Sizes
     from benchapp.screens.widgets.button import TouchButton
     from benchapp.screens.widgets.pager import Paging
@@ -159,7 +176,7 @@ def test_of_many_that_call_each_says_how_long_ago_and_they_come_first(window):
     many = [replace(b, bench=f"{b.bench} {n}") for n in range(9) for b in benches]
     for panel in PANELS:
         pages = [
-            OverviewPage(Sizes.of(panel), many, Standing(), print, Paging(print, print, n), ())
+            OverviewPage(Sizes.of(panel), many, BetweenBenches(), print, Paging(print, print, n), ())
             for n in range(3)
         ]
         assert pages[0].texts[0].text == f"9 alarms: {many[0].bench} first"
