@@ -96,9 +96,9 @@ def _shared(press: TouchButton, needed: float, alike: float) -> float:
 
 def _asks(sizes: Sizes, press: TouchButton, one_line: bool) -> float:
     """How wide a press is in whose frame its words have air."""
-    if press.own_width or not one_line:
-        return press.width_for(sizes.action) + (0.0 if press.own_width else sizes.gap)
-    return press.one_line() + sizes.gap
+    air = 0.0 if press.own_width else sizes.gap
+    wrapped = press.width_for(sizes.action) + air
+    return max(wrapped, press.one_line() + air) if one_line else wrapped
 
 
 def _broken(sizes: Sizes, choices: Sequence[TouchButton], room: float) -> list[list[TouchButton]]:
