@@ -35,10 +35,17 @@ def _reached(events: Sequence[ev.Event]) -> Scenario | None:
 
 
 class Practised(NamedTuple):
-    """What was practised and how it ended, in a few words; and whether its goal was reached, None where it did not come to that."""
+    """What was practised by its title, "" where that cannot be read; how it ended, in a few words; and whether its goal was reached,
+    None where it did not come to that."""
 
-    said: str
+    title: str
+    how: str
     reached: bool | None = None
+
+    @property
+    def said(self) -> str:
+        """Both, in one line."""
+        return tr("{title}, {how}", title=self.title, how=self.how) if self.title else self.how
 
 
 def practised(events: Sequence[ev.Event]) -> Practised | None:
@@ -46,15 +53,14 @@ def practised(events: Sequence[ev.Event]) -> Practised | None:
     try:
         scenario = scenario_of(events)
     except ScenarioInvalid:
-        return Practised(tr("a scenario this version cannot read"))
+        return Practised("", tr("a scenario this version cannot read"))
     if scenario is None:
         return None
     if not any(isinstance(e, ev.MakeAbandoned | ev.MakeFinished) for e in events):
-        return Practised(tr("{title}, {how}", title=scenario.title, how=tr("unfinished")))
+        return Practised(scenario.title, tr("unfinished"))
     verdict = judge(scenario, events)
     to_its_end = not verdict.broken_off and verdict.begun_at_s is not None
-    said = tr("{title}, {how}", title=scenario.title, how=outcome(verdict))
-    return Practised(said, verdict.reached if to_its_end else None)
+    return Practised(scenario.title, outcome(verdict), verdict.reached if to_its_end else None)
 
 
 def outcome(verdict: Verdict) -> str:

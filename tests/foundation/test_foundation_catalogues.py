@@ -62,6 +62,17 @@ def test_no_sentence_stands_twice_in_its_translation(file):
     assert [one for one, other in halves if one == other] == []
 
 
+def test_in_french_no_line_begins_with_a_mark():
+    """The blank before : ; ? ! and inside guillemets does not break."""
+    said = [
+        form
+        for m in read(SHIPPED / "fr.po")
+        if m.id
+        for form in ((m.string,) if isinstance(m.string, str) else m.string)
+    ]
+    assert [form for form in said if re.search(r"[^\s:;?!] [:;?!](\s|$)|« | »", form)] == []
+
+
 @pytest.mark.parametrize("file", CATALOGUES, ids=lambda file: file.stem)
 def test_gettexts_own_checker_finds_nothing(file, msgfmt):
     done = subprocess.run(

@@ -85,7 +85,7 @@ class BenchSamples:
         yield sizes_page(sizes, recipe, print, print, Paging(print))
         instead = replace(sized, replaced="Rapeseed oil in place of Sunflower oil")
         yield size_page(sizes, instead, SizeActions(print, print, print), links)
-        practised = {past[0].batch: Practised("Too cold to combine, goal not reached", False)}
+        practised = {past[0].batch: Practised("Too cold to combine", "goal not reached", False)}
         sold = [
             replace(
                 b,

@@ -86,7 +86,7 @@ SENT = "All benches are up to date."
 
 def overview_pages(sizes):
     """Benches on which everything goes wrong, and a workshop that is asleep."""
-    from benchapp.screens.desk.overview_pages import OverviewPage, WorkshopState, bench_page
+    from benchapp.screens.desk.overview_pages import BetweenBenches, OverviewPage, bench_page
     from benchapp.screens.matter_row import matter_row
     from benchapp.screens.widgets.pager import Paging
 
@@ -94,7 +94,7 @@ def overview_pages(sizes):
     more = [("Lots", print, "plain"), ("To release", print, "plain")]
     links = Nobody()
     rows = [matter_row(one, links) for one in standing]
-    stands = (WorkshopState(rows, SENT), WorkshopState((), SENT), WorkshopState())
+    stands = (BetweenBenches(rows, SENT), BetweenBenches((), SENT), BetweenBenches())
     for some, under in zip((benches, nine_that_call(benches), ()), stands, strict=True):
         at_the_bottom = [] if some else more
         yield OverviewPage(sizes, tuple(some), under, print, Paging(print, print), at_the_bottom)

@@ -26,7 +26,8 @@ class Writer(Pilot):
     def words(self):
         from benchapp.screens.widgets.text_label import TextLabel
 
-        return " ".join(w.text for w in self.page.walk() if isinstance(w, TextLabel))
+        said = " ".join(w.text for w in self.page.walk() if isinstance(w, TextLabel))
+        return said.replace("\u00a0", " ")
 
     def go(self, start):
         """Press what begins so, on whichever page of it."""

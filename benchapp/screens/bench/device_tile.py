@@ -46,8 +46,10 @@ class DeviceTile(Widget):
             Color(*d.SHELL)
             self._ground = RoundedRectangle(radius=[8])
         self.value = TextLabel("–", font, d.INK, bold=True)
-        self.name = TextLabel(channel_name(device, channel), sizes.note, d.INK, bold=True)
-        self.state = TextLabel("", sizes.small, d.SLATE)
+        self._upright = font > self.least_upright(sizes)
+        name, self._said = self.words_of(sizes, self._upright)
+        self.name = TextLabel(channel_name(device, channel), name, d.INK, bold=True)
+        self.state = TextLabel("", self._said, d.SLATE)
         for part in (self.value, self.name, self.state):
             self.add_widget(part)
         self._mark = Canvas()
@@ -55,9 +57,15 @@ class DeviceTile(Widget):
         self._shown: tuple[object, ...] = ()
 
     @staticmethod
-    def words_high(sizes: Sizes) -> float:
+    def words_of(sizes: Sizes, upright: bool) -> tuple[int, int]:
+        """How large the name and its standing are: a step larger over their value than beside it."""
+        return (sizes.between, sizes.note) if upright else (sizes.note, sizes.small)
+
+    @staticmethod
+    def words_high(sizes: Sizes, upright: bool = False) -> float:
         """How high the name over its standing is, in pixels."""
-        return sizes.note * 1.25 + sizes.small * 1.3
+        name, said = DeviceTile.words_of(sizes, upright)
+        return name * 1.25 + said * 1.3
 
     @staticmethod
     def low(sizes: Sizes) -> float:
@@ -67,7 +75,7 @@ class DeviceTile(Widget):
     @staticmethod
     def upright(sizes: Sizes, font: int) -> float:
         """How high it has to be for a value of that size under the words."""
-        return DeviceTile.words_high(sizes) + font * 1.25 + sizes.gap
+        return DeviceTile.words_high(sizes, True) + font * 1.25 + sizes.gap
 
     @staticmethod
     def least_upright(sizes: Sizes) -> int:
@@ -91,11 +99,10 @@ class DeviceTile(Widget):
         s, high = self.sizes, box.top - box.low
         self.pos, self.size = (box.left, box.low), (box.width, high)
         self._ground.pos, self._ground.size = self.pos, self.size
-        self._upright = self.font > self.least_upright(s)
         self._words_x = box.left + s.gap
         value = 0.0 if self._upright else self.font * VALUE_EMS
         self._room = box.width - 2 * s.gap - value
-        words = self.words_high(s) + (self.font * 1.25 if self._upright else 0.0)
+        words = self.words_high(s, self._upright) + (self.font * 1.25 if self._upright else 0.0)
         self.name.place(self._words_x, box.top - (high - words) / 2, self._room)
 
     def show(self, seen: ChannelStatus | None) -> None:
@@ -106,7 +113,7 @@ class DeviceTile(Widget):
             self._show_words(*shown)
 
     def _show_words(self, value: str, word: str, shape: str, colour: d.RGB) -> None:
-        s, side = self.sizes, self.sizes.small * 1.1
+        s, side = self.sizes, self._said * 1.1
         top = self.name.y
         self._mark.clear()
         with self._mark:

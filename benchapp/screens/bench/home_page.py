@@ -45,6 +45,8 @@ class HomePage(Page):
     ``matters`` the rows of what is due.
     """
 
+    leads_back = False
+
     def __init__(
         self,
         sizes: Sizes,

@@ -28,7 +28,7 @@ TALLEST = 2.0
 
 
 def matter_rows(facts: BenchFacts, seen: Sequence[ChannelStatus], routes: Routes) -> list[RowSpec]:
-    """Everything that wants something done, the most urgent first: what is unfinished or calls is red, what is due has its mark."""
+    """Everything that wants something done, the most urgent first: what calls or is late is red, what is due has its mark."""
     rows = []
     if facts.unfinished is not None:
         one = facts.unfinished
@@ -82,11 +82,15 @@ def lay_matters(
 
     one, two = (max(lines_that_fit(s, rows, partial(width, n), area.top - area.low), 1) for n in (1, 2))
     count = min(len(rows), MOST + 1)
-    columns, down = (1, one) if one >= count or one > 2 * two - 2 else (2, two)
-    places = min(1 + columns * (down - 1), MOST + 1)
+    columns, down = (1, one) if one >= count or one > 2 * two - 2 > 0 else (2, two)
+    if down == 1 and len(rows) > 1:  # the first leaves room for how many more there are
+        rows = [replace(rows[0], broad=False), *rows[1:]]
+    ahead = sum(row.broad for row in rows)
+    places = min(ahead + columns * (down - ahead), MOST + 1)
     shown = rows
     if len(rows) > places:
         said = tr("and {count} more", count=len(rows) - places + 1)
         shown = [*rows[: places - 1], RowSpec(said, every)]
-    lines = [shown[:1], *(shown[n : n + columns] for n in range(1, len(shown), columns))]
+    lines = [shown[:1]] if ahead else []
+    lines += [shown[n : n + columns] for n in range(ahead, len(shown), columns)]
     return lay_lines(page, s, lines, partial(width, columns), area, TALLEST)

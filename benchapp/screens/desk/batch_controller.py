@@ -130,7 +130,7 @@ class BatchController:
 
         def page(found: tuple[BatchLine, FlowFacts | None, Sheet]) -> Page:
             line, drawn, sheet = found
-            title = tr("What is in {product}, and who has it", product=product_named(line.procedure))
+            title = tr("What is in {product}", product=product_named(line.procedure))
             return trace_page(self._nav, title, (drawn, sheet), back)
 
         self._nav.open(read, page)

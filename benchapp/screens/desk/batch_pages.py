@@ -127,9 +127,10 @@ def other_page(
 def _past_row(
     b: BatchLine, practised: Practised | None, act: Callable[[], None], one_of_some: bool
 ) -> RowSpec:
-    """``one_of_some``: more than one of its kind was made that day, so its name has to tell it apart."""
+    """``one_of_some``: more than one of its kind was made that day, so its name has to tell it apart. What was practised is called by
+    that, and not by what it was practised on."""
     mark, state = standing_of(b)
-    what = practised.said if practised else state
+    what = practised.how if practised else state
     size = f"{b.whole_g:g} g"
     if b.yield_percent is not None and not b.rehearsal:
         size = tr("yield {percent:.1f} %", percent=b.yield_percent)
@@ -137,6 +138,8 @@ def _past_row(
     said = " · ".join((translated(what), *came, *([_which(b)] if one_of_some else [])))
     name = product_named(b.procedure)
     if b.rehearsal:
+        said = f"{said} · {name}"
+        name = tr("A whole batch") if practised is None else translated(practised.title) or name
         mark = ENDED[practised.reached] if practised else "good" if state == "finished" else ""
     if not b.rehearsal and state in ("unfinished", WAITS):
         mark = "open"  # it wants somebody

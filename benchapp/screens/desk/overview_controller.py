@@ -8,7 +8,7 @@ from functools import partial
 from typing import TYPE_CHECKING
 
 from benchapp.foundation.language import tr
-from benchapp.screens.desk.overview_pages import OverviewPage, WorkshopState, bench_page
+from benchapp.screens.desk.overview_pages import BetweenBenches, OverviewPage, bench_page
 from benchapp.screens.matter_row import matter_row
 from benchapp.screens.navigator import Navigator
 from benchapp.screens.widgets.pager import Paging
@@ -44,7 +44,7 @@ class OverviewController:
         nav, routes = self._nav, self._nav.routes
         self._seen, self._asked_s = seen, self._now()
         benches, conflicts, said = seen
-        standing = WorkshopState([matter_row(one, routes) for one in conflicts], said if benches else "")
+        standing = BetweenBenches([matter_row(one, routes) for one in conflicts], said if benches else "")
         back = routes.batches if self._office else routes.home
         label = tr("Past batches") if self._office else "Back"
         paging = Paging(back, self.overview, number, label)

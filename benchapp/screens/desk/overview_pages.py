@@ -37,7 +37,7 @@ WHOLE_LINES = 3
 MOST_COLUMNS = 3
 
 
-class WorkshopState(NamedTuple):
+class BetweenBenches(NamedTuple):
     """What is wrong between benches, a row each, and how the workshop stands, in a sentence or two."""
 
     wrong: Sequence[RowSpec] = ()
@@ -52,7 +52,7 @@ class OverviewPage(RowsPage):
         self,
         sizes: Sizes,
         benches: Sequence[BenchNow],
-        standing: WorkshopState,
+        standing: BetweenBenches,
         pick: Callable[[str], None],
         paging: Paging,
         more: Sequence[ButtonSpec],

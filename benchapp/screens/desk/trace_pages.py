@@ -10,7 +10,7 @@ from benchapp.screens.desk.flow_page import Flow, FlowFacts, FlowNode, FlowPage
 from benchapp.screens.desk.lot_flow_page import BatchBranch, BottlesHeld, LotFlow, LotFlowPage
 from benchapp.screens.desk.sheet_table import sheet_table
 from benchapp.screens.display.dates import leaf, product_named, short_day
-from benchapp.screens.display.phrases import standing_of
+from benchapp.screens.display.phrases import held_together, standing_of
 from benchapp.screens.widgets.pager import Paging
 from benchapp.service.wording import amount
 
@@ -124,7 +124,7 @@ def flow_of_lot(found: ForwardTrace) -> LotFlow | None:
     urgent = sorted(
         found.reached, key=lambda r: (not (r.here and r.batch.decision == "rejected"), not r.sent)
     )
-    return LotFlow(said, whom, tuple(_branch(r, lot.unit) for r in urgent))
+    return LotFlow(held_together(said), whom, tuple(_branch(r, lot.unit) for r in urgent))
 
 
 def _listed(names: Sequence[str]) -> str:

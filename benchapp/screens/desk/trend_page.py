@@ -74,8 +74,8 @@ def _limits(t: Trend) -> str:
     """What is usual and where the band comes from; while there are few batches, when there will be one."""
     c = t.chart
     if c.provisional:
-        average = tr("The thick line is their average, {centre:.1f} %.", centre=c.centre)
-        few = tr("Limits are drawn from {firm} batches on; these are {n}.", n=len(t.values), firm=FIRM_FROM)
+        average = tr("Thick line: the average, {centre:.1f} %.", centre=c.centre)
+        few = tr("Limits come with {firm} batches; these are {n}.", n=len(t.values), firm=FIRM_FROM)
         return f"{average} {few}"
     said = tr(
         "The band, {lower:.1f} to {upper:.1f} %, is this bench's own spread over {n} batches; its middle is {centre:.1f} %.",
@@ -155,7 +155,8 @@ class TrendChart(Widget):
             Color(*d.DRIFT)
             Line(points=[left, at_y(t.centre), right, at_y(t.centre)], width=2.2)
         self._points(points, sizes)
-        for mark in marks:
+        each = max(math.ceil(size * 1.3 / max((top - bottom) / max(len(marks) - 1, 1), 1.0)), 1)
+        for mark in marks[::each]:  # as many as have room under each other
             self._say(f"{mark:g} %", (self.x, at_y(mark) + size * 0.7), sizes, "left")
         self._name(points, sizes)
 

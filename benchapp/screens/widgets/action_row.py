@@ -6,7 +6,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from benchapp.screens.display.sizes import Sizes
-from benchapp.screens.widgets.button import TouchButton
+from benchapp.screens.widgets.button import EDGE, TouchButton
 
 #: How much wider than a plain one, where there is room.
 SHARES = {"main": 1.6, "serious": 1.0, "plain": 1.0}
@@ -60,6 +60,8 @@ def shrunk(sizes: Sizes, row: Sequence[TouchButton], room: float, steps: int = 3
 def even_widths(sizes: Sizes, row: Sequence[TouchButton], room: float, steps: int = 3) -> list[float] | None:
     """How wide the presses of a page's row are: those that do not keep their own width (``own_width``) all alike, with their words on one line where
     that need not make them small; a filled one may be wider. Their words are then of that size. None where that has no room."""
+    for press in row:
+        press.edge = EDGE if press.own_width else EDGE + sizes.gap
     large, close = sizes.ladder[:2], sizes.ladder[2:steps]
     if close:
         close = (round((sizes.between + sizes.note) / 2), *close)
@@ -76,12 +78,15 @@ def even_widths(sizes: Sizes, row: Sequence[TouchButton], room: float, steps: in
         spare = room - sum(least) - sizes.gap * (len(row) - 1)
         if spare < 0:
             continue
+        whole = not any(p.own_width for p in row)  # nothing stands at the left end: the others fill it
         grown = [
-            n if p.own_width or grave else max(n, WIDEST * room * SHARES[p.kind])
+            n if p.own_width or grave else n + spare if whole else max(n, WIDEST * room * SHARES[p.kind])
             for p, n in zip(row, least, strict=True)
         ]
         share = min(spare / max(sum(grown) - sum(least), 1.0), 1.0)
         return [n + (g - n) * share for n, g in zip(least, grown, strict=True)]
+    for press in row:
+        press.edge = EDGE
     return None
 
 
@@ -91,9 +96,9 @@ def _shared(press: TouchButton, needed: float, alike: float) -> float:
 
 def _asks(sizes: Sizes, press: TouchButton, one_line: bool) -> float:
     """How wide a press is in whose frame its words have air."""
-    if press.own_width or not one_line:
-        return press.width_for(sizes.action) + (0.0 if press.own_width else sizes.gap)
-    return press.one_line() + sizes.gap
+    air = 0.0 if press.own_width else sizes.gap
+    wrapped = press.width_for(sizes.action) + air
+    return max(wrapped, press.one_line() + air) if one_line else wrapped
 
 
 def _broken(sizes: Sizes, choices: Sequence[TouchButton], room: float) -> list[list[TouchButton]]:
@@ -165,6 +170,9 @@ def lay_page_row(
     wides = even_widths(sizes, row, room)
     if wides is None:
         wides = [_wide(sizes, p) for p in row]
+        spare = max(room - sum(wides) - sizes.gap * (len(row) - 1), 0.0)
+        if not grave:
+            wides = [wide + spare / len(row) for wide in wides]
     empty = room - sum(wides) - sizes.gap * (len(row) - 1)
     apart = left + grave < len(row)
     x = float(sizes.pad)

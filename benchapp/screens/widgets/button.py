@@ -23,6 +23,8 @@ ABSENT, SAID = "absent", "said"
 PALE = 0.3
 #: How large a second line is beside the first, and how far both keep from the edges, in pixels.
 DETAIL_SHARE, DETAIL_EDGE = 0.56, 16.0
+#: How much of its width words alone keep free, in pixels.
+EDGE = 12.0
 
 
 class TouchButton(Widget):
@@ -35,6 +37,7 @@ class TouchButton(Widget):
     hold_s = 0.0
     head = foot = 0.0  # so much of its height, in pixels, is kept free over and under its words
     margin = 0.0  # how much wider it is than its words ask for, in pixels
+    edge = EDGE  # so much of its width, in pixels, is kept free beside its words
     own_width = False  # it is as wide as its words ask, however wide what stands in its row
 
     def __init__(
@@ -87,7 +90,7 @@ class TouchButton(Widget):
 
     def _too_high(self) -> bool:
         broken = self.least_width() - 20.0 > self.width - 8.0
-        return broken or bool(self.caption.height_at(self.width - 12) > self.height - self.foot)
+        return broken or bool(self.caption.height_at(self.width - self.edge) > self.height - self.foot)
 
     @property
     def label(self) -> str:
@@ -109,7 +112,7 @@ class TouchButton(Widget):
         """How wide it has to be for all its words to stand within that height."""
         width = self.least_width() + self.margin
         while (
-            self.caption.height_at(width - 12) > height - self.foot - 2
+            self.caption.height_at(width - self.edge) > height - self.foot - 2
             and width < 40 * self.caption.font_size
         ):
             width += self.caption.font_size
@@ -139,7 +142,7 @@ class TouchButton(Widget):
     def _arrange(self, *_: object) -> None:
         self._box.pos, self._box.size = self.pos, self.size
         self._edge.rounded_rectangle = (*self.pos, *self.size, 10)
-        inner = self.width - (12 if self.detail is None else 2 * DETAIL_EDGE)
+        inner = self.width - (self.edge if self.detail is None else 2 * DETAIL_EDGE)
         left = self.center_x - inner / 2
         height = self.caption.height_at(inner)
         under = 0.0 if self.detail is None else self.detail.height_at(inner)

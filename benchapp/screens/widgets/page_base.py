@@ -177,7 +177,7 @@ class Page(Surface):
     def in_one_row(self, buttons: Sequence[ButtonSpec]) -> bool:
         """Whether the words of all have room beside each other; on an upright glass, which has room for a second row, only
         while they need not be small."""
-        presses = presses_of(self.sizes, [x for x in buttons if x[2] != SAID])
+        presses = presses_of(self.sizes, [x for x in buttons if x[2] != SAID], self.leads_back)
         return shrunk(self.sizes, presses, self.wide, 2 if self.panel.portrait else 3)
 
     def _beside_title(self, text: str) -> None:

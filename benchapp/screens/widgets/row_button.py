@@ -5,11 +5,13 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import dataclass
+from functools import partial
 
 from kivy.graphics import Canvas, Color, Line, Rectangle, RoundedRectangle
 
 from benchapp.screens.display import design as d
 from benchapp.screens.display.dates import leaf
+from benchapp.screens.display.phrases import held_together
 from benchapp.screens.display.sizes import Sizes
 from benchapp.screens.drawings.shapes import draw_shape
 from benchapp.screens.widgets.button import TouchButton
@@ -64,7 +66,7 @@ class RowButton(TouchButton):
         """``fonts``: of its name, and of its second line."""
         font, small = fonts
         super().__init__(spec.label, spec.act, "plain", font)
-        put = sizes.figures.text
+        put = partial(_put, sizes)
         self._spec, self._lead = spec, _lead(spec, sizes)
         self._inset: float | None = None
         self._name = put(spec.label)
@@ -157,6 +159,11 @@ class RowButton(TouchButton):
                         )
 
 
+def _put(sizes: Sizes, text: str) -> str:
+    """As figures are written here, each on one line with its unit."""
+    return held_together(sizes.figures.text(text))
+
+
 def _lead(spec: RowSpec, sizes: Sizes) -> float:
     """How much of the width the day before a row takes, in pixels: the same in each month."""
     if not spec.day[0]:
@@ -168,7 +175,7 @@ def _lead(spec: RowSpec, sizes: Sizes) -> float:
 
 def on_one_line(spec: RowSpec, sizes: Sizes, name: int, wide: float) -> bool:
     """Whether a row's name of that size needs no second line, in a row of that width."""
-    put = sizes.figures.text
+    put = partial(_put, sizes)
     figure = natural_wide(put(spec.figure), name) + _EDGE if spec.figure else 0.0
     return natural_wide(put(spec.label), name) <= _inner(spec, sizes, wide) - figure
 
@@ -198,7 +205,7 @@ def _beside_name(figure_wide: float, inner: float, figure: str, said: str) -> tu
 
 def row_high(spec: RowSpec, sizes: Sizes, fonts: tuple[int, int], wide: float) -> float:
     """How high a row of that width has to be for all it says, its name and its second line in those sizes, in pixels."""
-    put, inner = sizes.figures.text, _inner(spec, sizes, wide)
+    put, inner = partial(_put, sizes), _inner(spec, sizes, wide)
     name, said = fonts
     wide = natural_wide(put(spec.figure), name) if spec.figure else 0.0
     figure, under = _beside_name(wide, inner, put(spec.figure), put(spec.detail))

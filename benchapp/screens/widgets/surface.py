@@ -47,7 +47,9 @@ def _fits(label: str, size: int, wide: float, high: float) -> bool:
 
 
 class Surface(Widget):
-    """Plain ground over the whole panel; touches go no further."""
+    """Plain ground over the whole panel; touches go no further. ``leads_back``: the first of its lowest row is the way back."""
+
+    leads_back = True
 
     def __init__(self, sizes: Sizes) -> None:
         self.panel, self.sizes = sizes.panel, sizes
@@ -92,6 +94,8 @@ class Surface(Widget):
             if kind == ABSENT:
                 continue
             button = TouchButton(label, act, kind, int(min(s.across, high / 2)) if len(label) == 1 else size)
+            if button.least_width() + AIR <= wide:
+                button.edge = AIR
             button.size = (wide, high)
             button.pos = (area.left + column * (wide + s.gap), area.top - (row + 1) * high - row * s.gap)
             self.add_widget(button)
@@ -104,7 +108,7 @@ class Surface(Widget):
             self.way_back = buttons[0][1]
         grave = [] if above else [b for b in buttons[1:] if b[2] == "serious"]
         buttons = [buttons[0], *grave, *(b for b in buttons[1:] if b not in grave)]
-        presses = presses_of(self.sizes, buttons)
+        presses = presses_of(self.sizes, buttons, self.leads_back and not above)
         y = self.sizes.pad + above * (self.sizes.action + self.sizes.gap)
         lay_page_row(self.sizes, presses, (y, width), 0 if above else 1, len(grave))
         for press, (_, _, kind) in zip(presses, buttons, strict=True):
@@ -113,12 +117,12 @@ class Surface(Widget):
         return presses
 
 
-def presses_of(sizes: Sizes, buttons: Sequence[ButtonSpec]) -> list[TouchButton]:
-    """The buttons of a row, with the words as large as they get."""
+def presses_of(sizes: Sizes, buttons: Sequence[ButtonSpec], leads_back: bool = True) -> list[TouchButton]:
+    """The buttons of a row, with the words as large as they get; ``leads_back``: the first is the way back."""
     presses = [
         TouchButton(label, act, "plain" if kind == ABSENT else kind, sizes.line)
         for label, act, kind in buttons
     ]
-    presses[0].own_width = buttons[0][0] == "Back"
-    presses[0].margin = sizes.gap * 1.5
+    if leads_back:
+        presses[0].own_width, presses[0].margin = True, sizes.gap * 1.5
     return presses

@@ -314,6 +314,31 @@ def test_what_presses_most_stands_first_on_the_bench_and_leads_where_it_is_settl
     assert matter_rows(rehearsed, (), Routes()) == [], "nothing simulated can be checked"
 
 
+def test_the_bench_counts_what_is_to_be_done_and_the_first_of_it_is_larger(glass):
+    """On the smallest glass at least the first stands there, and how many more there are."""
+    from bench_page_samples import BenchSamples
+    from laid_out import Nobody
+
+    from benchapp.screens.bench.home_page import HomePage
+    from benchapp.screens.display.sizes import PANELS, TEN_INCH, Sizes
+    from benchapp.screens.widgets.row_button import RowButton
+    from benchapp.service.open_matters import OpenMatter, SettledAt
+
+    late = [
+        OpenMatter(f"b{n}", "2 checks, 9 days late", SettledAt.BATCH, f"b{n}", late=True) for n in range(6)
+    ]
+    facts = replace(glass.shop.facts(), unfinished=None, matters=tuple(late))
+    for panel in PANELS:
+        page = HomePage(Sizes.of(panel), facts, BenchSamples(glass.shop).seen, Nobody())
+        assert page.texts[0].text == "6 things to do"
+        first, *others, last = [w for w in page.children[::-1] if isinstance(w, RowButton)]
+        assert first.caption.text.replace("\u00a0", " ").startswith("2 checks")
+        assert last.caption.text == f"and {6 - 1 - len(others)} more"
+        if panel is TEN_INCH:
+            assert all(first.caption.font_size > row.caption.font_size for row in others)
+            assert all(first.width > row.width for row in others)
+
+
 def test_a_device_that_does_not_read_takes_no_room_until_it_does(glass):
     from bench_page_samples import BenchSamples
     from laid_out import Nobody

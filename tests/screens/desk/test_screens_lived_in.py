@@ -114,7 +114,7 @@ def test_of_two_batches_what_differs_is_said_first_and_what_is_the_same_once(tol
 def test_a_batch_is_drawn_from_its_lots_to_whoever_has_it_and_stands_in_a_list_too(told, glass):
     glass.batches.contents(told.batches[0])
     drawn = glass.words().replace("\u00a0", " ")
-    assert drawn.startswith("What is in Oat hand lotion, and who has it")
+    assert drawn.startswith("What is in Oat hand lotion")
     materials = {lot.name for lot in glass.shop.desk().lots() if lot.name in drawn}
     assert "Pier Shop bottles 1 to 3, 8 Jan 2026" in drawn
     assert "still here bottle 5" in drawn
@@ -178,9 +178,7 @@ def test_a_trend_of_few_batches_says_so_and_ends_where_all_came_out(told, glass)
     glass.batches.trend(LOTION, told.batches[0])
     said = glass.words().replace("\u00a0", " ")
     assert "The lowest: 88.4 % on 19 Feb 2026." in said
-    assert (
-        "The thick line is their average, 93.3 %. Limits are drawn from 20 batches on; these are 4." in said
-    )
+    assert "Thick line: the average, 93.3 %. Limits come with 20 batches; these are 4." in said
     assert "86 %" in said, "the scale says where it begins"
     assert f"{trend.chart.lower:.1f} %" not in said
     assert f"{trend.chart.upper:.1f} %" not in said

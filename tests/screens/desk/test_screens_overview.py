@@ -62,7 +62,8 @@ def journal(journal):
 def rows(glass):
     from benchapp.screens.widgets.row_button import RowButton
 
-    return [(w.caption.text, w._said, w.figure.text) for w in glass.page.walk() if isinstance(w, RowButton)]
+    found = [w for w in glass.page.walk() if isinstance(w, RowButton)]
+    return [tuple(x.replace("\u00a0", " ") for x in (w.caption.text, w._said, w.figure.text)) for w in found]
 
 
 def test_every_bench_has_a_row_with_the_step_it_is_at(glass, journal):
@@ -94,7 +95,7 @@ def test_it_is_looked_at_again_by_itself_and_changes_only_where_something_did(gl
     glass.now += AGAIN_S
     page.live(())
     (west, said, heard), *_ = rows(glass)
-    assert (west, said, heard) == ("west", "The gel pot is at 60\u00a0°C.", "just now"), "before all others"
+    assert (west, said, heard) == ("west", "The gel pot is at 60 °C.", "just now"), "before all others"
     assert glass.page.rows_shown[0].calls
 
 
@@ -136,20 +137,37 @@ def test_the_office_begins_with_all_benches_and_opens_no_device(window, tmp_path
 
 
 def test_where_there_is_no_workshop_the_page_says_so(window):
-    from benchapp.screens.desk.overview_pages import OverviewPage, WorkshopState
+    from benchapp.screens.desk.overview_pages import BetweenBenches, OverviewPage
     from benchapp.screens.display.sizes import PANELS, Sizes
     from benchapp.screens.widgets.pager import Paging
 
-    page = OverviewPage(Sizes.of(PANELS[3], False), (), WorkshopState(), print, Paging(print, print), ())
+    page = OverviewPage(Sizes.of(PANELS[3], False), (), BetweenBenches(), print, Paging(print, print), ())
     assert any("stands alone" in w.text for w in page.texts)
     assert any("To join another" in w.text for w in page.texts)
+
+
+def test_of_many_that_call_the_worst_says_all_and_each_other_its_one_deed(window):
+    """All nine on one page at ten inches, and nothing at its foot leads anywhere else."""
+    from page_samples import benches_now, nine_that_call
+
+    from benchapp.screens.desk.overview_pages import BetweenBenches, OverviewPage
+    from benchapp.screens.display.sizes import TEN_INCH, Sizes
+    from benchapp.screens.widgets.pager import Paging
+
+    benches = tuple(nine_that_call(benches_now()[0]))
+    page = OverviewPage(Sizes.of(TEN_INCH), benches, BetweenBenches(), print, Paging(print, print), ())
+    worst, *others = [row for row in page.rows_shown if row.calls]
+    assert page.texts[0].text == "9 alarms: west 1 first"
+    assert worst.label == "west 1"
+    assert "over 85\u00a0°C. Turn the heat down and lift it out" in worst.detail
+    assert [row.detail for row in others] == ["Turn its heat down"] * 4 + ["Switch its heat off"] * 4
 
 
 def test_of_many_that_call_each_says_how_long_ago_and_they_come_first(window):
     """Nine among thirty-six: the title counts them, and as many as have room stand on the first page, before all others."""
     from page_samples import benches_now
 
-    from benchapp.screens.desk.overview_pages import OverviewPage, WorkshopState
+    from benchapp.screens.desk.overview_pages import BetweenBenches, OverviewPage
     from benchapp.screens.display.sizes import PANELS, Sizes
     from benchapp.screens.widgets.button import TouchButton
     from benchapp.screens.widgets.pager import Paging
@@ -158,7 +176,7 @@ def test_of_many_that_call_each_says_how_long_ago_and_they_come_first(window):
     many = [replace(b, bench=f"{b.bench} {n}") for n in range(9) for b in benches]
     for panel in PANELS:
         pages = [
-            OverviewPage(Sizes.of(panel), many, WorkshopState(), print, Paging(print, print, n), ())
+            OverviewPage(Sizes.of(panel), many, BetweenBenches(), print, Paging(print, print, n), ())
             for n in range(3)
         ]
         assert pages[0].texts[0].text == f"9 alarms: {many[0].bench} first"

@@ -72,7 +72,7 @@ def test_a_scenario_practised_by_touch_with_a_good_hand(pilot, journal):
     assert "Nothing has been made here yet." in words(pilot.page)
     pilot.press("Past practice")
     (row,) = pilot.page.rows_shown
-    assert row.detail == "Too much poured, goal reached"
+    assert (row.label, row.detail) == ("Too much poured", "goal reached · Oat hand lotion")
     row.act()
     pilot.arrive()
     assert words(pilot.page).startswith("Goal reached: Too much poured")
@@ -149,7 +149,10 @@ def test_stopped_on_the_way_to_where_it_begins_it_is_told_as_that(pilot, journal
     pilot.press("Past batches")
     pilot.press("Past practice")
     (row,) = pilot.page.rows_shown
-    assert "Too hot for what goes in, ended before it began" in row.detail
+    assert (row.label, row.detail) == (
+        "Too hot for what goes in",
+        "ended before it began · Oat hand lotion",
+    )
 
 
 # --- without a window ----------------------------------------------------------------------------------------
@@ -222,7 +225,7 @@ def test_a_makers_own_file_is_practised_from_the_text_that_was_there(journal, tm
         shop.end()
     (own / "slippery.toml").unlink()
     (one,) = shop.practised(shop.batches()).values()
-    assert one == ("A slippery bottle, unfinished", None)
+    assert one == ("A slippery bottle", "unfinished", None)
 
 
 def test_what_was_practised_is_told_in_the_language_that_is_read_now(journal, tmp_path):

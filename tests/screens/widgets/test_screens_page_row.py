@@ -41,6 +41,19 @@ def test_what_throws_away_stands_as_far_from_the_way_back_as_from_what_goes_on(w
     assert round(away.width) == round(on.width)
 
 
+def test_a_way_back_of_another_name_stands_at_the_left_as_well(window):
+    from benchapp.screens.widgets.button import TouchButton
+    from benchapp.screens.widgets.page_base import Page
+
+    page = Page(Sizes.of(TEN_INCH), "How it went")
+    page.bottom(
+        [("To the bench", print, "plain"), ("What happened", print, "plain"), ("Once more", print, "main")]
+    )
+    back, what, more = sorted((w for w in page.children if isinstance(w, TouchButton)), key=lambda p: p.x)
+    assert back.x == page.left
+    assert what.x - back.right > more.x - what.right
+
+
 def test_what_throws_away_stands_at_the_right_end_where_nothing_goes_on(window):
     page, (_, away) = laid(TEN_INCH, ("Take back from sale", "serious"))
     assert round(away.right) == round(page.left + page.wide)
