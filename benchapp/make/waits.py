@@ -5,14 +5,18 @@ from __future__ import annotations
 import math
 from typing import TYPE_CHECKING
 
-from benchapp.foundation.language import number, tr, tr_n, tr_noop
+from benchapp.foundation.language import number, tr, tr_n, tr_noop, translated
 
 if TYPE_CHECKING:
     from benchapp.calculations.until_done import UntilDone
-    from benchapp.make.view_model import Forecast, Meanwhile
+    from benchapp.make.view_model import Forecast, Meanwhile, ViewModel
 
 #: How a weighing that is about to be taken is objected to.
 OBJECT = tr_noop("Wrong? Press Not yet.")
+#: Less waiting than this is not worth saying, in seconds.
+WORTH_SAYING_S = 300.0
+#: And of the whole make less than this, in seconds.
+LAST_S = 60.0
 
 
 def wait(seconds: float) -> str:
@@ -120,3 +124,25 @@ def beside(given: Meanwhile) -> str:
         if x.unit != "s"
     )
     return "; ".join(part for part in (reads, forecast(given.forecast) if given.forecast else "") if part)
+
+
+def still_to_come(m: ViewModel) -> str:
+    """How long the make takes yet by finished makes like it; where there are none at the least, since then nobody knows how long
+    hands and what has no set time will take. "" where nothing is to be said."""
+    until = m.until_done
+    if until is not None:
+        if until.late_s < LAST_S:
+            return ""
+        if until.makes == 1:
+            return tr("last time: {wait} more", wait=still(until))
+        return tr("about {wait} more", wait=still(until))
+    known = m.left_s >= WORTH_SAYING_S
+    return tr("at least {wait} more", wait=wait(m.left_s)) if known else waits_to_come(m, False)
+
+
+def waits_to_come(m: ViewModel, foretold: bool) -> str:
+    """What of it is waited for, "" where nothing is. ``foretold``: the open end of this step is in it."""
+    later = (x for x in m.spans if x.state == "next" or (x.state == "now" and not foretold))
+    ends = [translated(end) for end in dict.fromkeys(x.open_end for x in later) if end]
+    known = m.left_s >= WORTH_SAYING_S
+    return " + ".join([*([tr("{wait} of waits", wait=wait(m.left_s))] if known else []), *ends])

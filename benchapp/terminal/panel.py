@@ -11,7 +11,7 @@ from benchapp.make import pictures
 from benchapp.make import view_model as m
 from benchapp.make.cautions import ADVICE
 from benchapp.make.hands_free import plain_choice
-from benchapp.make.waits import OBJECT, beside, forecast, wait
+from benchapp.make.waits import OBJECT, beside, forecast, still_to_come, wait
 from benchapp.terminal import words
 from benchapp.terminal.plain import clean
 
@@ -58,6 +58,8 @@ def draw(view: m.ViewModel, typed: str = "", told: str = "", offer: str = "") ->
         parts.append(Text(clean(told), "red"))
     parts.append(Text(f"> {clean(_hidden(typed))}▏{offer}"))
     title = f"{view.step_number}/{view.step_count}  {clean(view.step_title)}"
+    still = "" if view.over or view.act_view.forecast is not None else still_to_come(view)
+    title = f"{title}  {clean(still)}".rstrip()
     foot = tr(
         "{clock}   {progress} %   next: {clean}",
         clock=words.clock(view.at_s),

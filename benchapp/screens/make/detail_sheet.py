@@ -6,10 +6,9 @@ from collections.abc import Sequence
 
 from benchapp.foundation.language import capitalised, tr
 from benchapp.make.view_model import ViewModel
-from benchapp.make.waits import by_makes
+from benchapp.make.waits import by_makes, waits_to_come
 from benchapp.screens.display.phrases import held_together
 from benchapp.screens.display.sizes import Sizes
-from benchapp.screens.make.step_progress import waits_to_come
 from benchapp.screens.widgets.button import ButtonSpec
 from benchapp.screens.widgets.named_lines import NamedLine, NamedLines
 from benchapp.screens.widgets.pager import paginate, turn_button

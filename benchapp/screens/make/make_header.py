@@ -9,12 +9,13 @@ from kivy.graphics import Color, Rectangle
 
 from benchapp.foundation.language import tr
 from benchapp.make.view_model import ViewModel
+from benchapp.make.waits import still_to_come
 from benchapp.screens.display import design as d
 from benchapp.screens.display.phrases import to_go_of
 from benchapp.screens.display.sizes import Sizes
 from benchapp.screens.make.caution_pages import CautionStrip
 from benchapp.screens.make.meanwhile_band import MeanwhileBand
-from benchapp.screens.make.step_progress import StepProgress, still_to_come
+from benchapp.screens.make.step_progress import StepProgress
 from benchapp.screens.widgets.text_label import TextLabel, natural_wide
 
 #: A glass of fewer lines than this has no room for a line of its own about a wait.

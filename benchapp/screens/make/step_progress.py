@@ -7,18 +7,12 @@ from collections.abc import Sequence
 from kivy.graphics import Color, Line, Rectangle
 from kivy.uix.widget import Widget
 
-from benchapp.foundation.language import tr, translated
-from benchapp.make.view_model import StepSpan, ViewModel
-from benchapp.make.waits import still, wait
+from benchapp.make.view_model import StepSpan
 from benchapp.screens.display import design as d
 from benchapp.screens.drawings.shapes import polygon
 
 #: How long a step's own work is drawn, and what heats or cools until its end is known: for the drawing only, in seconds.
 HANDS_S, OPEN_S = 120.0, 600.0
-#: Less waiting than this is not worth saying, in seconds.
-WORTH_SAYING_S = 300.0
-#: And of the whole make less than this, in seconds.
-LAST_S = 60.0
 #: How high a bead and the string are, as a share of the widget; the pointer stands above them, as on the long rule.
 BEAD, STRING = 0.6, 0.18
 
@@ -86,25 +80,3 @@ class StepProgress(Widget):
 
 def _length(span: StepSpan) -> float:
     return HANDS_S + span.wait_s + (OPEN_S if span.open_end else 0.0)
-
-
-def still_to_come(m: ViewModel) -> str:
-    """How long the make takes yet by finished makes like it; where there are none at the least, since then nobody knows how long
-    hands and what has no set time will take. "" where nothing is to be said."""
-    until = m.until_done
-    if until is not None:
-        if until.late_s < LAST_S:
-            return ""
-        if until.makes == 1:
-            return tr("last time: {wait} more", wait=still(until))
-        return tr("about {wait} more", wait=still(until))
-    known = m.left_s >= WORTH_SAYING_S
-    return tr("at least {wait} more", wait=wait(m.left_s)) if known else waits_to_come(m, False)
-
-
-def waits_to_come(m: ViewModel, foretold: bool) -> str:
-    """What of it is waited for, "" where nothing is. ``foretold``: the open end of this step is in it."""
-    later = (x for x in m.spans if x.state == "next" or (x.state == "now" and not foretold))
-    ends = [translated(end) for end in dict.fromkeys(x.open_end for x in later) if end]
-    known = m.left_s >= WORTH_SAYING_S
-    return " + ".join([*([tr("{wait} of waits", wait=wait(m.left_s))] if known else []), *ends])

@@ -43,6 +43,11 @@ class HeldBand(Widget):
         self._words.place(float(sizes.pad), low + high, wide)
         self._wide = wide
 
+    @property
+    def words(self) -> str:
+        """What it says now."""
+        return str(self._words.text)
+
     def fill(self, share: float) -> None:
         """So much of it, 0 to 1."""
         self._filled.size = (self._wide * share, self._filled.size[1])

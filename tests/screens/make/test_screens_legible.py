@@ -397,7 +397,7 @@ def test_what_cools_as_it_should_has_nothing_red(window, views):
 
 
 def test_the_line_of_time_says_which_step_it_is_and_how_much_waiting_is_left(laid):
-    from benchapp.screens.make.step_progress import still_to_come
+    from benchapp.make.waits import still_to_come
 
     seen = 0
     for x in laid:
@@ -417,8 +417,8 @@ def test_the_line_of_time_says_which_step_it_is_and_how_much_waiting_is_left(lai
 
 
 def test_the_head_says_how_it_knows_what_is_left_and_more_by_how_many_makes(views):
+    from benchapp.make.waits import still_to_come
     from benchapp.screens.make.detail_sheet import _lines_of
-    from benchapp.screens.make.step_progress import still_to_come
 
     def to_come(view):
         return next(line.text for line in _lines_of(view) if line.name == "To come")

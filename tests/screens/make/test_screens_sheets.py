@@ -206,19 +206,26 @@ def test_a_touch_elsewhere_takes_the_bar_away_and_so_does_another_view(asking):
 def test_the_bar_fills_while_it_is_held_and_ticks_once_when_it_is_full(pilot):
     from kivy.tests.common import UnitTestTouch
 
+    from benchapp.screens.widgets.hold_to_confirm import HeldBand
+
     ticks = []
     pilot.app._touches._tick = lambda: ticks.append(1)
     pilot.until(lambda m: "task 0" in m.prompt)
     pilot.shop.runner.awaited = lambda m: True  # the make stands still
     pilot.press("Stop")
     pilot.touch(*pilot.presses()[HOLD].center)
-    finger, shares = UnitTestTouch(*pilot.bar.center), []
+    finger, shares, said = UnitTestTouch(*pilot.bar.center), [], []
     finger.touch_down()
     for _ in range(4):
         pilot.frame()
         shares.append(pilot.bar.share)
+        band = next((w for w in pilot.bar.children if isinstance(w, HeldBand)), None)
+        said.append("" if band is None else band.words)
         pilot.time.now += 0.1
     assert shares == pytest.approx([0.0, 0.4, 0.8, 1.0])
+    assert said == ["", "Keep holding", "Keep holding", "Let go"]
+    assert band.y >= pilot.bar.top or band.top <= pilot.bar.y, "no hand on the bar covers it"
+    assert (band.x, band.width) == (0.0, pilot.page.width)
     assert pilot.bar.caption.text == f"Let go: {HOLD}"
     assert ticks == [1]
     finger.touch_up()
