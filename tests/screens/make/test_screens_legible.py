@@ -320,7 +320,7 @@ def test_while_something_slips_the_order_to_stop_stands_over_everything_and_noth
         (stop,) = [t for t in x.texts if t.words == translated("Stop pouring")]
         assert far_enough(stop, x.panel, 20), x.name
         news = plain(translated(x.view.act_view.news))
-        assert stop.y > max(t.top for t in x.texts if plain(t.words) == news), x.name
+        assert stop.y > max(t.top for t in x.texts if plain(t.words).startswith(news)), x.name
         assert x.drawing is None, x.name
         assert not {"It ran out", "g to go", "good"} & {
             t.words for t in (*x.texts, *(b for b, _ in x.buttons))
