@@ -60,10 +60,6 @@ def with_news(act_view: ActView, says: str, stops: bool) -> ActView:
     if says and stops and act_view.want is not None and act_view.want.verb == Verb.POUR:
         # Nothing is to go, and nothing is below anything, while it runs in by itself.
         live = tuple(replace(x, to_go=None, lacks="", word="") for x in act_view.live)
-        wanted_g, decimals = act_view.want.amount, live[0].decimals if live else 0
-        was = (
-            tr("It was to be {grams:.{decimals}f} g.", grams=wanted_g, decimals=decimals) if wanted_g else ""
-        )
         return replace(
             act_view,
             news=says,
@@ -73,7 +69,7 @@ def with_news(act_view: ActView, says: str, stops: bool) -> ActView:
             picture=None,
             not_yet=(),
             choices=(),
-            note=was,
+            note=tr("Then you choose what to do about it."),
             then="",
         )
     return replace(act_view, news=says)

@@ -26,7 +26,7 @@ class Contact:
         """What the bench page says, where the journal has ``own`` events and the wall's clock shows ``now``."""
         fresh = bool(self.as_of) and not self.offline_since and self.as_of[:16] == now[:16]
         if fresh and self.sent >= own:
-            said = [tr("All benches are up to date.")]
+            said = [tr("This bench has sent and received everything.")]
         else:
             said = [self._sent(own, now), self._known(fresh, now)]
         if self.offline_since and self.sent >= own:

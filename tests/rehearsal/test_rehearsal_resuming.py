@@ -97,7 +97,7 @@ def test_dropped_while_too_much_is_in_the_beaker_it_is_broken_off_and_speaks_for
     assert [e.reason for e in one.events if isinstance(e, ev.MakeAbandoned)] == [BROKEN_OFF]
     assert len([e for e in one.events if isinstance(e, ev.ScenarioStruck)]) == 1
     assert goal_reached(one.events) == ()
-    assert practised(one.events) == ("Too much poured, broken off", None)
+    assert practised(one.events) == ("Too much poured", "broken off", None)
     said = "\n".join(debrief_lines(debrief(one.events)))
     assert "Broken off." in said
     assert "begin it again" in said
@@ -132,7 +132,7 @@ def test_a_scenario_nobody_can_read_any_more_is_broken_off(journal):
     session = reopen(journal, stored, 0.0, lambda: bench.now_s)
     resume_rehearsal(bench, session, 1, [s.event for s in stored]).close()
     assert session.make.state.over == "abandoned"
-    assert practised(journal.events("b2")) == ("a scenario this version cannot read", None)
+    assert practised(journal.events("b2")) == ("", "a scenario this version cannot read", None)
 
 
 def _fields(event):

@@ -121,7 +121,7 @@ def test_the_bench_page_says_how_it_stands(workshop, tmp_path):
     journal = Journal(tmp_path, lambda: WALL)
     with replicating(journal, tmp_path) as sentence:
         assert sentence().startswith(
-            ("All benches are up to date.", "Everything is sent. The other benches ")
+            ("This bench has sent and received everything.", "Everything is sent. The other benches ")
         )
     journal.close()
 

@@ -50,7 +50,7 @@ def test_what_is_written_arrives_by_itself(workshop, benches, running):
     east.note("mixer", "scale")
     until(lambda: west.received(workshop.role("east")) == east.own())
     until(lambda: at_west.contact().sent == 2)
-    assert at_west.sentence() == "All benches are up to date."
+    assert at_west.sentence() == "This bench has sent and received everything."
 
 
 def test_a_bench_that_is_added_later_is_heard(workshop, benches, running):

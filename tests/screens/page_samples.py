@@ -81,7 +81,7 @@ def desk_pages(sizes, links):
 
 
 #: How a workshop stands whose server answers.
-SENT = "All benches are up to date."
+SENT = "This bench has sent and received everything."
 
 
 def overview_pages(sizes):

@@ -126,9 +126,9 @@ def _reader_view(context: Context) -> ActView:
 def _sample_as_it_is(act: PhAct) -> str:
     """What is read in: the record says besides that its temperature was not measured."""
     if not act.water_parts:
-        return tr("Of the sample as it is, at room temperature.")
+        return tr("The sample as it is, at room temperature.")
     return tr(
-        "Of 1 part stirred into {parts:g} parts of water, at room temperature.",
+        "1 part of the batch, stirred into {parts:g} parts of water, at room temperature.",
         parts=act.water_parts,
     )
 
@@ -142,6 +142,8 @@ def _read_view(act: PhAct, context: Context, vessel: str, trial: bool) -> ActVie
     text = tr("Wait until the pH reading stands still.")
     if not act.meter:
         text = tr("Read the pH, then type it.")
+        if act.water_parts:
+            text = tr("Read the pH of the sample in water, then type it.")
     trying = tr("Of the trial sample. It may go too far: that is what it is for. ") if trial else ""
     note = f"{trying}{_sample_as_it_is(act)}"
     return ActView(text, context.progress.stage, live, _band(act, context, live_ph, trial), ask=ask,

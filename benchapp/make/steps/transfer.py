@@ -48,7 +48,7 @@ def pour_over(step: Step, origin: str, into: str, what: str, plan: Plan, limits:
     source, target = plan.vessel(origin).name, plan.vessel(into).name
     gated = limits.high_c is not None or limits.low_c is not None or limits.within_k is not None
     gate = Gate(
-        f"pour {origin}", step, text=tr("Pour the {source} into the {target}.", source=source, target=target), yes=tr("It is all in"), note=tr("{what}. Scrape it out.", what=what).removeprefix(". "),
+        f"pour {origin}", step, text=tr("Pour the {source} into the {target}.", source=source, target=target), yes=tr("It is all in"), note=_how(what, limits),
         vessels=(into, origin) if limits.both else (into,), low_c=limits.low_c, high_c=limits.high_c, within_k=limits.within_k,
         thermometers=tuple(dict.fromkeys(d for d, _ in plan.probes)) if gated else (), grade=limits.grade,
         kind=tr_noop("combined out of band") if limits.both else tr_noop("added out of band"),
@@ -57,6 +57,12 @@ def pour_over(step: Step, origin: str, into: str, what: str, plan: Plan, limits:
     scale = plan.scale_for(origin)
     back = Emptied(f"emptied {origin}", step, vessel=origin, into=into, device=scale.name if scale else "")
     return [*_paced(gate, source, plan.vessel(into), limits.pace), back]
+
+
+def _how(what: str, limits: PourLimits) -> str:
+    """What is in it, and how it is poured: both are hot where both have to be warm."""
+    how = tr("Hot handles: hold them with a dry cloth.") if limits.both else tr("Scrape it out.")
+    return f"{what}. {how}" if what else how
 
 
 def _paced(gate: Gate, source: str, into: Vessel, pace: Pace) -> list[Act]:

@@ -118,8 +118,18 @@ def _table(found: Beside, drawn: bool) -> Iterator[TableRow]:
 
 def same(p: Pair) -> bool:
     """Whether both have it, and as much of it as can be seen."""
-    least = SAME_S if p.unit == "s" else SAME_SHARE if p.group == "weighed" else SAME
-    return p.difference is not None and abs(p.difference) < least
+    if p.first is None or p.second is None:
+        return False
+    if p.unit == "s":
+        return abs(p.second - p.first) < SAME_S or _shown(p, p.first, 0) == _shown(p, p.second, 0)
+    return abs(p.second - p.first) < (SAME_SHARE if p.group == "weighed" else SAME)
+
+
+def _shown(p: Pair, value: float, places: int) -> float:
+    """The value as it stands in its column: a long time in whole minutes."""
+    if p.unit != "s":
+        return round(value, places)
+    return round(value) if value < 90.0 else 60.0 * round(value / 60.0)
 
 
 def _rows(pairs: Sequence[Pair]) -> list[TableRow]:
@@ -150,9 +160,11 @@ def _said(p: Pair, value: float | None, places: int) -> str:
 
 
 def _difference(p: Pair, places: int) -> str:
-    found = p.difference
-    if found is None:
+    if p.first is None or p.second is None:
         return ""
+    found = _shown(p, p.second, places) - _shown(
+        p, p.first, places
+    )  # of what stands there, so that it adds up
     sign = "−" if found < 0 else "+"
     return sign + _said(p, abs(found), places)
 
@@ -171,5 +183,6 @@ def _folded(pairs: Sequence[Pair]) -> str:
     if weighed:
         names.insert(0, tr_n("{n} ingredient", "{n} ingredients", n=len(weighed)))
     if any(p.group == "time" for p in alike):
-        names.append(tr("the times"))
+        differ = any(p.group == "time" and not same(p) for p in pairs)
+        names.append(tr("the other times") if differ else tr("the times"))
     return tr("The same: {names}.", names=", ".join(dict.fromkeys(names))) if names else ""

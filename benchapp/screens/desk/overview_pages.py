@@ -26,7 +26,7 @@ if TYPE_CHECKING:
 
 ALL_BENCHES = tr_noop("All benches")
 #: What stands over the one bench that calls: what is known of it is some minutes old.
-GO = tr_noop("Alarm on {bench}: go there or call")
+GO = tr_noop("Alarm on {bench}: go there now")
 #: What is said of a bench that has said nothing for days.
 SILENT = tr_noop("See whether it is on and in the network.")
 #: Where one is joined: no typed command stands on the glass.

@@ -72,10 +72,11 @@ def draw_bottles(c: Canvas, p: pictures.BottlesPicture) -> None:
     draw_container(shape, (x, y, w, h), share, colour)
     low, high = (y + body * grams / (p.high_g * 1.08) for grams in (p.low_g, p.high_g))
     Color(*d.KELP)
-    for line in (low, high):
-        Line(points=[x - 6, line, x + w + c.font * 0.6, line], width=2.2)
     apart, middle = max(high - low, c.font * 1.35), (low + high) / 2
-    for grams, at in ((p.high_g, middle + apart / 2), (p.low_g, middle - apart / 2)):
-        c.text(c.figure(grams, "g", 1), x + w + c.font * 0.8, at, d.KELP, bold=True)
+    for grams, line, at in ((p.high_g, high, middle + apart / 2), (p.low_g, low, middle - apart / 2)):
+        # From its own line to its figure, since two lines may lie nearer than two figures.
+        Color(*d.KELP)
+        Line(points=[x - 6, line, x + w + 4, line, x + w + c.font * 0.7, at], width=2.2)
+        c.text(c.figure(grams, "g", 1), x + w + c.font * 0.9, at, d.KELP, bold=True)
     of = tr(" of {count}", count=p.count) if p.count else ""
     c.text(tr("{count}{of} filled", count=len(p.filled_g), of=of), c.x, c.y + row_h / 2)

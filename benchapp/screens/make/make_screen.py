@@ -34,7 +34,7 @@ ASIDE = (ChoiceKey.WAIT, ChoiceKey.ANOTHER, ChoiceKey.AHEAD, ChoiceKey.BACK, Cho
 #: What cuts short lies beside what stops, and never where going on does.
 SHORT = (ChoiceKey.ENOUGH, ChoiceKey.CUT_SHORT)
 #: What is drawn in red: it goes against what is wanted, cuts short, or throws away.
-RED = (ChoiceKey.ACCEPT, ChoiceKey.ANYWAY, *SHORT, ChoiceKey.START_OVER, ChoiceKey.USE_ANYWAY)
+RED = (ChoiceKey.ACCEPT, ChoiceKey.ANYWAY, ChoiceKey.START_OVER, ChoiceKey.USE_ANYWAY)
 #: Waits in which the hands are free: what can be done meanwhile is the next thing.
 HANDS_FREE = (Verb.HEAT, Verb.WAIT)
 #: How long it stays on the glass that something was typed in vain, in seconds.

@@ -40,7 +40,8 @@ class MeanwhileBand(Widget):
             return top
         edge, pad = self._sizes.gap, 1 if tight else 5
         self._tight = tight
-        roomy = self._sizes.between if self._sizes.panel.width >= ROOMY_PX else self._sizes.note
+        s = self._sizes
+        roomy = s.note if s.panel.width < ROOMY_PX else s.instruction if given.calls else s.line
         self.label.font_size = self._sizes.small if tight else roomy
         self._calls = bool(given.calls)
         self._ground.rgb = d.CORAL if self._calls else d.WET_SAND

@@ -38,8 +38,9 @@ class PhaseRail(Widget):
         key = (tuple(lines), tuple(self.pos), tuple(self.size))
         if key == self._drawn:
             return
-        # What was done ahead stands with what is done.
-        self._drawn, self.lines = key, tuple(sorted(lines, key=lambda line: line.state != "done"))
+        now = next((n for n, line in enumerate(lines) if line.state == "now"), len(lines))
+        # A step that was done ahead is neither above nor to come.
+        self._drawn, self.lines = key, (*lines[:now], *(x for x in lines[now:] if x.state != "done" or x.target_g is not None))
         self.canvas.before.clear()
         self.clear_widgets()
         self.texts = []

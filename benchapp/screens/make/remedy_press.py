@@ -1,5 +1,5 @@
 """A press for one of several ways on, with what the batch is afterwards: a bar along its foot, and how large the batch is; the
-one that is advised has a tick and an edge of its own."""
+one that is advised says so and has an edge of its own."""
 
 from __future__ import annotations
 
@@ -12,7 +12,6 @@ from benchapp.make.pictures import Outcome
 from benchapp.make.view_model import Choice
 from benchapp.screens.display import design as d
 from benchapp.screens.display.sizes import Sizes
-from benchapp.screens.drawings.shapes import draw_shape
 from benchapp.screens.widgets.button import DETAIL_EDGE, TouchButton
 from benchapp.screens.widgets.text_label import TextLabel, natural_wide
 
@@ -35,7 +34,7 @@ class RemedyPress(TouchButton):
         assert choice.outcome is not None
         self._advised = False
         self._sizes, self._outcome, self._whole_g = sizes, choice.outcome, whole_g
-        self.foot = 1.5 * sizes.gap
+        self.foot = 2.0 * sizes.gap
         super().__init__(choice.label, act, kind, sizes.line, meaning, choice.effect)
         number, unit = sizes.figures.live(choice.outcome.after_g, "g", 0)
         batch = tr("batch {number} {unit}", number=number, unit=unit)
@@ -45,6 +44,8 @@ class RemedyPress(TouchButton):
     def advise(self) -> None:
         """It is the one that is advised."""
         self._advised = True
+        self.figure.text = tr("best: {batch}", batch=self.figure.text)
+        self.figure.color = (*d.KELP, 1)
         self._arrange()
 
     def _arrange(self, *_: object) -> None:
@@ -66,10 +67,8 @@ class RemedyPress(TouchButton):
                 x += wide
 
     def _draw_advice(self) -> None:
-        """A tick behind its words, and a broad edge in the colour of what is right."""
-        side = self.caption.font_size * 0.95
+        """A broad edge in the colour of what is right, and the word for it before how large the batch is."""
         with self.canvas.after:
-            draw_shape("tick", self._said_to + self._sizes.gap, self.caption.top - side * 1.1, side, d.KELP)
             Color(*d.KELP)
             Line(rounded_rectangle=(self.x + 1, self.y + 1, self.width - 2, self.height - 2, 10), width=3)
 
@@ -82,8 +81,7 @@ class RemedyPress(TouchButton):
         """At the right end of its words, where a row has room for both."""
         wide, _ = self.figure.natural()
         left = self.right - DETAIL_EDGE - wide
-        tick = self.caption.font_size if self._advised else 0.0
-        beside = self.detail is not None and left > self._said_to + tick + self._sizes.gap
+        beside = self.detail is not None and left > self._said_to + self._sizes.gap
         if beside and self.figure.parent is None:
             self.add_widget(self.figure)
         elif not beside and self.figure.parent is not None:

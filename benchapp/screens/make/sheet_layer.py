@@ -171,7 +171,7 @@ class SheetLayer(Widget):
             waits = (
                 tr("Turn the heat off first: nothing here does that. The make waits until you are back.")
                 if hot
-                else tr("The make waits until you are back.")
+                else tr("Any heat off first: nothing here does that. The make waits until you are back.")
             )
             choices.insert(0, StopChoice(HOLD, waits, lambda: self.confirm(HOLD, self.actions.hold), "plain"))
         self._open(StopSheet(self.sizes, choices, self.close_overlay))

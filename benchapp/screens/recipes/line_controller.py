@@ -92,7 +92,7 @@ class LineController:
         again = partial(self._share, facts, of, phase)
         more: list[ButtonSpec] = [
             (
-                tr("Other phase than {phase}", phase=phase),
+                tr("Phase: {phase}", phase=phase),
                 partial(self._phases, facts, other_phase, again),
                 "plain",
             ),

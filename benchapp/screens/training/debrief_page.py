@@ -69,8 +69,8 @@ def _told(found: Debrief) -> tuple[str, list[NamedLine]]:
         return lead, [*good, NamedLine(tr("Remember"), master)]
     lead = found.worst or v.why[0]
     why = [text for text in (*v.seen, *v.missing) if text != lead]
-    because = [NamedLine(tr("Why"), "\n".join(why), bold=True)] if why else []
-    return lead, [*because, NamedLine(tr("Next time"), master)]
+    because = [NamedLine(tr("Why"), "\n".join(why))] if why else []
+    return lead, [*because, NamedLine(tr("Next time"), master, bold=True)]
 
 
 class TimelinePage(PagedText):

@@ -164,8 +164,7 @@ def lay_page_row(
     sizes: Sizes, row: Sequence[TouchButton], place: tuple[float, float], left: int, grave: int
 ) -> None:
     """The row of a page, ``place`` is where it stands and how much room it has, in pixels: the first ``left`` at the left
-    end, the others at the right, and between them, as far from either, the next ``grave``, which end or throw away; at the right end where nothing else
-    stands there."""
+    end, the others at the right, and between them, as far from either, the next ``grave``, which end or throw away: never where going on stands."""
     y, room = place
     wides = even_widths(sizes, row, room)
     if wides is None:
@@ -174,12 +173,9 @@ def lay_page_row(
         if not grave:
             wides = [wide + spare / len(row) for wide in wides]
     empty = room - sum(wides) - sizes.gap * (len(row) - 1)
-    apart = left + grave < len(row)
     x = float(sizes.pad)
     for n, (press, wide) in enumerate(zip(row, wides, strict=True)):
-        if grave and apart and n in (left, left + grave):
-            x += empty / 2
-        elif n == left and not (grave and apart):
-            x += empty
+        if n in {left, left + grave}:
+            x += empty / 2 if grave else empty
         press.size, press.pos = (wide, sizes.action), (x, y)
         x += wide + sizes.gap

@@ -54,6 +54,8 @@ def test_a_way_back_of_another_name_stands_at_the_left_as_well(window):
     assert what.x - back.right > more.x - what.right
 
 
-def test_what_throws_away_stands_at_the_right_end_where_nothing_goes_on(window):
-    page, (_, away) = laid(TEN_INCH, ("Take back from sale", "serious"))
-    assert round(away.right) == round(page.left + page.wide)
+def test_what_throws_away_never_stands_where_going_on_does(window):
+    page, (back, away) = laid(TEN_INCH, ("Take back from sale", "serious"))
+    left, right, gap = away.x - back.right, page.left + page.wide - away.right, Sizes.of(TEN_INCH).gap
+    assert abs(left - right) <= gap + 1
+    assert right > Sizes.of(TEN_INCH).action
