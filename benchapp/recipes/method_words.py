@@ -5,10 +5,10 @@ from __future__ import annotations
 from benchapp.foundation.language import tr, tr_noop
 
 PREPARE_TASKS = (
-    tr_noop("Hair is tied back and covered, rings and watch are off, hands are washed."),
-    tr_noop("Bench, scales and probes are washed and dry."),
-    tr_noop("Vessels and tools are washed, sanitised and dry in the air."),
-    tr_noop("Every ingredient is on the bench, and each lot number can be read."),
+    tr_noop("Tie back and cover your hair, take off rings and watch, wash your hands."),
+    tr_noop("Wash and dry bench, scales and probes."),
+    tr_noop("Wash and sanitise vessels and tools; let them dry in the air."),
+    tr_noop("Put every ingredient on the bench with its lot number in sight."),
 )
 LOOKS = (
     ("Appearance", tr_noop("Even, without grains, lumps or oil at the edge")),
@@ -25,10 +25,10 @@ NO_SHEET = tr_noop(
 
 def clean_up_tasks(hot: bool) -> list[str]:
     """What is left clean; ``hot`` where something was heated."""
-    hot_tasks = [tr("The hot plate is off, and the water bath is empty.")] if hot else []
+    hot_tasks = [tr("Switch the hot plate off and empty the water bath.")] if hot else []
     return [
         *hot_tasks,
-        tr("Blender and stirrer are unplugged, scraped and washed."),
-        tr("Vessels, tools and probes are washed, rinsed and dry."),
-        tr("Every container is closed, labelled and put away."),
+        tr("Unplug blender and stirrer, then scrape and wash them."),
+        tr("Wash, rinse and dry vessels, tools and probes."),
+        tr("Close, label and put away every container."),
     ]

@@ -8,6 +8,7 @@ from walking import walk
 
 from benchapp import events as ev
 from benchapp.make.folding import fold
+from benchapp.make.pictures import VesselPicture
 from benchapp.runtime.session_start import reopen
 from procedures.cautions import cautions_for
 from procedures.reading import read_procedure
@@ -49,7 +50,7 @@ def test_a_make_that_died_beside_its_wait_goes_on_beside_it(make_rehearsal, jour
     rehearsal = make_rehearsal(read_procedure(find("oat-hand-lotion")).procedure)
     walk(
         rehearsal,
-        lambda m: m.meanwhile is not None and len(m.act_view.live) and m.act_view.picture is not None,
+        lambda m: m.meanwhile is not None and isinstance(m.act_view.picture, VesselPicture),
     )
     before = rehearsal.session.make.state
     now = rehearsal.bench.now_s

@@ -96,8 +96,7 @@ def overview_pages(sizes):
     rows = [matter_row(one, links) for one in standing]
     stands = (BetweenBenches(rows, SENT), BetweenBenches((), SENT), BetweenBenches())
     for some, under in zip((benches, nine_that_call(benches), ()), stands, strict=True):
-        at_the_bottom = [] if some else more
-        yield OverviewPage(sizes, tuple(some), under, print, Paging(print, print), at_the_bottom)
+        yield OverviewPage(sizes, tuple(some), under, print, Paging(print, print), ())
     yield bench_page(sizes, benches[0], links, Paging(print, print), more[1:])
 
 

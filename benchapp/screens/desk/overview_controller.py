@@ -48,7 +48,8 @@ class OverviewController:
         back = routes.batches if self._office else routes.home
         label = tr("Past batches") if self._office else "Back"
         paging = Paging(back, self.overview, number, label)
-        more = [] if any(one.alarms for one in benches) and not self._office else self._more()
+        calm = benches and not any(one.alarms for one in benches)
+        more = self._more() if calm or self._office else []
         nav.show(
             OverviewPage(nav.sizes, benches, standing, self.bench, paging, more, partial(self._look, number))
         )

@@ -14,6 +14,8 @@ from benchapp.screens.display import design as d
 from benchapp.screens.drawings.canvas import Canvas
 from benchapp.screens.drawings.shapes import draw_shape, polygon
 
+#: How thick the rest of such a rule is against that part, and how far its two cuts stand from their middle, in pixels.
+SLIM, CUT = 0.5, 4.0
 #: Where on a rule the part lies that is drawn wider, and how narrow a band wants it, as shares of the rule.
 NEAR, NARROW = (0.52, 0.94), 0.12
 
@@ -54,7 +56,20 @@ class LongRule:
     def bar(self, start: float, end: float, colour: d.RGB, alpha: float = 1.0) -> None:
         """A part of the bar, between two values."""
         Color(*colour, alpha)
-        Rectangle(pos=(self.at(start), self.bottom), size=(self.at(end) - self.at(start), self.thick))
+        stops = (self.low, *(self.near or ()), self.high)
+        for n, (a, b) in enumerate(pairwise(stops)):
+            left, right = self.at(min(max(start, a), b)), self.at(min(max(end, a), b))
+            thin = self.thick * (1.0 - SLIM) / 2 if self.near is not None and n != 1 else 0.0
+            if right > left:
+                Rectangle(pos=(left, self.bottom + thin), size=(right - left, self.thick - 2 * thin))
+
+    def breaks(self) -> None:
+        """Where its scale changes: cut through, as a broken axis is drawn."""
+        Color(*d.SAND)
+        for x in map(self.at, self.near or ()):
+            for n in (-1, 1):
+                low, high = self.bottom - 2, self.bottom + self.thick + 2
+                Line(points=[x + n * CUT - CUT, low, x + n * CUT + CUT, high], width=1.6)
 
     def track(self) -> None:
         """The whole of it, empty."""
@@ -105,6 +120,7 @@ def draw_vessel(c: Canvas, p: pictures.VesselPicture) -> None:
     rule.bar(0.0, net, d.CORAL if over else d.KELP if net >= p.low_g else d.TIDE)
     if p.landing_g is not None and p.net_g is not None and p.landing_g > max(net, p.low_g):
         rule.bar(net, p.landing_g, d.TIDE, 0.45)
+    rule.breaks()
     rule.mark(net, d.INK)
     digits = 2 if p.target_g < 20 else 1
     rule.gate(p.low_g, p.high_g, lambda g: c.figure(g, "g", digits))

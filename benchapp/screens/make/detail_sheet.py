@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from itertools import chain, pairwise
 
-from benchapp.foundation.language import capitalised, tr
+from benchapp.foundation.language import capitalised, number, tr, translated
 from benchapp.make.view_model import ViewModel
 from benchapp.make.waits import by_makes, waits_to_come
 from benchapp.screens.display.phrases import held_together
@@ -29,7 +30,9 @@ class DetailSheet(Surface):
         usual = sizes.note if self.panel.width >= 1024 or self.panel.portrait else sizes.small
         room = self.panel.height - 2 * sizes.pad - sizes.action - sizes.gap
         lines = _lines_of(view)
-        for font in dict.fromkeys((sizes.line, sizes.between, usual)):  # as large as one page holds all of it
+        steps = (sizes.instruction, sizes.line, sizes.between, usual)
+        fonts = (*((a, (a + b) // 2) for a, b in pairwise(steps)), (usual,))
+        for font in dict.fromkeys(chain.from_iterable(fonts)):  # as large as one page holds all of it
             self._drawn = NamedLines(sizes, lines, font, self.wide)
             self.pages = paginate(lines, self._drawn.high, room)
             if len(self.pages) == 1:
@@ -68,10 +71,18 @@ def _waits_of(view: ViewModel) -> str:
     """What the line of time says, which the head of a page has not always room for, and how it is known."""
     if view.over:
         return ""
+    if view.until_done is not None:
+        return held_together(by_makes(view.until_done))
     waits = waits_to_come(view, view.act_view.forecast is not None)
-    makes = "" if view.until_done is None else by_makes(view.until_done)
-    said = (makes, f"{capitalised(waits)}." if waits else "")
-    return held_together(" ".join(part for part in said if part))
+    return held_together(f"{capitalised(waits)}.") if waits else ""
+
+
+def _next_of(view: ViewModel) -> str:
+    """The next line of the sheet with how much of it, else what comes next in the step."""
+    line = next((x for x in view.sheet if x.state == "next" and x.target_g is not None), None)
+    if line is None or line.target_g is None:
+        return view.next_up
+    return held_together(f"{translated(line.name)}, {number(line.target_g, f'.{line.decimals}f')} g")
 
 
 def _lines_of(view: ViewModel) -> list[NamedLine]:
@@ -85,7 +96,7 @@ def _lines_of(view: ViewModel) -> list[NamedLine]:
         NamedLine("Why", detail.why, "known"),
         NamedLine(tr("Looks right"), detail.look, "good"),
         NamedLine(tr("Watch for"), detail.wrong, "open"),
-        NamedLine("Next", view.next_up, "next"),
+        NamedLine("Next", _next_of(view), "next"),
         NamedLine(tr("To come"), _waits_of(view), "later"),
         NamedLine(tr("Last recorded"), view.last, "later"),
         NamedLine(tr("Can be taken back"), view.take_back, "later"),

@@ -40,7 +40,10 @@ class PhaseRail(Widget):
             return
         now = next((n for n, line in enumerate(lines) if line.state == "now"), len(lines))
         # A step that was done ahead is neither above nor to come.
-        self._drawn, self.lines = key, (*lines[:now], *(x for x in lines[now:] if x.state != "done" or x.target_g is not None))
+        self._drawn, self.lines = (
+            key,
+            (*lines[:now], *(x for x in lines[now:] if x.state != "done" or x.target_g is not None)),
+        )
         self.canvas.before.clear()
         self.clear_widgets()
         self.texts = []

@@ -66,7 +66,7 @@ def formula_page(
 ) -> RowsPage:
     """The formula: a row for each line with its share, and the sum over them all."""
     rows = [
-        RowSpec(x.name, partial(pick, x.row.number), under(x.name, x.faults[0]) if x.faults else x.row.phase, x.row.share, bool(x.faults), broad=bool(x.faults), first=bool(x.faults))
+        RowSpec(x.name, partial(pick, x.row.number), under(x.name, _first_sentence(x.faults[0])) if x.faults else x.row.phase, x.row.share, bool(x.faults), broad=bool(x.faults), first=bool(x.faults))
         for x in facts.lines
     ]  # fmt: skip
     rows.append(RowSpec(tr("About it"), about, about_words(facts), wrong=bool(facts.faults)))

@@ -99,10 +99,11 @@ class LevelTable:
         lowest = top
         for nth, (said, rows) in enumerate(self._rows.items()):
             x = page.left + nth * (self._wide + 3 * s.gap)
-            self._put(tr(said), (x, top), (head, d.TIDE, True))
+            alone = said == HEADS["independent"]  # what may be done stands out from what may not yet
+            self._put(tr(said), (x, top), (head, d.KELP if alone else d.TIDE, True))
             y = top - self._heads_high(head)
             for kinds, why in rows:
-                y = self._put(kinds, (x, y), (kind, d.INK, True))
+                y = self._put(kinds, (x, y), (kind, d.INK if alone else d.SLATE, True))
                 if why and not self._alike:
                     y = self._put(why, (x, y), (small, d.SLATE, False))
                 y -= s.gap * 0.4

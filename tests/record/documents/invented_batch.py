@@ -81,7 +81,7 @@ def _prepared(step: str) -> list[ev.Event]:
         ev.StepBegan(at_s=5, step=step),
         ev.CautionShown(at_s=5, step=step, caution="fire"),
         ev.CautionAcknowledged(at_s=20, step=step, caution="fire"),
-        ev.Confirmed(at_s=60, step=step, act="task 1", text="Pots and tools are washed, rinsed and dry."),
+        ev.Confirmed(at_s=60, step=step, act="task 1", text="Wash, rinse and dry pots and tools."),
         ev.Confirmed(
             at_s=120, step=step, act="sanitise", text="70 % isopropyl alcohol stayed wet for 1 min."
         ),
