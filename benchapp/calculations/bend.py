@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections import deque
 from collections.abc import Sequence
 from functools import lru_cache
-from math import sqrt
+from math import inf, sqrt
 from operator import mul
 
 from benchapp.calculations.arrival import Course
@@ -17,8 +17,9 @@ AGES, SMOOTH = (6, 9, 12, 18, 24), 24
 #: What stays over so many means is no noise: a curve that is not quite a parabola, stirring now and then.
 BLOCK = 6
 #: So many standard deviations, so far off by now in K, and so large a share of the pace is a bend, twice in a row; each
-#: one has to be plainer than the one before, since what bends again and again is stirred now and then.
-FAR_SD, FAR_K, FAR_SHARE = 5.0, 0.1, 0.15
+#: one has to be plainer than the one before, since what bends again and again is stirred now and then. A lid keeps in about
+#: so large a share of what a vessel loses, or more; setting bends a curve by less, and what seems to turn one round is no lid.
+FAR_SD, FAR_K, FAR_SHARE, TURNS_SHARE = 4.0, 0.1, 0.3, 1.0
 #: A mean is never better known than this, in K, nor than this share of the display's step.
 LEAST_SD_K, STEP_SHARE = 0.02, 0.1
 #: Means further apart than this are not of one curve, in seconds.
@@ -62,13 +63,15 @@ class Bend:
         n = len(self._means)
         apart_s = (self._means[-1][0] - self._means[0][0]) / (n - 1)
         rest = _without(_smooth(n), tuple(c for _, c in self._means))
-        far, age, bend_k = max(self._bends(rest, step_k))
-        if far < FAR_SD * (1 + self._times):
-            return None
-        left = self._before(n - age)
-        if abs(bend_k) * age < FAR_K or abs(bend_k) < FAR_SHARE * abs(left.rate_k_s) * apart_s:
-            return None
-        return left
+        enough = FAR_SD * (1 + self._times)
+        for far, age, bend_k in sorted(self._bends(rest, step_k), reverse=True):
+            left = self._before(n - age)
+            was_k = left.rate_k_s * apart_s
+            slows = bend_k * was_k < 0.0
+            large = FAR_SHARE < abs(bend_k) / max(abs(was_k), 1e-9) < (TURNS_SHARE if slows else inf)
+            if far >= enough and large and abs(bend_k) * age >= FAR_K:
+                return left
+        return None
 
     def _bends(self, rest: Curve, step_k: float) -> list[tuple[float, int, float]]:
         """(standard deviations, means ago, K for each mean since) of every bend there may have been."""

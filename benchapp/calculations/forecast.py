@@ -32,7 +32,8 @@ NEVER = tr_noop("it will not get there")
 #: What heats comes up to its pace at the outset: the rate may move by so much more (relative standard deviation).
 COMES_UP, COMES_UP_BATH = 0.45, 0.25
 #: How much a point counts among shapes none of which is quite right, and where something melts or sets.
-TRUST, TRUST_MELTING = {"cool": 1.0, "heat": 0.7}, {"cool": 0.5, "bath": 0.25, "plate": 0.15}
+TRUST = {"cool": 1.0, "bath": 0.5, "plate": 0.7}
+TRUST_MELTING = {"cool": 0.5, "bath": 0.25, "plate": 0.15}
 #: While something melts or sets, the variance of the progress in s² for each second.
 ROUGH_S = {"cool": 1.0, "heat": 6.0}
 #: From so long after a beginning on, points are wider apart.
@@ -118,7 +119,7 @@ class Forecaster:
         between = melting_between(prior, kind == "heat")
         self._zone = Zone(*between, ROUGH_S[kind]) if between else None
         where = kind if kind == "cool" else "bath" if prior.in_bath else "plate"
-        self._trust = TRUST_MELTING[where] if between else TRUST[kind]
+        self._trust = (TRUST_MELTING if between else TRUST)[where]
         self._changes, self._iced = 0, False
         self._change: Change | None = None  # until its new pace is known
         self._note, self._note_until_s = "", -inf

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from math import log
 
 from benchapp.calculations.heat_loss import VesselPrior
 
@@ -49,7 +50,10 @@ class Unevenness:
 
 
 _ON_BENCH, _SETTING = Unevenness(IN_AIR, 0.01), Unevenness(IN_AIR, 0.05, 0.14)
-_PLATE, _PLATE_MELTING = Unevenness(ON_PLATE, 0.02), Unevenness(ON_PLATE, 0.02, 0.15)
+#: On a plate ``outer`` goes with the contents, from these grams to those. Little wax may stand on a plate so weak that it
+#: ends hardly hotter than is wanted: of that no more is left out. Little water takes more heat, so its plate is no such.
+LITTLE_G, MUCH_G = 110.0, 200.0
+_OUTER_PLATE, _OUTER_PLATE_MELTING = (0.17, 0.1), (0.1, 0.24)
 #: Ice melts; somebody tops a bath up and turns its dial, and less is open in one whose kind was told.
 _ICE = Unevenness(UNSTEADY, 0.12)
 _DOUBT_BATH, _DOUBT_TOLD_BATH = 0.18, 0.1
@@ -64,5 +68,7 @@ def unevenness_of(warms: bool, prior: VesselPrior, iced: bool) -> Unevenness:
         doubt = _DOUBT_BATH if prior.bath is None else _DOUBT_TOLD_BATH
         return Unevenness(UNSTEADY, doubt, 0.125) if melts else Unevenness(IN_BATH, doubt)
     if warms:
-        return _PLATE_MELTING if melts else _PLATE
+        little, much = _OUTER_PLATE_MELTING if melts else _OUTER_PLATE
+        share = log(prior.mass_g / LITTLE_G) / log(MUCH_G / LITTLE_G)
+        return Unevenness(ON_PLATE, 0.02, little + (much - little) * min(1.0, max(0.0, share)))
     return _SETTING if melts else _ON_BENCH

@@ -14,6 +14,8 @@ from family_trial import Looks, forecaster_for, judge
 from vessel_families import FAMILIES, Wait, waits
 
 from benchapp.calculations.forecast import Forecaster
+from benchapp.calculations.heat_loss import MeltingShare, VesselPrior
+from benchapp.calculations.unevenness import unevenness_of
 
 FIRST, FEW, OUT, MANY = 5001, 2, 8, 40
 PLAIN = tuple(name for name in FAMILIES if "half-way" not in name and "lid put" not in name)
@@ -89,3 +91,23 @@ def test_an_earlier_make_brings_the_forecast_nearer_where_wax_melts_in_a_bath(
     for place in (0.25, 0.5):
         assert learnt.middle(place) < 0.95 * without.middle(place)
     assert learnt.held >= 0.75 * learnt.spoken
+
+
+def test_on_a_plate_more_is_left_out_of_much_wax_than_of_little_and_the_other_way_round_of_water() -> None:
+    """Chosen on 200 simulated vessels of each; in between it goes smoothly."""
+    melts = (MeltingShare(0.4, 60.0),)
+    wax = [
+        unevenness_of(True, VesselPrior(g, 0.0, melts=melts), False).outer for g in (80, 110, 150, 200, 400)
+    ]
+    water = [unevenness_of(True, VesselPrior(g, 0.9), False).outer for g in (80, 110, 150, 200, 400)]
+    assert wax[0] == wax[1] < wax[2] < wax[3] == wax[4]
+    assert water[0] == water[1] > water[2] > water[3] == water[4] == 0.1
+
+
+def test_heated_pots_of_many_sizes_hold_about_four_times_in_five() -> None:
+    """One figure for all of them held 94 % of wax on a plate and 74 % of the looks at small pots of wax."""
+    looks = [
+        judge(waits(f, 12, FIRST))
+        for f in ("water phase in a bath", "water phase on a plate", "small pot heating fast")
+    ]
+    assert 0.72 <= sum(x.held for x in looks) / sum(x.spoken for x in looks) <= 0.93
