@@ -17,7 +17,7 @@ FITS = tr_noop("fits: {low}–{high}")
 
 def is_it(name: str, serious: bool = False) -> tuple[Choice, Choice]:
     """The two answers to it."""
-    return Choice(ChoiceKey.IT_IS, tr("It is the {name}", name=name), serious), another()
+    return Choice(ChoiceKey.IT_IS, tr("It is the {name}", name=name), serious=serious), another()
 
 
 def another() -> Choice:

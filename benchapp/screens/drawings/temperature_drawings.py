@@ -123,7 +123,9 @@ def draw_cool(c: Canvas, p: pictures.CoolPicture) -> None:
     c.text(c.figure(p.below_c, "°C"), chart.left - 6, chart.py(p.below_c), d.KELP, "right", bold=True)
     edges = p.passes_s if p.fan and p.passes_s else (_passes(p, 1), _passes(p, 2))
     known = [t for t in edges if t is not None and t < inf]
-    chart.axes((p.below_c,), _between(known))
+    ways = _between(known)
+    fits = (said for said in ways if c.width_of(said, bold=True) <= c.width)
+    chart.axes((p.below_c,), next(fits, ways[-1]))
     now = p.temp_c if p.temp_c is not None else temps[-1]
     if p.fan:
         chart.area([(0.0, now, now), *p.fan], d.MUSSEL)
@@ -140,14 +142,12 @@ def draw_cool(c: Canvas, p: pictures.CoolPicture) -> None:
         )
 
 
-def _between(passes: list[float]) -> str:
-    """When the forecast's edges pass the threshold."""
+def _between(passes: list[float]) -> tuple[str, ...]:
+    """When the forecast's edges pass the threshold, in more words and in fewer."""
     times = list(dict.fromkeys(wait(t) for t in passes))
-    return (
-        tr("from {times} on", times=times[0])
-        if len(passes) == 1
-        else tr("in {times}", times=" to ".join(times))
-    )
+    if len(passes) == 1:
+        return (tr("from {times} on", times=times[0]),)
+    return tr("in {times}", times=tr(" to ").join(times)), "–".join(times)
 
 
 def _passes(p: pictures.CoolPicture, edge: int) -> float | None:

@@ -13,6 +13,7 @@ from benchapp.make.view_model import Choice
 from benchapp.screens.display import design as d
 from benchapp.screens.display.sizes import Sizes
 from benchapp.screens.widgets.button import DETAIL_EDGE, TouchButton
+from benchapp.screens.widgets.page_base import ROOMY_PX
 from benchapp.screens.widgets.text_label import TextLabel, natural_wide
 
 #: The least width in which a part of the bar is seen, in pixels.
@@ -34,7 +35,7 @@ class RemedyPress(TouchButton):
         assert choice.outcome is not None
         self._advised = False
         self._sizes, self._outcome, self._whole_g = sizes, choice.outcome, whole_g
-        self.foot = 2.0 * sizes.gap
+        self.foot = sizes.gap * (2.0 if sizes.panel.height >= ROOMY_PX else 1.0)
         super().__init__(choice.label, act, kind, sizes.line, meaning, choice.effect)
         number, unit = sizes.figures.live(choice.outcome.after_g, "g", 0)
         batch = tr("batch {number} {unit}", number=number, unit=unit)

@@ -362,7 +362,9 @@ def test_the_sheet_of_the_phase_names_every_line_or_counts_it(laid):
             continue  # the order itself is the line, and is not said twice
         named = [line for line in x.view.sheet if line.name in words]
         counted = sum(int(w.split()[0]) for w in words if w.endswith((" done above", " more to come")))
-        assert len(named) + counted == len(x.view.sheet), x.name
+        now = next((n for n, line in enumerate(x.view.sheet) if line.state == "now"), len(x.view.sheet))
+        ahead = [one for one in x.view.sheet[now:] if one.state == "done" and one.target_g is None]
+        assert len(named) + counted == len(x.view.sheet) - len(ahead), x.name
         assert any(line.state == "now" for line in named) or all(s.state != "now" for s in x.view.sheet), (
             x.name
         )
@@ -425,9 +427,7 @@ def test_the_head_says_how_it_knows_what_is_left_and_more_by_how_many_makes(view
 
     lotion = next(view for name, view in views if name.startswith("oat") and view.step_kind == "weigh")
     assert re.fullmatch(r"about 2 h \d\d–3 h \d\d more", still_to_come(lotion))
-    assert re.match(
-        r"About .* more, by the last 4 makes like this\. 25.min of waits \+ heating", to_come(lotion)
-    )
+    assert re.fullmatch(r"About .* more, by the last 4 makes like this\.", to_come(lotion))
     once = replace(lotion, until_done=UntilDone(2400.0, 2400.0, 2400.0, 1))
     assert still_to_come(once) == "last time: 40 min more"
     assert to_come(once).startswith("About 40\u00a0min more, by the one make like this.")
