@@ -5,7 +5,7 @@ from __future__ import annotations
 from benchapp import events as ev
 from benchapp.foundation.language import tr
 from benchapp.make.acts.base import Act, Context, pressed
-from benchapp.make.acts.vessel import agreement_g, pan_is_empty
+from benchapp.make.acts.pan import agreement_g, pan_is_empty
 from benchapp.make.inputs import Grams, Input
 from benchapp.make.view_model import ActView, Choice, LiveValue, Want
 from benchapp.make.vocabulary import ChoiceKey, Stage, Verb

@@ -9,8 +9,9 @@ from benchapp import events as ev
 from benchapp.foundation.language import tr
 from benchapp.make.acts.base import Act, Context
 from benchapp.make.acts.confirm import Cautions
+from benchapp.make.acts.pan import pan_is_empty
 from benchapp.make.acts.pour_line import PourLine
-from benchapp.make.acts.vessel import VesselOn, pan_is_empty
+from benchapp.make.acts.vessel import VesselOn
 from benchapp.make.view_model import ActView, Choice, Forecast
 from benchapp.make.vocabulary import ChoiceKey, Stage
 from procedures.steps import Weigh

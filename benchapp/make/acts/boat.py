@@ -8,8 +8,8 @@ from benchapp import events as ev
 from benchapp.foundation.band import Target
 from benchapp.foundation.language import tr
 from benchapp.make.acts.base import Context
+from benchapp.make.acts.pan import pan_is_empty
 from benchapp.make.acts.taking import DWELL_S, Taking
-from benchapp.make.acts.vessel import pan_is_empty
 from benchapp.make.inputs import Grams, Input
 from benchapp.make.pictures import VesselPicture
 from benchapp.make.view_model import ActView, Choice, LiveValue, NumberRequest, Want

@@ -13,7 +13,7 @@ from benchapp.foundation.numbers import to_division
 from benchapp.make.acts.base import Act, Context, pressed
 from benchapp.make.acts.boat import BoatWeighing
 from benchapp.make.acts.lot import take_lot
-from benchapp.make.acts.vessel import cleared
+from benchapp.make.acts.pan import cleared
 from benchapp.make.inputs import Input, TypeValue
 from benchapp.make.state import DILUTION_VESSEL
 from benchapp.make.vocabulary import ChoiceKey, Stage

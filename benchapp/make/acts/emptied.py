@@ -8,8 +8,7 @@ from benchapp import events as ev
 from benchapp.foundation.language import tr, tr_noop
 from benchapp.make.acts import identity
 from benchapp.make.acts.base import Act, Context, pressed
-from benchapp.make.acts.pour_line import FAR
-from benchapp.make.acts.vessel import (
+from benchapp.make.acts.pan import (
     REPEAT_DIVISIONS,
     STAND_S,
     agreement_g,
@@ -18,6 +17,7 @@ from benchapp.make.acts.vessel import (
     pan_is_empty,
     taking_off,
 )
+from benchapp.make.acts.pour_line import FAR
 from benchapp.make.inputs import Input
 from benchapp.make.pictures import BandPicture
 from benchapp.make.view_model import ActView, Choice, Want

@@ -11,6 +11,8 @@ from benchapp.make.pictures import BandPicture
 from benchapp.make.view_model import ActView, Choice, Want
 from benchapp.make.vocabulary import ChoiceKey, Verb
 
+#: Within this share of what a procedure says it weighs, a vessel is said to fit (ours).
+NEAR_SHARE = 0.1
 #: What stands under the band that a vessel's weight may lie in.
 FITS = tr_noop("fits: {low}–{high}")
 
@@ -43,6 +45,13 @@ def take_it_off(view: ActView, name: str, vessel: str, device: str) -> ActView:
     text = tr("Take it off, and put the {name} on the {device}.", name=name, device=device)
     want = Want(Verb.LIFT, vessel=vessel, device=device)
     return dataclasses.replace(view, instruction=text, picture=None, not_yet=(), choices=(), want=want)
+
+
+def rough_words(name: str, rough_g: float, gross_g: float) -> str:
+    """What a vessel that was never weighed is said to weigh empty, and whether what stands there is near enough to that."""
+    if abs(gross_g - rough_g) <= NEAR_SHARE * rough_g:
+        return tr("It fits: the {name} weighs about {rough:.0f} g.", name=name, rough=rough_g)
+    return tr("The procedure says about {rough:.0f} g.", rough=rough_g)
 
 
 def fits(what: str, value_g: float, low_g: float, high_g: float) -> BandPicture:

@@ -12,8 +12,8 @@ from benchapp.foundation.language import tr, tr_noop
 from benchapp.foundation.numbers import exact
 from benchapp.make.acts.base import Act, Context
 from benchapp.make.acts.difference import Difference
+from benchapp.make.acts.pan import REPEAT_DIVISIONS, agreement_g, pan_is_empty
 from benchapp.make.acts.taking import Taking
-from benchapp.make.acts.vessel import REPEAT_DIVISIONS, agreement_g, pan_is_empty
 from benchapp.make.remedies import worked_out
 from benchapp.make.vocabulary import Stage
 

@@ -7,9 +7,9 @@ from benchapp.calculations.landing import Lateness, stop_in_s
 from benchapp.foundation.band import Band
 from benchapp.foundation.language import tr, tr_noop
 from benchapp.make.acts.base import Context
+from benchapp.make.acts.pan import REPEAT_DIVISIONS, pan_is_empty
 from benchapp.make.acts.pour_line import PourLine
 from benchapp.make.acts.taking import DWELL_S
-from benchapp.make.acts.vessel import REPEAT_DIVISIONS, pan_is_empty
 from benchapp.make.filters import ScaleFilter
 from benchapp.make.vocabulary import Stage
 

@@ -11,76 +11,18 @@ from benchapp.make.acts import identity, spill
 from benchapp.make.acts.balance import balanced
 from benchapp.make.acts.base import Act, Context, doubted_choices, pressed
 from benchapp.make.acts.difference import Difference
+from benchapp.make.acts.pan import STAND_S, TARE_IS_ON, agreement_g, live_of, pan_is_empty, taking_off
 from benchapp.make.inputs import Grams, Input, Press, TypeValue
 from benchapp.make.pictures import BandPicture
-from benchapp.make.view_model import ActView, Choice, LiveValue, NumberRequest, Want
+from benchapp.make.view_model import ActView, Choice, NumberRequest, Want
 from benchapp.make.vocabulary import ChoiceKey, Stage, Verb
 
-#: Seconds a vessel has to stand still before it counts as placed.
-STAND_S = 1.0
 #: A heated vessel may have lost this share of its contents as steam before its weight is questioned.
 STEAM_SHARE = 0.15
 #: So little clings to a jug that was poured out, in grams (common practice, no source).
 DROPS_G = 10.0
 #: A stated empty mass is a rough figure; the weighed one may differ by this share.
 ROUGH_SHARE = 0.35
-#: Within this share of it, it is said to be near enough (ours).
-NEAR_SHARE = 0.1
-#: So many divisions about zero are an empty pan that has drifted; a vessel lighter than that needs less room.
-EMPTY_DIVISIONS, LIGHT_SHARE = 10.0, 0.4
-
-
-#: By so many divisions two weighings of an untouched vessel may differ (common practice, no source).
-REPEAT_DIVISIONS = 3
-
-#: Said where a scale itself says so: its display is no gross mass.
-TARE_IS_ON = tr_noop("The scale says that a tare is on. Empty the pan and press its zero or tare key.")
-
-
-def agreement_g(division_g: float, gross_g: float) -> float:
-    """How far two weighings of an untouched vessel may differ after a while, in grams: three divisions or 0.1 %."""
-    return max(REPEAT_DIVISIONS * division_g, 0.001 * abs(gross_g))
-
-
-def pan_is_empty(context: Context, device: str, gross_g: float, vessel: str = "") -> bool:
-    """Whether that gross mass is nothing but the pan. A light vessel expected there lowers the limit."""
-    limit = EMPTY_DIVISIONS * context.division_g(device)
-    if vessel:
-        known = context.state.ledger.of(vessel).empty_g
-        rough = (
-            context.plan.procedure.vessels[vessel].empty_g
-            if vessel in context.plan.procedure.vessels
-            else None
-        )
-        mass = known if known is not None else rough
-        if mass is not None:
-            limit = min(limit, LIGHT_SHARE * mass)
-    return abs(gross_g) <= limit
-
-
-def live_of(context: Context, device: str) -> LiveValue:
-    """What that scale shows, as a value on the glass."""
-    decimals = context.plan.decimals[device]
-    return LiveValue(device, context.gross_g(device), "g", decimals, ev.Source.MEASURED, device)
-
-
-def taking_off(context: Context, device: str, vessel: str) -> tuple[str, Want]:
-    """What is asked, and wanted, where another vessel stands on that scale."""
-    text = tr(
-        "Take the {vessel_name} off the {device}.", vessel_name=context.vessel_name(vessel), device=device
-    )
-    return text, Want(Verb.LIFT, vessel=vessel, device=device)
-
-
-def cleared(act: Act, context: Context, device: str, still_g: float) -> list[ev.Event] | None:
-    """None while something stands on the pan; otherwise what has left it (nothing, where nothing was known), and what
-    the empty pan shows."""
-    if not pan_is_empty(context, device, still_g):
-        return None
-    standing = context.state.on_scale.get(device)
-    if standing is None:
-        return balanced(act, context, device, still_g)
-    return [ev.VesselLifted(at_s=context.now_s, vessel=standing, device=device, gross_g=round(still_g, 3))]
 
 
 @dataclass(frozen=True)
@@ -264,10 +206,6 @@ class VesselOn(Act):
             gross=gross,
         )
 
-    @staticmethod
-    def _is_near(rough: float | None, gross: float) -> bool:
-        return rough is not None and abs(gross - rough) <= NEAR_SHARE * rough
-
     def _question(self, context: Context, gross: float) -> tuple[str, str]:
         """What is asked about what stands there, and what would follow."""
         name, expected = context.vessel_name(self.vessel), self._expected_g(context)
@@ -276,13 +214,7 @@ class VesselOn(Act):
             said = (
                 tr("Its empty mass is not known yet.")
                 if rough is None
-                else tr(
-                    "It fits: the {name} weighs about {rough:.0f} g.",
-                    name=name,
-                    rough=rough,
-                )
-                if self._is_near(rough, gross)
-                else tr("The procedure says about {rough:.0f} g.", rough=rough)
+                else identity.rough_words(name, rough, gross)
             )
             return tr("Is this the empty, dry {name}?", name=name), said
         if self._holds_drops(context):
@@ -333,8 +265,8 @@ class VesselOn(Act):
 
     def _standing_view(self, context: Context, view: ActView, still: float) -> ActView:
         """Something stands there: is it the one?"""
+        name = context.vessel_name(self.vessel)
         if self._never_left(context, still):
-            name = context.vessel_name(self.vessel)
             why = tr("It weighs what it did before it was heated, and the {device} has not seen it leave.", device=self.device)  # fmt: skip
             text = tr("Take the {name} off the {device}, and put it back.", name=name, device=self.device)
             want = Want(Verb.LIFT, vessel=self.vessel, device=self.device)
@@ -346,25 +278,19 @@ class VesselOn(Act):
         problem = self._problem(context, still)
         if not problem and self._known_again(context, still):
             return view
-        name = context.vessel_name(self.vessel)
         if identity.stands_another(context, self.device):
             return identity.take_it_off(view, name, self.vessel, self.device)
         text, why = self._question(context, still)
         choices: tuple[Choice, ...] = identity.is_it(name, serious=bool(problem))
         if found is not None and found.may_be_spilled:
             choices += (Choice(ChoiceKey.SPILLED, tr("Some of it was spilled"), serious=True),)
-        return dataclasses.replace(
-            view,
-            instruction=text,
-            not_yet=(problem or why,),
-            choices=choices,
-            picture=self._fits(context, still),
-        )
+        said, fits = (problem or why,), self._fits(context, still)
+        return dataclasses.replace(view, instruction=text, not_yet=said, choices=choices, picture=fits)
 
     def _fits(self, context: Context, gross: float) -> BandPicture | None:
         """Where it lies on what such a vessel weighs; None where nobody has said what that is, or it is not empty."""
         rough = context.plan.vessel(self.vessel).empty_g
         if rough is None or self._expected_g(context) is not None:
             return None
-        margin = NEAR_SHARE * rough
+        margin = identity.NEAR_SHARE * rough
         return identity.fits(context.vessel_name(self.vessel), gross, rough - margin, rough + margin)

@@ -8,8 +8,8 @@ from benchapp import events as ev
 from benchapp.calculations.filling import judge_fill
 from benchapp.foundation.language import capitalised, tr, tr_noop, translated
 from benchapp.make.acts.base import Act, Context, pressed
+from benchapp.make.acts.pan import cleared, pan_is_empty
 from benchapp.make.acts.taking import DWELL_S
-from benchapp.make.acts.vessel import cleared, pan_is_empty
 from benchapp.make.inputs import Grams, Input, Press, TypeValue
 from benchapp.make.plan import Plan
 from benchapp.make.steps import fill_view, kept_back

@@ -10,8 +10,8 @@ from benchapp.foundation.band import Target
 from benchapp.foundation.language import tr
 from benchapp.make.acts.base import Act, Context
 from benchapp.make.acts.gate import Gate
+from benchapp.make.acts.pan import pan_is_empty
 from benchapp.make.acts.taking import Taking
-from benchapp.make.acts.vessel import pan_is_empty
 from benchapp.make.steps.fill_words import too_coarse
 from benchapp.make.vocabulary import Stage
 from procedures.phrases import plural

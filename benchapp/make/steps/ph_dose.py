@@ -7,7 +7,7 @@ from benchapp.make.acts.base import Context, pressed
 from benchapp.make.acts.boat import BoatWeighing
 from benchapp.make.acts.dilution import dosed_parts
 from benchapp.make.acts.lot import take_lot
-from benchapp.make.acts.vessel import cleared
+from benchapp.make.acts.pan import cleared
 from benchapp.make.dosing import Dose
 from benchapp.make.inputs import Input, TypeValue
 from benchapp.make.steps.ph_known import TRIAL_MOST_G, PhAct
