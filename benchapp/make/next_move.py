@@ -14,10 +14,10 @@ MOST_WORDS = 3
 #: What is asked for by a sentence of its own, or by a press, has no words here.
 MOVES = {
     Verb.ADJUST_PH: "Choose",
-    Verb.BLEND: tr_noop("Blend on"),
+    Verb.BLEND: tr_noop("Blend it"),
     Verb.BOTTLE_ON: tr_noop("Put it on"),
     Verb.CLEAR_TARE: tr_noop("Clear the tare"),
-    Verb.COOL: tr_noop("Stir on"),
+    Verb.COOL: tr_noop("Stir it"),
     Verb.EMPTY_PAN: tr_noop("Empty the pan"),
     Verb.FETCH: tr_noop("Read the label"),
     Verb.FILL: "Fill",
@@ -37,7 +37,7 @@ MOVES = {
     Verb.REST: tr_noop("Hands off"),
     Verb.SAMPLE: tr_noop("Take a sample"),
     Verb.SIGN: "",
-    Verb.STIR: tr_noop("Stir on"),
+    Verb.STIR: tr_noop("Stir it"),
     Verb.TRANSFER: tr_noop("Pour, then scrape"),
     Verb.TYPE: tr_noop("Type the value"),
     Verb.WAIT: "Wait",

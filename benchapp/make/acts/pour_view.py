@@ -155,7 +155,7 @@ def _pouring(now: _Instant, net: float) -> ActView:
         vessel=now.vessel,
     )
     if net < target and stop_now(net, now.flow_g_s, target, context.watch.scales[pour.device].late):
-        lands = tr("{stop}. {name} lands on its target.", stop=ENOUGH, name=now.name)
+        lands = tr("{stop}: the rest of {name} is on its way.", stop=ENOUGH, name=now.name)
         return ActView(lands, want=now.want(Verb.POUR), move=ENOUGH)
     if now.to_go_g is not None and now.to_go_g > 0:
         less = Choice(ChoiceKey.ACCEPT_LESS, tr("It ran out"), serious=True, reason=True)

@@ -147,7 +147,7 @@ def _past_row(
         name,
         act,
         said,
-        wrong=mark == "open" or b.decision == "rejected",
+        wrong=mark == "open",  # a rejected one wants nobody any more
         mark=mark,
         day=leaf(b.wall),
     )

@@ -55,7 +55,7 @@ class RemedyPress(TouchButton):
         if self._advised and self.detail is not None:
             self._draw_advice()
         self._place_figure()
-        x, low, high = self.x + DETAIL_EDGE, self.y + self.foot * 0.55, self.foot * 0.75
+        x, low, high = self.x + DETAIL_EDGE, self.y + self.foot * 0.35, self.foot * 0.55
         room = self.width - 2 * DETAIL_EDGE
         with self.canvas.after:
             for grams, colour, filled in _parts(self._outcome):

@@ -169,9 +169,9 @@ class SheetLayer(Widget):
         if m.act_view.stage != Stage.HELD:
             hot = any(caution.sign == HOT for caution in m.cautions)
             waits = (
-                tr("Turn the heat off first: nothing here does that. The make waits until you are back.")
+                tr("Switch the heat off yourself first. The make waits until you are back.")
                 if hot
-                else tr("Any heat off first: nothing here does that. The make waits until you are back.")
+                else tr("Switch any heat off yourself first. The make waits until you are back.")
             )
             choices.insert(0, StopChoice(HOLD, waits, lambda: self.confirm(HOLD, self.actions.hold), "plain"))
         self._open(StopSheet(self.sizes, choices, self.close_overlay))
