@@ -32,7 +32,7 @@ def printed() -> str:
         ("(b)(3) component lots", r"LT-sunflowe\s+Sunflower oil\s+Saltmarsh Supply"),
         ("(b)(4) weights", r"Sunflower oil\s+oil pot\s+35\.0\s+34\.3 to 35\.7\s+35\.1 g"),
         ("(b)(5) in-process results", r"pH\s+5 to 5\.8\s+5\.48 pH\s+stated"),
-        ("(b)(6) area inspected", r"Make the bench ready\s+Pots and tools are washed"),
+        ("(b)(6) area inspected", r"Make the bench ready\s+Wash, rinse and dry pots and tools"),
         ("(b)(7) yield and percent of theoretical", r"product\s+472\.80 g[\s\S]*Theoretical 500 g; product is 94\.56 %"),
         ("(b)(8) labelling records", r"5 labels printed"),
         ("(b)(9) containers", r"Drawn from lot LT-bottles \(bottle-100\): 5 pieces, 1 spoiled"),

@@ -64,9 +64,9 @@ def test_in_one_line(given, line):
 
 
 def test_a_reading_that_comes_and_goes_at_the_edge_of_its_band_is_said_once():
-    heard, pour, good = Prompts(), view("Pour 35.0 g of oil."), view("Oil is good.")
+    heard, pour, good = Prompts(), view("Pour 35.0 g of oil."), view("Oil is good: hands off.")
     assert [said and said.text for said in map(heard.next, (pour, good, pour, good, pour))] == [
-        "Pour 35 grams of oil.", "Oil is good.", None, None, None,
+        "Pour 35 grams of oil.", "Oil is good: hands off.", None, None, None,
     ]  # fmt: skip
 
 

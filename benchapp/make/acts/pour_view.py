@@ -165,7 +165,7 @@ def _pouring(now: _Instant, net: float) -> ActView:
         return _scale_or_line(now)
     # Above its band, but perhaps not by what was poured: asked like what is in it.
     if now.to_go_g is None:
-        return _in_band(now, tr("{name} is good.", name=now.name))
+        return _in_band(now, tr("{name} is good: hands off.", name=now.name))
     if pour.taking(context).at_once_g:
         return _in_band(now, text)
     over = tr(

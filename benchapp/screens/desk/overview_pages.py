@@ -76,7 +76,7 @@ class OverviewPage(RowsPage):
         ]  # fmt: skip
         title = tr(ALL_BENCHES)
         if calling:
-            title = tr("{n} alarms, gravest first: {bench}", n=len(calling), bench=calling[0].bench)
+            title = tr("{n} alarms, gravest first", n=len(calling))
         if len(calling) == 1:
             title = tr(GO, bench=calling[0].bench)
         foot = TextLine(in_words(standing.said), color=d.INK)

@@ -18,6 +18,8 @@ from benchapp.screens.drawings.chart import Chart
 LEAST_S = 600.0
 #: A vessel that strayed no further from where it began only stood there (K), and how much of that is drawn, in seconds.
 STOOD_K, LEAD_S = 1.0, 60.0
+#: So high a chart has to be, as a multiple of its letters, for names that no curve runs through.
+NAMED = 10.0
 #: Where the scale of a bath begins, in °C: the room.
 ROOM_C = 20.0
 
@@ -78,10 +80,8 @@ def _names(chart: Chart, p: pictures.HeatPicture) -> None:
         )
         words = tr("{name}, slower", name=name) if slow else name
         at = chart.bottom + c.font * (1.4 + 1.3 * (len(p.vessels) - 1 - n))
-        if (
-            c.width_of(words, bold=True) < (chart.right - chart.left) * 0.9
-            and at < chart.py(p.low_c) - c.font
-        ):
+        roomy = chart.top - chart.bottom > NAMED * c.font  # on a low glass the colour alone says whose it is
+        if roomy and c.width_of(words, bold=True) < (chart.right - chart.left) * 0.9:
             c.text(words, chart.right - 8, at, d.curve_colour(n), "right", bold=True)
 
 
