@@ -41,7 +41,9 @@ class MeanwhileBand(Widget):
         edge, pad = self._sizes.gap, 1 if tight else 5
         self._tight = tight
         s = self._sizes
-        roomy = s.note if s.panel.width < ROOMY_PX else s.instruction if given.calls else s.line
+        roomy = (
+            s.note if s.panel.width < ROOMY_PX else round((s.between + s.line) / 2) if given.calls else s.line
+        )
         self.label.font_size = self._sizes.small if tight else roomy
         self._calls = bool(given.calls)
         self._ground.rgb = d.CORAL if self._calls else d.WET_SAND
