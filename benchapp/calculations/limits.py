@@ -250,7 +250,7 @@ def not_known_in_short(
     """The same for a page with little room: of how many names. ``within``: no limit that is known is passed."""
     count = len(unlimited(lines, use, law))
     said = (
-        tr("It passes no limit that is known here; {count} of its substances have none.", count=count)
+        tr("It keeps every limit known here; for {count} of its substances none is known.", count=count)
         if within
         else tr("No limit is known here for {count} of its substances.", count=count)
     )

@@ -40,7 +40,7 @@ class Contact:
         if not self.as_of:
             return tr("Nothing is known of the others yet.")
         if fresh:
-            return tr("The other benches are shown as they stand now.")
+            return tr("All that the server has of the others is shown.")
         return tr("The other benches are shown as of {when}.", when=_when(self.as_of, now))
 
     def _sent(self, own: int, now: str) -> str:

@@ -284,3 +284,15 @@ def test_an_objection_is_forgotten_by_a_restart_and_the_two_seconds_begin_anew(n
     foot(nearly)
     nearly.give(Resumed(nearly.now, 5.0))
     assert not any(s.objected for s in nearly.make.watch.scales.values())
+
+
+def test_whoever_objected_is_not_told_to_keep_the_hands_off(nearly):
+    """The weight is good and may be poured on: order, move and reason say the same."""
+    nearly.press("wait")
+    face = nearly.view.act_view
+    assert face.live[0].word == "in band"
+    assert face.not_yet == ("Not taken: pour on, or take it as it is.",)
+    assert "hands off" not in face.instruction
+    assert face.instruction.startswith("Pour ")
+    assert face.move == "Pour on"
+    assert [c.word for c in face.choices] == ["take"]

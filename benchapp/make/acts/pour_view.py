@@ -164,6 +164,8 @@ def _pouring(now: _Instant, net: float) -> ActView:
     if pour.in_doubt(context, net) and context.still_g(pour.device, 0.5) is not None:
         return _scale_or_line(now)
     # Above its band, but perhaps not by what was poured: asked like what is in it.
+    if now.to_go_g is None and pour.taking(context).objected:  # whoever said "not yet" may pour on
+        return dataclasses.replace(_in_band(now, text), want=now.want(Verb.POUR), move=tr("Pour on"))
     if now.to_go_g is None:
         return _in_band(now, tr("{name} is good: hands off.", name=now.name))
     if pour.taking(context).at_once_g:
