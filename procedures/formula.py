@@ -11,6 +11,8 @@ from benchapp.foundation.band import Band
 from benchapp.foundation.language import tr
 from benchapp.foundation.numbers import exact
 
+from .said import Sentence
+
 Use = Literal["leave-on", "rinse-off"]
 Area = Literal["", "hair", "face", "body"]
 Role = Literal[
@@ -147,7 +149,7 @@ class Formula:
     lines: tuple[FormulaLine, ...]
     ph: Band | None
     phases: tuple[str, ...]  # in the order they are first named
-    description: str = ""
+    description: Sentence = ""
     area: Area = ""  # what it is for, where the law asks; "": the strictest ceiling decides
 
     def in_phase(self, phase: str) -> tuple[FormulaLine, ...]:

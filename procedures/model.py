@@ -7,6 +7,7 @@ from dataclasses import dataclass, field
 from benchapp.foundation.band import Band
 
 from .formula import Formula, Material, Vessel
+from .said import Called, Sentence
 from .steps import Fill, Step
 
 
@@ -14,8 +15,8 @@ from .steps import Fill, Step
 class ReleaseCheck:
     """One line of the release specification: what is looked at, when it is due, what it has to be."""
 
-    name: str
-    expect: str
+    name: Called
+    expect: Sentence
     due_s: float
     band: Band | None = None
 

@@ -23,6 +23,8 @@ if __name__ == "__main__":
 from benchapp.foundation.language import Language  # noqa: E402
 from benchapp.rehearsal.scenario_form import SHOWN, ScenarioFile  # noqa: E402
 from benchapp.rehearsal.scenario_reading import scenarios  # noqa: E402
+from procedures.reading import read_procedure  # noqa: E402
+from procedures.said import looked_up_in  # noqa: E402
 from procedures.schema import Table  # noqa: E402
 
 SHIPPED = ROOT / "benchapp" / "foundation" / "languages"
@@ -42,6 +44,9 @@ def sentences() -> Catalog:
     for file in scenarios().values():
         form = ScenarioFile.model_validate(tomllib.loads(file.read_text(encoding="utf-8")))
         for words in shown_in(form):
+            found.add(words, locations=[(str(file.relative_to(ROOT)), 0)])
+    for file in sorted((ROOT / "procedures" / "library").glob("*.toml")):
+        for words in looked_up_in(read_procedure(file).procedure):
             found.add(words, locations=[(str(file.relative_to(ROOT)), 0)])
     return found
 

@@ -13,8 +13,6 @@ FARADAY = 96485.33212
 #: Usual acceptance of an electrode (secondary source): slope in percent of theory, offset in mV.
 SLOPE_PERCENT = (90.0, 105.0)
 OFFSET_MV = 30.0
-#: A sample is read near room temperature (common practice, no source).
-ROOM_C = (18.0, 28.0)
 
 
 def nernst_slope_mv(temp_c: float) -> float:
@@ -81,30 +79,3 @@ def _complaint(percent: float, offset: float) -> str:
             offset_mv=OFFSET_MV,
         )
     return ""
-
-
-def reading_marks(temp_c: float | None, water_parts: float) -> tuple[str, ...]:
-    """What has to stand beside a reading so that nobody takes it for more than it is; () for a plain one.
-
-    ``water_parts`` to one part of product, 0 undiluted; ``temp_c`` of the sample, None where not measured. The meter's
-    own compensation corrects the electrode's slope, not the sample's chemistry.
-    """
-    marks = []
-    if water_parts > 0:
-        marks.append(
-            tr(
-                "diluted 1 + {water_parts:g}: a diluted sample may read differently, compare it with "
-                "others diluted alike",
-                water_parts=water_parts,
-            )
-        )
-    if temp_c is None:
-        marks.append(tr("sample temperature not measured"))
-    elif not ROOM_C[0] <= temp_c <= ROOM_C[1]:
-        marks.append(
-            tr(
-                "sample at {temp_c:.0f} °C: the pH itself changes with temperature, read it at 18 to 28 °C",
-                temp_c=temp_c,
-            )
-        )
-    return tuple(marks)

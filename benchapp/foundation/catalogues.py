@@ -13,7 +13,7 @@ from benchapp.foundation.language import ENGLISH, SOURCE, Language, tr
 
 #: The catalogues that come with the program.
 SHIPPED = Path(__file__).parent / "languages"
-#: The folder of a workshop's own, in its data folder: one of the same code takes the place of one that is shipped.
+#: The folder of a workshop's own, in its data folder: one of the same code is laid over the one that is shipped.
 OWN = "languages"
 #: How languages are called by those who speak them.
 NAMES = {"en": "English", "de": "Deutsch", "fr": "Français"}
@@ -33,21 +33,29 @@ def codes(data: Path | None = None) -> tuple[str, ...]:
 
 
 def language_of(code: str, data: Path | None = None, comma: bool | None = None) -> Language:
-    """The language of that code, from the workshop's own file or the shipped one. ``comma``: the mark of its decimal
+    """The language of that code, from the shipped file with the workshop's own laid over it. ``comma``: the mark of its decimal
     numbers, where it is not the usual one of the language. Raises LanguageRefused with one sentence."""
     if code not in codes(data):
         raise LanguageRefused(
             tr("There is no language {code}. There are: {names}.", code=code, names=", ".join(codes(data)))
         )
-    own = data / OWN / f"{code}.po" if data else None
-    file = own if own is not None and own.is_file() else SHIPPED / f"{code}.po"
-    language = ENGLISH if code == SOURCE else _read(file, file.stat().st_mtime_ns)
+    places = [data / OWN, SHIPPED] if data else [SHIPPED]
+    files = [file for place in places if (file := place / f"{code}.po").is_file()]
+    language = ENGLISH if code == SOURCE else _laid_over(*((file, file.stat().st_mtime_ns) for file in files))
     mark = language.decimal if comma is None else "," if comma else "."
     return language if mark == language.decimal else Language(language.code, language.catalogue, mark)
 
 
 @lru_cache(maxsize=8)
-def _read(file: Path, _changed_ns: int) -> Language:
+def _laid_over(*files: tuple[Path, int]) -> Language:
+    """The first of these, and what it lacks from the next. Each with when it was changed, in ns."""
+    first, *others = (_read(file) for file, _ in files)
+    for other in others:
+        first.catalogue.add_fallback(other.catalogue)
+    return first
+
+
+def _read(file: Path) -> Language:
     """Only what is translated and not in doubt ("fuzzy")."""
     from babel.core import Locale, UnknownLocaleError
     from babel.messages.mofile import write_mo

@@ -17,7 +17,7 @@ class Agenda:
     """The steps of one make in their order, and what each is made of."""
 
     def __init__(self, plan: Plan) -> None:
-        self._plan = plan
+        self.plan = plan
         self.steps: dict[str, Step] = {s.key: s for s in plan.procedure.steps}
         self.cautions = {k: shown_for(s, plan.procedure) for k, s in self.steps.items()}
         self.acts: dict[str, tuple[Act, ...]] = {k: self._acts(s) for k, s in self.steps.items()}
@@ -30,7 +30,7 @@ class Agenda:
 
     def _acts(self, step: Step) -> tuple[Act, ...]:
         shown = self.cautions[step.key]
-        acts = (*acts_of(step, self._plan), *witness_of(step, self._plan))
+        acts = (*acts_of(step, self.plan), *witness_of(step, self.plan))
         if shown and acts:
             return (Cautions("cautions", step, cautions=shown), *acts)
         return acts
@@ -39,7 +39,7 @@ class Agenda:
         """The acts of a step, with what a remedy put on top of them."""
         on_top = state.additions.get(step)
         acts = self.acts[step]
-        return (*acts, *additions_of(self.steps[step], on_top, self._plan)) if on_top else acts
+        return (*acts, *additions_of(self.steps[step], on_top, self.plan)) if on_top else acts
 
     def act(self, state: State) -> Act | None:
         """The act the maker is at."""

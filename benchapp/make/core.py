@@ -67,19 +67,35 @@ class Make:
     """
 
     def __init__(self, plan: Plan, events: Iterable[ev.Event] = ()) -> None:
-        self.plan = plan
+        self._plan = plan
+        self._agendas: dict[str, Agenda] = {}  # by language
         self.state = State()
         self.watch = SensorFilters()
-        self.agenda = Agenda(plan)
         self.step_machine = StepMachine(
             tuple(self.agenda.steps), groups=free_order.groups_of(self.agenda.steps.values())
         )
-        # Until the next event: the act the maker is at, and by language the outline of the view.
-        self._act: tuple[Act | None, ...] = ()
+        # Until the next event, by language: the act the maker is at, and the outline of the view.
+        self._acts: dict[str, Act | None] = {}
         self._outlines: dict[str, ViewModel] = {}
         for event in events:  # what was written down has happened: nothing of it is refused any more
             self._fold(event)
         self.step_machine.stand(self.state, self._needed())
+
+    # --- in words ------------------------------------------------------------------------------------
+
+    @property
+    def agenda(self) -> Agenda:
+        """What is to be done, in the language spoken here: what is written down has another one than the faces may have."""
+        language = spoken().code
+        found = self._agendas.get(language)
+        if found is None:
+            found = self._agendas[language] = Agenda(self._plan.said_here())
+        return found
+
+    @property
+    def plan(self) -> Plan:
+        """The plan, in the language spoken here."""
+        return self.agenda.plan
 
     # --- the fold ------------------------------------------------------------------------------------
 
@@ -94,7 +110,7 @@ class Make:
 
     def _fold(self, event: ev.Event) -> None:
         apply(self.state, event)
-        self._act = ()
+        self._acts.clear()
         self._outlines.clear()
         self.watch.turn(event, self.state.waiting)
 
@@ -105,9 +121,10 @@ class Make:
 
     def act(self) -> Act | None:
         """The act the maker is at."""
-        if not self._act:
-            self._act = (self.agenda.act(self.state),)
-        return self._act[0]
+        language = spoken().code
+        if language not in self._acts:
+            self._acts[language] = self.agenda.act(self.state)
+        return self._acts[language]
 
     def context(self, now_s: float | None = None) -> Context:
         """What an act may look at."""

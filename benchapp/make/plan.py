@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 
 from benchapp.calculations.limits import DEFAULT_LAW, Law
 from benchapp.calculations.minimum_weight import PremixWay
@@ -13,6 +13,7 @@ from benchapp.foundation.band import Target
 from benchapp.foundation.numbers import decimals_of_step
 from procedures.formula import FormulaLine, Vessel
 from procedures.model import Procedure
+from procedures.said import said_here
 from procedures.steps.base import Declaration
 
 #: The division a weight typed by hand is taken to have, in grams.
@@ -83,6 +84,11 @@ class Plan:
         object.__setattr__(self, "decimals", {name: decimals_of(d) for name, d in by_hand.items()})
         object.__setattr__(self, "_devices", devices)
         object.__setattr__(self, "_lines", {x.key: x for x in self.procedure.formula.lines})
+
+    def said_here(self) -> Plan:
+        """The same with the procedure's sentences in the language spoken here."""
+        said = said_here(self.procedure)
+        return self if said is self.procedure else replace(self, procedure=said)
 
     @property
     def by_jug(self) -> frozenset[str]:

@@ -46,8 +46,9 @@ def late(days: int) -> str:
     return tr_n("{n} month late", "{n} months late", n=round(days / 30))
 
 
-#: From so many times as long on, and so many seconds more, the later end of an interval is said with the earlier one.
-_WIDE, _WIDE_S = 1.2, 60.0
+#: From so many times as long on, and so many seconds more, the later end of an interval is said with the earlier one; from so many
+#: times on it is said alone, since nobody can plan by the earlier one.
+_WIDE, _WIDE_S, _FAR = 1.2, 60.0, 3.0
 
 
 def _misleads(given: Forecast | UntilDone) -> bool:
@@ -61,11 +62,19 @@ def is_wide(given: Forecast | UntilDone) -> bool:
     return _misleads(given) and round(given.late_s / 60) < 60
 
 
+def is_far(given: Forecast | UntilDone) -> bool:
+    """Whether its ends lie so far apart that the later one alone is said."""
+    return is_wide(given) and given.late_s > _FAR * given.early_s
+
+
 def about(given: Forecast | UntilDone) -> str:
     """How long still, in a few words: in the middle, or from when to when."""
     if not is_wide(given):
         return wait(given.middle_s)
-    return tr("{low}–{high} min", low=round(given.early_s / 60), high=round(given.late_s / 60))
+    high = round(given.late_s / 60)
+    if is_far(given):
+        return tr("up to {high} min", high=high)
+    return tr("{low}–{high} min", low=round(given.early_s / 60), high=high)
 
 
 def still(given: UntilDone) -> str:
@@ -135,7 +144,8 @@ def still_to_come(m: ViewModel) -> str:
             return ""
         if until.makes == 1:
             return tr("last time: {wait} more", wait=still(until))
-        return tr("about {wait} more", wait=still(until))
+        wide = _misleads(until)  # two ends say by themselves that it is not certain
+        return tr("{wait} more", wait=still(until)) if wide else tr("about {wait} more", wait=still(until))
     known = m.left_s >= WORTH_SAYING_S
     return tr("at least {wait} more", wait=wait(m.left_s)) if known else waits_to_come(m, False)
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from benchapp.calculations.filling import density_at_20_g_ml
-from benchapp.foundation.language import tr
+from benchapp.foundation.language import tr_noop
 from benchapp.make.view_model import ViewModel
 from benchapp.make.vocabulary import ChoiceKey, Verb
 from benchapp.rehearsal.hands import Hands
@@ -76,7 +76,7 @@ class Answers:
             return Answer(other.word)  # the lot in hand was refused: another one
         wanted = view.act_view.want.verb if view.act_view.want else None
         if ChoiceKey.ACCEPT in offered and wanted in (Verb.ADJUST_PH, Verb.REMEDY):
-            return Answer(ChoiceKey.ACCEPT, tr("nothing else can be had here"))
+            return Answer(ChoiceKey.ACCEPT, tr_noop("nothing else can be had here"))
         return None
 
     def _typed(self, view: ViewModel) -> Answer | None:

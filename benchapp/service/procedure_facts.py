@@ -8,6 +8,7 @@ from functools import lru_cache
 
 from benchapp import events as ev
 from benchapp.foundation.collector import collector_paused
+from benchapp.foundation.language import Language, spoken
 from benchapp.make.cautions import shown_for
 from benchapp.record.approved_label import approved_label
 from benchapp.record.batch_lots import lots_of
@@ -18,6 +19,7 @@ from procedures.bench import BenchState
 from procedures.errors import ProcedureError
 from procedures.model import Procedure
 from procedures.reading import read_text
+from procedures.said import said_here
 from procedures.steps import Step
 from procedures.walk import walk
 
@@ -43,10 +45,15 @@ def facts_in(first: ev.Event) -> ProcedureFacts:
         return ProcedureFacts(key=key)
 
 
-@lru_cache(maxsize=64)
 def facts_of_text(key: str, text: str) -> ProcedureFacts:
-    """The facts of a procedure as it is written. Raises ProcedureError."""
-    return procedure_facts(read_text(text, f"{key}.toml", as_made=True).procedure)
+    """The facts of a procedure as it is written, in the language spoken here. Raises ProcedureError."""
+    return _facts_in_words(key, text, spoken())
+
+
+@lru_cache(maxsize=64)
+def _facts_in_words(key: str, text: str, _language: Language) -> ProcedureFacts:
+    """Kept for each language apart: the glass and the record may speak different ones."""
+    return procedure_facts(said_here(read_text(text, f"{key}.toml", as_made=True).procedure))
 
 
 def procedure_facts(procedure: Procedure) -> ProcedureFacts:

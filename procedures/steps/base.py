@@ -12,8 +12,10 @@ from enum import Enum
 from typing import ClassVar
 
 from benchapp.foundation.band import Band
+from benchapp.foundation.language import tr
 
 from ..bench import BenchState
+from ..said import Sentence
 
 
 class Hazard(Enum):
@@ -145,12 +147,12 @@ class Step(ABC):
     of_kind: ClassVar[StepKind]
 
     key: str
-    title: str
+    plain_title: Sentence  # as the file has it, for whichever kettle
     line: int = 0
-    note: str = ""
-    why: str = ""
-    look: str = ""
-    wrong: str = ""
+    note: Sentence = ""
+    why: Sentence = ""
+    look: Sentence = ""
+    wrong: Sentence = ""
     any_order: str = ""  # the name of the steps around it that may be done in any order
     kettle: int = 0  # for which kettle of a batch that is split over several; 0: for the whole batch
 
@@ -172,6 +174,13 @@ class Step(ABC):
         if said.leaves_c is not None:
             bench = bench.at_temperature(said.touches, said.leaves_c)
         return bench
+
+    @property
+    def title(self) -> str:
+        """What it is called, and for which kettle."""
+        if not self.kettle:
+            return self.plain_title
+        return tr("{title}, kettle {kettle}", title=self.plain_title, kettle=self.kettle)
 
     @property
     def kind(self) -> str:

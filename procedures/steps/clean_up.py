@@ -12,6 +12,7 @@ from benchapp.foundation.language import tr_noop
 from .. import fields as f
 from ..bench import BenchState
 from ..names import Names
+from ..said import Sentence
 from .base import Declaration, Guidance, Hazard, Step, StepKind, StepLimits
 from .table import Common, StepTable
 
@@ -29,7 +30,7 @@ class CleanUp(Step):
         ),
     )  # fmt: skip
 
-    tasks: tuple[str, ...]
+    tasks: tuple[Sentence, ...]
 
     def declare(self, bench: BenchState) -> Declaration:
         """See Declaration."""

@@ -11,8 +11,12 @@ from benchapp.foundation.language import tr, tr_noop
 from .. import fields as f
 from ..bench import BenchState
 from ..names import Names
+from ..said import Sentence
 from .base import Declaration, Guidance, Step, StepKind, StepLimits
 from .table import Common, StepTable
+
+#: How it is stirred where the file does not say.
+STIR = tr_noop("Stir gently")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -30,7 +34,7 @@ class Cool(Step):
 
     vessel: str
     below_c: float
-    stir: str = tr_noop("Stir gently")
+    stir: Sentence = STIR
     not_below_c: float | None = None  # cooled too far
 
     def declare(self, bench: BenchState) -> Declaration:

@@ -12,6 +12,7 @@ from benchapp.foundation.language import number, tr, tr_noop
 from .. import fields as f
 from ..bench import BenchState
 from ..names import Names
+from ..said import Sentence
 from .base import Declaration, Guidance, Step, StepKind, StepLimits
 from .table import Common, StepTable
 
@@ -38,11 +39,13 @@ class Fill(Step):
         ""  # the material of the container as the store has it; "": nothing is asked about its lot
     )
     retain: int = 0  # so many are kept back as samples
-    retain_where: str = ""
-    storage: str = ""  # how the containers are stored
+    retain_where: Sentence = ""
+    storage: Sentence = ""  # how the containers are stored
     above_c: float | None = None  # filled while it is warm, since it thickens
     below_c: float | None = None
-    unmould: str = ""  # when what was poured into moulds is taken out of them; "": it stays in its container
+    unmould: Sentence = (
+        ""  # when what was poured into moulds is taken out of them; "": it stays in its container
+    )
 
     def declare(self, bench: BenchState) -> Declaration:
         """See Declaration."""

@@ -12,6 +12,7 @@ from benchapp.foundation.language import tr_noop
 from .. import fields as f
 from ..bench import BenchState
 from ..names import Names
+from ..said import Called, Sentence
 from ..schema import Table
 from .base import Declaration, Guidance, Step, StepKind, StepLimits
 from .table import Common, StepTable
@@ -21,8 +22,8 @@ from .table import Common, StepTable
 class Look:
     """One thing to judge with the senses, against a description."""
 
-    name: str
-    expect: str
+    name: Called
+    expect: Sentence
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -11,6 +11,7 @@ from benchapp.foundation.language import tr, tr_noop
 from .. import fields as f
 from ..bench import BenchState
 from ..names import Names
+from ..said import Called, Sentence
 from .base import Declaration, Guidance, Step, StepKind, StepLimits
 from .table import Common, StepTable
 
@@ -30,9 +31,9 @@ class Measure(Step):
     )  # fmt: skip
 
     vessel: str
-    what: str
+    what: Called
     unit: str
-    how: str
+    how: Sentence
     expect: Band | None = None
 
     def declare(self, bench: BenchState) -> Declaration:

@@ -13,6 +13,7 @@ from .. import fields as f
 from ..bench import BenchState
 from ..names import Names
 from ..phrases import duration
+from ..said import Sentence
 from .base import Declaration, Guidance, Hazard, Step, StepKind, StepLimits
 from .table import Common, StepTable
 
@@ -30,11 +31,11 @@ class Prepare(Step):
         ),
     )  # fmt: skip
 
-    tasks: tuple[str, ...] = ()  # each one a sentence the maker confirms
+    tasks: tuple[Sentence, ...] = ()  # each one a sentence the maker confirms
     contact_s: float = 0.0  # how long the sanitiser has to stay wet
     sanitiser: str = ""
     flammable_sanitiser: bool = False
-    wear: tuple[str, ...] = ()
+    wear: tuple[Sentence, ...] = ()
 
     def declare(self, bench: BenchState) -> Declaration:
         """See Declaration."""

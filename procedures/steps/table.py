@@ -5,8 +5,6 @@ from __future__ import annotations
 from abc import ABC, abstractmethod
 from typing import TypedDict
 
-from benchapp.foundation.language import tr
-
 from .. import fields as f
 from ..formula import of_kettle
 from ..names import Names
@@ -18,7 +16,7 @@ class Common(TypedDict):
     """What every step takes over from its table and its place in the file."""
 
     key: str
-    title: str
+    plain_title: str
     line: int
     note: str
     why: str
@@ -49,7 +47,7 @@ class StepTable(Table, ABC):
         key = f"{number:02d}-{self.kind.replace(' ', '-')}"
         return Common(
             key=f"{key}-{kettle}" if kettle else key,
-            title=tr("{title}, kettle {kettle}", title=self.title, kettle=kettle) if kettle else self.title,
+            plain_title=self.title,
             line=line,
             note=self.note,
             why=self.why,

@@ -14,7 +14,7 @@ from benchapp.calculations.composition import CompositionLine, Part
 from benchapp.calculations.ph_batch import plausible_batches
 from benchapp.calculations.ph_chemistry import TITRANTS, Solution, solution_of, water_charge
 from benchapp.calculations.ph_dose import needed_g, next_addition
-from benchapp.calculations.ph_electrode import check_electrode, check_readings, nernst_slope_mv, reading_marks
+from benchapp.calculations.ph_electrode import check_electrode, check_readings, nernst_slope_mv
 from benchapp.calculations.ph_formula import dilution_g, percents_after, product_after_g, stated_by
 from benchapp.calculations.ph_parts import SITES, Batch, Parts, PhReading, Stated, reading_sd_ph
 from benchapp.calculations.ph_trial import TRIAL_ADDITIONS, next_trial_addition
@@ -163,13 +163,6 @@ def test_electrode_from_readings_alone() -> None:
     check = check_readings((7.0, 7.1), (4.0, 4.4), 25.0)
     assert check.slope_percent == pytest.approx(90.0)
     assert check.offset_mv == pytest.approx(-0.1 * nernst_slope_mv(25.0))
-
-
-def test_marks() -> None:
-    assert reading_marks(22.0, 0) == ()
-    assert "diluted 1 + 9" in reading_marks(22.0, 9)[0]
-    assert "38 °C" in reading_marks(38.0, 0)[0]
-    assert "not measured" in reading_marks(None, 0)[0]
 
 
 def test_the_solution_in_a_material() -> None:

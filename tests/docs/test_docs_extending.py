@@ -24,10 +24,10 @@ from benchapp import events as ev
 from benchapp.make.view_building import view_model_of
 from benchapp.make.plan_making import make_plan
 from benchapp.service.procedure_facts import procedure_facts
-from procedures.describe import sentence
 from procedures.errors import ProcedureInvalid
 from procedures.reading import read_text
 from procedures.shelf import find
+from procedures.walk import bench_at
 
 lotion = find("oat-hand-lotion").read_text(encoding="utf-8")
 step = '[[step]]\\nkind = "stand"\\ntitle = "Let the air rise"\\nvessel = "VESSEL"\\nstand = "20 min"\\n\\n'
@@ -38,7 +38,7 @@ def with_stand(vessel, before):
 
 procedure = with_stand("water pot", "cool")  # at up to 75 degrees
 (stand,) = [s for s in procedure.steps if s.kind == "stand"]
-print(sentence(stand, procedure))
+print(stand.sentence(bench_at(stand, procedure)))
 print(procedure_facts(procedure).steps[stand.key].vessels)
 try:
     with_stand("oil pot", "cool")  # it was poured over: empty

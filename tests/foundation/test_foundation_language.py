@@ -114,3 +114,17 @@ def test_a_language_that_is_not_there_or_cannot_be_read_is_said_with_its_file(tm
     (tmp_path / "languages" / "it.po").write_bytes(b'msgid "a"\nmsgstr "\xff"\n')
     with pytest.raises(LanguageRefused, match=r"it.po cannot be read"):
         language_of("it", tmp_path)
+
+
+def test_a_workshops_own_words_are_laid_over_a_shipped_language(tmp_path):
+    """So that a procedure of its own can be read in it, and a word be another one, without a copy of all the others."""
+    (tmp_path / "languages").mkdir()
+    own = 'msgid ""\nmsgstr "Content-Type: text/plain; charset=utf-8\\n"\n\n'
+    own += 'msgid "Weigh what is wet"\nmsgstr "Nasses einwiegen"\n\nmsgid "Stop"\nmsgstr "Halt"\n'
+    (tmp_path / "languages" / "de.po").write_text(own, encoding="utf-8")
+    german, shipped = language_of("de", tmp_path), language_of("de")
+    assert german.sentence("Weigh what is wet") == "Nasses einwiegen"
+    assert german.sentence("Stop") == "Halt" != shipped.sentence("Stop")
+    assert german.sentence("in band") == shipped.sentence("in band") != "in band"
+    assert german.form("{n} bottle", "{n} bottles", 3) == shipped.form("{n} bottle", "{n} bottles", 3)
+    assert german.decimal == ","

@@ -8,6 +8,7 @@ import pytest
 from test_make_core import SCALES, Bench, kinds
 
 from benchapp import events as ev
+from benchapp.make.core import Make
 from benchapp.make.folding import fold
 from benchapp.make.inputs import (
     Degrees,
@@ -315,7 +316,9 @@ def test_nothing_flammable_is_weighed_beside_a_bath():
     )
     assert [c for c in bench.choices if c.startswith(AHEAD)], "without alcohol it is offered"
     procedure = dataclasses.replace(bench.procedure, formula=dataclasses.replace(formula, lines=lines))
-    bench.make.plan = dataclasses.replace(bench.make.plan, procedure=procedure)
+    watch = bench.make.watch
+    bench.make = Make(dataclasses.replace(bench.make.plan, procedure=procedure), bench.make.state.log)
+    bench.make.watch = watch
     assert not [c for c in bench.choices if c.startswith(AHEAD)]
 
 

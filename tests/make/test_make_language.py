@@ -39,3 +39,17 @@ def test_too_much_is_one_word_in_every_language():
             view = view_model_of(bench.make, bench.now)
         assert view.act_view.not_yet == (TOO_MUCH,), language
         assert view.act_view.move == ENOUGH
+
+
+def test_a_shipped_procedure_is_read_in_the_language_of_the_faces_and_written_down_in_that_of_the_record():
+    bench = Bench()
+    english = view_model_of(bench.make, bench.now)
+    for code in ("de", "fr"):  # also when it is changed midway
+        language = language_of(code)
+        with speaking(language):
+            view = view_model_of(bench.make, bench.now)
+        assert view.step_title == language.sentence(english.step_title) != english.step_title
+        assert view.detail.why == language.sentence(english.detail.why) != english.detail.why
+        assert view.sheet != english.sheet
+        assert [s.title for s in view.spans] == [language.sentence(s.title) for s in english.spans]
+    assert view_model_of(bench.make, bench.now) == english

@@ -19,8 +19,10 @@ from benchapp.make.waits import about, still
     [
         (300, 280, 335, "5 min"),  # narrow: the middle
         (300, 240, 360, "4–6 min"),
-        (155, 62, 335, "1–6 min"),  # two and a half minutes were said where it took five
-        (20, 0, 100, "0–2 min"),  # it may be now
+        (300, 120, 360, "2–6 min"),
+        (300, 110, 360, "up to 6 min"),  # nobody can plan by two minutes where it may be six
+        (155, 62, 335, "up to 6 min"),  # two and a half minutes were said where it took five
+        (20, 0, 100, "up to 2 min"),  # it may be now
         (40, 30, 80, "40 s"),  # not a minute apart
         (600, 300, math.inf, "10 min"),
         (4800, 3000, 7800, "1 h 20 min"),  # beyond an hour the line beside it says from when to when

@@ -6,7 +6,6 @@ import pytest
 from procedure_edits import edited
 
 from benchapp.make.law import limit_lines
-from procedures.describe import describe
 from procedures.errors import ProcedureInvalid
 from procedures.reading import read_text
 
@@ -34,8 +33,6 @@ def test_what_is_weighed_is_the_material_itself():
     # By hand: 0.75 g of panthenol are in 1 g of a solution of 75 %.
     assert (line.percent, line.active_percent) == (1.0, 0.75)
     assert sum(x.percent for x in procedure.formula.lines if x.cap_percent is None) == pytest.approx(100.0)
-    told = "\n".join(describe(procedure))
-    assert "Panthenol solution: 1 % (0.75 % active, 5 g)" in told
 
 
 def test_a_ceiling_is_held_against_what_is_in_the_solution():

@@ -2,10 +2,11 @@
 
 import pytest
 
-from procedures.describe import describe, duration
+from procedures.phrases import duration
 from procedures.reading import read_procedure, read_text
 from procedures.shelf import find, shipped
 from procedures.steps import Add, Blend
+from procedures.walk import walk
 
 
 @pytest.fixture(params=shipped())
@@ -92,16 +93,9 @@ def test_keeps_the_legal_ceilings_at_the_upper_end_of_every_range(path):
 
 def test_says_itself_in_plain_sentences(path):
     procedure = read_procedure(path).procedure
-    told = "\n".join(describe(procedure))
-    assert all(line.name in told for line in procedure.formula.lines)
-    assert all(f"{i}. {step.title}: " in told for i, step in enumerate(procedure.steps, 1))
-    assert "None" not in told
-
-
-def test_weights_follow_the_batch():
-    procedure = read_procedure(find("oat-hand-lotion")).procedure
-    assert "    Purified water: 75.2 % (376 g)" in describe(procedure)
-    assert "    Purified water: 75.2 % (676.8 g)" in describe(procedure, 900.0)
+    told = [step.sentence(bench) for step, bench in walk(procedure)]
+    assert all(told)
+    assert not [words for words in told if "None" in words]
 
 
 @pytest.mark.parametrize(("seconds", "said"), [(45, "45 s"), (90, "1 min 30 s"), (7200, "2 h"), (86400, "24 h"),

@@ -14,7 +14,7 @@ from benchapp.make.pictures import HeatPicture
 from benchapp.make.steps.heat_known import HeatedVessels
 from benchapp.make.view_model import ActView, Choice, Forecast, LiveValue, NumberRequest, Want
 from benchapp.make.vocabulary import ChoiceKey, Verb
-from benchapp.make.waits import wait
+from benchapp.make.waits import is_far, wait
 from procedures.phrases import duration
 
 
@@ -62,7 +62,7 @@ def _move(heat: HeatedVessels, context: Context, forecast: Forecast | None, unre
     if len(cold) == 1:
         name = context.vessel_name(cold[0])
         return f"{name}:" if len(name.split()) <= MOST_WORDS else ""
-    return tr("Ready in")
+    return tr("Wait") if is_far(forecast) else tr("Ready in")
 
 
 def _warm_enough(heat: HeatedVessels, context: Context, vessel: str) -> str:
@@ -115,7 +115,7 @@ def _uncounted(heat: HeatedVessels, context: Context) -> str:
         if probe is not None and context.shown_c(probe) is None:
             name = context.vessel_name(vessel)
             return tr("No reading from the {name}: put its probe in.", name=name)
-    return tr("The probes settle.")
+    return tr("Wait: the probes are settling.")
 
 
 def _live(heat: HeatedVessels, context: Context, vessel: str, temp: float | None) -> LiveValue:

@@ -126,9 +126,9 @@ def _reader_view(context: Context) -> ActView:
 def _sample_as_it_is(act: PhAct) -> str:
     """What is read in: the record says besides that its temperature was not measured."""
     if not act.water_parts:
-        return tr("The sample as it is, at room temperature.")
+        return tr("The sample is the batch as it is, at room temperature.")
     return tr(
-        "1 part of the batch, stirred into {parts:g} parts of water, at room temperature.",
+        "The sample is 1 part of the batch in {parts:g} parts of water, at room temperature.",
         parts=act.water_parts,
     )
 

@@ -62,7 +62,9 @@ def draw_heat(c: Canvas, p: pictures.HeatPicture) -> None:
 def rises_s(curve: Sequence[tuple[float, float]]) -> float:
     """A minute before it leaves where it began, in seconds from now: before that it only stood there."""
     left = next((at for at, temp in curve if abs(temp - curve[0][1]) > STOOD_K), None)
-    return (curve[0][0] if curve else -LEAST_S) if left is None else max(left - LEAD_S, curve[0][0])
+    if not curve:
+        return -LEAST_S
+    return max(-LEAD_S if left is None else left - LEAD_S, curve[0][0])
 
 
 def _names(chart: Chart, p: pictures.HeatPicture) -> None:

@@ -171,7 +171,7 @@ class MakeHeader:
         middle = row.top - self._row_high / 2
         self.place.pos = (row.left, middle - self.place.height / 2)
         self.left.pos = (row.right - self.left.width, middle - self.left.height / 2)
-        high = min(self._sizes.between * 1.1, self._row_high)
+        high = self._row_high * 0.95
         self.progress.pos = (self.place.right + 1.5 * s.gap, middle - high / 2)
         long = row.right - self.left.width - 1.5 * s.gap - self.progress.x
         self.progress.size = (long if long >= wide * LEAST_LINE else 0.0, high)

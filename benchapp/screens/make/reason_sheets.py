@@ -6,6 +6,8 @@ from collections.abc import Callable, Sequence
 from functools import partial
 from typing import NamedTuple
 
+from kivy.graphics import Color, Rectangle
+
 from benchapp.foundation.language import tr, tr_noop
 from benchapp.make.view_model import ViewModel
 from benchapp.screens.display import design as d
@@ -77,13 +79,20 @@ class StopSheet(Surface):
         """``back``: to the make; it lies apart, where the way back lies on every page."""
         super().__init__(sizes)
         said = TextLabel(
-            tr("In danger? Heat and blender off at the plug first."), sizes.instruction, d.CORAL, bold=True
+            tr("In danger? Heat and blender off at the plug first."), sizes.across, d.FOAM, bold=True
         )
         self.add_widget(said)
-        for said.font_size in (sizes.instruction, *sizes.ladder):
-            if said.natural()[0] <= self.wide:
+        room = self.wide - 2 * sizes.gap
+        for said.font_size in (sizes.across, sizes.instruction, *sizes.ladder):
+            if said.natural()[0] <= room:
                 break
-        top = said.place(self.left, self.panel.height - sizes.pad, self.wide) - sizes.gap
+        low = said.place(self.left + sizes.gap, self.panel.height - sizes.pad, room) - sizes.gap / 2
+        with self.canvas.before:
+            Color(*d.CORAL)
+            Rectangle(
+                pos=(self.left, low), size=(self.wide, self.panel.height - sizes.pad + sizes.gap / 2 - low)
+            )
+        top = low - sizes.gap
         low = sizes.pad + sizes.action + 2 * sizes.gap
         high = (top - low - sizes.gap * (len(choices) - 1)) / len(choices)
         for font, under in zip(sizes.ladder, (*sizes.ladder[1:], sizes.small), strict=True):

@@ -165,7 +165,7 @@ class SheetLayer(Widget):
         if m.step_kind != "finish":
             leave_out = tr("Leave out this step: {step_title}", step_title=m.step_title)
             judged = tr("You are asked why. It is a deviation, which somebody has to judge.")
-            choices.insert(0, StopChoice(leave_out, judged, skip, "serious"))
+            choices.insert(0, StopChoice(leave_out, judged, skip, "plain"))
         if m.act_view.stage != Stage.HELD:
             hot = any(caution.sign == HOT for caution in m.cautions)
             waits = (

@@ -14,7 +14,7 @@ from benchapp.screens.drawings.shapes import polygon
 #: How long a step's own work is drawn, and what heats or cools until its end is known: for the drawing only, in seconds.
 HANDS_S, OPEN_S = 120.0, 600.0
 #: How high a bead and the string are, as a share of the widget; the pointer stands above them, as on the long rule.
-BEAD, STRING = 0.6, 0.18
+BEAD, STRING = 0.62, 0.3
 
 
 class StepProgress(Widget):
@@ -59,12 +59,12 @@ class StepProgress(Widget):
         if wide > hands:
             Color(*d.DRIFT)
             if span.open_end:
-                Line(points=[x + hands, middle, end, middle], width=1.4, dash_length=7, dash_offset=5)
+                Line(points=[x + hands, middle, end, middle], width=2.2, dash_length=8, dash_offset=6)
             else:
-                Rectangle(pos=(x + hands, middle - 1.5), size=(wide - hands, 3))
+                Rectangle(pos=(x + hands, middle - 2.5), size=(wide - hands, 5))
         body = max(hands - 3, 2.0)
         Color(*d.DRIFT)
-        Line(rectangle=(x, self.y, body, bead), width=1.2)
+        Line(rectangle=(x, self.y, body, bead), width=1.6)
         Color(*d.TIDE)
         Rectangle(pos=(x, self.y), size=(min(wide * share, body), bead))
         if wide * share > hands:
