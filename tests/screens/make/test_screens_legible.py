@@ -426,7 +426,7 @@ def test_the_head_says_how_it_knows_what_is_left_and_more_by_how_many_makes(view
         return next(line.text for line in _lines_of(view) if line.name == "To come")
 
     lotion = next(view for name, view in views if name.startswith("oat") and view.step_kind == "weigh")
-    assert re.fullmatch(r"about 2 h \d\d–3 h \d\d more", still_to_come(lotion))
+    assert re.fullmatch(r"2 h \d\d–3 h \d\d more", still_to_come(lotion))
     assert re.fullmatch(r"About .* more, by the last 4 makes like this\.", to_come(lotion))
     once = replace(lotion, until_done=UntilDone(2400.0, 2400.0, 2400.0, 1))
     assert still_to_come(once) == "last time: 40 min more"
