@@ -146,11 +146,15 @@ class Photographer:
         if name == "weigh":
             return ("more", page.show_details), ("stop", page.show_stop), ("wipe", page.show_lock)
         if name == "task":
-            return ("bar", lambda: page.confirm("Done", print)), ("bar-filling", self._half_held)
+            return ("bar", self._picked), ("bar-filling", self._half_held)
         return (("keypad", page.show_keypad),) if name == "heat" else ()
 
+    def _picked(self) -> None:
+        """Where a thumb has just pressed: the bar keeps away from there."""
+        self.pilot.touch(*self.pilot.presses()["Done"].center)
+
     def _half_held(self) -> None:
-        self.pilot.page.confirm("Done", print)
+        self._picked()
         self.pilot.page.bar.fill(0.6)
 
     def _calling(self) -> None:

@@ -20,8 +20,8 @@ from benchapp.screens.widgets.text_label import TextLabel
 
 #: What stands on it before what is confirmed; what is said over the hand while it is held, and once it is full.
 HOLD, HELD, FULL = tr_noop("Hold down"), tr_noop("Keep holding"), tr_noop("Let go")
-#: How high the band is that fills, as a multiple of a gap.
-BAND = 1.8
+#: How high the band is that fills, as a multiple of a gap; how pale what was picked is while the bar stands for it.
+BAND, PALE = 1.8, 0.25
 
 
 class HeldBand(Widget):
@@ -67,7 +67,7 @@ class HoldToConfirm(TouchButton):
         picked_at: tuple[float, float],
         gone: Callable[[], None],
     ) -> None:
-        self.what, self.share = what, 0.0
+        self.what, self.share, self._sizes, self._picked_at = what, 0.0, sizes, picked_at
         self._covered: list[Widget] = []
         super().__init__(f"{HOLD}: {what}", act, "main", sizes.note, meaning="say")
         for font, share in product(sizes.ladder, WIDTHS):
@@ -95,11 +95,20 @@ class HoldToConfirm(TouchButton):
             self.remove_widget(self._band)
 
     def cover(self, widgets: Iterable[Widget]) -> None:
-        """Hide what would look out from under it."""
-        for widget in widgets:
-            if widget is not self and widget.opacity and self.collide_widget(widget):
-                widget.opacity = 0.0
+        """Hide what would look out from under it, and let what was picked turn pale: it is said once, here."""
+        shown = [x for x in widgets if x is not self and x.opacity]
+        for widget in shown:
+            under = self.collide_widget(widget)
+            if under or (isinstance(widget, TouchButton) and widget.collide_point(*self._picked_at)):
+                widget.opacity = 0.0 if under else PALE
                 self._covered.append(widget)
+        in_its_way = [
+            x.top
+            for x in shown
+            if x.opacity == 1.0 and isinstance(x, TouchButton) and self._band.collide_widget(x)
+        ]
+        if in_its_way:
+            self._band = HeldBand(self._sizes, max(in_its_way) + self._sizes.gap)
 
     def end(self) -> None:
         """It is taken away; what it covered is there again."""

@@ -203,6 +203,31 @@ def test_a_touch_elsewhere_takes_the_bar_away_and_so_does_another_view(asking):
     assert maker.said == []
 
 
+@pytest.mark.parametrize(("panel", "large"), CASES, ids=NAMES)
+def test_what_was_picked_turns_pale_while_it_is_said_and_no_press_looks_out_from_under_the_band(
+    views, panel, large
+):
+    from benchapp.screens.display.sizes import Sizes
+    from benchapp.screens.make.make_screen import MakeScreen
+    from benchapp.screens.widgets.button import TouchButton
+
+    view = next(m for name, m in views if " prepare " in name and not m.act_view.cautions)
+    screen = MakeScreen(Sizes.of(panel, large), RecordingMaker())
+    screen.show(view)
+    picked = next(x for x in screen.children if isinstance(x, TouchButton) and x.label == "Done")
+    screen._touched = picked.center
+    screen.confirm("Done", lambda: None)
+    assert 0.0 <= picked.opacity < 0.5
+    screen.bar.fill(0.5)
+    (band,) = (x for x in screen.bar.children if hasattr(x, "words"))
+    presses = [
+        x for x in screen.children if isinstance(x, TouchButton) and x is not screen.bar and x.opacity == 1.0
+    ]
+    assert not [x.label for x in presses if x.collide_widget(band)]
+    screen.cancel_confirm()
+    assert picked.opacity == 1.0
+
+
 def test_the_bar_fills_while_it_is_held_and_ticks_once_when_it_is_full(pilot):
     from kivy.tests.common import UnitTestTouch
 
