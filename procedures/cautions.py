@@ -73,7 +73,7 @@ _GLASS = Caution(
     tr_noop("If glass breaks, switch off, let it cool, and discard whatever it stood in."),
 )  # fmt: skip
 _BLENDER = Caution(
-    "blender", "WARNING", "physical", "M006",
+    "blender", "WARNING", "physical", "W022",
     tr_noop("The blades turn at a touch of the button. Unplug the blender before scraping or "
             "rinsing its head, with dry hands."),
     tr_noop("Press a clean cloth on a cut and get medical help if it is deep."),

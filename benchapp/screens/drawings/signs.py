@@ -106,7 +106,7 @@ def _drops(x: float, y: float, s: float) -> None:
 
 
 def _blades(x: float, y: float, s: float) -> None:
-    """Rotating blades."""
+    """Rotating blades: ISO 7010 has a sharp element (W022), and nothing that turns."""
     Ellipse(pos=(x + s * 0.45, y + s * 0.34), size=(s * 0.1, s * 0.1))
     cx, cy = x + s * 0.5, y + s * 0.39
     for dx, dy in ((0, 0.19), (-0.16, -0.1), (0.16, -0.1)):
@@ -150,6 +150,6 @@ def _plug(x: float, y: float, s: float) -> None:
 
 
 _INSIDE = {
-    "W017": _hot, "W021": _flame, "W023": _drops, "W025": _blades, "M004": _glasses, "M009": _glove,
+    "W017": _hot, "W021": _flame, "W023": _drops, "W022": _blades, "M004": _glasses, "M009": _glove,
     "M016": _mask, "M006": _plug,
 }  # fmt: skip
