@@ -42,7 +42,7 @@ def test_how_many_bottles_is_said_before_the_first():
     """410 g, of which 3 % of the batch of 500 g cling: 395 g are three bottles of 100.3 g, 410 g four."""
     bench = filling(410.0)
     assert bench.make.plan.procedure.loss_percent == 3.0
-    assert "Enough for about 3 to 4 bottles (computed)" in bench.view.act_view.note
+    assert "Enough for about 3 to 4 bottles." in bench.view.act_view.note
 
 
 def test_when_it_runs_out_it_is_said_before_another_bottle_is_opened():

@@ -43,26 +43,24 @@ def how_many(
     name = context.vessel_name(vessel)
     if most == 0:
         return tr(
-            "About {left:.0f} g is left: not enough for a full {container} (computed).",
+            "About {left:.0f} g is left: not enough for a full {container}.",
             left=left,
             container=container,
         )
     if least == 0:
         return tr(
-            "About {left:.0f} g is left: it may just fill one more {container} (computed).",
+            "About {left:.0f} g is left: it may just fill one more {container}.",
             left=left,
             container=container,
         )
     if most == 1:
-        return tr(
-            "The {name} holds enough for one more {container} (computed).", name=name, container=container
-        )
+        return tr("The {name} holds enough for one more {container}.", name=name, container=container)
     if not first:
         return ""
     asked = tr("; {count} are asked for", count=count) if count is not None and count > least else ""
     number = f"{least}" if least == most else tr("{least} to {most}", least=least, most=most)
     return tr(
-        "Enough for about {number} {plural} (computed){asked}.",
+        "Enough for about {number} {plural}{asked}.",
         number=number,
         plural=plural(container),
         asked=asked,
