@@ -18,7 +18,7 @@ from benchapp.service.training_facts import Competent, Held
 #: What a level means for whoever makes: the head of its column.
 HEADS = {
     "independent": tr_noop("Alone"),
-    "supervised": tr_noop("Not alone"),
+    "supervised": tr_noop("With somebody"),
     "rehearsed": tr_noop("Only practised"),
 }
 #: The head of those of which nothing is on record.
@@ -36,7 +36,7 @@ class LevelTable:
         first = one.held[0]
         each = tr("On record since {day}: {why}.", day=day(first.since), why=first.why)
         signs = (
-            tr("A second person signs: {kinds}.", kinds=step_kinds(one.witnessed)) if one.witnessed else ""
+            tr("In a real batch a second person signs: {kinds}.", kinds=step_kinds(one.witnessed)) if one.witnessed else ""
         )
         self._under = [x for x in (signs, each if self._alike else "") if x]
         self._rows = {
@@ -100,7 +100,7 @@ class LevelTable:
         for nth, (said, rows) in enumerate(self._rows.items()):
             x = page.left + nth * (self._wide + 3 * s.gap)
             alone = said == HEADS["independent"]  # what may be done stands out from what may not yet
-            self._put(tr(said), (x, top), (head, d.KELP if alone else d.TIDE, True))
+            self._put(tr(said), (x, top), (head, d.KELP if alone else d.INK, True))
             y = top - self._heads_high(head)
             for kinds, why in rows:
                 y = self._put(kinds, (x, y), (kind, d.INK if alone else d.SLATE, True))
@@ -110,7 +110,7 @@ class LevelTable:
             lowest = min(lowest, y)
         page.pen_y = lowest - s.gap * 0.5
         for text in self._under:
-            page.line(text, small, color=d.INK)
+            page.line(text, small)
 
     def _put(self, text: str, at: tuple[float, float], look: tuple[int, d.RGB, bool]) -> float:
         words = TextLabel(text, look[0], look[1], bold=look[2])
