@@ -77,7 +77,10 @@ def lay_matters(
     """As many rows as an area has room for, the most urgent ones, the first of them larger, on a line of its own; the others in a second column where one does
     not do; where there are more, the last row says how many and which, and leads to ``every`` one. Returns them."""
     s = page.sizes
-    rows = [replace(row, first=n == 0, broad=n == 0, mark="" if row.filled else row.mark) for n, row in enumerate(rows)]
+    rows = [
+        replace(row, first=n == 0, broad=n == 0, mark="" if row.filled else row.mark)
+        for n, row in enumerate(rows)
+    ]
 
     def width(columns: int, row: RowSpec) -> float:
         return area.width if row.broad else (area.width - s.gap * (columns - 1)) / columns

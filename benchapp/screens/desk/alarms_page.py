@@ -68,18 +68,20 @@ class AlarmsPage(Page):
         self._look()
 
     def _planned(self, groups: dict[str, list[RowSpec]]) -> list[list[AlarmLine]]:
-        """Their lines on pages: all on one in the largest words that have room, else in the least on as few as can be."""
+        """Their lines on as few pages as can be, in the largest words that have room so."""
         s, cards = self.sizes, [card for group in groups.values() for card in group]
         most = 2 if self.panel.portrait else MOST_COLUMNS
         line, between, note, small = s.ladder
-        for self._fonts in ((line, between), (between, between), (between, note), (note, note), (note, small), (small, small)):
-            for self._columns in range(1, most + 1):
-                wide = self._card_wide
-                if all(on_one_line(card, s, self._fonts[0], wide) for card in cards):
-                    pages = self._paginated(list(_lines(groups, self._columns)))
+        ways = []
+        for fonts in ((line, between), (between, between), (between, note), (note, note), (note, small)):
+            for columns in range(1, most + 1):
+                self._fonts, self._columns = fonts, columns
+                if columns == 1 or all(on_one_line(card, s, fonts[0], self._card_wide) for card in cards):
+                    pages = self._paginated(list(_lines(groups, columns)))
+                    ways.append((len(pages), fonts, columns))
                     if len(pages) == 1:
                         return pages
-        self._columns = 2
+        _, self._fonts, self._columns = min(ways, key=lambda way: way[0])
         return self._paginated(list(_lines(groups, self._columns)))
 
     @property

@@ -81,7 +81,10 @@ def past_page(sizes: Sizes, past: PastBatches, number: int, turns: PastTurns, ro
     more: list[ButtonSpec] = [other]
     if past.kind is BatchKind.MADE:
         waits = any(standing_of(b)[1] == WAITS for b in past.batches)
-        more += [("Lots", routes.lots, "plain"), (tr("To release"), routes.undecided, "main" if waits else "plain")]
+        more += [
+            ("Lots", routes.lots, "plain"),
+            (tr("To release"), routes.undecided, "main" if waits else "plain"),
+        ]
     if not past.batches:  # no door leads to another empty list
         more = [other] if past.others else []
         if turns.begin is not None:

@@ -25,9 +25,8 @@ if TYPE_CHECKING:
 #: Two values that differ by less, in their own unit, are the same on the glass; a duration by less than a minute, what was
 #: weighed by less than so much of the product, in percent, which no scale of a bench repeats (common practice, no source).
 SAME, SAME_S, SAME_SHARE = 0.005, 30.0, 0.05
-#: What is not accounted for, as the comparison names it; a batch that lacks so much more of it than another, in percent of the smaller one, is
-#: the news of both (ours).
-UNACCOUNTED, NEWS_SHARE = "not accounted for", 1.0
+#: A batch that lacks so much more of what is not accounted for than another, in percent of the smaller one, is the news of both (ours).
+NEWS_SHARE = 1.0
 #: The bars are drawn where there is so much room, in heights of a line.
 BARS_PART = 5.0
 
@@ -64,7 +63,7 @@ class BesidePage(TablePage):
         s = self.sizes
         if not self._yields or self.pen_y - self.low < BARS_PART * s.line:
             return
-        font = s.between if self.panel.height >= ROOMY_PX else s.note
+        font = s.between if self.panel.height >= ROOMY_PX and not self._news else s.note
         names = max(natural_wide(name, font) for name, _ in self._yields) + s.gap
         figures = natural_wide("100.0 %", font) + s.gap
         for name, value in self._yields:
@@ -117,9 +116,9 @@ def _table(found: Beside, drawn: bool) -> Iterator[TableRow]:
     if alike and not found.same_procedure:
         yield TableRow((tr("They were made by different versions of the recipe."),), plain=True)
     news = _lost_more(found) if alike else ""
-    said = {"yield"} if drawn else set()
-    said |= {UNACCOUNTED} if news else set()
-    differing = [p for p in found.pairs if not same(p) and p.what not in said]
+    over = {"yield"} if drawn else set()
+    over |= {_unaccounted()} if news else set()
+    differing = [p for p in found.pairs if not same(p) and p.what not in over]
     for group, pairs in groupby(differing, lambda p: p.group):
         if group != "result" or differing[0].group != "result":
             yield TableRow((capitalised(translated(group)),), head=True)
@@ -132,7 +131,7 @@ def _table(found: Beside, drawn: bool) -> Iterator[TableRow]:
 def _lost_more(found: Beside) -> str:
     """How much of each is not accounted for, that of which it is more first, where that is worth a look; else ""."""
     one, other = found.first, found.second
-    pair = next((p for p in found.pairs if p.what == UNACCOUNTED), None)
+    pair = next((p for p in found.pairs if p.what == _unaccounted()), None)
     if pair is None or pair.first is None or pair.second is None or one.wall[:10] == other.wall[:10]:
         return ""
     if abs(pair.second - pair.first) < NEWS_SHARE / 100.0 * min(one.whole_g, other.whole_g):
@@ -142,6 +141,11 @@ def _lost_more(found: Beside) -> str:
         "Not accounted for: {more:.1f} g on {day}, {less:.1f} g on {other_day}",
         more=more_g, less=less_g, day=_day(more, less), other_day=_day(less, more),
     )  # fmt: skip
+
+
+def _unaccounted() -> str:
+    """What is not accounted for, as the comparison names it."""
+    return tr("not accounted for|g").partition("|")[0]
 
 
 def same(p: Pair) -> bool:

@@ -61,9 +61,7 @@ class LotFlow:
 class LotFlowPage(Page):
     """As many batches as have room on a page, in letters that are read from where one stands if that can be."""
 
-    def __init__(
-        self, sizes: Sizes, flow: LotFlow, paging: Paging, more: Sequence[ButtonSpec] = ()
-    ) -> None:
+    def __init__(self, sizes: Sizes, flow: LotFlow, paging: Paging, more: Sequence[ButtonSpec] = ()) -> None:
         super().__init__(sizes, flow.standing)
         self.titled(flow.mark)
         self.low = self.above_bottom

@@ -76,7 +76,16 @@ class OverviewPage(RowsPage):
             title = tr(GO, bench=calling[0].bench)
         foot = TextLine(in_words(standing.said), color=d.INK)
         alone = [] if benches else [(tr(OWN), False), (tr(ASK), False)]
-        super().__init__(sizes, title, rows if benches else (), paging, more, alone, tr("{n} alarms", n=len(calling)) if many else "", foot)
+        super().__init__(
+            sizes,
+            title,
+            rows if benches else (),
+            paging,
+            more,
+            alone,
+            tr("{n} alarms", n=len(calling)) if many else "",
+            foot,
+        )
 
     def _round(self, paging: Paging, pages: Sequence[Sequence[RowSpec]]) -> list[ButtonSpec]:
         """Where some that call stand on later pages, the press says how many."""

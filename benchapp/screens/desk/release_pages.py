@@ -48,7 +48,9 @@ def release_page(sizes: Sizes, b: BatchFacts, acts: ReleaseActs, number: int = 0
         label = tr("Take back from sale") if b.line.decision == "released" else tr("Reject or rework")
         wrong = [(label.replace(" ", "\u00a0"), acts.not_so, "serious")]
     if b.line.decision in DECIDED:
-        return DecidedPage(sizes, b, [("Back", acts.back, "plain"), *((x, act, "plain") for x, act, _ in wrong)])
+        return DecidedPage(
+            sizes, b, [("Back", acts.back, "plain"), *((x, act, "plain") for x, act, _ in wrong)]
+        )
     return RowsPage(
         sizes,
         _question(b),

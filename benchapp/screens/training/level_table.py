@@ -36,7 +36,9 @@ class LevelTable:
         first = one.held[0]
         each = tr("On record since {day}: {why}.", day=day(first.since), why=first.why)
         signs = (
-            tr("In a real batch a second person signs: {kinds}.", kinds=step_kinds(one.witnessed)) if one.witnessed else ""
+            tr("In a real batch a second person signs: {kinds}.", kinds=step_kinds(one.witnessed))
+            if one.witnessed
+            else ""
         )
         self._under = [x for x in (signs, each if self._alike else "") if x]
         self._rows = {
