@@ -11,6 +11,7 @@ from kivy.graphics import Color, Rectangle
 from benchapp.foundation.language import capitalised, number, tr, tr_n, translated
 from benchapp.screens.display import design as d
 from benchapp.screens.display.dates import heading, leaf, product_named, short_day
+from benchapp.screens.display.phrases import held_together
 from benchapp.screens.display.sizes import Sizes
 from benchapp.screens.widgets.page_base import ROOMY_PX
 from benchapp.screens.widgets.pager import Paging
@@ -137,10 +138,11 @@ def _lost_more(found: Beside) -> str:
     if abs(pair.second - pair.first) < NEWS_SHARE / 100.0 * min(one.whole_g, other.whole_g):
         return ""
     (less, less_g), (more, more_g) = sorted(((one, pair.first), (other, pair.second)), key=lambda x: x[1])
-    return tr(
+    said = tr(
         "Not accounted for: {more:.1f} g on {day}, {less:.1f} g on {other_day}",
         more=more_g, less=less_g, day=_day(more, less), other_day=_day(less, more),
     )  # fmt: skip
+    return held_together(said)
 
 
 def _unaccounted() -> str:

@@ -152,7 +152,7 @@ class LotFlowPage(Page):
     def _place_in_one(self, place: BottlesHeld, x: float, top: float) -> float:
         """Who, which and since when in one line under the batch."""
         said = ", ".join(part for part in (place.who, place.which, place.since) if part)
-        words = TextLabel(said, self._font, d.CORAL if place.warns else d.TIDE)
+        words = TextLabel(said, self._font, d.CORAL if place.warns else d.INK)
         self.hang(words)
         words.place(x, top, self.left + self.wide - x)
         return top - self._line_high()

@@ -157,12 +157,13 @@ def undecided_page(
                 day=leaf(one.wall),
             )
         )
-    title = tr("To be checked") if any(row.mark in ("soon", "open") for row in rows) else tr("To be released")
     if rows:
         first = min(waiting, key=lambda one: one.wall)
         check = tr("Check the batch of {day}", day=short_day(first.wall).replace(" ", "\u00a0"))
         leads: list[ButtonSpec] = [(check, partial(release, first.batch), "main")]
-        return RowsPage(sizes, title, rows, paging, leads if rows[0].mark in ("soon", "open") else [])
+        return RowsPage(
+            sizes, tr("To release"), rows, paging, leads if rows[0].mark in ("soon", "open") else []
+        )
     more: list[ButtonSpec] = [] if begin is None else [(tr("Make a batch"), begin, "main")]
     none = tr("Every finished batch is released or rejected.")
     page = RowsPage(sizes, tr("No batch waits"), rows, paging, more, [(none, False)])
