@@ -339,6 +339,38 @@ def test_the_bench_counts_what_is_to_be_done_and_the_first_of_it_is_larger(glass
             assert all(first.width > row.width for row in others)
 
 
+def test_the_first_of_what_is_to_be_done_and_the_filled_press_are_one(glass):
+    """Unfinished, or nobody checked: both say so. Something is late: neither is filled. What has no room is named."""
+    from bench_page_samples import BenchSamples
+    from laid_out import Nobody
+
+    from benchapp.record.batch_line import BatchLine
+    from benchapp.screens.bench.home_page import HomePage
+    from benchapp.screens.display.sizes import TEN_INCH, Sizes
+    from benchapp.screens.widgets.button import TouchButton
+    from benchapp.screens.widgets.row_button import RowButton
+    from benchapp.service.open_matters import OpenMatter, SettledAt
+
+    samples, shown = BenchSamples(glass.shop), glass.shop.facts()
+    late = tuple(
+        OpenMatter(f"b{n}", f"{n + 2} checks due", SettledAt.BATCH, f"b{n}", late=True) for n in range(6)
+    )
+    unfinished = BatchLine("20260302-gel-1", "gel", "Mara Lind", 500.0, "", False, "", None)
+
+    def filled(**changed):
+        page = HomePage(Sizes.of(TEN_INCH), replace(shown, **changed), samples.seen, Nobody())
+        rows = [w for w in page.children[::-1] if isinstance(w, RowButton)]
+        main = [w.caption.text for w in page.children if isinstance(w, TouchButton) and w.kind == "main"]
+        hidden = next((row._said for row in rows if row.caption.text.startswith("and ")), "")
+        return [row.caption.text for row in rows if row._spec.filled], main, hidden.replace("\u00a0", " ")
+
+    rows, (press,), hidden = filled(unfinished=unfinished, matters=late)
+    assert (rows, press) == (["Unfinished, 500\u00a0g"], "Go on with Gel")
+    assert hidden.endswith("6 checks due · 7 checks due")
+    assert filled(unfinished=None, matters=late)[:2] == ([], [])
+    assert filled(unfinished=None, matters=())[1] in (["Check the bench"], ["Make a batch"])
+
+
 def test_a_device_that_does_not_read_takes_no_room_until_it_does(glass):
     from bench_page_samples import BenchSamples
     from laid_out import Nobody

@@ -54,6 +54,41 @@ def test_past_batches_say_how_they_stand(told, glass):
     assert Counter(seen) == {"good": decided["released"], "bad": decided["rejected"], "soon": 2, "later": 1}
 
 
+def test_past_batches_are_read_from_the_top_of_the_first_column_down(told, glass):
+    from benchapp.screens.widgets.row_button import RowButton
+
+    glass.batches.past()
+    rows = [w for w in glass.page.children[::-1] if isinstance(w, RowButton)]
+    by_place = sorted(rows, key=lambda w: (w.x, -w.y))
+    assert [w._spec for w in by_place] == glass.page.rows_shown
+
+
+def test_what_waits_longest_is_the_filled_press_of_what_is_to_be_released(told, glass):
+    glass.releases.undecided()
+    (press,) = [w for w in glass.labels().values() if w.kind == "main"]
+    assert press.caption.text.replace("\u00a0", " ") == "Check the batch of 19 Feb"
+    press.act()
+    assert "9 days late" in glass.words()
+
+
+def test_beside_each_who_may_sign_stands_what_they_are_here(told, glass):
+    glass.navigator.ask_signature(("Mara Lind", "Jo Tern"), "release check", print, print)
+    said = {w._spec.label: w._spec.figure for w in glass.labels().values() if hasattr(w, "_spec")}
+    assert said == {"Mara Lind": "maker, releaser", "Jo Tern": "helper"}
+
+
+def test_over_where_a_lot_went_stands_whether_it_may_be_used(told, glass):
+    from benchapp.screens.desk.lot_controller import usable
+
+    glass.lots.trace("GL-3")
+    assert glass.words().startswith("Lot GL-3: usable")
+    lots = glass.shop.desk().lots()
+    assert usable("SU-90", lots) == ("bad", "9 days past its date: set it aside")
+    assert usable("SU-91", lots) == ("bad", "in quarantine: judge it first")
+    assert usable("BI-27", lots) == ("soon", "12 days left")
+    assert usable("nowhere", lots)[0] == "later"
+
+
 def test_the_next_thing_of_a_batch_is_the_filled_press(told, glass):
     def filled():
         return [words for words, press in glass.labels().items() if press.kind == "main"]
