@@ -181,10 +181,6 @@ class Photographer:
         batch, gone = told.batches[WAITING_LONGEST], told.batches[0]
         settled = tr("{name}: all checks passed, nothing open", name=batches_in_words(told.batches[RELEASED]))
         people = ("Mara Lind", "Ina Voss")
-        self.journal.wall = wall_now
-        self.pilot.shop.desk().records.add(
-            ev.PersonEnrolled(at_s=0.0, who=people[1], roles=("releaser",), pin="", by=people[0])
-        )
 
         def sign(*who: str) -> None:
             self.navigator.ask_signature(who, "batch released", print, go.batches, settled)
@@ -194,8 +190,11 @@ class Photographer:
             ("batch-gone", lambda: go.batch(gone)), ("release", lambda: go.release(batch)), ("release-fine", lambda: go.release(told.batches[RELEASED])),
             ("trace", lambda: batches.contents(gone)), ("lot", lambda: lots.trace("GL-3")), ("trend", lambda: batches.trend(LOTION, batch)),
             ("beside", lambda: batches.compare(gone, batch)), ("waiting", go.undecided), ("lots", go.lots),
-            ("sign", lambda: sign(*people)), ("pin", lambda: sign(people[0])),
         ))  # fmt: skip
+        add = self.pilot.shop.desk().records.add
+        add(ev.PersonEnrolled(at_s=0.0, who=people[1], roles=("releaser",), pin="", by=people[0]))
+        self.shoot_each((("sign", lambda: sign(*people)), ("pin", lambda: sign(people[0]))))
+        add(ev.PersonRetired(at_s=0.0, who=people[1], by=people[0], reason=""))
         self.shoot_each((("bench-busy", go.home),), settled=True)
 
     def practice(self) -> None:
