@@ -14,7 +14,7 @@ from typing import Any, Literal
 
 from benchapp.calculations.composition import CompositionLine, in_finished_mass, shares_as_added
 from benchapp.calculations.substances import ListedAcid, molar_mass, same_name
-from benchapp.foundation.language import number, tr, tr_noop, translated
+from benchapp.foundation.language import number, tr, tr_n, tr_noop, translated
 from benchapp.foundation.numbers import exact
 
 Use = Literal["leave-on", "rinse-off"]
@@ -249,12 +249,16 @@ def not_known_in_short(
 ) -> str:
     """The same for a page with little room: of how many names. ``within``: no limit that is known is passed."""
     count = len(unlimited(lines, use, law))
-    said = (
-        tr("It keeps every limit known here; for {count} of its substances none is known.", count=count)
-        if within
-        else tr("No limit is known here for {count} of its substances.", count=count)
+    if not within:
+        silent = tr("No limit is known here for {count} of its substances.", count=count)
+        return f"{silent} {translated(CHECK_YOUR_LAW)}"
+    if not count:
+        return tr("It keeps every limit known here. Your market's law decides.")
+    return tr_n(
+        "It keeps every limit known here. For 1 substance none is known: your market's law decides.",
+        "It keeps every limit known here. For {n} substances none is known: your market's law decides.",
+        n=count,
     )
-    return f"{said} {translated(CHECK_YOUR_LAW)}"
 
 
 def preservative_window_complaint(

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING, TypeVar
@@ -135,4 +135,11 @@ class Navigator:
         of: str = "",
     ) -> None:
         """A signature, by name and PIN; ``of``: what is signed for."""
-        self.show(SignaturePad(self.sizes, people, SignatureText(meaning, of), done, back))
+
+        def pad(roles: Mapping[str, str]) -> SignaturePad:
+            return SignaturePad(self.sizes, people, SignatureText(meaning, of, roles), done, back)
+
+        if len(people) > 1:
+            self.open(lambda shop: shop.desk().roles(), pad)
+        else:
+            self.show(pad({}))

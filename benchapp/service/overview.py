@@ -27,9 +27,11 @@ JUST_NOW_MIN = 2
 SILENT_AFTER = timedelta(days=2)
 #: A rehearsal that was left is no longer being made after so long.
 LEFT_AFTER = timedelta(hours=1)
-#: What is done first about an alarm, by its kind: see benchapp.make.alarms.
+#: What is done about an alarm, by its kind: see benchapp.make.alarms.
 DEEDS = {
-    "too hot": tr_noop("Turn its heat down"), "not warming": tr_noop("Switch its heat off"), "probe": tr_noop("Look at its probe"),
+    "too hot": tr_noop("Turn the heat down, lift the pot out with a dry cloth"),
+    "not warming": tr_noop("Switch the heat off, see whether the bath has run dry"),
+    "probe": tr_noop("Look at the probe"),
 }  # fmt: skip
 #: Finished makes of a procedure in about a size, or rehearsals.
 Past = Callable[[str, float, bool], Sequence[PastMake]]
@@ -42,7 +44,8 @@ IDLE = tr_noop("nothing is being made")
 @dataclass(frozen=True, slots=True)
 class MakeNow:
     """A make that is not over. ``step`` is its title ("" between two), ``number`` of ``steps``; ``until``: how long it still takes by
-    finished makes like it, None where there are none; ``as_of``: when its newest event was written (ISO); ``danger``, ``alarm``: see LiveMake."""
+    finished makes like it, None where there are none; ``as_of``: when its newest event was written (ISO); ``danger``, ``alarm``, ``temp_c``: see LiveMake; ``pot``: which vessel
+    the alarm is about, "" where nobody knows."""
 
     batch: str
     procedure: str
@@ -59,6 +62,8 @@ class MakeNow:
     wrong: tuple[str, ...] = ()
     danger: float = 0.0
     alarm: str = ""
+    pot: str = ""
+    temp_c: float | None = None
 
     @property
     def doing(self) -> str:
@@ -107,9 +112,14 @@ class BenchNow:
         return tuple(text for make in self.makes for text in make.wrong)
 
     @property
+    def worst(self) -> MakeNow | None:
+        """The make there that is most dangerous, None where none is."""
+        return max(self.makes, key=lambda make: (make.danger, bool(make.wrong)), default=None)
+
+    @property
     def deed(self) -> str:
-        """What is done first where it is worst, in a few words, "" where no alarm says so."""
-        worst = max(self.makes, key=lambda make: make.danger, default=None)
+        """What is done where it is worst, in a few words, "" where no alarm says so."""
+        worst = self.worst
         return tr(DEEDS[worst.alarm]) if worst is not None and worst.alarm in DEEDS else ""
 
     @property
@@ -218,6 +228,7 @@ class Overview(Matter):
             facts.steps[step].title if known else step,
             keys.index(step) + 1 if known else len(live.times.done), len(keys),
             _until_done(past(line.procedure, line.batch_g, line.rehearsal), live, facts), live.as_of, live.held, live.wrong, live.danger, live.alarm,
+            facts.vessel(live.vessel) if live.vessel in facts.vessels else "", live.temp_c,
         )  # fmt: skip
 
     def overview_sheet(self) -> Sheet:

@@ -22,6 +22,10 @@ class Personnel(Matter):
         """Who may sign here."""
         return tuple(p.who for p in self.records.people().signing())
 
+    def roles(self) -> dict[str, str]:
+        """What each of them is here, in words."""
+        return {p.who: ", ".join(map(translated, p.roles)) for p in self.records.people().signing()}
+
     def roster(self) -> Sheet:
         """Everybody who was ever enrolled, those who sign no more last; never a PIN."""
         known = sorted(self.records.people().known.values(), key=lambda p: (p.retired, p.who))

@@ -89,10 +89,9 @@ class DraftFacts:
 
     @property
     def to_mend(self) -> int:
-        """How many things keep it from being made."""
-        lines, steps = (x.faults for x in self.lines), (x.faults for x in self.steps)
-        found = (self.faults, *lines, *steps, *(x.faults for x in self.vessels))
-        return sum(map(len, found))
+        """How many things keep it from being made; a step is one, whatever is wrong with it."""
+        found = (self.faults, *(x.faults for x in self.lines), *(x.faults for x in self.vessels))
+        return sum(map(len, found)) + sum(bool(x.faults) for x in self.steps)
 
     @property
     def standing(self) -> str:

@@ -68,13 +68,13 @@ class Upkeep:
         self._timesync = timesync
 
     def findings(self) -> tuple[UpkeepFinding, ...]:
-        """Every matter in turn. Raises RecordError where the journal cannot be read."""
+        """Every matter in turn, what would lose the records first. Raises RecordError where the journal cannot be read."""
         return (
             self._disk(),
+            self._copies(),
             self._clock(),
             self._rights(),
             *self._devices(),
-            self._copies(),
             *self._due(),
             self._versions(),
         )

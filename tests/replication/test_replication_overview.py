@@ -90,7 +90,10 @@ def test_the_bench_that_is_hottest_above_its_band_comes_first_and_one_that_is_si
     first, second, last = Desk(office.journal.everywhere).benches()
     assert (first.bench, second.bench) == (workshop.role("west"), workshop.role("east"))
     assert first.danger - second.danger == 5.0
-    assert (first.deed, second.deed, last.deed) == ("Turn its heat down", "Turn its heat down", "")
+    assert (first.worst.temp_c, second.worst.temp_c) == (91.0, 86.0), "as they were last read"
+    assert (first.deed, second.deed, last.deed) == (
+        "Turn the heat down, lift the pot out with a dry cloth",
+    ) * 2 + ("",)
     assert not any(one.silent for one in (first, second, last))
     office.wall.now = "2099-12-01T10:43:00.000+01:00"  # the server hears by its own clock
     first, second, last = Desk(office.journal.everywhere).benches()

@@ -56,6 +56,6 @@ def lived_in_pages(sizes, links):
     page = FlowPage(sizes, "What is in it, and where it went", facts, paging, listed)
     if page.drawn:
         yield page
-    lot = trace_pages.flow_of_lot(desk.lot_traced("GL-3"))
+    lot = trace_pages.flow_of_lot(desk.lot_traced("GL-3"), lot_controller.usable("GL-3", desk.lots()))
     for number in (0, 1):
-        yield LotFlowPage(sizes, "Where lot GL-3 went", lot, Paging(print, print, number), listed)
+        yield LotFlowPage(sizes, lot, Paging(print, print, number), listed)

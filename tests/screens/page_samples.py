@@ -86,6 +86,7 @@ SENT = "This bench has sent and received everything."
 
 def overview_pages(sizes):
     """Benches on which everything goes wrong, and a workshop that is asleep."""
+    from benchapp.screens.desk.alarms_page import AlarmsPage
     from benchapp.screens.desk.overview_pages import BetweenBenches, OverviewPage, bench_page
     from benchapp.screens.matter_row import matter_row
     from benchapp.screens.widgets.pager import Paging
@@ -94,10 +95,14 @@ def overview_pages(sizes):
     more = [("Lots", print, "plain"), ("To release", print, "plain")]
     links = Nobody()
     rows = [matter_row(one, links) for one in standing]
-    stands = (BetweenBenches(rows, SENT), BetweenBenches((), SENT), BetweenBenches())
-    for some, under in zip((benches, nine_that_call(benches), ()), stands, strict=True):
-        yield OverviewPage(sizes, tuple(some), under, print, Paging(print, print), ())
+    many = tuple(nine_that_call(benches))
+    calling = [one for one in many if one.alarms]
+    yield OverviewPage(sizes, benches, BetweenBenches(rows, SENT), print, Paging(print, print), ())
+    yield AlarmsPage(sizes, calling, print, Paging(print, print), print)
+    yield OverviewPage(sizes, (), BetweenBenches(), print, Paging(print, print), ())
     yield bench_page(sizes, benches[0], links, Paging(print, print), more[1:])
+    yield AlarmsPage(sizes, calling, print, Paging(print, print, 1), print)
+    yield OverviewPage(sizes, many, BetweenBenches(rows, SENT), print, Paging(print, print), ())
 
 
 #: What a make says of a pot that is too hot, and of one that does not warm.
@@ -111,7 +116,8 @@ def nine_that_call(benches):
         hot, dry = (f"The water pot is at {92.4 - n / 2:.1f} °C, over 85 °C. {LIFT_IT_OUT}", STALLED)
         west, *others = benches
         wrong, alarm = (hot, "too hot") if n < 5 else (dry, "not warming")
-        make = replace(west.makes[0], wrong=(wrong,), alarm=alarm)
+        pot, temp_c = ("water pot", 92.4 - n / 2) if n < 5 else ("oil pot", 64.0)
+        make = replace(west.makes[0], wrong=(wrong,), alarm=alarm, pot=pot, temp_c=temp_c)
         yield replace(
             west, bench=f"west {(n * 4) % 9 + 1}", makes=(make,), ago=("just now", "3 min ago")[n % 2]
         )

@@ -63,7 +63,7 @@ def recipe_pages(sizes, samples):
         shown = ColumnsShown(Path("notebook.csv"), SheetReading(), samples.columns * 4, print, more, why)
         yield columns_page(sizes, shown, print, paging)
     more = [
-        ("Phase: cool-down", print, "plain"),
+        ("Change phase (cool-down)", print, "plain"),
         ("The rest", print, "plain"),
         ("As needed (acid, lye)", print, "plain"),
     ]

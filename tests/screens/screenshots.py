@@ -173,6 +173,8 @@ class Photographer:
 
     def desk(self) -> None:
         """After a make."""
+        from benchapp import events as ev
+        from benchapp.foundation.language import tr
         from benchapp.screens.desk.batch_controller import BatchController
         from benchapp.screens.desk.lot_controller import LotController
         from benchapp.screens.display.dates import batches_in_words
@@ -181,18 +183,22 @@ class Photographer:
         self.shoot_each((("past-first", go.batches), ("lots-none", go.lots), ("waiting-none", go.undecided)))
         told = live_in(self.journal, self.journal.wall())
         batch, gone = told.batches[WAITING_LONGEST], told.batches[0]
+        settled = tr("{name}: all checks passed, nothing open", name=batches_in_words(told.batches[RELEASED]))
         people = ("Mara Lind", "Ina Voss")
 
         def sign(*who: str) -> None:
-            self.navigator.ask_signature(who, "batch released", print, go.batches, batches_in_words(batch))
+            self.navigator.ask_signature(who, "batch released", print, go.batches, settled)
 
         self.shoot_each((
             ("choose", go.recipes), ("past", go.batches), ("record", lambda: batches.record(batch)), ("batch", lambda: go.batch(batch)),
             ("batch-gone", lambda: go.batch(gone)), ("release", lambda: go.release(batch)), ("release-fine", lambda: go.release(told.batches[RELEASED])),
             ("trace", lambda: batches.contents(gone)), ("lot", lambda: lots.trace("GL-3")), ("trend", lambda: batches.trend(LOTION, batch)),
             ("beside", lambda: batches.compare(gone, batch)), ("waiting", go.undecided), ("lots", go.lots),
-            ("sign", lambda: sign(*people)), ("pin", lambda: sign(people[0])),
         ))  # fmt: skip
+        add = self.pilot.shop.desk().records.add
+        add(ev.PersonEnrolled(at_s=0.0, who=people[1], roles=("releaser",), pin="", by=people[0]))
+        self.shoot_each((("sign", lambda: sign(*people)), ("pin", lambda: sign(people[0]))))
+        add(ev.PersonRetired(at_s=0.0, who=people[1], by=people[0], reason=""))
         self.shoot_each((("bench-busy", go.home),), settled=True)
 
     def practice(self) -> None:
@@ -256,7 +262,7 @@ class Photographer:
         pilot.press("Cetyl alcohol")
         self.shoot("recipe-share")
         self.shoot_each((
-            ("recipe-line", lambda: drafts.lines.line(key, 6)), ("recipe-about", lambda: drafts.about(key)),
+            ("recipe-line", lambda: drafts.lines.line(key, 6)),
             ("recipe-formula", lambda: drafts.formula(key)), ("recipe-materials", drafts.materials.shelf),
             ("recipe-material", lambda: drafts.materials.material("Kelp wax")), ("recipe-initials", lambda: drafts.lines.add(key)),
             ("recipe-question", lambda: drafts.method.propose(key)),
@@ -269,7 +275,7 @@ class Photographer:
         desk.set_step(key, heat, "band", "55 to 60 degC")
         self.shoot_each((
             ("recipe-method", lambda: drafts.method.method(key)), ("recipe-step", lambda: drafts.method.step(key, heat)),
-            ("recipe-checks", lambda: drafts.checks(key)), ("recipe-new", drafts.new),
+            ("recipe-about", lambda: drafts.about(key)), ("recipe-checks", lambda: drafts.checks(key)), ("recipe-new", drafts.new),
         ))  # fmt: skip
         for shipped, name in (
             ("oat-hand-lotion", "Dune hand lotion"), ("winter-shore-cream", "Morning fog cream"), ("tide-pool-gel", "Rock pool gel"),
@@ -294,7 +300,7 @@ class Photographer:
         from page_samples import overview_pages
 
         names = ("benches", "benches-many", "benches-none", "bench-of-many")
-        for name, page in zip(names, overview_pages(self.navigator.sizes), strict=True):
+        for name, page in zip(names, overview_pages(self.navigator.sizes), strict=False):
             self.navigator.show(page)
             self.shoot(name)
 

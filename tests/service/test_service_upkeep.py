@@ -55,7 +55,7 @@ def test_where_all_is_well_each_matter_has_its_sentence(shop):
     found = looked(shop)
     assert wrong(found) == {}
     assert in_order(found)
-    assert [f.matter for f in found] == ["disk", "clock", "privacy", "big scale", "copies", "due", "versions"]
+    assert [f.matter for f in found] == ["disk", "copies", "clock", "privacy", "big scale", "due", "versions"]
     assert all(f.text.endswith(".") for f in found)
 
 

@@ -90,14 +90,16 @@ class HomePage(Page):
     def _buttons(self, facts: BenchFacts | None, routes: Routes) -> list[ButtonSpec]:
         unfinished = facts.unfinished if facts is not None else None
         several = facts is not None and facts.workshop
-        check = facts is not None and unfinished is None and bool(unchecked(facts))
+        # the filled press is what stands first of what is due; of several that are late none is
+        pressing = facts is not None and (unfinished is not None or any(x.grave for x in facts.matters))
+        check = facts is not None and not pressing and bool(unchecked(facts))
         apart: list[ButtonSpec] = [("Practise", routes.practices, "plain")]
         if several:
             apart = [(tr("All benches"), routes.benches, "plain")]
         buttons: list[ButtonSpec] = [
             ("Settings", routes.settings, "plain"), (tr("Past batches"), routes.batches, "plain"),
             (tr("Check the bench"), routes.checks, "main" if check else "plain"), ("Recipes", routes.own_recipes, "plain"),
-            (tr("Make a batch"), routes.recipes, "plain" if unfinished or check else "main"),
+            (tr("Make a batch"), routes.recipes, "plain" if pressing or check else "main"),
         ]  # fmt: skip
         if unfinished is not None and not several:
             apart = []  # what to practise stands behind the shelf, too

@@ -28,8 +28,9 @@ TALLEST = 2.0
 
 
 def matter_rows(facts: BenchFacts, seen: Sequence[ChannelStatus], routes: Routes) -> list[RowSpec]:
-    """Everything that wants something done, the most urgent first: what calls or is late is red, what is due has its mark."""
-    rows = []
+    """Everything that wants something done, the most urgent first: what calls or is late is red, what is due has its mark; the
+    first is filled where the filled press does the same."""
+    rows: list[RowSpec] = []
     if facts.unfinished is not None:
         one = facts.unfinished
         said = tr("Unfinished, {grams:g} g", grams=one.batch_g)
@@ -37,7 +38,8 @@ def matter_rows(facts: BenchFacts, seen: Sequence[ChannelStatus], routes: Routes
             said = tr("Unfinished, practised: {practised}", practised=facts.practised)
         elif one.rehearsal:
             said = tr("Unfinished rehearsal, {grams:g} g", grams=one.batch_g)
-        rows.append(open_row(said, one.batch, partial(routes.resume, one.batch), "next"))
+        row = open_row(said, one.batch, partial(routes.resume, one.batch), "next")
+        rows.append(replace(row, filled=True))
     rows += [matter_row(one, routes) for one in facts.matters if one.calls]
     silent: dict[str, list[str]] = {}
     for channel in seen:
@@ -49,9 +51,9 @@ def matter_rows(facts: BenchFacts, seen: Sequence[ChannelStatus], routes: Routes
     names = unchecked(facts)
     if names:
         what = tr_n("{n} device not checked", "{n} devices not checked", n=len(names))
-        rows.append(open_row(what, ", ".join(names), routes.checks, "soon"))
+        rows.append(replace(open_row(what, ", ".join(names), routes.checks, "soon"), filled=True))
     rows += [matter_row(one, routes) for one in facts.matters if not one.grave]
-    return rows
+    return [replace(row, filled=False) if n else row for n, row in enumerate(rows)]
 
 
 def unchecked(facts: BenchFacts) -> list[str]:
@@ -73,9 +75,12 @@ def lay_matters(
     page: Surface, rows: Sequence[RowSpec], area: Area, every: Callable[[], None]
 ) -> list[RowButton]:
     """As many rows as an area has room for, the most urgent ones, the first of them larger, on a line of its own; the others in a second column where one does
-    not do; where there are more, the last row says how many and leads to ``every`` one. Returns them."""
+    not do; where there are more, the last row says how many and which, and leads to ``every`` one. Returns them."""
     s = page.sizes
-    rows = [replace(row, first=n == 0, broad=n == 0) for n, row in enumerate(rows)]
+    rows = [
+        replace(row, first=n == 0, broad=n == 0, mark="" if row.filled else row.mark)
+        for n, row in enumerate(rows)
+    ]
 
     def width(columns: int, row: RowSpec) -> float:
         return area.width if row.broad else (area.width - s.gap * (columns - 1)) / columns
@@ -89,8 +94,8 @@ def lay_matters(
     places = min(ahead + columns * (down - ahead), MOST + 1)
     shown = rows
     if len(rows) > places:
-        said = tr("and {count} more", count=len(rows) - places + 1)
-        shown = [*rows[: places - 1], RowSpec(said, every)]
+        said, left = tr("and {count} more", count=len(rows) - places + 1), rows[places - 1 :]
+        shown = [*rows[: places - 1], RowSpec(said, every, " · ".join(row.label for row in left))]
     lines = [shown[:1]] if ahead else []
     lines += [shown[n : n + columns] for n in range(ahead, len(shown), columns)]
     return lay_lines(page, s, lines, partial(width, columns), area, TALLEST)

@@ -162,7 +162,7 @@ def size_page(sizes: Sizes, sized: SizedRecipe, actions: SizeActions, routes: Ro
 def _foot(page: Page, words: str) -> None:
     """What nobody may overlook, under everything, as large as is read where there is room."""
     s = page.sizes
-    label = TextLabel(words, s.note if page.panel.height >= ROOMY_PX else s.small, d.SLATE)
+    label = TextLabel(words, s.note if page.panel.height >= ROOMY_PX else s.small, d.INK)
     page.hang(label)
     high = label.height_at(page.wide)
     label.place(page.left, page.low + high, page.wide)

@@ -107,7 +107,7 @@ def findings_page(
             batches_in_words(one.text),
             tr("not used yet") if one.unused else translated("good") if one.fine else tr("to do"),
             not one.fine,
-            "" if one.unused else "good" if one.fine else "open",
+            "later" if one.unused else "good" if one.fine else "open",
         )
         for one in sorted(found, key=lambda one: one.fine)
         if one.matter != VERSIONS

@@ -21,6 +21,8 @@ if TYPE_CHECKING:
 
 #: A name has room for so many ems at the least.
 _NAME_EMS = 7
+#: The letters are tried smaller by so much, in pixels, until all of it has room; a phase with its sum is so much smaller than its amounts.
+_STEP, _HEAD_SHARE = 2, 0.85
 
 
 @dataclass(frozen=True, slots=True)
@@ -40,12 +42,8 @@ def draw_weigh_sheet(page: Page, plan: Plan) -> None:
     full = [*sheet_rows(plan), *(as_needed(plan) if page.panel.height >= ROOMY_PX else ())]
     short = [replace(row, where="") for row in full]  # which scale is said when it is used
     bare = [row for row in short if not row.head]
-    steps = (s.line, (s.line + s.between) // 2, s.between, (s.between + s.note) // 2, s.note, s.small)
-    if any(
-        _drawn(page, short, columns, font, whole=True)
-        for font in dict.fromkeys(steps)
-        for columns in (1, 2, 3)
-    ):
+    steps = (*range(s.line, s.note, -_STEP), s.note, s.small)
+    if any(_drawn(page, short, columns, font, whole=True) for font in steps for columns in (1, 2, 3)):
         return  # no phase is broken
     sets = (
         (full, 1, s.line), (short, 2, s.line), (full, 2, s.between), (short, 2, s.between), (full, 2, s.note), (short, 2, s.note),
@@ -57,9 +55,14 @@ def draw_weigh_sheet(page: Page, plan: Plan) -> None:
 
 
 def sheet_rows(plan: Plan) -> list[SheetRow]:
-    """The rows from the first phase to the last; of kettles that all get as much, each amount once."""
+    """The rows by phases, that which is weighed first first; of kettles that all get as much, each amount once."""
     phases: dict[str, list[Weighing]] = {}
+    turns = {key: n for n, step in enumerate(plan.declared.values()) for key in reversed(step.weighs)}
+    first: dict[str, int] = {}
     for w in plan.weighings.values():
+        turn = turns.get(w.line.key, len(turns))
+        first[w.line.whole_phase] = min(turn, first.get(w.line.whole_phase, turn))
+    for w in sorted(plan.weighings.values(), key=lambda w: first[w.line.whole_phase]):
         phases.setdefault(w.line.whole_phase, []).append(w)
     most = max(_decimals(w) for w in plan.weighings.values())
     rows: list[SheetRow] = []
@@ -79,8 +82,10 @@ def as_needed(plan: Plan) -> list[SheetRow]:
         for x in plan.procedure.formula.lines
         if x.cap_percent is not None
     }
-    phase = tr("As needed")
-    rows = [SheetRow(f"≤ {grams:.1f} g", name, phase=phase) for name, grams in most.items()]
+    phase, places = tr("As needed, at most"), max(_decimals(w) for w in plan.weighings.values())
+    rows = [
+        SheetRow(f"{aligned(f'{grams:.1f}', places)} g", name, phase=phase) for name, grams in most.items()
+    ]
     return [SheetRow("", phase, head=True), *rows] if rows else []
 
 
@@ -94,7 +99,7 @@ def _amounts(found: Sequence[Weighing], most: int) -> list[SheetRow]:
     """``most``: as many decimals as any scale shows, so that the points stand under each other."""
     alike: dict[tuple[str, str, str], list[Weighing]] = {}
     for w in found:
-        grams = aligned(f"{w.target_g:.{_decimals(w)}f}", most, " g")
+        grams = f"{aligned(f'{w.target_g:.{_decimals(w)}f}', most)} g"
         where = w.device.name if w.device else tr("by hand")
         alike.setdefault((grams, w.line.whole_name, where), []).append(w)
     rows: list[SheetRow] = []
@@ -116,7 +121,7 @@ def _drawn(page: Page, rows: Sequence[SheetRow], columns: int, font: int, whole:
     name_wide = int(each - amount - 2 * s.gap)
     if name_wide < _NAME_EMS * font or (whole and _broken(rows, font, name_wide)):
         return False
-    apart, room = s.gap * (0.4 if font > s.small else 0.2), page.pen_y - page.low
+    apart, room = s.gap * 0.2, page.pen_y - page.low
     highs = [_high(row, font, int(name_wide + amount * row.head)) + apart for row in rows]
     parted = _whole_phases(rows, highs, columns) if whole else _columns(rows, highs, columns)
     if not parted:
@@ -153,7 +158,11 @@ def _words(row: SheetRow) -> str:
 
 
 def _high(row: SheetRow, font: int, name_wide: int) -> float:
-    return wrapped_high(_words(row), font, row.head, name_wide)
+    return wrapped_high(_words(row), _font_of(row, font), row.head, name_wide)
+
+
+def _font_of(row: SheetRow, font: int) -> int:
+    return round(font * _HEAD_SHARE) if row.head else font
 
 
 def _columns(rows: Sequence[SheetRow], highs: Sequence[float], columns: int) -> list[list[int]]:
@@ -172,14 +181,26 @@ def _columns(rows: Sequence[SheetRow], highs: Sequence[float], columns: int) -> 
 
 
 def _whole_phases(rows: Sequence[SheetRow], highs: Sequence[float], columns: int) -> list[list[int]]:
-    """The same with no phase broken: each under the column that is the lowest yet, so that they are read in lines."""
-    parts: list[list[int]] = [[] for _ in range(columns)]
-    lowest = parts[0]
+    """The same with no phase broken, in the order of the work from the top of the first column down: as even as they get so."""
+    phases: list[list[int]] = []
     for n, row in enumerate(rows):
         if row.head:
-            lowest = min(parts, key=lambda part: round(sum(highs[m] for m in part)))
-        lowest.append(n)
-    return parts
+            phases.append([])
+        phases[-1].append(n)
+    tall = [sum(highs[n] for n in phase) for phase in phases]
+    limit = max(tall)
+    while True:
+        parts: list[list[int]] = [[]]
+        filled = 0.0
+        for phase, high in zip(phases, tall, strict=True):
+            if parts[-1] and filled + high > limit:
+                parts.append([])
+                filled = 0.0
+            parts[-1] += phase
+            filled += high
+        if len(parts) <= columns:
+            return parts
+        limit += min(highs)
 
 
 def _broken(rows: Sequence[SheetRow], font: int, name_wide: int) -> bool:
@@ -192,7 +213,7 @@ def _draw(page: Page, row: SheetRow, font: int, place: tuple[float, float, float
     """``place``: left edge and top, and how wide the amount and the name are."""
     x, top, amount, name_wide = place
     if row.head:
-        words = TextLabel(page.sizes.figures.text(row.name), font, d.TIDE, bold=True)
+        words = TextLabel(page.sizes.figures.text(row.name), _font_of(row, font), d.TIDE, bold=True)
         page.hang(words)
         low = words.place(x, top, amount + page.sizes.gap + name_wide)
         with page.canvas:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
 from benchapp.foundation.language import capitalised, tr, translated
@@ -63,6 +63,9 @@ class BatchPage(RowsPage):
         rows += [deviation_row(x, links.release, b.releasers) for x in b.blocking]
         rows += [check_row(c, links.release) for c in b.checks if c not in pressing]
         rows += [deviation_row(x, links.record) for x in b.deviations if x not in b.blocking]
+        rows = [
+            replace(row, broad=bool(self._beside)) for row in rows
+        ]  # what has to be found is read from where one stands
         super().__init__(sizes, heading(b.line), rows, Paging(links.back, links.turn, number), more)
 
     @property

@@ -69,12 +69,22 @@ class PastTurns:
     begin: Callable[[], None] | None = None
 
 
+class DaysPage(RowsPage):
+    """Rows by their days, read from the top of the first column down, as a calendar is."""
+
+    down_first = True
+
+
 def past_page(sizes: Sizes, past: PastBatches, number: int, turns: PastTurns, routes: Routes) -> RowsPage:
     """A page of them: product and day, how it stands, and what came of it."""
     other: ButtonSpec = (past.kind.next.title, turns.other_kind, "plain")
     more: list[ButtonSpec] = [other]
     if past.kind is BatchKind.MADE:
-        more += [("Lots", routes.lots, "plain"), (tr("To release"), routes.undecided, "plain")]
+        waits = any(standing_of(b)[1] == WAITS for b in past.batches)
+        more += [
+            ("Lots", routes.lots, "plain"),
+            (tr("To release"), routes.undecided, "main" if waits else "plain"),
+        ]
     if not past.batches:  # no door leads to another empty list
         more = [other] if past.others else []
         if turns.begin is not None:
@@ -93,7 +103,7 @@ def past_page(sizes: Sizes, past: PastBatches, number: int, turns: PastTurns, ro
     made = past.kind is BatchKind.MADE
     none = tr("Nothing has been made here yet.") if made else tr("Nothing has been practised here yet.")
     said = [] if rows else [(none, False)]
-    return RowsPage(sizes, past.kind.title, rows, Paging(routes.home, turns.to, number), more, said)
+    return DaysPage(sizes, past.kind.title, rows, Paging(routes.home, turns.to, number), more, said)
 
 
 @dataclass(frozen=True, slots=True)
@@ -121,7 +131,7 @@ def other_page(
     alike = Counter((b.procedure, b.wall[:10]) for b in others)
     rows = [_past_row(b, None, partial(pick, b.batch), alike[b.procedure, b.wall[:10]] > 1) for b in others]
     said = [] if rows else [(tr("There is no other finished batch."), False)]
-    return RowsPage(sizes, tr("{batch} beside …", batch=heading(this)), rows, paging, said=said)
+    return DaysPage(sizes, tr("{batch} beside …", batch=heading(this)), rows, paging, said=said)
 
 
 def _past_row(
@@ -142,12 +152,11 @@ def _past_row(
         name = tr("A whole batch") if practised is None else translated(practised.title) or name
         mark = ENDED[practised.reached] if practised else "good" if state == "finished" else ""
     if not b.rehearsal and state in ("unfinished", WAITS):
-        mark = "open"  # it wants somebody
+        mark = "later" if state == "unfinished" else "soon"  # it wants somebody, and nothing is wrong with it
     return RowSpec(
         name,
         act,
         said,
-        wrong=mark == "open",  # a rejected one wants nobody any more
         mark=mark,
         day=leaf(b.wall),
     )

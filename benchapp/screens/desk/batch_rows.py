@@ -117,8 +117,9 @@ def deviation_row(x: Deviation, act: Callable[[], None], judges: Sequence[str] =
             tr("{names} judges it.", names=tr(" or ").join(judges)) if judges else tr("A releaser judges it.")
         )
     said = "\n".join(part for part in (x.text, closed) if part)
-    mark = "good" if x.closed else "open" if x.blocks else "later"
-    return RowSpec(_deviation_named(x), act, said, state, x.blocks, mark, calm=True)
+    grave = x.blocks and x.grade != "minor"  # a minor one waits for its judge, and nothing is late
+    mark = "good" if x.closed else "open" if grave else "soon" if x.blocks else "later"
+    return RowSpec(_deviation_named(x), act, said, state, grave, mark, calm=True)
 
 
 def _deviation_named(x: Deviation) -> str:

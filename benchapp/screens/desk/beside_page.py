@@ -11,6 +11,7 @@ from kivy.graphics import Color, Rectangle
 from benchapp.foundation.language import capitalised, number, tr, tr_n, translated
 from benchapp.screens.display import design as d
 from benchapp.screens.display.dates import heading, leaf, product_named, short_day
+from benchapp.screens.display.phrases import held_together
 from benchapp.screens.display.sizes import Sizes
 from benchapp.screens.widgets.page_base import ROOMY_PX
 from benchapp.screens.widgets.pager import Paging
@@ -25,6 +26,8 @@ if TYPE_CHECKING:
 #: Two values that differ by less, in their own unit, are the same on the glass; a duration by less than a minute, what was
 #: weighed by less than so much of the product, in percent, which no scale of a bench repeats (common practice, no source).
 SAME, SAME_S, SAME_SHARE = 0.005, 30.0, 0.05
+#: A batch that lacks so much more of what is not accounted for than another, in percent of the smaller one, is the news of both (ours).
+NEWS_SHARE = 1.0
 #: The bars are drawn where there is so much room, in heights of a line.
 BARS_PART = 5.0
 
@@ -40,6 +43,7 @@ class BesidePage(TablePage):
             for p in found.pairs if p.what == "yield" and None not in (p.first, p.second)
             for b, not_b, value in ((one, other, p.first), (other, one, p.second))
         ]  # fmt: skip
+        self._news = _lost_more(found) if alike else ""
         rows = list(_table(found, drawn=bool(self._yields)))
         heads = [_named(one, other, alike), _named(other, one, alike)]
         if heads[0] == heads[1]:
@@ -50,11 +54,17 @@ class BesidePage(TablePage):
         super().__init__(sizes, _finding(found, alike), columns, rows, paging)
 
     def _over(self) -> None:
-        """Two bars from nothing to all of it, each with its batch before it and what came out behind it."""
+        """Two bars from nothing to all of it, each with its batch before it and what came out behind it; and what is the news of both."""
+        self._bars()
+        if self._news:
+            size = self.sizes.between if self.panel.height >= ROOMY_PX else self.sizes.note
+            self.line(self._put(self._news), size, True, d.CORAL, "open")
+
+    def _bars(self) -> None:
         s = self.sizes
         if not self._yields or self.pen_y - self.low < BARS_PART * s.line:
             return
-        font = s.between if self.panel.height >= ROOMY_PX else s.note
+        font = s.between if self.panel.height >= ROOMY_PX and not self._news else s.note
         names = max(natural_wide(name, font) for name, _ in self._yields) + s.gap
         figures = natural_wide("100.0 %", font) + s.gap
         for name, value in self._yields:
@@ -106,7 +116,10 @@ def _table(found: Beside, drawn: bool) -> Iterator[TableRow]:
     alike = found.first.procedure == found.second.procedure
     if alike and not found.same_procedure:
         yield TableRow((tr("They were made by different versions of the recipe."),), plain=True)
-    differing = [p for p in found.pairs if not same(p) and not (drawn and p.what == "yield")]
+    news = _lost_more(found) if alike else ""
+    over = {"yield"} if drawn else set()
+    over |= {_unaccounted()} if news else set()
+    differing = [p for p in found.pairs if not same(p) and p.what not in over]
     for group, pairs in groupby(differing, lambda p: p.group):
         if group != "result" or differing[0].group != "result":
             yield TableRow((capitalised(translated(group)),), head=True)
@@ -114,6 +127,27 @@ def _table(found: Beside, drawn: bool) -> Iterator[TableRow]:
     said = _folded(found.pairs)
     if said:
         yield TableRow((said,), plain=True)
+
+
+def _lost_more(found: Beside) -> str:
+    """How much of each is not accounted for, that of which it is more first, where that is worth a look; else ""."""
+    one, other = found.first, found.second
+    pair = next((p for p in found.pairs if p.what == _unaccounted()), None)
+    if pair is None or pair.first is None or pair.second is None or one.wall[:10] == other.wall[:10]:
+        return ""
+    if abs(pair.second - pair.first) < NEWS_SHARE / 100.0 * min(one.whole_g, other.whole_g):
+        return ""
+    (less, less_g), (more, more_g) = sorted(((one, pair.first), (other, pair.second)), key=lambda x: x[1])
+    said = tr(
+        "Not accounted for: {more:.1f} g on {day}, {less:.1f} g on {other_day}",
+        more=more_g, less=less_g, day=_day(more, less), other_day=_day(less, more),
+    )  # fmt: skip
+    return held_together(said)
+
+
+def _unaccounted() -> str:
+    """What is not accounted for, as the comparison names it."""
+    return tr("not accounted for|g").partition("|")[0]
 
 
 def same(p: Pair) -> bool:

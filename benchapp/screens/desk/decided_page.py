@@ -33,10 +33,7 @@ class DecidedPage(Page):
     def __init__(self, sizes: Sizes, b: BatchFacts, buttons: Sequence[ButtonSpec]) -> None:
         mark, head, by = DECIDED[b.line.decision]
         super().__init__(sizes, tr(head, name=heading(b.line)))
-        back, *rest = buttons
-        self.bottom(
-            [back, *((label, act, "serious") for label, act, _ in rest)]
-        )  # what takes it back is no plain yes
+        self.bottom(buttons)  # what takes it back asks why before it does
         self.titled(mark)
         _, who, wall, why = b.decided
         if who:
@@ -74,9 +71,9 @@ class DecidedPage(Page):
         here = b.line.containers - len(b.gone)
         said = ""
         if b.gone:
-            said = tr_n("One bottle has left, {here} still here.", "{n} bottles have left, {here} still here.", n=len(b.gone), here=here)  # fmt: skip
+            said = tr_n("One bottle went out, {here} still here.", "{n} bottles went out, {here} still here.", n=len(b.gone), here=here)  # fmt: skip
         elif b.line.containers:
-            said = tr("None has left: {here} still here.", here=here)
+            said = tr("None went out: {here} still here.", here=here)
         if said:
             said = said.replace(f" {here} ", f" {here}\u00a0")
             beside = self.wide - wide - 2 * s.gap

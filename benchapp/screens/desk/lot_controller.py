@@ -90,16 +90,17 @@ def lots_page(
         )
         for x in lots
     ]
-    none = tr("The store is empty. What is received stands here, with how much of it is left.")
-    if kind is not LotKind.ALL:
-        none = tr("No lot of this kind is in the store.")
+    if not rows and kind is LotKind.ALL:
+        none = tr("Here you will see what you received, and how much of it is left.")
+        return RowsPage(sizes, tr("The store is empty"), (), paging, more, [(none, False)])
+    none = tr("No lot of this kind is in the store.")
     return RowsPage(sizes, tr(kind.value), rows, paging, more, [] if rows else [(none, False)])
 
 
 def _amount(x: StoredLot) -> str:
     """How much is left of what came in, which the bar under it draws, too."""
     if not x.came_in:
-        return x.left
+        return x.left.replace(".0 ", " ")
     left, came_in = x.left.rpartition(" ")[0].removesuffix(".0"), x.came_in.replace(".0 ", " ")
     return tr("{left} of {came_in}", left=left, came_in=came_in)
 
@@ -114,6 +115,16 @@ def _standing(x: StoredLot) -> str:
     if x.against and (x.days is None or x.days >= 0):
         return translated(BARRED.get(x.barred, x.barred))
     return tr("no date known") if x.days is None else until(x.expires, x.days)
+
+
+def usable(lot: str, stored: Sequence[StoredLot]) -> tuple[str, str]:
+    """Whether a lot may be used: the mark of that (see text_line.MARKS), and the words."""
+    x = next((x for x in stored if x.lot == lot), None)
+    if x is None:
+        return "later", tr("empty by the book")
+    if not x.against:
+        return ("soon", _standing(x)) if x.soon else ("good", translated("usable"))
+    return "later" if x.barred in ("used up", "empty") else "bad", _standing(x)
 
 
 class LotController:
@@ -146,7 +157,7 @@ class LotController:
 
         def read(shop: BenchService) -> tuple[LotFlow | None, Sheet]:
             desk = shop.desk()
-            return flow_of_lot(desk.lot_traced(lot)), desk.trace(lot)
+            return flow_of_lot(desk.lot_traced(lot), usable(lot, desk.lots())), desk.trace(lot)
 
         self._nav.open(read, lambda found: trace_page(self._nav, title, found, self.lots))
 

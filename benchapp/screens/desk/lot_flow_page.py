@@ -49,22 +49,23 @@ class BatchBranch:
 
 @dataclass(frozen=True, slots=True)
 class LotFlow:
-    """What is said of the lot, whom it concerns, and its batches: first those of which something has to be kept apart, then those of which some has left."""
+    """What is said of the lot, whom it concerns, how it stands with the mark of that (see text_line.MARKS), and its batches: first those of which something has to be kept apart, then those of which some has left."""
 
     said: str
     whom: str
     batches: tuple[BatchBranch, ...]
+    standing: str
+    mark: str
 
 
 class LotFlowPage(Page):
     """As many batches as have room on a page, in letters that are read from where one stands if that can be."""
 
-    def __init__(
-        self, sizes: Sizes, title: str, flow: LotFlow, paging: Paging, more: Sequence[ButtonSpec] = ()
-    ) -> None:
-        super().__init__(sizes, title)
+    def __init__(self, sizes: Sizes, flow: LotFlow, paging: Paging, more: Sequence[ButtonSpec] = ()) -> None:
+        super().__init__(sizes, flow.standing)
+        self.titled(flow.mark)
         self.low = self.above_bottom
-        self.line(flow.whom, sizes.between, True, d.TIDE)
+        self.line(flow.whom, sizes.between, True)
         self.line(flow.said, sizes.note, color=d.SLATE)
         self.pen_y -= sizes.gap * 0.5
         pages: list[list[BatchBranch]] = []
@@ -151,7 +152,7 @@ class LotFlowPage(Page):
     def _place_in_one(self, place: BottlesHeld, x: float, top: float) -> float:
         """Who, which and since when in one line under the batch."""
         said = ", ".join(part for part in (place.who, place.which, place.since) if part)
-        words = TextLabel(said, self._font, d.CORAL if place.warns else d.TIDE)
+        words = TextLabel(said, self._font, d.CORAL if place.warns else d.INK)
         self.hang(words)
         words.place(x, top, self.left + self.wide - x)
         return top - self._line_high()

@@ -8,7 +8,8 @@ from functools import partial
 from typing import TYPE_CHECKING
 
 from benchapp.foundation.language import tr
-from benchapp.screens.desk.overview_pages import BetweenBenches, OverviewPage, bench_page
+from benchapp.screens.desk.alarms_page import AlarmsPage
+from benchapp.screens.desk.overview_pages import WHOLE_LINES, BetweenBenches, OverviewPage, bench_page
 from benchapp.screens.matter_row import matter_row
 from benchapp.screens.navigator import Navigator
 from benchapp.screens.widgets.pager import Paging
@@ -40,19 +41,38 @@ class OverviewController:
         """All benches."""
         self._nav.fetch(_read, partial(self._show, number))
 
+    def others(self, number: int = 0) -> None:
+        """Those that do not call, where many do."""
+        self._nav.fetch(_read, partial(self._show_all, number, self.others, self.overview, "Back"))
+
     def _show(self, number: int, seen: Seen) -> None:
         nav, routes = self._nav, self._nav.routes
-        self._seen, self._asked_s = seen, self._now()
-        benches, conflicts, said = seen
-        standing = BetweenBenches([matter_row(one, routes) for one in conflicts], said if benches else "")
         back = routes.batches if self._office else routes.home
         label = tr("Past batches") if self._office else "Back"
+        calling = [one for one in seen[0] if one.alarms]
+        if len(calling) <= WHOLE_LINES:
+            self._show_all(number, self.overview, back, label, seen)
+            return
+        self._note(seen)
         paging = Paging(back, self.overview, number, label)
+        look = partial(self._look, partial(self._show, number))
+        nav.show(AlarmsPage(nav.sizes, calling, self.bench, paging, self.others, look))
+
+    def _show_all(
+        self, number: int, turn: Callable[[int], None], back: Callable[[], None], label: str, seen: Seen
+    ) -> None:
+        nav = self._nav
+        self._note(seen)
+        benches, conflicts, said = seen
+        standing = BetweenBenches([matter_row(one, nav.routes) for one in conflicts], said if benches else "")
         calm = benches and not any(one.alarms for one in benches)
         more = self._more() if calm or self._office else []
-        nav.show(
-            OverviewPage(nav.sizes, benches, standing, self.bench, paging, more, partial(self._look, number))
-        )
+        look = partial(self._look, partial(self._show_all, number, turn, back, label))
+        paging = Paging(back, turn, number, label)
+        nav.show(OverviewPage(nav.sizes, benches, standing, self.bench, paging, more, look))
+
+    def _note(self, seen: Seen) -> None:
+        self._seen, self._asked_s = seen, self._now()
 
     def _more(self) -> list[ButtonSpec]:
         routes = self._nav.routes
@@ -64,7 +84,7 @@ class OverviewController:
             ("Lots", routes.lots, "plain"), release,
         ]  # fmt: skip
 
-    def _look(self, number: int) -> None:
+    def _look(self, again: Callable[[Seen], None]) -> None:
         """Ask anew when it is time to; the page changes only where something did, so that nothing moves under a finger."""
         if self._now() - self._asked_s < AGAIN_S:
             return
@@ -73,7 +93,7 @@ class OverviewController:
 
         def came(seen: Seen) -> None:
             if self._nav.page is page and seen != self._seen:
-                self._show(number, seen)
+                again(seen)
 
         self._nav.fetch(_read, came)
 

@@ -7,6 +7,7 @@ from functools import partial
 from typing import TYPE_CHECKING, NamedTuple
 
 from benchapp.foundation.language import capitalised, tr, tr_n, tr_noop
+from benchapp.screens.desk.alarms_page import more_alarms
 from benchapp.screens.display import design as d
 from benchapp.screens.display.dates import batches_in_words, in_words
 from benchapp.screens.display.phrases import WAITS, held_together
@@ -29,12 +30,11 @@ ALL_BENCHES = tr_noop("All benches")
 GO = tr_noop("Alarm on {bench}: go there now")
 #: What is said of a bench that has said nothing for days.
 SILENT = tr_noop("See whether it is on and in the network.")
-#: Where one is joined: no typed command stands on the glass.
-ASK = tr_noop("To join another, ask whoever looks after your computers.")
+#: What that means, and where it is said how one is joined: no typed command stands on the glass.
+OWN = tr_noop("It keeps its own lots and batches, and needs no other.")
+ASK = tr_noop("To join another, follow “Several benches” in the guide.")
 #: No more benches that call take a whole line each.
 WHOLE_LINES = 3
-#: Where more call, their rows stand in so many columns at the most.
-MOST_COLUMNS = 3
 
 
 class BetweenBenches(NamedTuple):
@@ -45,8 +45,8 @@ class BetweenBenches(NamedTuple):
 
 
 class OverviewPage(RowsPage):
-    """A row for each bench, those that call first and in the colour of trouble, a whole line each where they are few, else the worst of them.
-    ``look`` is called every frame, and asks anew when it is time to."""
+    """A row for each bench, those that call first and in the colour of trouble, a whole line each; where they are many they have a page of
+    their own (AlarmsPage), and here they are only counted. ``look`` is called every frame, and asks anew when it is time to."""
 
     def __init__(
         self,
@@ -59,55 +59,49 @@ class OverviewPage(RowsPage):
         look: Callable[[], None] = lambda: None,
     ) -> None:
         """``benches``: the most dangerous first."""
-        from benchapp.service.several_benches import (  # the first frame does not wait for the database
-            ALONE,
-        )
-
         self._look = look
         calling = [one for one in benches if one.alarms]
-        self._calling = len(calling)
-        if len(calling) > WHOLE_LINES:  # all of them on one page, as far as that can be
-            self.most_columns = MOST_COLUMNS
-        whole = len(calling) <= WHOLE_LINES
-        quiet = [_row(one, partial(pick, one.bench), whole) for one in benches if not one.alarms]
+        many = len(calling) > WHOLE_LINES
+        quiet = [_row(one, partial(pick, one.bench), not many) for one in benches if not one.alarms]
         rows = [
-            *(_calling_row(one, partial(pick, one.bench), whole or one is calling[0]) for one in calling),
+            *(() if many else (_calling_row(one, partial(pick, one.bench)) for one in calling)),
             *standing.wrong, *quiet,
         ]  # fmt: skip
-        title = tr(ALL_BENCHES)
-        if calling:
+        title = tr(ALL_BENCHES) if benches else tr("This bench stands alone")
+        if many:
+            title = tr("The other benches")
+        elif len(calling) > 1:
             title = tr("{n} alarms, gravest first", n=len(calling))
-        if len(calling) == 1:
+        elif calling:
             title = tr(GO, bench=calling[0].bench)
         foot = TextLine(in_words(standing.said), color=d.INK)
-        alone = [] if benches else [(tr(ALONE), False), (tr(ASK), False)]
-        super().__init__(sizes, title, rows if benches else (), paging, more, alone, foot=foot)
-
-    def _grid(self, rows: Sequence[RowSpec]) -> tuple[int, int]:
-        """Where many call, as many of these as have room for what they say."""
-        calling = [row for row in rows if row.calls]
-        return super()._grid(calling if len(calling) > WHOLE_LINES else rows)
+        alone = [] if benches else [(tr(OWN), False), (tr(ASK), False)]
+        super().__init__(
+            sizes,
+            title,
+            rows if benches else (),
+            paging,
+            more,
+            alone,
+            tr("{n} alarms", n=len(calling)) if many else "",
+            foot,
+        )
 
     def _round(self, paging: Paging, pages: Sequence[Sequence[RowSpec]]) -> list[ButtonSpec]:
         """Where some that call stand on later pages, the press says how many."""
         buttons = super()._round(paging, pages)
-        later = self._calling - sum(row.calls for page in pages[: self.number + 1] for row in page)
-        if not buttons or self._calling < 2 or later <= 0:
-            return buttons
-        said = tr_n("{n} more alarm: next page", "{n} more alarms: next page", n=later)
-        return [*buttons[:-1], (said, buttons[-1][1], "serious")]
+        later = sum(row.calls for page in pages[self.number + 1 :] for row in page)
+        return [*buttons[:-1], more_alarms(later, buttons[-1])] if later and buttons else buttons
 
     def live(self, seen: Channels[ChannelStatus]) -> None:
         """Look again."""
         self._look()
 
 
-def _calling_row(one: BenchNow, act: Callable[[], None], whole_line: bool) -> RowSpec:
-    """One that calls: what has to be done there, and how long ago that was known; of one among many the one thing to do first."""
+def _calling_row(one: BenchNow, act: Callable[[], None]) -> RowSpec:
+    """One that calls: what has to be done there, and how long ago that was known."""
     said = held_together(" ".join(in_words(text) for text in one.alarms))
-    if not whole_line:  # the rest stands one press away
-        said = one.deed or said.partition(". ")[0].rstrip(".") + "."
-    return RowSpec(one.bench, act, said, one.ago or one.heard, True, calls=True, broad=whole_line)
+    return RowSpec(one.bench, act, said, one.ago or one.heard, True, calls=True, broad=True)
 
 
 def _row(one: BenchNow, act: Callable[[], None], steps: bool) -> RowSpec:

@@ -117,7 +117,10 @@ class ReleaseController:
             def signed(who: str, pin: str) -> None:
                 nav.write(lambda shop: shop.desk().decide(b.line.batch, decision, reason, who, pin), back)
 
-            nav.ask_signature(b.releasers, _meaning(b, decision), signed, back, heading(b.line))
+            name = heading(b.line)
+            done = decision == "released" and all(c.state == "passed" for c in b.checks)
+            of = tr("{name}: all checks passed, nothing open", name=name) if done else name
+            nav.ask_signature(b.releasers, _meaning(b, decision), signed, back, of)
 
         if decision == "released":
             reasoned("")

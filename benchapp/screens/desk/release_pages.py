@@ -11,7 +11,7 @@ from typing import TYPE_CHECKING
 from benchapp.foundation.language import tr, translated
 from benchapp.screens.desk.batch_rows import check_row, deviation_row, open_said, result, settled
 from benchapp.screens.desk.decided_page import DECIDED, DecidedPage
-from benchapp.screens.display.dates import day, heading, in_words, leaf, product_named
+from benchapp.screens.display.dates import day, heading, in_words, leaf, product_named, short_day
 from benchapp.screens.display.sizes import Sizes
 from benchapp.screens.widgets.button import ButtonSpec
 from benchapp.screens.widgets.page_base import Page
@@ -48,7 +48,9 @@ def release_page(sizes: Sizes, b: BatchFacts, acts: ReleaseActs, number: int = 0
         label = tr("Take back from sale") if b.line.decision == "released" else tr("Reject or rework")
         wrong = [(label.replace(" ", "\u00a0"), acts.not_so, "serious")]
     if b.line.decision in DECIDED:
-        return DecidedPage(sizes, b, [("Back", acts.back, "plain"), *wrong])
+        return DecidedPage(
+            sizes, b, [("Back", acts.back, "plain"), *((x, act, "plain") for x, act, _ in wrong)]
+        )
     return RowsPage(
         sizes,
         _question(b),
@@ -155,11 +157,18 @@ def undecided_page(
                 day=leaf(one.wall),
             )
         )
-    title = tr("To be checked") if any(row.mark in ("soon", "open") for row in rows) else tr("To be released")
     if rows:
-        return RowsPage(sizes, title, rows, paging)
+        first = min(waiting, key=lambda one: one.wall)
+        check = tr("Check the batch of {day}", day=short_day(first.wall).replace(" ", "\u00a0"))
+        leads: list[ButtonSpec] = [(check, partial(release, first.batch), "main")]
+        return RowsPage(
+            sizes, tr("To release"), rows, paging, leads if rows[0].mark in ("soon", "open") else []
+        )
     more: list[ButtonSpec] = [] if begin is None else [(tr("Make a batch"), begin, "main")]
-    return RowsPage(sizes, title, rows, paging, more, [(tr("Every finished batch is decided."), False)])
+    none = tr("Every finished batch is released or rejected.")
+    page = RowsPage(sizes, tr("No batch waits"), rows, paging, more, [(none, False)])
+    page.titled("good")
+    return page
 
 
 def _question(b: BatchFacts) -> str:

@@ -55,7 +55,7 @@ def trace_page(
 
     more: list[ButtonSpec] = [(tr("As a list"), listed, "plain")]
     if isinstance(facts, LotFlow):
-        return LotFlowPage(nav.sizes, title, facts, Paging(back, drawn, number), more)
+        return LotFlowPage(nav.sizes, facts, Paging(back, drawn, number), more)
     if facts is not None:
         page = FlowPage(nav.sizes, title, facts, Paging(back), more)
         if page.drawn:
@@ -93,8 +93,9 @@ def flow_of_batch(found: BackwardTrace) -> FlowFacts | None:
     )
 
 
-def flow_of_lot(found: ForwardTrace) -> LotFlow | None:
-    """From the lot into the batches that hold something of it, and on to whoever has them; None where it takes words."""
+def flow_of_lot(found: ForwardTrace, standing: tuple[str, str]) -> LotFlow | None:
+    """From the lot into the batches that hold something of it, and on to whoever has them; None where it takes words. ``standing``: the mark and the
+    words of whether it may be used."""
     lot = found.lot
     if found.corrections or found.made or found.unknown or not found.reached:
         return None
@@ -108,7 +109,6 @@ def flow_of_lot(found: ForwardTrace) -> LotFlow | None:
         for part in (
             tr("{name} from {supplier}", name=lot.name, supplier=lot.supplier) if lot.supplier else lot.name,
             tr("their lot {lot}", lot=lot.supplier_lot) if lot.supplier_lot else "",
-            translated(lot.state),
             lot.why,
             stands,
         )
@@ -124,7 +124,9 @@ def flow_of_lot(found: ForwardTrace) -> LotFlow | None:
     urgent = sorted(
         found.reached, key=lambda r: (not (r.here and r.batch.decision == "rejected"), not r.sent)
     )
-    return LotFlow(held_together(said), whom, tuple(_branch(r, lot.unit) for r in urgent))
+    mark, state = standing
+    title = tr("Lot {lot}: {state}", lot=lot.lot, state=state)
+    return LotFlow(held_together(said), whom, tuple(_branch(r, lot.unit) for r in urgent), title, mark)
 
 
 def _listed(names: Sequence[str]) -> str:

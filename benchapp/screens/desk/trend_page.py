@@ -67,7 +67,7 @@ def _verdict(t: Trend) -> list[TextLine]:
     said = tr(
         "The lowest: {low:.1f} % on {day}.", low=t.values[lowest], day="\u00a0".join(days[lowest])
     )  # fmt: skip
-    return [TextLine(said, color=d.TIDE)]
+    return [TextLine(said, color=d.INK)]
 
 
 def _limits(t: Trend) -> str:
@@ -75,7 +75,7 @@ def _limits(t: Trend) -> str:
     c = t.chart
     if c.provisional:
         average = tr("Thick line: the average, {centre:.1f} %.", centre=c.centre)
-        few = tr("Limits come with {firm} batches; these are {n}.", n=len(t.values), firm=FIRM_FROM)
+        few = tr("Limits are drawn from {firm} batches on.", firm=FIRM_FROM)
         return f"{average} {few}"
     said = tr(
         "The band, {lower:.1f} to {upper:.1f} %, is this bench's own spread over {n} batches; its middle is {centre:.1f} %.",
@@ -153,7 +153,7 @@ class TrendChart(Widget):
             for mark in marks:
                 Line(points=[left, at_y(mark), right, at_y(mark)], width=1.2)
             Color(*d.DRIFT)
-            Line(points=[left, at_y(t.centre), right, at_y(t.centre)], width=2.2)
+            Line(points=[left, at_y(t.centre), right, at_y(t.centre)], width=4.0)
         self._points(points, sizes)
         each = max(math.ceil(size * 1.3 / max((top - bottom) / max(len(marks) - 1, 1), 1.0)), 1)
         for mark in marks[::each]:  # as many as have room under each other

@@ -67,12 +67,14 @@ class DraftController:
         paging = Paging(nav.routes.home, self.drafts, number)
 
         def shown(found: tuple[RecipeEntry, ...]) -> None:
-            new = "plain" if any(entry.wrong for entry in found) else "main"
+            wrong = [entry for entry in found if entry.wrong]
             more: list[ButtonSpec] = [
                 ("Make a batch", nav.routes.recipes, "plain"),  # those that came with the program stand there
                 ("Materials", self.materials.shelf, "plain"),
-                (tr("New recipe"), self.new, new),
+                (tr("New recipe"), self.new, "plain" if wrong else "main"),
             ]
+            if len(wrong) == 1:
+                more.append((tr("Mend {name}", name=wrong[0].name), partial(self._open, wrong[0]), "main"))
             nav.show(drafts_page(nav.sizes, found, self._open, paging, more))
 
         self._recipes.ask(lambda desk: desk.listed(), shown, nav.routes.home)

@@ -25,7 +25,7 @@ REST, AS_NEEDED = tr_noop("The rest"), tr_noop("As needed (acid, lye)")
 #: Fields of a line that are called otherwise in a file.
 _AS_SHOWN = {"percent": "share", "label": "told apart as", "material": "what it is", "name": "what it is"}
 #: What the tolerance of a line is that says none.
-BY_ROLE = tr_noop("as usual for its role")
+BY_ROLE = tr_noop("as usual")
 
 
 def _rest(facts: DraftFacts, act: Callable[[], None]) -> list[ButtonSpec]:
@@ -34,8 +34,8 @@ def _rest(facts: DraftFacts, act: Callable[[], None]) -> list[ButtonSpec]:
 
 
 def _allowed(limit: str) -> str:
-    """What the papers of a material allow of it, as a sentence."""
-    return tr("Papers: at most {limit}.", limit=limit) if limit else ""
+    """What the papers of a material allow of it, as a sentence; that nobody knows it, where nothing was entered."""
+    return tr("Papers: at most {limit}.", limit=limit) if limit else tr("Papers: no limit entered.")
 
 
 class Addable(NamedTuple):
@@ -92,7 +92,7 @@ class LineController:
         again = partial(self._share, facts, of, phase)
         more: list[ButtonSpec] = [
             (
-                tr("Phase: {phase}", phase=phase),
+                tr("Change phase ({phase})", phase=phase),
                 partial(self._phases, facts, other_phase, again),
                 "plain",
             ),

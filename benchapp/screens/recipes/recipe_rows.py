@@ -22,8 +22,8 @@ if TYPE_CHECKING:
     from benchapp.service.recipe_facts import DraftFacts, FormulaLineFacts, MethodStepFacts
     from benchapp.service.recipe_materials import KnownMaterial
 
-#: A value of so many signs stands beside its name, a longer one under it.
-_SHORT = 18
+#: A value of so many signs stands beside its name, a longer one under it; a name of so many has room on a press.
+_BESIDE, _SHORT = 22, 18
 Numbered = Callable[[int], None]
 #: Fields that say more in other words than a file's.
 _FIELD_WORDS = {
@@ -50,7 +50,10 @@ def drafts_page(
     more: Sequence[ButtonSpec],
 ) -> RowsPage:
     """The maker's own recipes, with where each stands."""
-    rows = [RowSpec(e.name, partial(pick, e), e.standing, wrong=e.wrong) for e in entries]
+    rows = [
+        RowSpec(e.name, partial(pick, e), e.standing, wrong=e.wrong, mark="open" if e.wrong else "")
+        for e in entries
+    ]  # fmt: skip
     none = tr("No recipe is being written. Begin one, or bring one in from a sheet.")
     said = [] if rows else [(none, False)]
     return RowsPage(sizes, tr("Your recipes"), rows, paging, more, said)
@@ -115,8 +118,9 @@ def method_page(
 def mending(facts: DraftFacts) -> str:
     """How much keeps it from being made, wherever that is said."""
     n, steps = facts.to_mend, [x for x in facts.steps if x.faults]
-    if steps and sum(len(x.faults) for x in steps) == n:
-        named = ", ".join(str(x.number + 1) for x in steps)
+    if steps and len(steps) == n:
+        *others, last = (str(x.number + 1) for x in steps)
+        named = tr("{names} and {last}", names=", ".join(others), last=last) if others else last
         return tr_n(
             "Step {steps} has to be mended.", "Steps {steps} have to be mended.", n=len(steps), steps=named
         )
@@ -228,7 +232,7 @@ def materials_page(
     rows = []
     for m in known:
         lacks = told and not m.hazards_known
-        role = "" if mended else _role(m)
+        role = "" if mended else translated(m.role)
         said = ", ".join(x for x in (role, tr("no safety data sheet") if lacks else "") if x)
         rows.append(RowSpec(m.name, partial(pick, m.name), said, wrong=lacks and mended))
     over: list[tuple[str, bool]] = []
@@ -245,12 +249,6 @@ def materials_page(
         )
         more = [*more, (enter, partial(pick, first), "main")]
     return RowsPage(sizes, title, rows, paging, more, over)
-
-
-def _role(known: KnownMaterial) -> str:
-    """What it is for, where its name does not say so already."""
-    shown = translated(known.role)
-    return "" if shown.casefold() in known.name.casefold() else shown
 
 
 @dataclass(frozen=True, slots=True)
@@ -301,7 +299,9 @@ def fields_page(
         left_open = tr("not entered") if name in shown.faulty else tr("not said")
         said = "" if value is None else _as_read(value) or left_open
         label = translated(_FIELD_WORDS.get(name) or name.replace("_", " "))
-        short = len(said) <= _SHORT
+        short = len(said) <= _BESIDE
+        if not short and said in shown.title:
+            said = ""  # the title of the page says it
         rows.append(
             RowSpec(
                 label if label == "pH" else label[:1].upper() + label[1:],

@@ -11,14 +11,15 @@ from benchapp.screens.display import design as d
 from benchapp.screens.display.dates import day, leaf
 from benchapp.screens.display.phrases import step_kinds
 from benchapp.screens.widgets.button import least_width
-from benchapp.screens.widgets.page_base import Page
+from benchapp.screens.widgets.page_base import MARK_SHARE, Page
 from benchapp.screens.widgets.text_label import TextLabel, wrapped_high
+from benchapp.screens.widgets.text_line import MARKS
 from benchapp.service.training_facts import Competent, Held
 
 #: What a level means for whoever makes: the head of its column.
 HEADS = {
     "independent": tr_noop("Alone"),
-    "supervised": tr_noop("Not alone"),
+    "supervised": tr_noop("With somebody"),
     "rehearsed": tr_noop("Only practised"),
 }
 #: The head of those of which nothing is on record.
@@ -35,10 +36,12 @@ class LevelTable:
         self._page, self._alike = page, len({why_held(held) for held in one.held}) == 1
         first = one.held[0]
         each = tr("On record since {day}: {why}.", day=day(first.since), why=first.why)
-        signs = (
-            tr("A second person signs: {kinds}.", kinds=step_kinds(one.witnessed)) if one.witnessed else ""
+        self._signs = (
+            tr("In a real batch a second person signs: {kinds}.", kinds=step_kinds(one.witnessed))
+            if one.witnessed
+            else ""
         )
-        self._under = [x for x in (signs, each if self._alike else "") if x]
+        self._under = [x for x in (self._signs, each if self._alike else "") if x]
         self._rows = {
             HEADS[level]: [(step_kinds((h.kind,)), why_held(h)) for h in one.held if h.level == level]
             for level in reversed(LEVELS)
@@ -76,7 +79,7 @@ class LevelTable:
 
     def _high(self, fonts: tuple[int, int, int]) -> float:
         s, small = self._page.sizes, fonts[2]
-        under = sum(wrapped_high(x, small, False, int(self._page.wide)) + s.gap * 0.6 for x in self._under)
+        under = sum(wrapped_high(x, small, True, int(self._page.wide)) + s.gap * 0.6 for x in self._under)
         columns = [sum(self._row_high(row, fonts) for row in rows) for rows in self._rows.values()]
         return self._heads_high(fonts[0]) + under + s.gap + max(columns)
 
@@ -100,7 +103,10 @@ class LevelTable:
         for nth, (said, rows) in enumerate(self._rows.items()):
             x = page.left + nth * (self._wide + 3 * s.gap)
             alone = said == HEADS["independent"]  # what may be done stands out from what may not yet
-            self._put(tr(said), (x, top), (head, d.KELP if alone else d.TIDE, True))
+            indent = head * MARK_SHARE if alone else 0.0
+            self._put(tr(said), (x + indent, top), (head, d.KELP if alone else d.INK, True), indent)
+            if alone:
+                page.sign(MARKS["good"], head, page.texts[-1], (x, top))
             y = top - self._heads_high(head)
             for kinds, why in rows:
                 y = self._put(kinds, (x, y), (kind, d.INK if alone else d.SLATE, True))
@@ -110,12 +116,14 @@ class LevelTable:
             lowest = min(lowest, y)
         page.pen_y = lowest - s.gap * 0.5
         for text in self._under:
-            page.line(text, small, color=d.INK)
+            page.line(text, small, bold=text is self._signs)
 
-    def _put(self, text: str, at: tuple[float, float], look: tuple[int, d.RGB, bool]) -> float:
+    def _put(
+        self, text: str, at: tuple[float, float], look: tuple[int, d.RGB, bool], indent: float = 0.0
+    ) -> float:
         words = TextLabel(text, look[0], look[1], bold=look[2])
         self._page.hang(words)
-        return words.place(at[0], at[1], self._wide)
+        return words.place(at[0], at[1], self._wide - indent)
 
 
 def kind_said(kind: str, one: Competent) -> str:

@@ -53,7 +53,7 @@ class PersonPage(Page):
     ) -> None:
         super().__init__(sizes, one.who)
         self._one = one
-        give: list[ButtonSpec] = [(tr("Grant a level"), grant, "plain")] if granters else []
+        give: list[ButtonSpec] = [(tr("Allow a step"), grant, "plain")] if granters else []
         self.low = self.above_bottom
         points, lacking = _open_points(one, granters), missing_of(one) if one.held else []
         if one.held and self._table(one, points, lacking):

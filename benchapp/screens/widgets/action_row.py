@@ -45,11 +45,11 @@ TALL_PX = 800
 
 
 def shrunk(sizes: Sizes, row: Sequence[TouchButton], room: float, steps: int = 3) -> bool:
-    """As large words as all presses of a row have room for, down so many steps, to those that are read up close; whether
-    they have."""
+    """As large words as all presses of a page's row have room for, down so many steps, to those that are read up close; whether
+    they have. They begin with the same on every page."""
     if even_widths(sizes, row, room, steps) is not None:
         return True
-    for font in sizes.ladder[:steps]:
+    for font in sizes.ladder[1:steps]:
         for press in row:
             press.shrink(font)
         if _needed(sizes, row) <= room:
@@ -62,7 +62,7 @@ def even_widths(sizes: Sizes, row: Sequence[TouchButton], room: float, steps: in
     that need not make them small; a filled one may be wider. Their words are then of that size. None where that has no room."""
     for press in row:
         press.edge = EDGE if press.own_width else EDGE + sizes.gap
-    large, close = sizes.ladder[:2], sizes.ladder[2:steps]
+    large, close = sizes.ladder[1:2], sizes.ladder[2:steps]
     if close:
         close = (round((sizes.between + sizes.note) / 2), *close)
     ways = [(font, one_line) for fonts in (large, close) for one_line in (True, False) for font in fonts]

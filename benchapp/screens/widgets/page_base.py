@@ -28,6 +28,8 @@ if TYPE_CHECKING:
 LONGEST_WORD = 22
 #: How much of a line the mark before it takes, as a multiple of the font size.
 MARK_SHARE = 1.3
+#: What is read ends so many gaps above the presses at the bottom, on every page; one on a low glass.
+AIR = 2.0
 #: From so many pixels of height on, there is room for larger words.
 ROOMY_PX = 800
 
@@ -203,7 +205,8 @@ class Page(Surface):
     @property
     def above_bottom(self) -> float:
         """Where what is read ends above the row at the bottom."""
-        return float(self.sizes.pad + self.sizes.action + self.sizes.gap)
+        air = AIR if self.panel.height >= ROOMY_PX else 1.0
+        return float(self.sizes.pad + self.sizes.action + self.sizes.gap * air)
 
     @property
     def room(self) -> Area:

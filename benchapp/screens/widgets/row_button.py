@@ -19,7 +19,7 @@ from benchapp.screens.widgets.text_label import TextLabel, fitting, natural_wide
 from benchapp.screens.widgets.text_line import MARKS
 
 #: How far words keep from the edges of a row, in pixels; and the most of its width a figure takes.
-_EDGE, _FIGURE_SHARE = 14.0, 0.6
+_EDGE, _FIGURE_SHARE = 14.0, 0.68
 #: How high the bar is, and how far it keeps from the foot of the row, in pixels.
 _BAR, _BAR_EDGE = 9.0, 10.0
 #: How wide the arrow head is, and how much of the right end of a row it takes, in pixels.
@@ -34,7 +34,8 @@ class RowSpec:
     ``mark`` stands before the second line (see text_line.MARKS); ``day`` before all of it, as its number and its month;
     ``share`` is how much of something is left, 0 to 1, drawn as a bar along the foot; one that ``calls`` is filled
     in the colour of trouble; ``broad``: it takes a whole line, and comes before the others; ``calm``: its second line is
-    no part of what is wrong with it; ``first``: it presses most, and is written a step larger than others; ``leads``: it leads on, and does not change something where it stands."""
+    no part of what is wrong with it; ``first``: it presses most, and is written a step larger than others; ``filled``: it is what the
+    filled press does, too; ``leads``: it leads on, and does not change something where it stands."""
 
     label: str
     act: Callable[[], None]
@@ -48,6 +49,7 @@ class RowSpec:
     broad: bool = False
     calm: bool = False
     first: bool = False
+    filled: bool = False
     leads: bool = True
 
     @property
@@ -79,8 +81,8 @@ class RowButton(TouchButton):
         self._day = TextLabel(spec.day[0], sizes.between, d.TIDE, bold=True, halign="center")
         self._month = TextLabel(spec.day[1], sizes.small, d.SLATE, halign="center")
         self._edged.rgb = d.CORAL if spec.wrong or spec.calls else d.DRIFT
-        if spec.calls:
-            self.ground = self._fill.rgb = d.CORAL
+        if spec.calls or spec.filled:
+            self.ground = self._fill.rgb = self._edged.rgb = d.CORAL if spec.calls else d.TIDE
             for words in (self.caption, self.under, self.figure):
                 words.color = (*d.FOAM, 1)
         for words in (self.under, self.figure, self._day, self._month):
@@ -141,7 +143,7 @@ class RowButton(TouchButton):
                 Rectangle(pos=(left - _EDGE, self.y + _EDGE), size=(2, self.height - 2 * _EDGE))
         with self._drawn:
             if spec.leads:
-                Color(*(d.FOAM if spec.calls else d.SLATE))
+                Color(*(d.FOAM if spec.calls or spec.filled else d.SLATE))
                 tip, y = self.right - _EDGE, self.caption.top - self.caption.font_size * 0.62
                 Line(
                     points=[tip - _HEAD, y + _HEAD, tip, y, tip - _HEAD, y - _HEAD], width=2.0, joint="miter"

@@ -92,7 +92,7 @@ def _ways(sizes: Sizes, lines: Lines, widths: Widths) -> Iterator[Fonts]:
     line, between, note, small = sizes.ladder
     read, up_close = (
         ((line, between), (line, note), (between, note)),
-        ((line, small), (between, small), (note, note), (note, small)),
+        ((round((between + note) / 2), note), (note, note), (line, small), (between, small), (note, small)),
     )
     rows = [
         (spec, wide)

@@ -11,7 +11,7 @@ from benchapp.screens.widgets.button import ButtonSpec
 from benchapp.screens.widgets.page_base import Page, largest
 from benchapp.screens.widgets.pager import Paging
 from benchapp.screens.widgets.row_button import RowSpec
-from benchapp.screens.widgets.row_plan import HIGH, lay_lines, lines_that_fit
+from benchapp.screens.widgets.row_plan import lay_lines, lines_that_fit
 from benchapp.screens.widgets.surface import Area
 from benchapp.screens.widgets.text_label import TextLabel, wrapped_high
 from benchapp.screens.widgets.text_line import TextLine
@@ -27,6 +27,8 @@ class RowsPage(Page):
 
     #: The most columns they stand in.
     most_columns = 2
+    #: Whether two columns are read one after the other, and not line by line.
+    down_first = False
 
     def __init__(
         self,
@@ -46,7 +48,7 @@ class RowsPage(Page):
         self.low = self.above_bottom + foot_high
         self.alarm(alarm)
         lines = [
-            TextLine(sizes.figures.text(text), True, d.CORAL if wrong else d.TIDE) for text, wrong in said
+            TextLine(sizes.figures.text(text), True, d.CORAL if wrong else d.INK) for text, wrong in said
         ]
         self._say(lines, len(rows))
         self.number, self.count = 0, 1
@@ -90,7 +92,7 @@ class RowsPage(Page):
             wrapped_high(x.text, s.line, x.bold, int(self.wide)) for x in lines
         ):
             fonts = fonts[1:]
-        below = min(rows, 3) * (s.action * HIGH + s.gap) or s.action
+        below = min(rows, 3) * (s.action + s.gap) or s.action
         font = largest(lines, fonts, int(self.wide), (self.pen_y - self.low - below, apart))
         self.low += s.action + s.gap
         self.listed(lines, font)
@@ -122,7 +124,12 @@ class RowsPage(Page):
         """``down``: as many lines as a full page has; 0 where there is only one page."""
         rest = [x for x in self.rows_shown if not x.broad]
         lines = [[x] for x in self.rows_shown if x.broad]
-        lines += [rest[n : n + columns] for n in range(0, len(rest), columns)]
+        high = -(-len(rest) // columns)
+        lines += (
+            [rest[n::high] for n in range(high)]
+            if self.down_first
+            else [rest[n : n + columns] for n in range(0, len(rest), columns)]
+        )
         room = (self.pen_y - self.low) * (min(len(lines) / down, 1.0) if down else 1.0)
         area = Area(self.left, self.pen_y - room, self.rows_wide, self.pen_y)
         lay_lines(self, self.sizes, lines, partial(self._row_wide, columns), area)

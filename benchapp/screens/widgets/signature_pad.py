@@ -2,14 +2,17 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from functools import partial
+from types import MappingProxyType
 from typing import TYPE_CHECKING, NamedTuple
 
 from benchapp.foundation.language import tr
 from benchapp.screens.display import design as d
 from benchapp.screens.widgets.button import ABSENT, ButtonSpec
 from benchapp.screens.widgets.keypad import go_on_beside, pad_layout, side_font
+from benchapp.screens.widgets.row_button import RowSpec
+from benchapp.screens.widgets.row_plan import lay_lines
 from benchapp.screens.widgets.surface import Area, Surface, same_act
 from benchapp.screens.widgets.text_label import TextLabel
 
@@ -23,10 +26,11 @@ SHORTEST = 4
 
 
 class SignatureText(NamedTuple):
-    """What a signature says, and of what: ``of`` is "" where ``meaning`` says it."""
+    """What a signature says, and of what: ``of`` is "" where ``meaning`` says it. ``roles``: what each person is here."""
 
     meaning: str
     of: str = ""
+    roles: Mapping[str, str] = MappingProxyType({})
 
 
 class SignaturePad(Surface):
@@ -42,7 +46,7 @@ class SignaturePad(Surface):
         enter: str = "Sign",
     ) -> None:
         super().__init__(sizes)
-        self._enter, self._of = enter, says.of
+        self._enter, self._of, self._roles = enter, says.of, says.roles
         self._meaning, self._done_act, self._back = says.meaning, done, back
         self.who, self.typed = "", ""
         self._people = tuple(people)
@@ -67,9 +71,9 @@ class SignaturePad(Surface):
         meaning = self._meaning
         if self._enter == "Sign":
             meaning = tr("The signature will say: {meaning}.", meaning=self._meaning)
-        for text, bold in ((self._of, True), (meaning, False)):
+        for text in (self._of, meaning):
             if text:
-                words = TextLabel(text, font, d.INK, bold=bold)
+                words = TextLabel(text, font, d.INK, bold=text is meaning)
                 self.add_widget(words)
                 top = words.place(self.sizes.pad, top, width) - self.sizes.gap * 0.5
         return top - self.sizes.gap * 0.5
@@ -85,12 +89,16 @@ class SignaturePad(Surface):
             )
             self.add_widget(words)
             low = words.place(s.pad, low, self.wide) - s.gap
-        names: list[ButtonSpec] = [(name, partial(self._ask_pin, name), "plain") for name in self._people]
+        names = [
+            RowSpec(name, partial(self._ask_pin, name), figure=self._roles.get(name, ""))
+            for name in self._people
+        ]
         columns = 1 if self.panel.portrait or len(names) < 3 else 2
         floor = s.pad + s.action + s.gap
         self.row([("Back", self._back, "plain")], self.wide)
-        if names:
-            self.grid(names, columns, Area(s.pad, floor, self.wide, low))
+        lines = [names[n : n + columns] for n in range(0, len(names), columns)]
+        wide = (self.wide - s.gap * (columns - 1)) / columns
+        lay_lines(self, s, lines, lambda row: wide, Area(s.pad, floor, self.wide, low))
 
     def _ask_pin(self, who: str) -> None:
         s = self.sizes

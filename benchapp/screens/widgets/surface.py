@@ -118,9 +118,9 @@ class Surface(Widget):
 
 
 def presses_of(sizes: Sizes, buttons: Sequence[ButtonSpec], leads_back: bool = True) -> list[TouchButton]:
-    """The buttons of a row, with the words as large as they get; ``leads_back``: the first is the way back."""
+    """The buttons of a row, with the words as large as they are on every page; ``leads_back``: the first is the way back."""
     presses = [
-        TouchButton(label, act, "plain" if kind == ABSENT else kind, sizes.line)
+        TouchButton(label, act, "plain" if kind == ABSENT else kind, sizes.between)
         for label, act, kind in buttons
     ]
     if leads_back:

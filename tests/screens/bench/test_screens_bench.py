@@ -339,6 +339,38 @@ def test_the_bench_counts_what_is_to_be_done_and_the_first_of_it_is_larger(glass
             assert all(first.width > row.width for row in others)
 
 
+def test_the_first_of_what_is_to_be_done_and_the_filled_press_are_one(glass):
+    """Unfinished, or nobody checked: both say so. Something is late: neither is filled. What has no room is named."""
+    from bench_page_samples import BenchSamples
+    from laid_out import Nobody
+
+    from benchapp.record.batch_line import BatchLine
+    from benchapp.screens.bench.home_page import HomePage
+    from benchapp.screens.display.sizes import TEN_INCH, Sizes
+    from benchapp.screens.widgets.button import TouchButton
+    from benchapp.screens.widgets.row_button import RowButton
+    from benchapp.service.open_matters import OpenMatter, SettledAt
+
+    samples, shown = BenchSamples(glass.shop), glass.shop.facts()
+    late = tuple(
+        OpenMatter(f"b{n}", f"{n + 2} checks due", SettledAt.BATCH, f"b{n}", late=True) for n in range(6)
+    )
+    unfinished = BatchLine("20260302-gel-1", "gel", "Mara Lind", 500.0, "", False, "", None)
+
+    def filled(**changed):
+        page = HomePage(Sizes.of(TEN_INCH), replace(shown, **changed), samples.seen, Nobody())
+        rows = [w for w in page.children[::-1] if isinstance(w, RowButton)]
+        main = [w.caption.text for w in page.children if isinstance(w, TouchButton) and w.kind == "main"]
+        hidden = next((row._said for row in rows if row.caption.text.startswith("and ")), "")
+        return [row.caption.text for row in rows if row._spec.filled], main, hidden.replace("\u00a0", " ")
+
+    rows, (press,), hidden = filled(unfinished=unfinished, matters=late)
+    assert (rows, press) == (["Unfinished, 500\u00a0g"], "Go on with Gel")
+    assert hidden.endswith("6 checks due · 7 checks due")
+    assert filled(unfinished=None, matters=late)[:2] == ([], [])
+    assert filled(unfinished=None, matters=())[1] in (["Check the bench"], ["Make a batch"])
+
+
 def test_a_device_that_does_not_read_takes_no_room_until_it_does(glass):
     from bench_page_samples import BenchSamples
     from laid_out import Nobody
@@ -371,16 +403,28 @@ def test_the_sheet_of_a_size_sums_each_phase_and_leaves_nothing_out(glass):
     rows = sheet_rows(plan)
     weighed = sorted(f"{w.target_g:.{decimals_of(w.device)}f} g" for w in plan.weighings.values())
     shown = [row.amount for row in rows if not row.head]
-    assert sorted(amount.replace("\u2007", "").replace("\u2008", "") for amount in shown) == weighed
+    assert sorted(as_written(amount) for amount in shown) == weighed
     blanks = {len(re.sub(r"^[0-9]+", "", amount.replace("\u2008", "."))) for amount in shown}
     assert len(blanks) == 1, "their points stand under each other"
     by_phase = {}
-    for w in plan.weighings.values():
+    turns = [line for step in plan.declared.values() for line in step.weighs]
+    for w in sorted(
+        plan.weighings.values(), key=lambda w: turns.index(w.line.key)
+    ):  # as they are first weighed
         by_phase[w.line.phase] = by_phase.get(w.line.phase, 0.0) + w.target_g
     heads = [row.name for row in rows if row.head]
     assert heads == [f"{phase.capitalize()}: {grams:.1f} g" for phase, grams in by_phase.items()]
-    needed = [(row.amount, row.name) for row in as_needed(plan) if not row.head]
-    assert needed == [("≤ 5.0 g", "Citric acid solution 10 %"), ("≤ 2.5 g", "Sodium hydroxide solution 10 %")]
+    head, *needed = as_needed(plan)
+    assert head.name == "As needed, at most"
+    assert [(as_written(row.amount), row.name) for row in needed] == [
+        ("5.0 g", "Citric acid solution 10 %"),
+        ("2.5 g", "Sodium hydroxide solution 10 %"),
+    ]
+
+
+def as_written(amount):
+    """Without the blanks that stand for the decimals it lacks."""
+    return amount.replace("\u2007", "").replace("\u2008", "")
 
 
 def test_no_phase_of_the_sheet_is_broken_where_there_is_room(glass):

@@ -272,12 +272,12 @@ def test_past_batches_of_a_kind(glass, journal):
         return {row.mark for row in glass.page.rows_shown}
 
     glass.batches.past()
-    assert shown() == {"open"}
+    assert shown() == {"soon"}
     glass.press("Past practice")
     assert shown() == {""}
     assert "Lots" not in glass.labels()
     glass.press("Past batches")
-    assert shown() == {"open"}
+    assert shown() == {"soon"}
 
 
 def test_a_record_is_a_table_by_phase_with_each_place_in_its_band(window):

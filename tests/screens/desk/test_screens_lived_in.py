@@ -51,7 +51,42 @@ def test_past_batches_say_how_they_stand(told, glass):
         if glass.page.count > 1:
             glass.turn_page()
     decided = Counter(b.decision for b in BATCHES)
-    assert Counter(seen) == {"good": decided["released"], "bad": decided["rejected"], "open": 3}
+    assert Counter(seen) == {"good": decided["released"], "bad": decided["rejected"], "soon": 2, "later": 1}
+
+
+def test_past_batches_are_read_from_the_top_of_the_first_column_down(told, glass):
+    from benchapp.screens.widgets.row_button import RowButton
+
+    glass.batches.past()
+    rows = [w for w in glass.page.children[::-1] if isinstance(w, RowButton)]
+    by_place = sorted(rows, key=lambda w: (w.x, -w.y))
+    assert [w._spec for w in by_place] == glass.page.rows_shown
+
+
+def test_what_waits_longest_is_the_filled_press_of_what_is_to_be_released(told, glass):
+    glass.releases.undecided()
+    (press,) = [w for w in glass.labels().values() if w.kind == "main"]
+    assert press.caption.text.replace("\u00a0", " ") == "Check the batch of 19 Feb"
+    press.act()
+    assert "9 days late" in glass.words()
+
+
+def test_beside_each_who_may_sign_stands_what_they_are_here(told, glass):
+    glass.navigator.ask_signature(("Mara Lind", "Jo Tern"), "release check", print, print)
+    said = {w._spec.label: w._spec.figure for w in glass.labels().values() if hasattr(w, "_spec")}
+    assert said == {"Mara Lind": "maker, releaser", "Jo Tern": "helper"}
+
+
+def test_over_where_a_lot_went_stands_whether_it_may_be_used(told, glass):
+    from benchapp.screens.desk.lot_controller import usable
+
+    glass.lots.trace("GL-3")
+    assert glass.words().startswith("Lot GL-3: usable")
+    lots = glass.shop.desk().lots()
+    assert usable("SU-90", lots) == ("bad", "9 days past its date: set it aside")
+    assert usable("SU-91", lots) == ("bad", "in quarantine: judge it first")
+    assert usable("BI-27", lots) == ("soon", "12 days left")
+    assert usable("nowhere", lots)[0] == "later"
 
 
 def test_the_next_thing_of_a_batch_is_the_filled_press(told, glass):
@@ -98,7 +133,8 @@ def test_of_two_batches_what_differs_is_said_first_and_what_is_the_same_once(tol
         "the finding is the headline"
     )
     assert ("94.6 %" in said, "88.4 %" in said) == (True, True), "drawn as two bars"
-    assert "notes 0 1 +1 minor deviations 0 1 +1" in said
+    assert "Not accounted for: 64.6 g on 19 Feb 2026, 33.2 g on 29 Dec 2025" in said.replace("\u00a0", " ")
+    assert "Result notes 0 1 +1 minor deviations 0 1 +1" in said
     assert "Glycerin 4.02 % 4.18 % +0.16 %" in said
     assert "The same: 12 ingredients, highest temperature, pH" in said
     assert "weighed:" not in said
@@ -154,7 +190,7 @@ def test_a_person_stands_once_in_the_table_of_levels(told, glass):
     glass.competence.person("Jo Tern")
     words = [label.text for label in glass.page.texts]
     held = [kind for kind in STEP_KINDS if step_kinds((kind,)) in words]
-    heads = {"Alone", "Not alone", "Only practised", "Not yet learnt"}
+    heads = {"Alone", "With somebody", "Only practised", "Not yet learnt"}
     assert heads <= set(words)
     assert held == list(STEP_KINDS), "also those of which nothing is on record, as large as the others"
     assert len(words) == len(set(words))
@@ -178,7 +214,7 @@ def test_a_trend_of_few_batches_says_so_and_ends_where_all_came_out(told, glass)
     glass.batches.trend(LOTION, told.batches[0])
     said = glass.words().replace("\u00a0", " ")
     assert "The lowest: 88.4 % on 19 Feb 2026." in said
-    assert "Thick line: the average, 93.3 %. Limits come with 20 batches; these are 4." in said
+    assert "Thick line: the average, 93.3 %. Limits are drawn from 20 batches on." in said
     assert "86 %" in said, "the scale says where it begins"
     assert f"{trend.chart.lower:.1f} %" not in said
     assert f"{trend.chart.upper:.1f} %" not in said

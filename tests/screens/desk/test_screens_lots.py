@@ -55,7 +55,7 @@ def test_a_delivery_is_on_the_books(glass, journal):
     )
     glass.press("Back")
     (row,) = glass.page.rows_shown
-    assert (row.label, row.figure) == ("Glycerin", "2 500.0 g")
+    assert (row.label, row.figure) == ("Glycerin", "2 500 g")
     assert (row.detail, row.mark, row.share) == ("G7 · good until January 2027", "good", 1.0)
 
 

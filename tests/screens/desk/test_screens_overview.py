@@ -146,47 +146,74 @@ def test_where_there_is_no_workshop_the_page_says_so(window):
     assert any("To join another" in w.text for w in page.texts)
 
 
-def test_of_many_that_call_the_worst_says_all_and_each_other_its_one_deed(window):
-    """All nine on one page at ten inches, and nothing at its foot leads anywhere else."""
+def calling(benches):
+    return tuple(one for one in benches if one.alarms)
+
+
+def test_many_that_call_stand_under_what_has_to_be_done_there_by_their_names(window):
+    """All nine on one page at ten inches: the deed of the most dangerous first, each with its pot and how hot that is."""
     from page_samples import benches_now, nine_that_call
 
-    from benchapp.screens.desk.overview_pages import BetweenBenches, OverviewPage
+    from benchapp.screens.desk.alarms_page import AlarmsPage, by_name
     from benchapp.screens.display.sizes import TEN_INCH, Sizes
     from benchapp.screens.widgets.pager import Paging
 
-    benches = tuple(nine_that_call(benches_now()[0]))
-    page = OverviewPage(Sizes.of(TEN_INCH), benches, BetweenBenches(), print, Paging(print, print), ())
-    worst, *others = [row for row in page.rows_shown if row.calls]
-    assert page.texts[0].text == "9 alarms, gravest first"
-    assert worst.label == "west 1"
-    assert "over 85\u00a0°C. Turn the heat down and lift it out" in worst.detail
-    assert [row.detail for row in others] == ["Turn its heat down"] * 4 + ["Switch its heat off"] * 4
+    benches = calling(nine_that_call(benches_now()[0]))
+    page = AlarmsPage(Sizes.of(TEN_INCH), benches, print, Paging(print, print), print)
+    assert [text.text for text in page.texts] == [
+        "9 alarms",
+        "Turn the heat down, lift the pot out with a dry cloth",
+        "Switch the heat off, see whether the bath has run dry",
+    ]
+    assert [card.label[-1] for card in page.cards] == ["1", "4", "5", "8", "9", "2", "3", "6", "7"]
+    assert (page.cards[0].figure, page.cards[0].detail) == ("92 °C", "water pot, just now")
+    assert (page.cards[-1].figure, page.cards[-1].detail) == ("64 °C", "oil pot, just now")
+    assert sorted(("bench 10", "bench 9", "2", "bench"), key=by_name) == ["bench", "bench 9", "bench 10", "2"]
 
 
-def test_of_many_that_call_each_says_how_long_ago_and_they_come_first(window):
-    """Nine among thirty-six: the title counts them, and as many as have room stand on the first page, before all others."""
-    from page_samples import benches_now
+def test_each_of_many_that_call_can_be_reached_on_every_glass_under_its_deed(window):
+    from page_samples import benches_now, nine_that_call
 
-    from benchapp.screens.desk.overview_pages import BetweenBenches, OverviewPage
+    from benchapp.screens.desk.alarms_page import AlarmsPage
     from benchapp.screens.display.sizes import PANELS, Sizes
     from benchapp.screens.widgets.button import TouchButton
     from benchapp.screens.widgets.pager import Paging
 
-    benches, _ = benches_now()
-    many = [replace(b, bench=f"{b.bench} {n}") for n in range(9) for b in benches]
+    benches = calling(nine_that_call(benches_now()[0]))
     for panel in PANELS:
-        pages = [
-            OverviewPage(Sizes.of(panel), many, BetweenBenches(), print, Paging(print, print, n), ())
-            for n in range(3)
-        ]
-        assert pages[0].texts[0].text == "9 alarms, gravest first"
-        first = pages[0].rows_shown
-        calling = [row for row in first if row.calls]
-        assert calling == list(first[: len(calling)])
-        assert len(calling) >= 3, "a small glass shows more than the worst"
-        assert all(row.figure == "3 min ago" for row in calling)
-        presses = [w.caption.text for w in pages[0].walk() if isinstance(w, TouchButton)]
-        later = [text for text in presses if "more alarm" in text]
-        assert [text.split()[0] for text in later] == ([str(9 - len(calling))] if len(calling) < 9 else [])
-        assert any(w.text.startswith("page\u00a01") for w in pages[0].texts)
-        assert first[0].detail.endswith("with a dry cloth.")
+        seen, number, later = [], 0, True
+        while later:
+            page = AlarmsPage(Sizes.of(panel), benches, print, Paging(print, print, number), print)
+            heads = [text.text for text in page.texts if text.text.endswith(("dry cloth", "run dry"))]
+            assert heads, "each page says what has to be done"
+            assert len(page.cards) >= 3
+            seen += [card.label for card in page.cards]
+            presses = [w.caption.text for w in page.walk() if isinstance(w, TouchButton)]
+            later = [text for text in presses if "more alarm" in text]
+            assert [text.split()[0] for text in later] == ([str(9 - len(seen))] if len(seen) < 9 else [])
+            number += 1
+        assert sorted(seen) == sorted(one.bench for one in benches), panel.name
+
+
+def test_a_pot_of_which_nothing_is_known_is_said_in_the_words_of_its_bench(window):
+    from page_samples import benches_now
+
+    from benchapp.screens.desk.alarms_page import grouped
+
+    (west,) = calling(benches_now()[0])
+    make = replace(west.makes[0], wrong=("The probe of the oil pot is open. Look at it.",))
+    (heading,) = grouped([replace(west, makes=(make,))], print).items()
+    assert heading[0] == "Look what is wrong there"
+    assert heading[1][0].detail == "The probe of the oil pot is open\n3 min ago"
+
+
+def test_many_that_call_lead_to_the_others_which_say_how_many_call(glass, journal):
+    from page_samples import benches_now, nine_that_call
+
+    found = tuple(nine_that_call(benches_now()[0]))
+    glass.overview._show(0, (found, (), ""))
+    assert "9 alarms" in glass.words()
+    assert "south" not in glass.words(), "those that do not call are one press away"
+    glass.overview._show_all(0, glass.overview.others, glass.overview.overview, "Back", (found, (), ""))
+    assert glass.words().startswith("The other benches 9 alarms")
+    assert not any(row.calls for row in glass.page.rows_shown)

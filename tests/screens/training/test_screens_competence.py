@@ -29,15 +29,15 @@ def test_a_rehearsed_goal_stands_on_the_page_and_a_grant_by_pin_raises_it(glass,
     glass.press("Jo Tern")
     assert "Only practised" in [label.text for label in glass.page.texts]
     assert "On record since 1 March 2026: rehearsal r1." in glass.words()
-    assert "A second person signs: weigh, combine, add, measure pH, fill." in glass.words()
-    glass.press("Grant a level")
+    assert "In a real batch a second person signs: weigh, combine, add, measure pH, fill." in glass.words()
+    glass.press("Allow a step")
     glass.press("weigh")
     glass.press("independent")
     glass.type_pin()
     assert glass.words().startswith("Jo Tern: weigh, independent.")
     glass.press("Back")
     assert "On record since 1 March 2026: granted by Mara Lind." in glass.words()
-    assert "A second person signs: combine, add, measure pH, fill." in glass.words()
+    assert "In a real batch a second person signs: combine, add, measure pH, fill." in glass.words()
     (granted,) = journal.of_kinds([ev.CompetenceGranted])
     assert (granted.event.who, granted.event.by) == ("Jo Tern", "Mara Lind")
 
@@ -89,10 +89,10 @@ def test_the_first_person_enrols_themselves_and_has_to_be_a_releaser(glass, jour
 
 def test_a_wrong_pin_grants_nothing_and_nobody_grants_it_to_themselves(glass, enrolled, journal):
     glass.competence.person("Mara Lind")
-    assert "Grant a level" not in glass.labels()
+    assert "Allow a step" not in glass.labels()
     assert "May do every step alone, as every maker." in glass.words()
     glass.competence.person("Jo Tern")
-    glass.press("Grant a level")
+    glass.press("Allow a step")
     glass.press("weigh")
     glass.press("independent")
     glass.type_pin("4827")
@@ -105,7 +105,7 @@ def test_every_kind_of_step_can_be_reached_on_the_smallest_glass(glass, enrolled
 
     glass.navigator.sizes = Sizes.of(PANELS[-1], True)
     glass.competence.person("Jo Tern")
-    glass.press("Grant a level")
+    glass.press("Allow a step")
     seen = set()
     for _ in range(9):
         seen |= set(glass.labels())
