@@ -297,8 +297,8 @@ def debrief_lines(found: Debrief) -> list[str]:
 
 
 def verdict_of(found: Debrief) -> str:
-    """Whether the goal was reached, and of what."""
-    return tr("{how}: {title}", how=capitalised(outcome(found.verdict)), title=found.title)
+    """What was practised, and whether its goal was reached."""
+    return tr("{title}: {how}", title=found.title, how=outcome(found.verdict))
 
 
 def elapsed(seconds: float) -> str:

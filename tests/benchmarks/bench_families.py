@@ -1,9 +1,9 @@
 """When will it be there? Over families of vessels that melt, set, thicken and change, beside simpler rules. Simulated.
 
-    python tests/benchmarks/bench_families.py [vessels of each] [first seed] [words of families] [told=bath] [told=heat]
+    python tests/benchmarks/bench_families.py [vessels of each] [first seed] [words of families] [told=bath] [told=heat] [told=earlier]
 
 With "told=bath", what heats a bath and its dial, off by 1.5 K at the most, are told as well; with "told=heat" what each
-gram takes to melt, off by 15 % (one standard deviation).
+gram takes to melt, off by 15 % (one standard deviation); with "told=earlier" the curve of one earlier make.
 
 A row: at a quarter, a half and three quarters the median error in % of what remained, in brackets that of a straight
 line through all readings, of Newton's law and of a straight line through the last five minutes, and how often the 80 %

@@ -170,7 +170,7 @@ def test_what_weighs_about_as_much_as_an_empty_vessel_is_asked_about_once():
     bench.stand(0.0)
     assert "VesselPlaced" not in kinds(bench.stand(418.2, 20.0))
     assert bench.view.act_view.instruction == "Is this the empty, dry water pot?"
-    assert bench.view.act_view.not_yet == ("It fits: the water pot weighs about 420 g.",)
+    assert bench.view.act_view.not_yet == ("It fits: the procedure says about 420 g.",)
     assert [(c.word, c.serious) for c in bench.view.act_view.choices] == [
         ("it is", False),
         ("another", False),

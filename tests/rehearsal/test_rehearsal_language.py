@@ -88,7 +88,7 @@ def test_a_rehearsal_in_german_is_german_through_to_the_debrief(tmp_path):
     )
     for english in (*said, HAPPENED):
         assert german.sentence(english) in found.told
-    assert found.told.startswith("Ziel nicht erreicht: Zu viel gegossen")
+    assert found.told.startswith("Zu viel gegossen: Ziel nicht erreicht")
     assert not [english for english in ENGLISH_WORDS if english in found.told]
 
 
@@ -108,7 +108,7 @@ def test_a_makers_own_scenario_is_said_as_it_is_written(tmp_path):
     )
     found = rehearsed(own, tmp_path, faces=language_of("de"))
     assert found.news == {"It slips."} == {struck(found)}
-    assert found.told.startswith("Ziel nicht erreicht: A slippery bottle\n")
+    assert found.told.startswith("A slippery bottle: Ziel nicht erreicht\n")
 
 
 def test_nothing_of_a_debrief_stands_outside_the_catalogue(tmp_path):

@@ -52,7 +52,7 @@ def poured_too_much(seen):
     name = face.live[0].name
     face = dataclasses.replace(
         face, live=(live,), picture=dataclasses.replace(face.picture, net_g=target + 3.66), not_yet=(TOO_MUCH,),
-        instruction=f"Enough. 3.66 g of {name} too much.", move=ENOUGH,
+        instruction=f"Stop. 3.66 g of {name} too much.", move=ENOUGH,
     )  # fmt: skip
     seen[f"{key} past the band"] = (longer, dataclasses.replace(view, act_view=face))
     remedies = (
@@ -181,7 +181,7 @@ def _boxes(sheet):
     for w in sheet.children:
         press = isinstance(w, TouchButton)
         words = w.caption if press else w
-        if not words.text.strip():
+        if not getattr(words, "text", "").strip():  # a sign
             continue
         right = w.right if press else w.x + w.texture_size[0]
         inside = not broken(words) and (not press or words.texture_size[1] <= w.height)

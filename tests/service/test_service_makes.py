@@ -153,7 +153,7 @@ def test_neither_view_begins_what_cannot_be_made(journal, lotion, tmp_path, benc
     bench = BenchService(journal, read_bench(bench_file), "Mara Lind", folder=tmp_path)
     _, problems, law = bench.plan(lotion.key, 90000.0)
     assert law[-1].startswith(
-        "It keeps every limit known here. For 16 substances none is known: your market's law decides."
+        "Limits are known here for 1 of its 17 substances, and kept. For the others your market's law decides."
     )
     with pytest.raises(CommandError) as refused:
         getattr(bench, begins)(lotion.key, 90000.0)

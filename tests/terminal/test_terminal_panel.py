@@ -27,7 +27,7 @@ def weighing(walked):
 
 def test_how_long_still_stands_beside_the_step(weighing):
     by_four = replace(weighing, until_done=UntilDone(2400.0, 2850.0, 3300.0, 4))
-    assert "2/19  Weigh the water phase  about 40–55 min more" in title(by_four)
+    assert "2/19  Weigh the water phase  40–55 min more" in title(by_four)
     assert "at least " in title(replace(weighing, until_done=None)), "nobody made it before"
 
 

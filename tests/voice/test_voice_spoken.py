@@ -71,9 +71,9 @@ def test_running_numbers_are_no_news():
 def test_stop_is_urgent():
     prompts = Prompts()
     prompts.next(view())
-    said = prompts.next(view("Enough: the rest of Water is on its way.", move=ENOUGH))
+    said = prompts.next(view("Enough Water: stop, the rest is falling.", move=ENOUGH))
     assert said.urgent
-    assert said.text.startswith("Enough:")
+    assert said.text.startswith("Enough Water:")
 
 
 def test_the_same_words_at_another_prompt_are_said_again():

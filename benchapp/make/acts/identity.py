@@ -50,7 +50,7 @@ def take_it_off(view: ActView, name: str, vessel: str, device: str) -> ActView:
 def rough_words(name: str, rough_g: float, gross_g: float) -> str:
     """What a vessel that was never weighed is said to weigh empty, and whether what stands there is near enough to that."""
     if abs(gross_g - rough_g) <= NEAR_SHARE * rough_g:
-        return tr("It fits: the {name} weighs about {rough:.0f} g.", name=name, rough=rough_g)
+        return tr("It fits: the procedure says about {rough:.0f} g.", rough=rough_g)
     return tr("The procedure says about {rough:.0f} g.", rough=rough_g)
 
 

@@ -155,8 +155,11 @@ def _pouring(now: _Instant, net: float) -> ActView:
         vessel=now.vessel,
     )
     if net < target and stop_now(net, now.flow_g_s, target, context.watch.scales[pour.device].late):
-        lands = tr("{stop}: the rest of {name} is on its way.", stop=ENOUGH, name=now.name)
-        return ActView(lands, want=now.want(Verb.POUR), move=ENOUGH)
+        return ActView(
+            tr("Enough {name}: stop, the rest is falling.", name=now.name),
+            want=now.want(Verb.POUR),
+            move=ENOUGH,
+        )
     if now.to_go_g is not None and now.to_go_g > 0:
         less = Choice(ChoiceKey.ACCEPT_LESS, tr("It ran out"), serious=True, reason=True)
         choices = (less,) if net > 0 else ()
@@ -171,8 +174,7 @@ def _pouring(now: _Instant, net: float) -> ActView:
     if pour.taking(context).at_once_g:
         return _in_band(now, text)
     over = tr(
-        "{stop}. {net:.{decimals}f} g of {name} too much.",
-        stop=ENOUGH,
+        "Stop. {net:.{decimals}f} g of {name} too much.",
         net=net - target,
         decimals=now.decimals,
         name=now.name,

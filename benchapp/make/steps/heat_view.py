@@ -115,7 +115,7 @@ def _uncounted(heat: HeatedVessels, context: Context) -> str:
         if probe is not None and context.shown_c(probe) is None:
             name = context.vessel_name(vessel)
             return tr("No reading from the {name}: put its probe in.", name=name)
-    return tr("Wait: the probes are settling.")
+    return tr("The probes are settling.")
 
 
 def _live(heat: HeatedVessels, context: Context, vessel: str, temp: float | None) -> LiveValue:

@@ -84,7 +84,8 @@ def as_needed(plan: Plan) -> list[SheetRow]:
     }
     phase, places = tr("As needed, at most"), max(_decimals(w) for w in plan.weighings.values())
     rows = [
-        SheetRow(f"{aligned(f'{grams:.1f}', places)} g", name, phase=phase) for name, grams in most.items()
+        SheetRow(aligned(f"{grams:.1f}", places, "\u00a0g"), name, phase=phase)
+        for name, grams in most.items()
     ]
     return [SheetRow("", phase, head=True), *rows] if rows else []
 
@@ -99,7 +100,7 @@ def _amounts(found: Sequence[Weighing], most: int) -> list[SheetRow]:
     """``most``: as many decimals as any scale shows, so that the points stand under each other."""
     alike: dict[tuple[str, str, str], list[Weighing]] = {}
     for w in found:
-        grams = f"{aligned(f'{w.target_g:.{_decimals(w)}f}', most)} g"
+        grams = aligned(f"{w.target_g:.{_decimals(w)}f}", most, "\u00a0g")
         where = w.device.name if w.device else tr("by hand")
         alike.setdefault((grams, w.line.whole_name, where), []).append(w)
     rows: list[SheetRow] = []

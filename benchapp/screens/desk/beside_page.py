@@ -130,17 +130,16 @@ def _table(found: Beside, drawn: bool) -> Iterator[TableRow]:
 
 
 def _lost_more(found: Beside) -> str:
-    """How much of each is not accounted for, that of which it is more first, where that is worth a look; else ""."""
+    """How much of each is not accounted for, where that is worth a look; else ""."""
     one, other = found.first, found.second
     pair = next((p for p in found.pairs if p.what == _unaccounted()), None)
     if pair is None or pair.first is None or pair.second is None or one.wall[:10] == other.wall[:10]:
         return ""
     if abs(pair.second - pair.first) < NEWS_SHARE / 100.0 * min(one.whole_g, other.whole_g):
         return ""
-    (less, less_g), (more, more_g) = sorted(((one, pair.first), (other, pair.second)), key=lambda x: x[1])
     said = tr(
-        "Not accounted for: {more:.1f} g on {day}, {less:.1f} g on {other_day}",
-        more=more_g, less=less_g, day=_day(more, less), other_day=_day(less, more),
+        "Not accounted for: {grams:.1f} g on {day}, {other_g:.1f} g on {other_day}",
+        grams=pair.first, other_g=pair.second, day=_day(one, other), other_day=_day(other, one),
     )  # fmt: skip
     return held_together(said)
 

@@ -48,8 +48,9 @@ def release_page(sizes: Sizes, b: BatchFacts, acts: ReleaseActs, number: int = 0
         label = tr("Take back from sale") if b.line.decision == "released" else tr("Reject or rework")
         wrong = [(label.replace(" ", "\u00a0"), acts.not_so, "serious")]
     if b.line.decision in DECIDED:
+        quiet = [(x, act, "plain") for x, act, _ in wrong]
         return DecidedPage(
-            sizes, b, [("Back", acts.back, "plain"), *((x, act, "plain") for x, act, _ in wrong)]
+            sizes, b, [("Back", acts.back, "plain"), *quiet, (tr("Its record"), acts.record, "plain")]
         )
     return RowsPage(
         sizes,

@@ -121,6 +121,9 @@ def flow_of_lot(found: ForwardTrace, standing: tuple[str, str]) -> LotFlow | Non
         whom = tr_n(
             "It is in one batch and went to {names}.", "It is in {n} batches and went to {names}.", n=n, names=_listed(list(names)),
         )  # fmt: skip
+    rejected = sum(r.batch.decision == "rejected" for r in found.reached)
+    if rejected:
+        whom += " " + tr_n("One of them is rejected.", "{n} of them are rejected.", n=rejected)
     urgent = sorted(
         found.reached, key=lambda r: (not (r.here and r.batch.decision == "rejected"), not r.sent)
     )

@@ -34,7 +34,7 @@ class HeaderRow(NamedTuple):
 #: The share of the row that the line of time has at the least: a shorter one cannot be read, and what is to come stands in words.
 LEAST_LINE = 0.25
 #: The share of the row that the cautions have at the most before their words give way; of that of an upright glass.
-CAUTIONS_SHARE, UPRIGHT_CAUTIONS = 0.52, 0.34
+CAUTIONS_SHARE, UPRIGHT_CAUTIONS = 0.57, 0.34
 
 
 #: The share of the height that the letters of an order to stop may have, up to the size of a reading.

@@ -6,16 +6,17 @@ from collections.abc import Callable, Sequence
 from functools import partial
 from typing import NamedTuple
 
-from kivy.graphics import Color, Rectangle
-
 from benchapp.foundation.language import tr, tr_noop
 from benchapp.make.view_model import ViewModel
 from benchapp.screens.display import design as d
 from benchapp.screens.display.sizes import Sizes
+from benchapp.screens.drawings.signs import SafetySign
 from benchapp.screens.widgets.button import ButtonSpec, TouchButton, least_width
 from benchapp.screens.widgets.surface import Area, Surface, same_act
 from benchapp.screens.widgets.text_label import TextLabel
 
+#: From so many pixels on a glass has room for two lines over what can be stopped.
+HIGH_PX = 700
 #: Reasons offered where one is wanted, so that nothing needs a keyboard.
 REASONS = (
     tr_noop("Checked: lawful and safe on skin at this amount"), tr_noop("Stock ran out"), tr_noop("Spilt beside the vessel"), tr_noop("Device read false"),
@@ -78,21 +79,7 @@ class StopSheet(Surface):
     def __init__(self, sizes: Sizes, choices: Sequence[StopChoice], back: Callable[[], None]) -> None:
         """``back``: to the make; it lies apart, where the way back lies on every page."""
         super().__init__(sizes)
-        said = TextLabel(
-            tr("In danger? Heat and blender off at the plug first."), sizes.across, d.FOAM, bold=True
-        )
-        self.add_widget(said)
-        room = self.wide - 2 * sizes.gap
-        for said.font_size in (sizes.across, sizes.instruction, *sizes.ladder):
-            if said.natural()[0] <= room:
-                break
-        low = said.place(self.left + sizes.gap, self.panel.height - sizes.pad, room) - sizes.gap / 2
-        with self.canvas.before:
-            Color(*d.CORAL)
-            Rectangle(
-                pos=(self.left, low), size=(self.wide, self.panel.height - sizes.pad + sizes.gap / 2 - low)
-            )
-        top = low - sizes.gap
+        top = self._danger(sizes) - sizes.gap
         low = sizes.pad + sizes.action + 2 * sizes.gap
         high = (top - low - sizes.gap * (len(choices) - 1)) / len(choices)
         for font, under in zip(sizes.ladder, (*sizes.ladder[1:], sizes.small), strict=True):
@@ -106,6 +93,23 @@ class StopSheet(Surface):
         press.size = (max(self.wide / 3, least_width(press.label, sizes.line)), sizes.action)
         press.pos = (sizes.pad, sizes.pad)
         self.add_widget(press)
+
+    def _danger(self, sizes: Sizes) -> float:
+        """What no key here does, with its sign; returns where it ends."""
+        words = tr("Nothing here switches off the heat or the blender. In danger: pull the plug first.")
+        said = TextLabel(words, sizes.instruction, d.CORAL, bold=True)
+        side = (2.2 if sizes.panel.height >= HIGH_PX else 1.3) * sizes.instruction
+        left, top = self.left + side + 1.5 * sizes.gap, self.panel.height - sizes.pad
+        for said.font_size in (sizes.instruction, *sizes.ladder):
+            high = said.height_at(self.wide - side - 1.5 * sizes.gap)
+            if high <= 1.1 * side:
+                break
+        sign = SafetySign("M006")
+        sign.size, sign.pos = (side, side), (self.left, top - side)
+        self.add_widget(sign)
+        self.add_widget(said)
+        low = said.place(left, top - max(side - high, 0.0) / 2, self.wide - side - 1.5 * sizes.gap)
+        return float(min(low, sign.y))
 
     def _press(self, choice: StopChoice, font: int, high: float) -> TouchButton:
         press = TouchButton(choice.label, choice.act, choice.kind, font, detail=choice.effect)

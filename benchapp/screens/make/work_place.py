@@ -329,6 +329,5 @@ class WorkPlace:
 
 
 def _adds(m: ViewModel) -> bool:
-    """Whether the sheet says something else than the order beside it, which is not said twice."""
-    orders = (line.name for line in m.sheet if line.state == "now")
-    return bool(m.sheet) and m.act_view.instruction not in orders
+    """Whether a sheet of what is weighed stands beside the order: of steps and tasks the line of time and the order say enough."""
+    return any(line.target_g is not None for line in m.sheet)

@@ -57,7 +57,7 @@ def practice_page(
 
 def goal_page(sizes: Sizes, p: Practice, begin: Callable[[], None], back: Callable[[], None]) -> Page:
     """One scenario and its goal, before anything begins."""
-    page = Page(sizes, translated(p.title))
+    page = Page(sizes, tr("Practise: {title}", title=p.title))
     page.bottom([("Back", back, "plain"), ("Begin", begin, "main")])
     lines = [
         NamedLine(tr("How"), tr("Something goes wrong by itself. You put it right.")),

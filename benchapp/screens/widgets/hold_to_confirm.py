@@ -20,8 +20,8 @@ from benchapp.screens.widgets.text_label import TextLabel
 
 #: What stands on it before what is confirmed; what is said over the hand while it is held, and once it is full.
 HOLD, HELD, FULL = tr_noop("Hold down"), tr_noop("Keep holding"), tr_noop("Let go")
-#: How high the band is that fills, as a multiple of a gap; how pale what was picked is while the bar stands for it.
-BAND, PALE = 1.8, 0.25
+#: How high the band is that fills, as a multiple of a gap.
+BAND = 1.8
 
 
 class HeldBand(Widget):
@@ -95,12 +95,12 @@ class HoldToConfirm(TouchButton):
             self.remove_widget(self._band)
 
     def cover(self, widgets: Iterable[Widget]) -> None:
-        """Hide what would look out from under it, and let what was picked turn pale: it is said once, here."""
+        """Hide what would look out from under it, and what was picked: it is said once, here."""
         shown = [x for x in widgets if x is not self and x.opacity]
         for widget in shown:
             under = self.collide_widget(widget)
             if under or (isinstance(widget, TouchButton) and widget.collide_point(*self._picked_at)):
-                widget.opacity = 0.0 if under else PALE
+                widget.opacity = 0.0
                 self._covered.append(widget)
         in_its_way = [
             x.top

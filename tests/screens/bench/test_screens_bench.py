@@ -424,7 +424,7 @@ def test_the_sheet_of_a_size_sums_each_phase_and_leaves_nothing_out(glass):
 
 def as_written(amount):
     """Without the blanks that stand for the decimals it lacks."""
-    return amount.replace("\u2007", "").replace("\u2008", "")
+    return amount.replace("\u2007", "").replace("\u2008", "").replace("\u00a0", " ")
 
 
 def test_no_phase_of_the_sheet_is_broken_where_there_is_room(glass):

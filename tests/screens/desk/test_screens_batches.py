@@ -203,13 +203,13 @@ def test_a_deviation_is_judged_on_the_glass(glass, journal):
 
 
 def test_what_is_released_is_one_plain_picture(glass, journal):
-    """Who and when, and no press but the way back and that which calls it back."""
+    """Who and when, and no press but the way back, that which calls it back, and its record."""
     glass.batches.batch("b1")
     decided = ev.BatchDecided(at_s=0.0, decision="released", reason="", by="Mara Lind", role="releaser")
     journal.append("b1", [decided])
     glass.releases.release("b1")
     assert "Mara Lind released it on " in glass.words()
-    assert set(glass.labels()) == {"Back", "Take back from sale".replace(" ", "\u00a0")}
+    assert set(glass.labels()) == {"Back", "Take back from sale".replace(" ", "\u00a0"), "Its record"}
     glass.press("Take back from sale".replace(" ", "\u00a0"))
     assert "Rework it" not in glass.labels()
 

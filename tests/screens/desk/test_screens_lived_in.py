@@ -133,7 +133,7 @@ def test_of_two_batches_what_differs_is_said_first_and_what_is_the_same_once(tol
         "the finding is the headline"
     )
     assert ("94.6 %" in said, "88.4 %" in said) == (True, True), "drawn as two bars"
-    assert "Not accounted for: 64.6 g on 19 Feb 2026, 33.2 g on 29 Dec 2025" in said.replace("\u00a0", " ")
+    assert "Not accounted for: 33.2 g on 29 Dec 2025, 64.6 g on 19 Feb 2026" in said.replace("\u00a0", " ")
     assert "Result notes 0 1 +1 minor deviations 0 1 +1" in said
     assert "Glycerin 4.02 % 4.18 % +0.16 %" in said
     assert "The same: 12 ingredients, highest temperature, pH" in said

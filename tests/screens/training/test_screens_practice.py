@@ -64,7 +64,7 @@ def test_a_scenario_practised_by_touch_with_a_good_hand(pilot, journal):
     page = pilot.until_page(DebriefPage)
     line, events = the_events(journal)
     assert judge(OVER_POUR, events).reached
-    assert words(page).startswith("Goal reached: Too much poured")
+    assert words(page).startswith("Too much poured: goal reached")
     assert "A remedy that keeps the formula was chosen" in words(page)
     assert (line.rehearsal, events[0].scenario, events[0].maker) == (True, OVER_POUR.text, "Mara Lind")
     pilot.press("To the bench")
@@ -75,7 +75,7 @@ def test_a_scenario_practised_by_touch_with_a_good_hand(pilot, journal):
     assert (row.label, row.detail) == ("Too much poured", "goal reached · Oat hand lotion")
     row.act()
     pilot.arrive()
-    assert words(pilot.page).startswith("Goal reached: Too much poured")
+    assert words(pilot.page).startswith("Too much poured: goal reached")
     assert "Release" not in pilot.presses()
     pilot.press("Back")
     assert words(pilot.page).startswith("Past practice")
@@ -93,7 +93,7 @@ def test_a_scenario_practised_by_touch_with_a_hand_that_errs(pilot, journal):
     _, events = the_events(journal)
     assert not judge(OVER_POUR, events).reached
     said = words(page)
-    assert said.startswith("Goal not reached: Too much poured")
+    assert said.startswith("Too much poured: goal not reached")
     assert "The wrong weight was accepted: every share of the formula is off." in said
     assert page.texts[1].text == "Glycerin: 5.78\u00a0%, not 4.00\u00a0%.", "what came of it, before all else"
     assert OVER_POUR.master in said
@@ -132,7 +132,7 @@ def test_dropped_after_it_had_happened_the_glass_says_that_it_cannot_be_taken_up
     assert "Unfinished, practised: Too much poured" in said
     pilot.press(next(text for text in pilot.presses() if text.startswith("Go on with ")))
     page = pilot.until_page(DebriefPage)
-    assert words(page).startswith("Broken off: Too much poured")
+    assert words(page).startswith("Too much poured: broken off")
     assert "begin it again" in words(page)
     assert [e.reason for e in the_events(journal)[1] if isinstance(e, ev.MakeAbandoned)] == [BROKEN_OFF]
 
