@@ -170,7 +170,10 @@ class _Checks:
         devices = tuple(self._device(index, device, formats) for index, device in enumerate(self.file.device))
         for index, device in enumerate(self.file.device):
             if unseen(device.name):
-                what = tr("name {name!r} is empty or holds signs that cannot be seen; type it anew", name=device.name)
+                what = tr(
+                    "name {name!r} is empty or holds signs that cannot be seen; type it anew",
+                    name=device.name,
+                )
                 self.problems.add(what, "device", index, "name")
         self._twice("name", [device.name for device in devices], likeness)
         self._twice("port", [device.port for device in devices], one_port)
