@@ -83,6 +83,8 @@ def incomplete_address(url: str) -> str:
 def one_port(url: str) -> str:
     """The one spelling of a port's address: links and ".." followed, capitals apart where they make no difference."""
     scheme = scheme_of(url)
+    if "\0" in url:
+        return url  # no port, and refused as none
     if scheme == HID:
         return hid_address(hid_identity(url)) if _HID.fullmatch(url) else url
     if scheme == SYSFS:

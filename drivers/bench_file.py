@@ -11,6 +11,7 @@ from typing import Literal
 from pydantic import BaseModel, ConfigDict, Field
 
 from benchapp.foundation.language import tr
+from benchapp.foundation.name_likeness import likeness, unseen
 from benchapp.foundation.text_files import NoTextFile, read_text_file
 from drivers.addresses import incomplete_address, one_port, refused_address, scheme_of
 from drivers.devices import check_settings
@@ -167,7 +168,14 @@ class _Checks:
         folder = None if self.file.formats is None else str(self.path.parent / self.file.formats)
         formats = self._formats(folder)
         devices = tuple(self._device(index, device, formats) for index, device in enumerate(self.file.device))
-        self._twice("name", [device.name for device in devices])
+        for index, device in enumerate(self.file.device):
+            if unseen(device.name):
+                what = tr(
+                    "name {name!r} is empty or holds signs that cannot be seen; type it anew",
+                    name=device.name,
+                )
+                self.problems.add(what, "device", index, "name")
+        self._twice("name", [device.name for device in devices], likeness)
         self._twice("port", [device.port for device in devices], one_port)
         if self.problems.found:
             raise BadBenchFile(self.problems.found)
@@ -235,7 +243,7 @@ class _Checks:
                     tr("only a scale has a capacity and a readability; take them out"), "device", index
                 )
             return (CHANNEL[device.kind],)
-        if not probes or not all(probe.strip() for probe in probes) or len(set(probes)) < len(probes):
+        if not probes or any(map(unseen, probes)) or len(set(map(likeness, probes))) < len(probes):
             what = tr(
                 'a thermometer needs probes with different names; write probes = ["probe 1"], one for each'
             )

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 import re
+import unicodedata
 from collections.abc import Callable
 from dataclasses import dataclass
 from typing import Annotated, Literal
@@ -142,6 +143,14 @@ Text = Annotated[
     str, StringConstraints(min_length=1, max_length=2000, strip_whitespace=True, pattern=_SHOWN_LINES)
 ]
 Name = Annotated[str, StringConstraints(min_length=1, max_length=60, strip_whitespace=True, pattern=_SHOWN)]
+
+
+def _one_blank(value: object) -> object:
+    """Whatever stands between two words is one blank, and an accent is one sign with its letter."""
+    return " ".join(unicodedata.normalize("NFC", value).split()) if isinstance(value, str) else value
+
+
+Inci = Annotated[Name, BeforeValidator(_one_blank)]
 
 Names = Annotated[list[Text], BeforeValidator(_one_or_more)]
 

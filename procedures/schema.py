@@ -41,7 +41,7 @@ class BatchTable(Table):
 class SubstanceTable(Table):
     """One line of a composition."""
 
-    inci: f.Name
+    inci: f.Inci
     percent: f.PercentBand
 
 
@@ -50,7 +50,7 @@ class MaterialTable(Table):
 
     name: f.Name
     role: Role
-    inci: f.Name | None = None
+    inci: f.Inci | None = None
     composition: list[SubstanceTable] = Field(default=[], max_length=40)
     statements: list[f.Name] = Field(default=[], max_length=40)
     signal_word: Literal["", "Warning", "Danger"] = ""

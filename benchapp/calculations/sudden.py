@@ -53,6 +53,10 @@ class Sudden:
         self.by_g, self.gone_g = 0.0, 0.0
         self._befores_g.clear()
 
+    def answered(self) -> None:
+        """What went off again was heard of; it is no news where the scale rests now."""
+        self.gone_g = 0.0
+
     def forget(self) -> None:
         """Nothing that came before counts any more."""
         self.calm()

@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass
 
-from benchapp.foundation.band import Band
+from benchapp.foundation.band import Band, lower_limit
 from benchapp.foundation.language import tr
 from benchapp.foundation.numbers import exact
 
@@ -22,7 +22,7 @@ class WeighingBand:
     """What a weighing may come to rest at, in grams, limits included.
 
     ``refused`` says why this scale is too coarse for it, "" where it will do. A refused scale's band is one
-    division either way where no law sets a ceiling, and is never widened where one does.
+    division either way where no law sets a ceiling, and is never widened where one does. None holds nothing.
     """
 
     band: Band
@@ -73,7 +73,7 @@ def weighing_band(
     high = target_g + margin
     if ceiling_g is not None and high > ceiling_g:
         high = max(_last_below(ceiling_g, readability_g), target_g)
-    return WeighingBand(Band(max(target_g - margin, 0.0), high), refused)
+    return WeighingBand(Band(lower_limit(target_g, margin, readability_g), high), refused)
 
 
 def _last_below(ceiling_g: float, readability_g: float) -> float:

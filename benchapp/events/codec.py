@@ -57,7 +57,9 @@ def _reader(kind: type[Event]) -> Callable[[tuple[object]], tuple[Event]]:
         from pydantic import ConfigDict, TypeAdapter  # what reads no event need not wait for it
 
         form: Any = GenericAlias(tuple, (kind,))
-        _READERS[kind] = TypeAdapter(form, config=ConfigDict(extra="forbid")).validator.validate_python
+        _READERS[kind] = TypeAdapter(
+            form, config=ConfigDict(extra="forbid", allow_inf_nan=False)
+        ).validator.validate_python
     return _READERS[kind]
 
 

@@ -54,6 +54,12 @@ class Band:
         return "below" if self.below(value) else "above" if self.above(value) else tr_noop("in band")
 
 
+def lower_limit(grams: float, margin_g: float, division_g: float) -> float:
+    """The lower limit of a weighing of so many grams: that of its margin, and never so low that nothing at all would do."""
+    low = exact(grams - margin_g)
+    return low if low > 0.0 or grams <= 0.0 else min(division_g, grams)
+
+
 @dataclass(frozen=True, slots=True)
 class Target:
     """What a weighing aims at, and the band in which it counts as hit; grams, all on the grid."""
@@ -65,9 +71,9 @@ class Target:
         object.__setattr__(self, "grams", exact(self.grams))
 
     @classmethod
-    def within(cls, grams: float, margin_g: float, least_g: float = 0.0) -> Target:
-        """A target with the same margin either way, its lower limit not under ``least_g``."""
-        return cls(grams, Band(max(grams - margin_g, least_g), grams + margin_g))
+    def within(cls, grams: float, margin_g: float, division_g: float) -> Target:
+        """A target with the same margin either way, on a scale of that division."""
+        return cls(grams, Band(lower_limit(grams, margin_g, division_g), grams + margin_g))
 
     @property
     def margin_g(self) -> float:

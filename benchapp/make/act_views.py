@@ -8,6 +8,7 @@ from benchapp.foundation.band import Band
 from benchapp.foundation.language import tr
 from benchapp.make import alarms, doubted_scale, probe_answers
 from benchapp.make.acts.base import Act, Context
+from benchapp.make.acts.pan import TARE_IS_ON
 from benchapp.make.state import State
 from benchapp.make.state_machine import ALARM, DOUBTED, HELD, LOST, StepMachine
 from benchapp.make.steps.finish_picture import batch_picture, checks_later
@@ -38,6 +39,8 @@ def act_view_now(context: Context, act: Act | None, walk: StepMachine) -> tuple[
             TroubleKind.SCALE_DOUBTED, tr("Check the {name}", name=name), why
         )
     said = tuple(w for d in act.devices if (w := context.watch.complaint(d, context.now_s)))
+    if any(context.watch.tared(d) for d in act.uses) and tr(TARE_IS_ON) not in act_view.not_yet:
+        said += (tr(TARE_IS_ON),)
     said += probe_answers.why_not(context, act)
     if not said:
         return act_view, None

@@ -2,16 +2,20 @@
 
 from __future__ import annotations
 
+import dataclasses
+
 from benchapp import events as ev
-from benchapp.foundation.language import tr
+from benchapp.foundation.language import tr, tr_noop
 from benchapp.make.acts.base import Act, Context, pressed
-from benchapp.make.acts.pan import agreement_g, pan_is_empty
+from benchapp.make.acts.pan import TARE_IS_ON, agreement_g, pan_is_empty
 from benchapp.make.inputs import Grams, Input
 from benchapp.make.view_model import ActView, Choice, LiveValue, Want
 from benchapp.make.vocabulary import ChoiceKey, Stage, Verb
 
 #: Below this share of a scale's own division count a negative reading means a wrong zero.
 NEGATIVE_DIVISIONS = 20.0
+#: Said while its display stands far from nothing.
+SET_ZERO = tr_noop("Once the pan is empty, press the scale's zero or tare key.")
 
 
 def wrong_zero(context: Context, given: Grams) -> list[ev.Event]:
@@ -59,10 +63,16 @@ def reconcile(context: Context, device: str, given: Input, act: Act) -> list[ev.
     return [_reconciled(context, device, vessel, expected, still), away]
 
 
+def _off_zero(context: Context, device: str, still: float) -> bool:
+    """Whether the display shows so much or so little that its zero has to be set first. Were it left so, the same display
+    would stand for the vessel now and, once somebody presses the key, for the empty pan."""
+    return abs(still + context.zero_g(device)) >= NEGATIVE_DIVISIONS * context.division_g(device)
+
+
 def _empty_pan(context: Context, device: str, given: Input, still: float | None) -> list[ev.Event]:
     # Without knowing the zero, only a person can say that the pan is empty; a reading at zero could be a
     # scale that was zeroed on a full vessel.
-    if still is None or not pressed(given, ChoiceKey.PAN_IS_EMPTY):
+    if still is None or not pressed(given, ChoiceKey.PAN_IS_EMPTY) or _off_zero(context, device, still):
         return []
     return [
         ev.PanSeenEmpty(at_s=context.now_s, device=device, zero_g=round(still + context.zero_g(device), 4))
@@ -109,11 +119,14 @@ def doubt_view(context: Context, device: str, act: Act) -> ActView:
     still = context.still_g(device, 1.0)
     if context.state.doubted[device] == "empty pan":
         text = tr("Take everything off the {device}, so that its zero can be seen.", device=device)
-        moving = () if still is not None else (context.unrest(device),)
-        seen = (Choice(ChoiceKey.PAN_IS_EMPTY, tr("The pan is empty")),) if still is not None else ()
-        return ActView(
-            text, Stage.DOUBT, live, not_yet=moving, choices=seen, want=Want(Verb.EMPTY_PAN, device=device)
-        )
+        view = ActView(text, Stage.DOUBT, live, want=Want(Verb.EMPTY_PAN, device=device))
+        if still is None:
+            moves = tr(TARE_IS_ON) if context.watch.tared(device) else context.unrest(device)
+            return dataclasses.replace(view, not_yet=(moves,))
+        if _off_zero(context, device, still):
+            want = view.want if still > 0.0 else Want(Verb.CLEAR_TARE, device=device)
+            return dataclasses.replace(view, not_yet=(tr(SET_ZERO),), want=want)
+        return dataclasses.replace(view, choices=(Choice(ChoiceKey.PAN_IS_EMPTY, tr("The pan is empty")),))
     vessel = vessel_in_doubt(context, device, act)
     name = context.vessel_name(vessel)
     choices = (Choice(ChoiceKey.LOOK_AGAIN, tr("See the empty pan again")),)

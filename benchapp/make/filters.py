@@ -158,11 +158,7 @@ class SensorFilters:
 
         ``waiting`` is the progress of the wait the maker has stepped aside from, after the event.
         """
-        if isinstance(event, ev.BaselineCrept):
-            self.scales[event.device].drop.booked()
-            return
-        if isinstance(event, ev.PourBegan | ev.VesselReturned | ev.MassLost | ev.TareChanged):
-            self._calm()
+        if self._weighed(event):
             return
         if isinstance(event, ev.ProbeMoved | ev.ProbeTrusted) and event.probe in self.probes:
             probe = self.probes[event.probe]
@@ -191,6 +187,20 @@ class SensorFilters:
         for scale in self.scales.values():
             scale.objected = False
         self._calm()
+
+    def _weighed(self, event: ev.Event) -> bool:
+        """Whether that event is about what a scale showed, and nothing else begins anew with it."""
+        if isinstance(event, ev.BaselineCrept):
+            if event.device in self.scales:  # not where a make is taken up again: nothing was heard yet
+                self.scales[event.device].drop.booked()
+        elif isinstance(event, ev.OverpourFound):
+            for scale in self.scales.values():
+                scale.sudden.answered()
+        elif isinstance(event, ev.PourBegan | ev.VesselReturned | ev.MassLost | ev.TareChanged):
+            self._calm()
+        else:
+            return False
+        return True
 
     def _calm(self) -> None:
         for scale in self.scales.values():

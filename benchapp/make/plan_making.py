@@ -11,6 +11,7 @@ from benchapp.calculations.tolerance import weighing_band
 from benchapp.events import DeviceFacts
 from benchapp.foundation.band import Target
 from benchapp.foundation.language import tr
+from benchapp.foundation.numbers import exact
 from benchapp.make import too_small
 from benchapp.make.plan import Plan, PlannedBatch, ThinnedLine, Weighing, division_of, scales_of
 from procedures.batch import portion_g, topped_by_jug
@@ -91,11 +92,14 @@ def _slow_scales(scales: Sequence[DeviceFacts]) -> list[str]:
 def _targets(
     procedure: Procedure, lines: Sequence[FormulaLine], batch_g: float, on: Mapping[str, DeviceFacts | None]
 ) -> dict[str, float]:
-    """Grams of each line, as its scale can show them, together the batch."""
+    """Grams of each line, as its scale can show them, together the batch. Less than a scale can show is little and not
+    nothing: it is left as it is."""
     shares = {x.key: x.percent for x in lines}
     rest = next((x.key for x in procedure.formula.lines if x.is_rest), None)
     ceilings = frozenset(x.key for x in lines if x.limit_percent is not None)
-    return scale_formula(shares, batch_g, {key: division_of(on[key]) for key in shares}, rest, ceilings)
+    divisions_g = {key: division_of(on[key]) for key in shares}
+    grams = scale_formula(shares, batch_g, divisions_g, rest, ceilings)
+    return {key: grams[key] or exact(batch_g * share / 100.0) for key, share in shares.items()}
 
 
 def _loads(

@@ -18,6 +18,7 @@ from benchapp.record.chain import GENESIS
 from benchapp.record.database import Database
 from benchapp.record.elsewhere import Elsewhere
 from benchapp.record.errors import (
+    JournalDamaged,
     JournalTooNew,
     JournalUnavailable,
     RecordError,
@@ -209,7 +210,7 @@ class Journal:
 
     def by_kind(self, batch: str) -> BatchEvents:
         """The same as it is now, each kind fetched and read from its text when it is asked for. Raises NoSuchBatch, and
-        JournalTooNew at once where it holds a kind that this version does not know."""
+        JournalTooNew or JournalDamaged at once where it holds a kind that this version does not know."""
         with self.reading() as c:
             spans = {kind: (first, last) for kind, first, last in c.execute(_spans_of(batch))}
         if not spans:
@@ -217,6 +218,8 @@ class Journal:
         whole = (min(first for first, _ in spans.values()), max(last for _, last in spans.values()))
         strange = (spans[kind][0] for kind in spans.keys() - ev.KINDS.keys())
         ends = {s.seq: s for s in self._found(select(EVENT).where(EVENT.c.seq.in_({*whole, *strange})))}
+        if not spans.keys() <= ev.KINDS.keys():  # the texts can be read: only their rows say otherwise
+            raise JournalDamaged(tr("An event in the journal is filed as what it is not. Restore a backup."))
 
         def read(kind: type[ev.Event]) -> list[StoredEvent]:
             within = EVENT.c.seq.between(*spans[kind.__name__])  # so that no other batch is looked at

@@ -7,9 +7,9 @@ from dataclasses import dataclass, field, replace
 
 from benchapp import events as ev
 from benchapp.foundation.language import tr
+from benchapp.foundation.name_likeness import look_alike
 from benchapp.record.elsewhere import PersonElsewhere
 from benchapp.record.journal import Journal
-from benchapp.record.name_likeness import look_alike
 from benchapp.record.pin_file import PinFile
 from benchapp.record.pins import WrongPin, fits, still_to_wait_s, wait_after_s
 from benchapp.record.stored_event import StoredEvent

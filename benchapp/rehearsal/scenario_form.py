@@ -18,6 +18,10 @@ ShownName = Annotated[f.Name, SHOWN]
 ShownText = Annotated[f.Text, SHOWN]
 
 
+#: A number that anything here can be compared with.
+Figure = Annotated[float, Field(ge=-1e6, le=1e6)]
+
+
 class ScenarioTable(Table):
     """[scenario]: what it is about."""
 
@@ -36,8 +40,8 @@ class BeginTable(Table):
     nth: int = Field(1, ge=1, le=99)
     act: f.Text = ""
     stage: f.Text = ""
-    above: float | None = None
-    below: float | None = None
+    above: Figure | None = None
+    below: Figure | None = None
 
 
 class EndTable(Table):
@@ -62,7 +66,7 @@ class CriterionTable(Table):
     """[[good]] and [[bad]]: the events that tell a good hand from a bad one."""
 
     event: f.Name
-    where: dict[str, str | bool | float | list[str]] = Field(default_factory=dict)
+    where: dict[str, str | bool | Figure | list[str]] = Field(default_factory=dict)
     says: ShownText
     missed: ShownText = ""
     least: int = Field(1, ge=1, le=1000)
@@ -76,7 +80,7 @@ class ScriptedActionTable(Table):
     offered: f.Text = ""
     at: f.Text = ""
     reason: f.Text = ""
-    value: float = 0.0
+    value: Figure = 0.0
     lasts: f.Time = 0.0
 
 

@@ -6,11 +6,12 @@ from benchapp.foundation.language import tr
 
 from ..building import ProcedureDraft
 from ..wording import Report, suggestion
-from . import flow, formula, hazards, heat, order, ph, vessels
+from . import flow, formula, hazards, heat, naming, order, ph, vessels
 from .rule import Rule
 
 RULES: tuple[Rule, ...] = (
     *formula.RULES,
+    *naming.RULES,
     *hazards.RULES,
     *heat.RULES,
     *ph.RULES,

@@ -49,6 +49,13 @@ def test_a_coarse_scale_is_refused_and_the_law_is_not_stretched():
     assert (free.band.low, free.band.high) == (4.0, 6.0)
 
 
+def test_a_scale_as_coarse_as_the_target_does_not_take_nothing_for_it():
+    for target, step in ((1.0, 1.0), (2.0, 5.0), (0.35, 1.0)):
+        band = weighing_band(target, "gum", step).band
+        assert band.below(0.0)
+        assert band.holds(target)
+
+
 def test_a_target_above_its_ceiling_is_refused():
     with pytest.raises(ValueError, match="above the ceiling"):
         weighing_band(5.1, "preservative", 0.01, ceiling_g=5.0)
@@ -63,7 +70,7 @@ def test_a_band_holds_its_target_and_never_passes_its_ceiling(steps, role, step,
     target = round(steps * step, 2)
     ceiling = None if slack is None else target * slack
     found = weighing_band(target, role, step, ceiling_g=ceiling)
-    assert found.band.low >= 0
+    assert found.band.low > 0, "nothing at all is never right"
     assert found.band.holds(target)
     assert ceiling is None or found.band.high <= exact(ceiling)
     margin = target * BY_ROLE_PERCENT[role] / 100

@@ -115,6 +115,15 @@ def test_a_bench_that_cannot_work_is_refused(tmp_path, text, said):
     assert (done.returncode, said in done.stderr) == (3, True), done.stderr
 
 
+@pytest.mark.parametrize("readability", ["1 g", "5 g", "100 g"])
+@pytest.mark.parametrize("name", ["tide-pool-gel", "shingle-lotion-bars"])
+def test_a_scale_far_too_coarse_for_a_batch_is_said_to_be(tmp_path, name, readability):
+    bench = tmp_path / "kitchen.toml"
+    bench.write_text(f'{SCALE.format(port="/dev/ttyS0")}capacity = "5000 g"\nreadability = "{readability}"\n')
+    said = run("plan", name, "--batch-size", "400g", "--bench", str(bench))
+    assert "well enough" in said.stdout + said.stderr
+
+
 def test_a_port_and_a_link_to_it_are_one(tmp_path):
     real, link = tmp_path / "port", tmp_path / "by-id"
     real.touch()

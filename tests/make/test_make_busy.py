@@ -79,6 +79,17 @@ def test_a_spoon_beyond_the_band_is_no_over_pour_until_somebody_says_so(nearly):
     assert nearly.make.state.deviations[-1].kind == "lay on the scale"
 
 
+def test_a_hand_that_rests_on_what_is_too_much_leaves_the_question_standing(nearly):
+    """What is still too much without the hand was not the hand: said once, and asked anew."""
+    nearly.stand(830.0)
+    assert nearly.view.act_view.stage == "remedy"
+    nearly.rest(1230.0, 4.0)
+    nearly.rest(830.0, 10.0)
+    assert nearly.view.act_view.stage == "remedy"
+    assert [d.kind for d in nearly.make.state.deviations].count("lay on the scale") == 1
+    assert nearly.make.state.progress.taken_g == 410.0
+
+
 @pytest.fixture
 def one_short():
     """The water rests one division below its band, and has for ten seconds."""

@@ -6,7 +6,7 @@ import pytest
 from test_make_core import Bench
 
 from benchapp import events as ev
-from benchapp.make.inputs import Degrees, Tick
+from benchapp.make.inputs import Degrees, Resumed, Tick
 
 
 def at_the_pour():
@@ -63,3 +63,16 @@ def test_what_was_never_right_is_not_let_through():
 def test_the_pot_that_is_poured_into_has_to_stay_right(combining):
     warm(combining, 60.0, 55.0, seconds=5)
     assert [c.word for c in combining.view.act_view.choices] == ["anyway"]
+
+
+def test_what_a_pot_had_before_the_program_was_away_lets_nothing_through():
+    """One probe for two pots, and a computer that lost its clock with its power: it says that no time has passed."""
+    bench = Bench()
+    bench.to("08-combine")
+    bench.commit([ev.ProbeMoved(at_s=bench.now, probe="probe 1", vessel="water-pot")])
+    bench.commit([
+        ev.TemperaturesLogged(at_s=bench.now, step="08-combine", temps_c=(("oil-pot", 72.0),), source=ev.Source.MEASURED)
+    ])  # fmt: skip
+    assert bench.make.context().temp_c("oil-pot") == 72.0
+    bench.give(Resumed(bench.now + 1.0, 0.0))
+    assert bench.make.context().temp_c("oil-pot") is None

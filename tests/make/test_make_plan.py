@@ -62,6 +62,14 @@ def test_too_little_is_thinned_only_in_what_it_mixes_with(name, carrier):
     assert f"g of {carrier} first" in found
 
 
+@pytest.mark.parametrize("readability_g", [1.0, 5.0, 100.0])
+@pytest.mark.parametrize("name", shipped())
+def test_what_a_scale_cannot_show_is_little_and_not_nothing(name, readability_g):
+    found = plan(name, devices=(DeviceFacts("kitchen scale", "scale", ("mass",), readability_g, 5000.0),))
+    assert all(w.target.band.low > 0.0 for w in found.weighings.values())
+    assert any("well enough" in said for said in found.warnings)
+
+
 def test_of_what_nobody_knows_how_to_thin_nothing_is_said():
     (found,) = [
         w

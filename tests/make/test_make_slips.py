@@ -57,8 +57,29 @@ def test_a_pan_wrongly_said_to_be_empty_can_be_looked_at_again(pouring):
     pouring.stand(0.0)  # it zeroed on the full pot
     pouring.press("pan is empty")
     assert "ScaleDoubted" in kinds(pouring.stand(-520.0))
+    pouring.stand(0.0)  # its zero key
     pouring.press("pan is empty")
-    assert "ScaleReconciled" in kinds(pouring.stand(0.0))
+    assert "ScaleReconciled" in kinds(pouring.stand(520.0))
+
+
+def test_a_zero_is_set_before_it_is_seen_so_that_one_display_never_stands_for_two_things(pouring):
+    """Left at -520 g, the display would show 0.0 both for the pot and, once somebody pressed the key, for the empty pan."""
+    pouring.stand(0.0)
+    pouring.stand(-520.0)
+    assert pouring.view.act_view.choices == ()
+    assert "zero or tare key" in pouring.view.act_view.not_yet[0]
+    assert kinds(pouring.press("pan is empty")) == []
+    pouring.stand(0.0)
+    assert [c.word for c in pouring.view.act_view.choices] == ["pan is empty"]
+
+
+@pytest.mark.parametrize("place", [lambda b: b.to("02-weigh"), lambda b: b.at_the_first_pour()])
+def test_a_tare_is_said_wherever_the_scale_is_waited_for(place):
+    bench = Bench()
+    place(bench)
+    for net in (False, True):
+        bench.give(Grams(bench.now + 1, "big", 0.0, stable=True, net=net))
+    assert [x for x in bench.view.act_view.not_yet if "a tare is on" in x] != []
 
 
 def test_what_was_poured_before_it_was_asked_for_is_counted():

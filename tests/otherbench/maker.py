@@ -127,8 +127,10 @@ class Maker:
         verb = str(want.verb)
         if verb == "put on":
             self.put(want.device, want.vessel)
-        elif verb in ("lift", "empty pan"):
+        elif verb in ("lift", "empty pan", "clear tare"):
             self.lift(want.device)
+            if verb == "clear tare":
+                self.bench.scale(want.device).press_zero()
         elif verb == "pour" and view.act_view.live and view.act_view.live[0].value is not None:
             missing = want.amount - view.act_view.live[0].value
             if missing > 0 and self.bench.now_s - self._stood_s >= STANDS_S:

@@ -83,6 +83,11 @@ class Scale:
         felt_g = self._shown_g + self._random.gauss(0.0, self.noise_divisions * self.division_g)
         return self._line(felt_g)
 
+    def press_zero(self) -> None:
+        """Whatever it shows is nothing from now on."""
+        self._zero_g -= self._shown_g
+        self._shown_g = 0.0
+
     def _line(self, felt_g: float) -> bytes:
         if self.unit == "oz":
             return f"G {round(felt_g / OUNCE_G, 2):.2f} oz\r\n".encode()

@@ -4,6 +4,12 @@ from __future__ import annotations
 
 import pytest
 
+from otherbench.bench import OtherBench, scale_plug
+from otherbench.maker import Maker
+from otherbench.scale import Scale
+from procedures.reading import read_procedure
+from procedures.shelf import find
+
 WAX, OIL_POT = "emulsifying-wax", "oil-pot"
 
 
@@ -87,6 +93,19 @@ def test_what_nobody_knows_stays_unknown(half_poured):
     assert "nobody knows of what" in text
     # The wax was counted on from where it stood: what is missing is missing of everything, and said so.
     assert recorded(maker, WAX)[WAX] == pytest.approx(truth(maker, OIL_POT)[WAX] + 6.0 * 15 / 70, abs=0.3)
+
+
+@pytest.mark.parametrize("division_g", [1.0, 2.0])
+def test_on_a_kitchen_scale_nothing_is_taken_before_something_is_poured(journal, division_g):
+    """Whole grams, and targets of one or two."""
+    gel = read_procedure(find("tide-pool-gel")).procedure
+    bench = OtherBench(journal, gel, [scale_plug(Scale("kitchen scale", division_g))], 350.0)
+    maker = Maker(bench)
+    for line in ("chelator-solution", "sclerotium-gum"):
+        maker.until(maker.pouring(line))
+        maker.wait(10.0)
+        assert line not in bench.session.make.state.weights
+    bench.close()
 
 
 def test_a_spatula_left_in_the_pot_is_no_ingredient(half_poured):

@@ -65,6 +65,17 @@ def test_a_kind_that_is_not_known_here_is_said_even_where_the_record_has_no_use_
         record_in(journal, "b1")
 
 
+def test_a_row_that_is_filed_as_what_its_text_is_not_is_damage(journal):
+    journal.append("b1", [STARTED, WEIGHT])
+    raw = sqlite3.connect(journal.path)
+    raw.execute("DROP TRIGGER event_no_update")
+    raw.execute("UPDATE event SET kind = 'Poured' WHERE n = 2")
+    raw.commit()
+    raw.close()
+    with pytest.raises(JournalDamaged, match="filed as what it is not"):
+        record_in(journal, "b1")
+
+
 def test_temperatures_are_drawn_up_only_where_a_form_shows_each(journal, monkeypatch):
     logged = ev.TemperaturesLogged(
         at_s=20.0, step="02-weigh", source=ev.Source.MEASURED, temps_c=(("pot", 71.5),)

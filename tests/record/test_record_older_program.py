@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import gzip
 import json
+import math
 from pathlib import Path
 
 import pytest
@@ -80,6 +81,8 @@ LOGGED = {"at_s": 1.0, "step": "s", "source": "measured", "temps_c": [["pot", 71
         ("TemperaturesLogged", LOGGED | {"source": "guessed"}, ValueError, "unknown word in source; a newer"),
         ("TemperaturesLogged", LOGGED | {"temps_c": [["pot", 71.5, 1]]}, TypeError, "temps_c.0"),
         ("TemperaturesLogged", LOGGED | {"step": None}, TypeError, "step"),
+        ("TemperaturesLogged", LOGGED | {"at_s": math.inf}, TypeError, "at_s"),
+        ("TemperaturesLogged", LOGGED | {"temps_c": [["pot", math.nan]]}, TypeError, "temps_c.0.1"),
         ("TemperaturesLogged", {"at_s": 1.0}, TypeError, "step: Field required"),
         ("TemperaturesLogged", [], TypeError, "."),
         ("TemperaturesLogged", {"colour": 1}, ValueError, "a newer"),

@@ -126,6 +126,8 @@ GOOD = (SHIPPED / "over-pour.toml").read_text()
         ("nth = 2", "nth = 9", ":10:8:", 'no step "weigh" number 9'),
         ('procedure = "oat-hand-lotion"', 'procedure = "../../etc/passwd"', ":5:13:", "no procedure"),
         ('mass = "22 g"\n', "", ":15:1:", '"pour on" needs mass'),
+        ("above = 5.0", "above = nan", ":13:9:", "above is too large"),
+        ("above = 5.0", "above = inf", ":13:9:", "above is too large"),
         ("[begin]", "[begin]\ncommand = 1", ":10:1:", "no field command"),
         ("goal =", "goal", ":4:6:", "no field"),
         ('teaches = ["weigh"]', 'teaches = ["juggle"]', ":6:12:", 'no step "juggle"'),

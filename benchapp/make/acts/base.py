@@ -111,14 +111,16 @@ class Context:
 
     def temp_c(self, vessel: str) -> float | None:
         """The vessel's temperature as a fresh probe reading; with one probe for two, the last one for 5 min, and so
-        with what was stated while its probe is in doubt."""
+        with what was stated while its probe is in doubt. What was so before the program was away is not known to be so: a
+        computer without power may have lost its clock, and then nobody knows for how long."""
         probe = self.probe_in(vessel)
         logged = self.state.temps_c.get(vessel)
         if probe is not None:
             doubt, logged = self.state.probe_doubts.get(probe), self.state.stated_c.get(vessel)
             if doubt is None or logged is None or logged[1] < doubt.at_s:
                 return self.probe_c(probe)
-        return logged[0] if logged and self.now_s - logged[1] <= 300.0 else None
+        since_s = max(self.now_s - 300.0, self.state.resumed_at_s or 0.0)
+        return logged[0] if logged and logged[1] >= since_s else None
 
     def live_temp(self, vessel: str, word: str = "") -> LiveValue:
         """The vessel's temperature as it stands now, by the channel that reads it; a probe's that does not count too."""

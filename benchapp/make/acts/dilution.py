@@ -59,7 +59,7 @@ class DilutionAct(Act):
 def part_target(grams: float, division_g: float) -> Target:
     """A part in whole divisions, and how far it may be off."""
     grams = max(to_division(grams, division_g), division_g)
-    return Target.within(grams, max(PART_SHARE * grams, 2 * division_g), -grams)
+    return Target.within(grams, max(PART_SHARE * grams, 2 * division_g), division_g)
 
 
 def begin_dilution(act: DilutionAct, context: Context) -> list[ev.Event]:

@@ -35,7 +35,7 @@ class More(Pour):
         w = context.plan.weighings[self.line]
         share = (w.target.band.high - w.target_g) / w.target_g if w.target_g else 0.0
         whole = context.state.weighed_g.get(self.line, 0.0) + self.grams
-        return Target.within(self.grams, max(share * whole, w.division_g))
+        return Target.within(self.grams, max(share * whole, w.division_g), w.division_g)
 
 
 def additions_of(step: Step, rounds: Iterable[tuple[tuple[str, float], ...]], plan: Plan) -> tuple[Act, ...]:

@@ -9,7 +9,7 @@ from typing import ClassVar
 from benchapp import events as ev
 from benchapp.calculations.ph_chemistry import Solution
 from benchapp.calculations.ph_dose import Suggestion
-from benchapp.foundation.band import Band, Target
+from benchapp.foundation.band import Band, Target, lower_limit
 from benchapp.foundation.language import tr, tr_noop
 from benchapp.foundation.numbers import exact, to_division
 from benchapp.make.acts.base import Context
@@ -181,9 +181,10 @@ class PhAct(DilutionAct):
 
     def dose_target(self, context: Context, dose: Dose) -> Target:
         """A dose, and between which masses it is taken as weighed: never more than would be a risk."""
-        off_g = max(DOSE_SHARE * dose.grams, 2 * self.division_g(context))
+        division = self.division_g(context)
+        off_g = max(DOSE_SHARE * dose.grams, 2 * division)
         high_g = max(min(dose.grams + off_g, dose.most_g), dose.grams)
-        return Target(dose.grams, Band(max(dose.grams - off_g, 0.0), high_g))
+        return Target(dose.grams, Band(lower_limit(dose.grams, off_g, division), high_g))
 
     def may_try(self, context: Context) -> bool:
         """Whether a trial sample still tells something: before any addition, once, with a known solution."""

@@ -9,7 +9,7 @@ from typing import ClassVar
 
 from benchapp import events as ev
 from benchapp.calculations.portions import LOAD_SHARE, Portion
-from benchapp.foundation.band import Band, Target
+from benchapp.foundation.band import Band, Target, lower_limit
 from benchapp.foundation.language import tr
 from benchapp.foundation.numbers import to_division
 from benchapp.make.acts.base import Act, Context
@@ -108,7 +108,7 @@ class PortionPour(Pour):
         share = grams / whole.grams if whole.grams else 0.0
         below, above = whole.grams - whole.band.low, whole.band.high - whole.grams
         low, high = max(share * below, division), max(share * above, division) if above else 0.0
-        return Target(grams, Band(grams - low, grams + high))
+        return Target(grams, Band(lower_limit(grams, low, division), grams + high))
 
     def taken(self, context: Context, net: float, gross: float | None, source: ev.Source) -> list[ev.Event]:
         """Booked by itself, as the portion it is."""

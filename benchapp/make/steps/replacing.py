@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from typing import ClassVar
 
 from benchapp import events as ev
-from benchapp.foundation.band import Band, Target
+from benchapp.foundation.band import Target
 from benchapp.foundation.language import tr
 from benchapp.foundation.numbers import to_division
 from benchapp.make.acts.base import Context
@@ -49,4 +49,4 @@ class Replace(Pour):
         division = context.division_g(self.device)
         missing = to_division(self._missing_g(context), division)
         margin = max(2 * division, 0.1 * missing)
-        return Target(missing, Band(missing - margin, missing + margin))
+        return Target.within(missing, margin, division)

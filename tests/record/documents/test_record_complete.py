@@ -3,17 +3,19 @@
 from __future__ import annotations
 
 import dataclasses
+import json
 import re
 import typing
 from enum import StrEnum
 from pathlib import Path
 
+import jsonschema
 import pytest
 from invented_batch import events, lotion, stored_from
 
 from benchapp import events as ev
 from benchapp.record.batch_record import record_of
-from benchapp.record.documents.as_json import as_json
+from benchapp.record.documents.as_json import as_json, schema
 from benchapp.record.documents.sections import IN_ORDER
 from benchapp.service.procedure_facts import procedure_facts
 
@@ -70,6 +72,8 @@ def test_every_kind_of_event_leaves_its_mark_on_the_record(kind):
     assert "⁂mark" not in without
     head = re.compile(r'"(events|head)": .*')
     assert head.sub("", found) != head.sub("", without), "the record is the same whether it happened or not"
+    wrong = [e.json_path for e in jsonschema.Draft202012Validator(schema()).iter_errors(json.loads(found))]
+    assert wrong == [], "the published schema knows it"
 
 
 def test_what_is_left_out_is_really_an_event():
