@@ -12,6 +12,8 @@ from dataclasses import dataclass
 from math import inf
 from statistics import median
 
+#: A step that went on for so long beyond its set waits was left standing, in seconds (common practice, no source): that make says nothing.
+STOOD_S = 4 * 3600.0
 #: Seconds by the steps that went on at once: one, or two while something was weighed beside a wait.
 Seconds = Mapping[frozenset[str], float]
 
@@ -54,11 +56,17 @@ class UntilDone:
 def until_done(past: Sequence[PastMake], now: MakeSoFar) -> UntilDone | None:
     """By every one of these makes that knows what is still to come; None where none does."""
     to_come = now.active | now.ahead.keys()
-    known = [left_s(make, now) for make in past if make.knows(to_come)]
+    known = [left_s(make, now) for make in past if make.knows(to_come) and not left_standing(make, now)]
     if not known or not to_come:
         return None
     early, middle, late = zip(*known, strict=True)
     return UntilDone(min(early), median(middle), max(late), len(known))
+
+
+def left_standing(past: PastMake, now: MakeSoFar) -> bool:
+    """Whether somebody went home in the midst of what is still to come, and nobody told the program."""
+    sure = {**now.ahead, **{step: went_on(now.seconds, {step}) + now.least_s for step in now.active}}
+    return any(went_on(past.seconds, {step}) - sure_s > STOOD_S for step, sure_s in sure.items())
 
 
 def left_s(past: PastMake, now: MakeSoFar) -> tuple[float, float, float]:

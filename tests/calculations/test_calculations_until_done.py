@@ -63,3 +63,13 @@ def test_one_that_left_a_step_out_or_never_had_it_says_nothing_of_it():
         assert until_done(makes, BEFORE) is None
     assert until_done((*MAKES, PastMake(without)), BEFORE).makes == 2
     assert until_done(MAKES, so_far((), ())) is None, "nothing is to come"
+
+
+def test_a_make_in_which_somebody_went_home_says_nothing_of_what_was_left_standing():
+    """Fourteen hours in the filling: whoever hears of them plans nothing by them. What comes after it, it still knows."""
+    overnight = PastMake(QUICK | {frozenset({FILL}): 14 * 3600.0})
+    assert until_done((*MAKES, overnight), BEFORE) == until_done(MAKES, BEFORE)
+    assert until_done((overnight,), BEFORE) is None
+    assert until_done((overnight,), so_far((), {HEAT: 0.0})) is not None
+    # A rest of fourteen hours that the procedure asks for is none such.
+    assert until_done((overnight,), so_far((), {FILL: 14 * 3600.0})) is not None
