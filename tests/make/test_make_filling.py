@@ -92,6 +92,19 @@ def test_the_last_bottle_is_counted_once_though_it_still_stands_on_the_scale():
     assert not [e for e in bench.make.state.log if isinstance(e, ev.SampleTaken)]
 
 
+def test_the_last_is_not_said_over_something_that_is_no_bottle():
+    """It went without a word: neither counted, nor a rest. Now what stands there is taken off first."""
+    bench = filling(410.0)
+    bottle(bench, 100.3)
+    bench.stand(18.0)
+    bench.stand(18.0 + 900.0)
+    assert "more than a bottle holds" in " ".join(bench.view.act_view.not_yet)
+    assert "last" not in [c.word for c in bench.view.act_view.choices]
+    assert bench.press("last") == []
+    bench.stand(18.0 + 60.0)
+    assert [type(e) for e in bench.press("last")][:1] == [ev.SampleTaken], "a rest, no product"
+
+
 def test_of_a_pot_nothing_was_weighed_into_nothing_is_said():
     assert filling(0.0).view.act_view.note == ""
 

@@ -59,8 +59,8 @@ class Bottles(ContainerFill):
         if isinstance(given, TypeValue) and given.value > 0:
             return self._bottle(context, given.value, ev.Source.STATED)
         if isinstance(given, Press) and given.key == ChoiceKey.LAST and self.filled(context):
-            if self.still_filling(context):
-                return []  # what stands there has to come to rest first
+            if not self.may_end(context):
+                return []
             last = self._on_the_scale(context)
             nets = tuple(x.net_g for x in last if isinstance(x, ev.BottleFilled))
             return [*last, *self._judged(context, nets), self.finish(context)]
@@ -158,7 +158,7 @@ class Bottles(ContainerFill):
         net = context.net_g(self.device, still)
         if self.fits(context, still):
             return self._counted(context, net, ev.Source.MEASURED)
-        if net <= 0 or self.absurd(context, net):
+        if net <= 0:
             return []
         return [
             ev.SampleTaken(

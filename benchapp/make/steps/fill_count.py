@@ -123,6 +123,18 @@ class ContainerFill(Act):
         still = context.still_g(self.device, 1.0) if self.device else None
         return base is not None and still is not None and pan_is_empty(context, self.device, still)
 
+    def may_end(self, context: Context) -> bool:
+        """Whether it may be said now that the last one is filled: what stands there has come to rest first, and is a container."""
+        if not self.filled(context) or self.still_filling(context):
+            return False
+        still = (
+            context.still_g(self.device, 0.5)
+            if self.device and context.progress.baseline_g is not None
+            else None
+        )
+        gone = context.progress.stage in (Stage.CLEAR, Stage.LIFT)
+        return gone or still is None or not self.absurd(context, context.net_g(self.device, still))
+
     def still_filling(self, context: Context) -> bool:
         """Something is on the scale with a container that was begun, and it moves."""
         progress = context.progress

@@ -63,7 +63,7 @@ def _asked(fill: ContainerFill, context: Context, view: ActView, number: int, ne
     )
     choices: list[Choice] = []
     about = None
-    if fill.filled(context) and not fill.still_filling(context):  # what stands there comes to rest first
+    if fill.may_end(context):
         choices.append(Choice(ChoiceKey.LAST, tr("That was the last"), serious=True))
     if fill.device and fill.may_be_taken(context):
         taking = fill.taking(context)
