@@ -226,7 +226,8 @@ def conditions(lines: Sequence[CompositionLine]) -> tuple[str, ...]:
 def unlimited(lines: Sequence[CompositionLine], use: Use, law: Law = DEFAULT_LAW) -> tuple[str, ...]:
     """INCI names no ceiling is known for in this use, in the formula's order. Water is not among them."""
     known = {n for limit in law.limits() if limit.ceiling_percent(use) is not None for n in limit.factors}
-    return tuple(n for n in _added(lines) if same_name(n) not in known)
+    names = dict.fromkeys(s.inci for s in shares_as_added(lines).values() if s.high_percent > 0)
+    return tuple(n for n in names if same_name(n) not in known | {"aqua", "water"})
 
 
 def not_known(lines: Sequence[CompositionLine], use: Use, law: Law = DEFAULT_LAW) -> str:
@@ -247,29 +248,12 @@ def not_known_in_short(
     lines: Sequence[CompositionLine], use: Use, law: Law = DEFAULT_LAW, within: bool = False
 ) -> str:
     """The same for a page with little room: of how many names. ``within``: no limit that is known is passed."""
-    silent, count = len(unlimited(lines, use, law)), len(_added(lines))
-    if not within:
-        unknown = tr(
-            "No limit is known here for {silent} of its {count} substances.", silent=silent, count=count
-        )
-        return f"{unknown} {translated(CHECK_YOUR_LAW)}"
-    if silent == count:
-        return tr(
-            "No limit is known here for any of its {count} substances. Your market's law decides.",
-            count=count,
-        )
-    if not silent:
-        return tr("It keeps the limits of all its substances known here. Your market's law decides.")
-    return tr(
-        "Limits are known here for {known} of its {count} substances, and kept. For the others your market's law decides.",
-        known=count - silent, count=count,
-    )  # fmt: skip
-
-
-def _added(lines: Sequence[CompositionLine]) -> tuple[str, ...]:
-    """INCI names of everything in it but water, in the formula's order."""
-    names = dict.fromkeys(s.inci for s in shares_as_added(lines).values() if s.high_percent > 0)
-    return tuple(n for n in names if same_name(n) not in {"aqua", "water"})
+    if within:
+        return tr("Nothing in it is over a limit known here. Your own market's law decides.")
+    silent = tr(
+        "No limit is known here for {count} of its substances.", count=len(unlimited(lines, use, law))
+    )
+    return f"{silent} {translated(CHECK_YOUR_LAW)}"
 
 
 def preservative_window_complaint(

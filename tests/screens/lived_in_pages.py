@@ -48,7 +48,7 @@ def lived_in_pages(sizes, links):
         yield release_pages.release_page(sizes, facts, links)
     this, *others = told.batches[::-1][1:]
     for other in others[:1] + others[-2:]:
-        yield beside_page.beside_page(sizes, desk.beside(this, other), paging)
+        yield beside_page.BesidePage(sizes, desk.beside(this, other), paging, print)
     yield batch_pages.other_page(sizes, desk.batch(this).line, told.journal.batches(), print, paging)
     yield trend_page.trend_page(sizes, LOTION, desk.trend(LOTION), print, print)
     listed = [("As a list", print, "plain")]

@@ -141,7 +141,7 @@ class Bursts(Act):
         if left > 0:
             picture = TimerPicture(self.rest_s - left, self.rest_s, "resting", progress.count, self.bursts)
             text = tr("Blender off. Stir the {name} by hand.", name=name)
-            return ActView(text, Stage.REST, picture=picture, not_yet=(tr("Leave the blender off until then."),), choices=(enough,),
+            return ActView(text, Stage.REST, picture=picture, not_yet=(tr("Then burst {number} of {bursts}.", number=number, bursts=self.bursts),), choices=(enough,),
                         forecast=Forecast(tr("next burst"), left, left, left), live=(LiveValue("left", left, "s", 0, ev.Source.COMPUTED, ""),), want=Want(Verb.STIR, vessel=self.vessel))  # fmt: skip
         depth = getattr(self.step, "head_depth_mm", None)
         deep = tr(" Keep it at least {depth:g} mm deep.", depth=depth) if depth else ""

@@ -104,7 +104,10 @@ def act_view_of(heat: HeatedVessels, context: Context) -> ActView:
     ask = NumberRequest(
         tr("temperature of the {asked}", asked=asked), "°C", 0.0, 110.0, 1, usual=not heat.thermometers
     )
-    return ActView(text, context.progress.stage, live, picture, (*not_yet, *noticed), choices, ask, forecast=forecast,
+    shown = (
+        None if unread and not any(x.lacks for x in live) else picture
+    )  # a chart in which nothing has risen yet says nothing
+    return ActView(text, context.progress.stage, live, shown, (*not_yet, *noticed), choices, ask, forecast=forecast,
                 want=Want(Verb.HEAT, amount=heat.band.low, limit=heat.band.high), note=then, move=move, then=then)  # fmt: skip
 
 

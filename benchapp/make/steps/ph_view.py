@@ -139,13 +139,17 @@ def _read_view(act: PhAct, context: Context, vessel: str, trial: bool) -> ActVie
     live_ph = act.live_ph(context) if act.meter else None
     live = (_live(act, live_ph, ev.Source.MEASURED),) if act.meter else ()
     ask = NumberRequest("pH", "pH", 0.0, 14.0, 2, usual=not act.meter)
-    text = tr("Wait until the pH reading stands still.")
+    text, sample = tr("Wait until the pH reading stands still."), _sample_as_it_is(act)
     if not act.meter:
         text = tr("Read the pH, then type it.")
         if act.water_parts:
-            text = tr("Read the pH of the sample in water, then type it.")
+            text = tr(
+                "Read the pH of the sample: 1 part of the batch in {parts:g} parts of water.",
+                parts=act.water_parts,
+            )
+            sample = tr("At room temperature.")
     trying = tr("Of the trial sample. It may go too far: that is what it is for. ") if trial else ""
-    note = f"{trying}{_sample_as_it_is(act)}"
+    note = f"{trying}{sample}"
     return ActView(text, context.progress.stage, live, _band(act, context, live_ph, trial), ask=ask,
                 want=Want(Verb.READ_PH, vessel=vessel), note=note)  # fmt: skip
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 import re
 from collections.abc import Callable, Iterator, Sequence
 from functools import partial
@@ -142,14 +143,19 @@ def more_alarms(count: int, turn: ButtonSpec) -> ButtonSpec:
 
 
 def grouped(benches: Sequence[BenchNow], pick: Callable[[str], None]) -> dict[str, list[RowSpec]]:
-    """A card for each bench under what has to be done there: that of the most dangerous bench first, and in each the benches by their names."""
+    """A card for each bench under what has to be done there: that of the most dangerous bench first, and in each the hottest first, alike by name."""
     groups: dict[str, list[BenchNow]] = {}
     for one in benches:
         groups.setdefault(one.deed or tr(OTHERWISE), []).append(one)
     return {
-        head: [_card(one, partial(pick, one.bench)) for one in sorted(found, key=lambda one: by_name(one.bench))]
+        head: [_card(one, partial(pick, one.bench)) for one in sorted(found, key=lambda one: (-_heat(one), by_name(one.bench)))]
         for head, found in groups.items()
     }  # fmt: skip
+
+
+def _heat(one: BenchNow) -> float:
+    """How hot the worst of its pots is, in whole degrees as they stand on its card; the least where nobody knows."""
+    return -math.inf if one.worst is None or one.worst.temp_c is None else round(one.worst.temp_c)
 
 
 def by_name(name: str) -> list[tuple[int, str]]:

@@ -17,7 +17,7 @@ from benchapp.screens.desk.batch_pages import (
     other_page,
     past_page,
 )
-from benchapp.screens.desk.beside_page import beside_page
+from benchapp.screens.desk.beside_page import BesidePage
 from benchapp.screens.desk.record_table import record_page
 from benchapp.screens.desk.trace_pages import flow_of_batch, trace_page
 from benchapp.screens.desk.trend_page import trend_page
@@ -167,7 +167,7 @@ class BatchController:
         paging = Paging(partial(self.batch, first), partial(self.compare, first, second), number)
         nav.open(
             lambda shop: shop.desk().beside(first, second),
-            lambda found: beside_page(nav.sizes, found, paging),
+            lambda found: BesidePage(nav.sizes, found, paging, nav.routes.batch),
         )
 
     def trend(self, procedure: str, batch: str) -> None:

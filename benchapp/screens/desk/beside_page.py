@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Callable, Iterator, Sequence
+from functools import partial
 from itertools import groupby
 from typing import TYPE_CHECKING
 
@@ -35,7 +36,8 @@ BARS_PART = 5.0
 class BesidePage(TablePage):
     """What came out of both as two bars under the finding, then what differs, as a table, and what is the same."""
 
-    def __init__(self, sizes: Sizes, found: Beside, paging: Paging) -> None:
+    def __init__(self, sizes: Sizes, found: Beside, paging: Paging, look: Callable[[str], None]) -> None:
+        """``look`` shows the batch of which less came out."""
         one, other = found.first, found.second
         alike = one.procedure == other.procedure
         self._yields = [
@@ -51,7 +53,14 @@ class BesidePage(TablePage):
         columns = [
             TableColumn("", 0.4), *(TableColumn(head, 0.2, True) for head in heads), TableColumn("difference", 0.2, True),
         ]  # fmt: skip
-        super().__init__(sizes, _finding(found, alike), columns, rows, paging)
+        less = min(self._yields, key=lambda y: y[1] or 0.0, default=None) if self._news else None
+        batch = next((b for b, n in ((one, heads[0]), (other, heads[1])) if less and n == less[0]), None)
+        more = (
+            [(tr("The batch of {day}", day=less[0]), partial(look, batch.batch), "plain")]
+            if less and batch
+            else []
+        )
+        super().__init__(sizes, _finding(found, alike), columns, rows, paging, more)
 
     def _over(self) -> None:
         """Two bars from nothing to all of it, each with its batch before it and what came out behind it; and what is the news of both."""
@@ -81,11 +90,6 @@ class BesidePage(TablePage):
                 Rectangle(pos=(x, y), size=(wide * min((value or 0.0) / 100.0, 1.0), high))
             figure.place(x + wide + s.gap, top, figures)
         self.pen_y -= s.gap * 0.6
-
-
-def beside_page(sizes: Sizes, found: Beside, paging: Paging) -> TablePage:
-    """What, the one, the other, the difference."""
-    return BesidePage(sizes, found, paging)
 
 
 def _named(b: BatchLine, other: BatchLine, alike: bool) -> str:

@@ -116,14 +116,19 @@ def flow_of_lot(found: ForwardTrace, standing: tuple[str, str]) -> LotFlow | Non
     )
     names = dict.fromkeys(s.to for r in found.reached for s in r.sent)
     n = len(found.reached)
-    whom = tr_n("It is in one batch, and has not left.", "It is in {n} batches, and none has left.", n=n)
+    rejected = sum(r.batch.decision == "rejected" for r in found.reached)
+    apart = tr_n(" (one is rejected)", " ({n} are rejected)", n=rejected) if rejected else ""
+    whom = tr_n(
+        "It is in one batch{apart}, and has not left.",
+        "It is in {n} batches{apart}, and none has left.",
+        n=n,
+        apart=apart,
+    )
     if names:
         whom = tr_n(
-            "It is in one batch and went to {names}.", "It is in {n} batches and went to {names}.", n=n, names=_listed(list(names)),
+            "It is in one batch{apart} and went to {names}.", "It is in {n} batches{apart} and went to {names}.", n=n,
+            apart=apart, names=_listed(list(names)),
         )  # fmt: skip
-    rejected = sum(r.batch.decision == "rejected" for r in found.reached)
-    if rejected:
-        whom += " " + tr_n("One of them is rejected.", "{n} of them are rejected.", n=rejected)
     urgent = sorted(
         found.reached, key=lambda r: (not (r.here and r.batch.decision == "rejected"), not r.sent)
     )

@@ -75,7 +75,7 @@ def _limits(t: Trend) -> str:
     c = t.chart
     if c.provisional:
         average = tr("Thick line: the average, {centre:.1f} %.", centre=c.centre)
-        few = tr("Limits are drawn from {firm} batches on.", firm=FIRM_FROM)
+        few = tr("No limits yet: they need {firm} batches.", firm=FIRM_FROM)
         return f"{average} {few}"
     said = tr(
         "The band, {lower:.1f} to {upper:.1f} %, is this bench's own spread over {n} batches; its middle is {centre:.1f} %.",

@@ -214,7 +214,7 @@ def test_a_trend_of_few_batches_says_so_and_ends_where_all_came_out(told, glass)
     glass.batches.trend(LOTION, told.batches[0])
     said = glass.words().replace("\u00a0", " ")
     assert "The lowest: 88.4 % on 19 Feb 2026." in said
-    assert "Thick line: the average, 93.3 %. Limits are drawn from 20 batches on." in said
+    assert "Thick line: the average, 93.3 %. No limits yet: they need 20 batches." in said
     assert "86 %" in said, "the scale says where it begins"
     assert f"{trend.chart.lower:.1f} %" not in said
     assert f"{trend.chart.upper:.1f} %" not in said
