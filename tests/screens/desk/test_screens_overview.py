@@ -165,7 +165,9 @@ def test_many_that_call_stand_under_what_has_to_be_done_there_the_hottest_first(
         "Turn the heat down, lift the pot out with a dry cloth",
         "Switch the heat off, see whether the bath has run dry",
     ]
-    assert [card.label[-1] for card in page.cards] == ["1", "5", "4", "9", "8", "2", "3", "6", "7"], "the hottest first"
+    assert [card.label[-1] for card in page.cards] == ["1", "5", "4", "9", "8", "2", "3", "6", "7"], (
+        "the hottest first"
+    )
     assert (page.cards[0].figure, page.cards[0].detail) == ("92 °C", "water pot, just now")
     assert (page.cards[-1].figure, page.cards[-1].detail) == ("64 °C", "oil pot, just now")
     assert sorted(("bench 10", "bench 9", "2", "bench"), key=by_name) == ["bench", "bench 9", "bench 10", "2"]
