@@ -28,7 +28,7 @@ def word_of(caution: CautionNotice) -> str:
 #: one stands alone.
 OF_WHAT = {
     "glass in a bath": tr_noop("glass"),
-    "W012": tr_noop("mains"), "W017": tr_noop("hot"), "W021": tr_noop("flammable"), "W023": tr_noop("corrosive"), "W022": tr_noop("blades"),
+    "W012": tr_noop("mains"), "W017": tr_noop("hot"), "W021": tr_noop("fire risk"), "W023": tr_noop("corrosive"), "W022": tr_noop("blades"),
     "M001": tr_noop("waste"), "M004": tr_noop("eyes"), "M009": tr_noop("gloves"), "M016": tr_noop("dust"), "M017": tr_noop("breath"),
     "M006": tr_noop("unplug"),
 }  # fmt: skip
