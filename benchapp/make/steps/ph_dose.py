@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 from benchapp import events as ev
+from benchapp.foundation.band import Target
+from benchapp.foundation.language import tr, tr_noop
 from benchapp.make.acts.base import Context, pressed
 from benchapp.make.acts.boat import BoatWeighing
 from benchapp.make.acts.dilution import dosed_parts
@@ -93,4 +95,14 @@ def _dosed(
     )  # fmt: skip
     made = context.state.dilutions.get(dose.of.line.key) if dose.of.dilution else None
     parts = [taken] if made is None else dosed_parts(taken, made)
-    return [*parts, act.stage(context, Stage.STIR)]
+    off = [] if target.band.holds(net) else [_off_band(act, context, dose, target, net)]
+    return [*off, *parts, act.stage(context, Stage.STIR)]
+
+
+def _off_band(act: PhAct, context: Context, dose: Dose, target: Target, net: float) -> ev.Event:
+    """Only what is typed can be: what rests on the scale is taken within its band alone."""
+    text = tr(
+        "{name}: {net:g} g, band {low:g} to {high:g} g. {reason}",
+        name=dose.of.name, net=net, low=target.band.low, high=target.band.high, reason="",
+    ).strip()  # fmt: skip
+    return act.deviation(context, ev.Grade.MINOR, tr_noop("weight out of band"), text)
