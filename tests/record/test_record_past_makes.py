@@ -54,7 +54,9 @@ def test_a_damaged_make_foretells_nothing_and_stops_no_other(journal, lotion_eve
     whole = known(journal)
     raw = sqlite3.connect(journal.path)
     raw.execute("DROP TRIGGER event_no_update")
-    raw.execute("UPDATE event SET text = '{' WHERE batch = 'b2' AND kind IN ('StepFinished', 'TemperaturesLogged')")
+    raw.execute(
+        "UPDATE event SET text = '{' WHERE batch = 'b2' AND kind IN ('StepFinished', 'TemperaturesLogged')"
+    )
     raw.commit()
     raw.close()
     unread: dict[str, str] = {}

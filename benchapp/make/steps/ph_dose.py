@@ -8,7 +8,7 @@ from benchapp.foundation.language import tr, tr_noop
 from benchapp.make.acts.base import Context, pressed
 from benchapp.make.acts.boat import BoatWeighing
 from benchapp.make.acts.dilution import dosed_parts
-from benchapp.make.acts.lot import take_lot
+from benchapp.make.acts.lot import lot_in_hand, take_lot
 from benchapp.make.acts.pan import cleared
 from benchapp.make.dosing import Dose
 from benchapp.make.inputs import Input, TypeValue
@@ -26,7 +26,12 @@ DOSE_BOAT = "boat"
 def next_stage(act: PhAct, context: Context, trial: bool) -> ev.Event:
     """Towards the next addition: its lot first, then an empty scale."""
     found = act.dose(context, trial)
-    stage = Stage.LOT if found is not None and found.of.line.key not in context.state.lots else Stage.CLEAR
+    of_bottle = found is not None and not found.of.dilution  # what was diluted left its bottle before
+    stage = (
+        Stage.LOT
+        if found is not None and of_bottle and lot_in_hand(context, found.of.line.key) is None
+        else Stage.CLEAR
+    )
     if stage == Stage.CLEAR and not act.scale:
         stage = Stage.DOSE
     return act.stage(context, stage.tried(trial))
