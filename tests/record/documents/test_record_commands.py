@@ -12,8 +12,8 @@ from invented_batch import BATCH, events
 from paper import text_of
 
 from benchapp import events as ev
-from benchapp.foundation.language import ENGLISH, speak
 from benchapp.cli import main
+from benchapp.foundation.language import ENGLISH, speak
 from benchapp.record.batch_code import batch_code
 from benchapp.record.batch_record import record_of
 from benchapp.record.comparison import compare
