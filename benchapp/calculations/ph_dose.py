@@ -23,6 +23,8 @@ INSIDE_SD = 12 / 7
 INSIDE_MOST_SHARE = 0.4
 #: Amounts tried between the smallest useful and the largest safe one.
 TRIED = 40
+#: No cosmetic batch reads outside these, and no forecast is made there: the digits were mixed up (common practice, no source).
+LEAST_PH, MOST_PH = 2.0, 12.0
 #: Batches counted for the chance to land inside.
 COUNTED = 400
 
@@ -87,9 +89,11 @@ def _next_addition(
                 high=high,
             )
         )
+    now = readings[-1]
+    if not LEAST_PH <= now.ph <= MOST_PH:
+        return Suggestion(None, 0.0, hindrance=tr("no batch reads pH {ph:g}; measure again", ph=now.ph))
     evidence = [*readings[:1], *trial, *readings[1:]]
     batches = plausible_batches(evidence, stated)
-    now = readings[-1]
     if low <= now.ph <= high:
         return Suggestion(None, 0.0, 1.0, hindrance=tr("the pH is right"))
     fitting = fitting_solutions(solutions, lowers=now.ph > high)
@@ -100,7 +104,11 @@ def _next_addition(
     if safe_g < least_g:
         thin = _down_to_one_digit(chosen.percent * safe_g / least_g)
         if not thin:
-            why = tr("any addition could carry it too far; measure again, or try it on a sample")
+            why = (
+                tr("any addition could carry it too far; measure again")
+                if now.added or trial
+                else tr("any addition could carry it too far; measure again, or try it on a sample")
+            )
             return Suggestion(chosen, 0.0, hindrance=why)
         why = tr(
             "{least_g:g} g of {percent:g} % could carry it too far; dilute it to {thin:g} %",
@@ -212,7 +220,7 @@ def forecast_ph(
     then = replace(now, added=(*now.added, (solution, mass_g)))
     some = batches[:: max(len(batches) // 40, 1)]
     found = []
-    grid = [i / 20 for i in range(40, 241)]
+    grid = [i / 20 for i in range(round(20 * LEAST_PH), round(20 * MOST_PH) + 1)]
     curve = [(ph, then.known_charge(ph), parts.lost(ph)) for ph in grid]
     for b in some:
         low, high = 0, len(grid) - 1
@@ -231,8 +239,8 @@ def forecast_ph(
 def _between(
     left: tuple[float, float, list[float]], right: tuple[float, float, list[float]], b: Batch
 ) -> float:
-    """pH between two grid points where the charge balances, by a straight line."""
+    """pH between two grid points where the charge balances, by a straight line; that of the nearer where it is neither."""
     q0, q1 = (
         known - sum(map(float.__mul__, b.amounts, lost)) - b.fixed_charge for _, known, lost in (left, right)
     )
-    return left[0] + (right[0] - left[0]) * q0 / (q0 - q1) if q0 > q1 else left[0]
+    return left[0] + (right[0] - left[0]) * min(max(q0 / (q0 - q1), 0.0), 1.0) if q0 > q1 else left[0]

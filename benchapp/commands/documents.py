@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import argparse
+from typing import TYPE_CHECKING
 
 from rich.console import Console
 
@@ -11,6 +12,9 @@ from benchapp.commands.options import Parser, batch_named, runs
 from benchapp.commands.output import put, say_all
 from benchapp.foundation.language import tr, writing
 from benchapp.service.errors import DONE, CommandError
+
+if TYPE_CHECKING:
+    from benchapp.record.batch_record import Record
 
 FORMS = ("text", "json", "csv", "pdf")
 PAPERS = ("a4", "letter")
@@ -32,31 +36,36 @@ def compare(one: Parser) -> None:
     runs(one, answers(lambda desk, given: desk.comparison(given.first, given.second)))
 
 
-@writing()
 def run_record(args: argparse.Namespace, console: Console) -> int:
-    """One batch's record."""
+    """One batch's record, in the language of what is written; what stands in the way of it in the reader's own."""
     from benchapp.service.batches import Batches
 
+    if args.form == "text" and args.out:
+        raise CommandError(tr("Text goes to the screen; give --as pdf, csv or json with --out."))
     with matter_in(args, Batches) as batches:
-        found, head = batches.record(args.batch), batches.journal.own.head()
-        if args.form == "text" and not args.out:
-            from benchapp.record.documents.as_text import as_text
+        batch = batches.journal.named(args.batch).batch
+        with writing():
+            found, head = batches.record(batch), batches.journal.own.head()
+            if args.form == "text":
+                from benchapp.record.documents.as_text import as_text
 
-            say_all(console, as_text(found))
-            return DONE
+                say_all(console, as_text(found))
+                return DONE
+    with writing():
+        data = _document(args, found, head)
+    put(data, args.out, console)
+    return DONE
+
+
+def _document(args: argparse.Namespace, found: Record, head: str) -> bytes:
     if args.form == "json":
         from benchapp.record.documents.as_json import as_json
 
-        data = as_json(found, head).encode()
-    elif args.form == "csv":
+        return as_json(found, head).encode()
+    if args.form == "csv":
         from benchapp.record.documents.as_csv import as_csv
 
-        data = as_csv(found).encode()
-    elif args.form == "pdf":
-        from benchapp.record.documents.as_pdf import as_pdf
+        return as_csv(found).encode()
+    from benchapp.record.documents.as_pdf import as_pdf
 
-        data = as_pdf(found, head, args.paper)
-    else:
-        raise CommandError(tr("Text goes to the screen; give --as pdf, csv or json with --out."))
-    put(data, args.out, console)
-    return DONE
+    return as_pdf(found, head, args.paper)

@@ -77,7 +77,6 @@ def _read(file: str) -> Label:
         raise CommandError(f"{file}: {error}") from error
 
 
-@writing()
 def run_label(args: argparse.Namespace, console: Console) -> int:
     """The comparison; and, with --out, one label for each container."""
     with desk_in(args) as desk:
@@ -97,11 +96,9 @@ def _print(args: argparse.Namespace, console: Console, desk: Desk, batch: str) -
 
     order = desk.printable(batch, container_numbers(args.containers) if args.containers else None)
     by = signed_if_enrolled(desk.journal, args.by, ask_secret)
-    put(
-        labels_pdf(order.label, LabelledBatch(order.code, order.made), order.numbers, args.size),
-        args.out,
-        console,
-    )
+    with writing():  # what is printed; all else is said to whoever prints
+        data = labels_pdf(order.label, LabelledBatch(order.code, order.made), order.numbers, args.size)
+    put(data, args.out, console)
     try:
         say(console, desk.printed(order, by))
     except RecordError:

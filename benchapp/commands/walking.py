@@ -34,6 +34,7 @@ def walk_rehearsal(args: argparse.Namespace, console: Console, name: str) -> int
             return _practise(args, console, bench, journal)
         runner = bench.rehearse(name, size_of(args.batch_size, bench.procedure(name)))
         _announce(console, runner.session, "")
+        _say_unread(console, bench)
         return _walk(args, runner, console)
 
 
@@ -67,6 +68,7 @@ def walk_guided(args: argparse.Namespace, console: Console) -> int:
         runner = bench.begin(args.procedure, batch_g)
         _announce(console, runner.session, args.bench)
         say(console, bench.desk().version_words(bench.procedure(args.procedure)))
+        _say_unread(console, bench)
         return _walk(args, runner, console)
 
 
@@ -75,10 +77,16 @@ def walk_on(args: argparse.Namespace, console: Console, batch: str) -> int:
     with bench_service(args, console.is_terminal) as (bench, journal):
         session = (runner := bench.resume(batch)).session
         say(console, _goes_on(session))
+        _say_unread(console, bench)
         done = _walk(args, runner, console)
         started = session.make.state.started
         practised = started is not None and started.scenario
         return _debriefed(console, journal, batch) if practised else done
+
+
+def _say_unread(console: Console, bench: BenchService) -> None:
+    for sentence in bench.makes.unread:
+        say(console, sentence)
 
 
 def _goes_on(session: Session) -> str:

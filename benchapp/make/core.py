@@ -166,7 +166,7 @@ class Make:
         if self.state.over:
             return []
         if isinstance(given, Store):
-            self.watch.lots = given.lots
+            self.watch.lots, self.watch.lots_after = given.lots, len(self.state.log)
             return []
         given = trouble.only_its_own(self.state, given)
         context = self.context(given.at_s)

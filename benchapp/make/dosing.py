@@ -58,7 +58,8 @@ class Dose(NamedTuple):
 class Dosing:
     """What is to be dosed: the batch in ``vessel`` towards ``band`` with what is ``at_hand``.
 
-    ``least_g`` is the least the scale weighs well enough, ``trial_g`` the mass of a trial sample, both in grams.
+    ``least_g`` is the least the scale weighs well enough, ``trial_g`` the mass of a trial sample, both in grams;
+    ``lines`` whatever may have gone in so far, the other way too.
     """
 
     step: str
@@ -68,6 +69,12 @@ class Dosing:
     water_parts: float
     least_g: float
     trial_g: float
+    lines: tuple[FormulaLine, ...]
+
+    @property
+    def dosed(self) -> dict[str, Solution]:
+        """Of ``lines``, those that are known solutions: too much of the one still acts when the other follows."""
+        return {line.key: s for line in self.lines if (s := solution_in(line)) is not None}
 
     @property
     def known(self) -> dict[str, Solution]:
@@ -131,7 +138,7 @@ def _trial(
 
 def _history(context: Context, dosing: Dosing) -> tuple[PhReading, ...]:
     """The batch's readings in this step, each with what had been added by then."""
-    known = dosing.known
+    known = dosing.dosed
     readings = [e for e in context.state.phs if e.step == dosing.step]
     doses = sorted((w for key in known for w in context.state.weights.get(key, ())), key=lambda w: w.at_s)
     # Samples take a little of everything; a whole number of grams keeps one question one question.
@@ -161,7 +168,7 @@ def _as_dosed(solution: Solution, dose: ev.WeightTaken) -> tuple[Solution, float
 
 def _tried(context: Context, dosing: Dosing) -> tuple[PhReading, ...]:
     """The trial sample's readings, each with what had been added to it by then."""
-    known = dosing.known
+    known = dosing.dosed
     out: list[PhReading] = []
     added: list[tuple[Solution, float]] = []
     for event in context.state.trial:

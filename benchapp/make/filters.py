@@ -145,7 +145,8 @@ class SensorFilters:
     heard_at_s: dict[str, float] = field(default_factory=dict)
     complaints: dict[str, tuple[float, str]] = field(default_factory=dict)
     foot_objected: bool = False  # the foot that is down has objected already
-    lots: tuple[LotOnHand, ...] = ()  # what the workshop has on hand
+    lots: tuple[LotOnHand, ...] = ()  # what the workshop has on hand, ...
+    lots_after: int = 0  # ... as it was after so many events of this make
     draws: bool = False  # whether a face draws curves: what only a drawing shows is worked out only then
     past: Mapping[tuple[str, str], Sequence[Past]] = field(
         default_factory=dict

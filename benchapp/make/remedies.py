@@ -35,7 +35,7 @@ def worked_out(context: Context, line: str, net_g: float) -> Remedies:
             vessel=w.vessel,
             may_add=key == line or key not in weighed or _still_in_its_vessel(context, key, w),
             ceiling_percent=w.line.limit_percent,
-            stock_g=_left_of_its_lot(context, key),
+            stock_g=left_of_its_lot(context, key),
             tolerance_percent=w.line.within_percent,
             kettle=w.line.kettle,
         )
@@ -48,17 +48,20 @@ def worked_out(context: Context, line: str, net_g: float) -> Remedies:
     return remedies(shares, line, limits, passed_now(context, in_the_end(context) | {line: net_g}))
 
 
-def _left_of_its_lot(context: Context, line: str) -> float | None:
+def left_of_its_lot(context: Context, line: str) -> float | None:
     """What the lot in hand for a line still holds by the book, in grams; None where no lot is known for it yet.
 
-    The store was asked when the step began: what this step has weighed out of the lot since is taken off.
+    What was weighed out of the lot since the store was asked is taken off.
     """
     taken = context.state.lots.get(line)
     lot = next((x for x in context.watch.lots if taken is not None and x.lot == taken.lot), None)
     if lot is None:
         return None
-    since = (w for took in context.state.weights.values() for w in took if w.lot == lot.lot)
-    return round(lot.left_g - sum(w.net_g for w in since if w.step == context.state.step), 4)
+    since = context.state.log[context.watch.lots_after :]
+    taken_g = (
+        w.net_g for took in context.state.weights.values() for w in took if w.lot == lot.lot and w in since
+    )
+    return round(lot.left_g - sum(taken_g), 4)
 
 
 def _still_in_its_vessel(context: Context, line: str, w: Weighing) -> bool:

@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from functools import partial
 
 from benchapp import events as ev
 from benchapp.record.journal import Journal
-from benchapp.record.past_makes import makes_alike
+from benchapp.record.past_makes import makes_alike, told_by
 
 #: So many makes are looked at, the newest.
 NEWEST = 3
@@ -17,11 +18,16 @@ LEAST_POINTS = 4
 PastWaits = Mapping[tuple[str, str], tuple[tuple[tuple[float, float], ...], ...]]
 
 
-def past_waits(journal: Journal, procedure: str, batch_g: float, rehearsal: bool) -> PastWaits:
-    """Of every step in which temperatures were logged, from finished makes: rehearsals apart from the others."""
+def past_waits(
+    journal: Journal, procedure: str, batch_g: float, rehearsal: bool, unread: dict[str, str] | None = None
+) -> PastWaits:
+    """Of every step in which temperatures were logged, from finished makes: rehearsals apart from the others. See
+    ``told_by`` for those that cannot be read."""
     found: dict[tuple[str, str], list[tuple[tuple[float, float], ...]]] = {}
-    for batch in makes_alike(journal, procedure, batch_g, rehearsal, NEWEST):
-        for key, points in _curves(journal, batch).items():
+    alike = makes_alike(journal, procedure, batch_g, rehearsal, NEWEST)
+    told = told_by(alike, partial(_curves, journal), {} if unread is None else unread)
+    for curves in told.values():
+        for key, points in curves.items():
             if len(points) >= LEAST_POINTS:
                 found.setdefault(key, []).append(tuple(points))
     return {key: tuple(curves) for key, curves in found.items()}

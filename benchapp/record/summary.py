@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from benchapp.events import TRIAL
 from benchapp.foundation.language import tr, tr_n, tr_noop, translated
 from benchapp.record.batch_record import Record
-from benchapp.record.documents.plain_text import clock, date_time, number, span
+from benchapp.record.documents.plain_text import clock, date_time, ended, number, span
 from benchapp.record.lines import RecordLine
 
 #: What stands on a rehearsal's papers.
@@ -72,7 +72,7 @@ def _batch(r: Record) -> Iterable[SummaryLine]:
     yield verdict(r)
     yield SummaryLine("Batch", tr("{batch}, code {code}", batch=r.batch, code=r.code))
     yield SummaryLine("Procedure", tr("{procedure}{version_words}, SHA-256 {procedure_sha256}…", procedure=r.procedure, version_words=version_words(r), procedure_sha256=r.procedure_sha256[:16]) + (tr("; repeats {again}", again=r.again) if r.again else ""))  # fmt: skip
-    yield SummaryLine(tr("Made by"), tr("{maker}{how}, {date_time} to {clock}", maker=r.maker, how=tr(' ({role})', role=r.role) if r.role else '', date_time=date_time(r.begun)[:16], clock=clock(r.ended)[:5]))  # fmt: skip
+    yield SummaryLine(tr("Made by"), tr("{maker}{how}, {date_time} to {clock}", maker=r.maker, how=tr(' ({role})', role=r.role) if r.role else '', date_time=date_time(r.begun)[:16], clock=ended(r.ended, r.begun, seconds=False)))  # fmt: skip
     unchecked = [d["name"] for d in r.devices if not d["checked"]]
     text = (
         tr("not checked before this make: {names}", names=", ".join(unchecked))

@@ -26,6 +26,8 @@ if TYPE_CHECKING:
 
 #: How long to leave a disk alone that could not be written, in seconds.
 TRY_AGAIN_S = 2.0
+#: How old what is known of the store may grow, in seconds: others judge lots meanwhile, and midnight makes some too old.
+RESTOCK_S = 30.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -68,6 +70,7 @@ class Session:
         self._taken_up = 0  # where in the batch this session took it up
         self._prover: Callable[[str, str], tuple[str, str]] | None = None
         self._restock: Callable[[], tuple[inputs.LotOnHand, ...]] | None = None
+        self._stocked_s = 0.0
 
     @property
     def rehearsing(self) -> bool:
@@ -144,7 +147,7 @@ class Session:
 
     def _bring_about(self, given: inputs.Input) -> None:
         try:
-            if isinstance(given, inputs.Scanned):
+            if isinstance(given, inputs.Scanned) or given.at_s - self._stocked_s >= RESTOCK_S:
                 self._look_in_the_store(given.at_s)
             events = self.make.take(given)
             if events:
@@ -185,7 +188,8 @@ class Session:
         self.recorded += len(events)
 
     def _look_in_the_store(self, at_s: float) -> None:
-        """Lots come and go during a make: ask again with each step, and when a code was read."""
+        """Lots come and go during a make: ask again with each step, when a code was read, and now and then."""
+        self._stocked_s = at_s
         if self._restock is not None:
             self.make.take(inputs.Store(at_s, self._restock()))
 
@@ -210,7 +214,7 @@ class Session:
         return why_not
 
     def stock(self, ask: Callable[[], tuple[inputs.LotOnHand, ...]]) -> None:
-        """Where to ask what the workshop has on hand: now, with each step, and whenever a code was read."""
+        """Where to ask what the workshop has on hand: now, with each step, whenever a code was read, and now and then."""
         self._restock = ask
         self._look_in_the_store(self.clock())
 

@@ -84,6 +84,8 @@ class Makes:
         self._session: Session | None = None
         self.simulated: SimulatedBench | None = None
         self.rehearsal: Rehearsal | None = None
+        #: Sentences about earlier makes that should have foretold the one begun last, and could not be read.
+        self.unread: tuple[str, ...] = ()
 
     def begin(self, order: Order) -> Runner:
         """A new make on the devices of the bench file. Raises CommandError where it cannot be made."""
@@ -206,7 +208,10 @@ class Makes:
         """What finished makes like it say: of its waits on this bench, of its time in the whole workshop."""
         plan = session.make.plan
         alike = plan.procedure.key, plan.batch_g, session.rehearsing
-        session.learn(past_waits(self._journal, *alike), past_makes(self._journal.everywhere, *alike))
+        unread: dict[str, str] = {}
+        waits = past_waits(self._journal, *alike, unread)
+        session.learn(waits, past_makes(self._journal.everywhere, *alike, unread))
+        self.unread = tuple(unread.values())
 
     def _open_simulated(self) -> SimulatedBench:
         self.end()

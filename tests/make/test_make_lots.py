@@ -8,7 +8,9 @@ import pytest
 from test_make_core import Bench, kinds
 
 from benchapp import events as ev
+from benchapp.make.acts.lot import lot_in_hand
 from benchapp.make.inputs import LotOnHand, Scanned, Store
+from benchapp.make.remedies import left_of_its_lot
 
 WATER = LotOnHand("W7", "purified-water", "Purified water", 5000.0, code="4007")
 OLDER = LotOnHand("W6", "purified-water", "Purified water", 900.0, code="4006")
@@ -131,3 +133,34 @@ def test_keeping_the_formula_is_refused_where_the_lot_does_not_reach():
     assert bench.make.state.progress.stage == "remedy"
     assert "keep" not in [c.word for c in bench.view.act_view.choices]
     assert any("The lot of Purified water still holds 24 g" in said for said in bench.view.act_view.not_yet)
+
+
+def test_a_lot_in_hand_is_asked_for_anew_once_it_may_not_be_used_and_nobody_insisted():
+    bench = reading_back(WATER, OLDER)
+    assert lot_in_hand(bench.make.context(), WATER.material) is None, "none was taken yet"
+    bench.press("yes")
+    assert lot_in_hand(bench.make.context(), WATER.material) == taken(bench)
+    recalled = dataclasses.replace(WATER, why_not="Lot W7 is in quarantine.")
+    bench.give(Store(bench.now, (recalled, OLDER)))
+    assert lot_in_hand(bench.make.context(), WATER.material) is None
+
+
+def test_what_somebody_insisted_on_is_not_asked_for_again():
+    bench = reading_back(EXPIRED)
+    bench.press("yes")
+    bench.press("use anyway", "nothing else is here")
+    assert lot_in_hand(bench.make.context(), EXPIRED.material).lot == "W1"
+
+
+def test_what_was_weighed_since_the_store_was_asked_is_taken_off_once():
+    bench = reading_back(WATER)
+    bench.press("yes")
+    bench.stand(420.0)
+    bench.stand(420.0 + 376.0)
+    drawn_g = next(e.net_g for e in bench.events if isinstance(e, ev.WeightTaken))
+    context = bench.make.context()
+    assert left_of_its_lot(context, WATER.material) == pytest.approx(5000.0 - drawn_g)
+    bench.give(
+        Store(bench.now, (dataclasses.replace(WATER, left_g=5000.0 - drawn_g),))
+    )  # asked in the middle of a step
+    assert left_of_its_lot(bench.make.context(), WATER.material) == pytest.approx(5000.0 - drawn_g)

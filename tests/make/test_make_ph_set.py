@@ -6,6 +6,7 @@ import pytest
 from otherbench.acidity import Acidity, solution
 from test_make_core import Bench
 
+from benchapp import events as ev
 from benchapp.make.inputs import Tick, TypeValue
 
 STEP = "14-measure-ph"
@@ -21,10 +22,9 @@ def at_the_ph():
     return bench
 
 
-@pytest.mark.parametrize("off", [0.9, 0.4, -0.3, -0.8])
-def test_it_comes_into_its_band_in_a_few_additions(at_the_ph, off):
-    bench, step = at_the_ph, next(s for s in at_the_ph.procedure.steps if s.key == STEP)
-    batch = Acidity(500.0, (step.band.high if off > 0 else step.band.low) + off)
+def doses_of(bench, batch, slip=1.0):
+    """(line, grams) that went in, as suggested and typed; the first of them ``slip`` times as much."""
+    step = next(s for s in bench.procedure.steps if s.key == STEP)
     doses = []
     for _ in range(400):
         if bench.make.state.step != STEP:
@@ -38,13 +38,52 @@ def test_it_comes_into_its_band_in_a_few_additions(at_the_ph, off):
         elif stage == "adjust":
             bench.press("add")
         elif stage == "dose":
-            line, grams = view.want.thing, round(view.want.amount, 2)
+            line, grams = view.want.thing, round(view.want.amount * (1.0 if doses else slip), 2)
             doses.append((line, grams))
             inci = "Citric Acid" if line.startswith("citric") else "Sodium Hydroxide"
             batch.add(solution(inci, 10.0), grams)
             bench.give(TypeValue(bench.now, bench.make.state.prompt, grams))
         elif not bench.press("understood" if "cautions" in bench.make.state.prompt else "yes"):
             bench.give(Tick(bench.now))
+    return doses
+
+
+@pytest.mark.parametrize("off", [0.9, 0.4, -0.3, -0.8])
+def test_it_comes_into_its_band_in_a_few_additions(at_the_ph, off):
+    step = next(s for s in at_the_ph.procedure.steps if s.key == STEP)
+    batch = Acidity(500.0, (step.band.high if off > 0 else step.band.low) + off)
+    doses = doses_of(at_the_ph, batch)
     assert step.band.holds(round(batch.ph(step.water_parts), 2)), doses
     assert 1 <= len(doses) <= 3
     assert len({line for line, _ in doses}) == 1, "never past the other edge"
+
+
+@pytest.mark.parametrize(("off", "slip"), [(0.4, 8.0), (0.4, 9.5)])
+def test_far_too_much_acid_is_reckoned_with_when_the_base_follows(at_the_ph, off, slip):
+    step = next(s for s in at_the_ph.procedure.steps if s.key == STEP)
+    batch = Acidity(500.0, step.band.high + off)
+    doses = doses_of(at_the_ph, batch, slip)
+    assert step.band.holds(round(batch.ph(step.water_parts), 2)), doses
+    assert [line.startswith("citric") for line, _ in doses] == [True] + [False] * (len(doses) - 1), doses
+    assert 2 <= len(doses) <= 4, doses
+    noted = [e for e in at_the_ph.events if isinstance(e, ev.DeviationNoted)]
+    assert [e.grade for e in noted if e.kind == "weight out of band"] == [ev.Grade.MINOR]
+
+
+@pytest.mark.parametrize("typed", [0.41, 14.0])
+def test_a_ph_that_no_batch_reads_brings_no_addition(at_the_ph, typed):
+    bench = at_the_ph
+    for _ in range(200):
+        bench.now += 5.0
+        if bench.press("meter"):
+            continue
+        if bench.make.state.progress.stage.plain == "adjust":
+            break
+        if bench.make.state.progress.stage.plain == "read":
+            bench.give(TypeValue(bench.now, bench.make.state.prompt, typed))
+        elif not bench.press("understood" if "cautions" in bench.make.state.prompt else "yes"):
+            bench.give(Tick(bench.now))
+    view = bench.view.act_view
+    assert f"no batch reads pH {typed:g}" in view.note
+    assert "add" not in [str(c.word) for c in view.choices]
+    assert "again" in [str(c.word) for c in view.choices]

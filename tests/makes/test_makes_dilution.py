@@ -63,7 +63,8 @@ def test_it_is_weighed_named_and_dosed_and_the_record_says_of_what(at_adjust, jo
     ]
     assert record.grams[ACID] == pytest.approx(acid.net_g), "what is in the batch, not what was diluted"
     assert [r for r in record.readings if "dilution D1" in r.what and r.value == made.solution_g]
-    waste = {e.line: e.removed_g for e in journal.events("b1") if isinstance(e, ev.MaterialRemoved)}
+    removed = [e for e in journal.events("b1") if isinstance(e, ev.MaterialRemoved)]
+    waste = {e.line: e.removed_g for e in reversed(removed)}  # what was diluted later comes after it
     assert waste[ACID] + acid.net_g == pytest.approx(made.solution_g, abs=1e-3), "the rest is thrown away"
     assert waste[made.water] + water.net_g == pytest.approx(made.water_g, abs=1e-3), "and its water with it"
 

@@ -67,3 +67,20 @@ def test_an_expired_lot_stands_in_the_way_until_another_comes_in(workshop, begun
     taken = [e for e in journal.events("b1") if isinstance(e, ev.LotTaken) and e.line == "glycerin"]
     assert [(e.lot, e.how) for e in taken] == [("G2", "scanned")]
     assert [e.lot for e in journal.events("b1") if isinstance(e, ev.LotRefused)] == ["G1"]
+
+
+def judged(lot: str) -> ev.LotJudged:
+    return ev.LotJudged(at_s=0.0, lot=lot, state="quarantined", reason="a recall", by="Ines Varga")
+
+
+def test_a_lot_recalled_while_it_is_asked_for_is_not_offered_any_more(workshop, begun, journal):
+    view = walk(begun, lambda m: m.act_view.want is not None and m.act_view.want.thing == "purified-water")
+    assert "W1" in view.act_view.choices[0].label
+    workshop.about_lot(judged("W1"))
+    for _ in range(400):
+        begun.step(0.1)
+    view = begun.session.view()
+    assert "W2" in view.act_view.choices[0].label
+    begun.session.put(Press(begun.session.clock(), view.prompt, "yes"))
+    taken = [e for e in journal.events("b1") if isinstance(e, ev.LotTaken) and e.line == "purified-water"]
+    assert [e.lot for e in taken] == ["W2"]

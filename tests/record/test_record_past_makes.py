@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import sqlite3
 from dataclasses import replace
 
 import pytest
@@ -10,6 +11,7 @@ from benchapp import events as ev
 from benchapp.make.core import Make
 from benchapp.make.view_building import view_model_of
 from benchapp.record.past_makes import NEWEST, past_makes
+from benchapp.record.past_waits import past_waits
 from benchapp.runtime.session_start import plan_of
 
 LOTION = "oat-hand-lotion"
@@ -44,6 +46,25 @@ def closed(events, at_s, for_s):
 
 def known(journal, rehearsal=True, batch_g=500.0):
     return past_makes(journal, LOTION, batch_g, rehearsal)
+
+
+def test_a_damaged_make_foretells_nothing_and_stops_no_other(journal, lotion_events):
+    for batch, times in (("b1", 1.0), ("b2", 2.0)):
+        journal.append(batch, slower(lotion_events, times, batch=batch))
+    whole = known(journal)
+    raw = sqlite3.connect(journal.path)
+    raw.execute("DROP TRIGGER event_no_update")
+    raw.execute(
+        "UPDATE event SET text = '{' WHERE batch = 'b2' AND kind IN ('StepFinished', 'TemperaturesLogged')"
+    )
+    raw.commit()
+    raw.close()
+    unread: dict[str, str] = {}
+    assert past_makes(journal, LOTION, 500.0, True, unread) == whole[1:]
+    assert past_waits(journal, LOTION, 500.0, True, unread)
+    assert list(unread) == ["b2"]
+    assert "batch b2 cannot be read" in unread["b2"]
+    assert "benchapp verify" in unread["b2"]
 
 
 def told(events, past, at=lambda event: isinstance(event, ev.ActBegan)):

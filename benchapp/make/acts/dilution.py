@@ -12,7 +12,7 @@ from benchapp.foundation.language import tr
 from benchapp.foundation.numbers import to_division
 from benchapp.make.acts.base import Act, Context, pressed
 from benchapp.make.acts.boat import BoatWeighing
-from benchapp.make.acts.lot import take_lot
+from benchapp.make.acts.lot import lot_in_hand, take_lot
 from benchapp.make.acts.pan import cleared
 from benchapp.make.inputs import Input, TypeValue
 from benchapp.make.state import DILUTION_VESSEL
@@ -72,7 +72,7 @@ def begin_dilution(act: DilutionAct, context: Context) -> list[ev.Event]:
 
 def lot_asked(context: Context, plan: DilutionPlan) -> FormulaLine | None:
     """The line whose lot is not in hand yet."""
-    return next((line for line in plan.lots if line.key not in context.state.lots), None)
+    return next((line for line in plan.lots if lot_in_hand(context, line.key) is None), None)
 
 
 def _first_stage(act: DilutionAct, context: Context, plan: DilutionPlan) -> ev.Event:
@@ -127,7 +127,7 @@ def _lot(act: DilutionAct, context: Context, given: Input, plan: DilutionPlan) -
     out = take_lot(act, context, line.key, given) or []
     if not out or not isinstance(out[-1], ev.LotTaken):
         return out
-    more = any(x.key not in context.state.lots and x.key != line.key for x in plan.lots)
+    more = any(lot_in_hand(context, x.key) is None and x.key != line.key for x in plan.lots)
     stage = Stage.DILUTION_LOT if more else _or_by_hand(act, Stage.DILUTION_CLEAR)
     return [*out, act.stage(context, stage)]
 

@@ -28,6 +28,17 @@ def lots_for(context: Context, line: str) -> tuple[LotOnHand, ...]:
     return tuple(sorted(found, key=lambda x: (bool(x.why_not), taken is None or taken.lot != x.lot)))
 
 
+def lot_in_hand(context: Context, line: str) -> ev.LotTaken | None:
+    """The lot that is drawn from without asking again; None before one was taken, and where it may not be used any more
+    (recalled, past its date, empty by the book) and nobody has insisted on it so."""
+    taken = context.state.lots.get(line)
+    lot = next((x for x in context.watch.lots if taken is not None and x.lot == taken.lot), None)
+    if lot is None or not lot.why_not:
+        return taken
+    insisted = any(d.kind == "lot not usable" and lot.why_not in d.text for d in context.state.deviations)
+    return taken if insisted else None
+
+
 def take_lot(act: Act, context: Context, line: str, given: Input) -> list[ev.Event] | None:
     """Events of a lot scanned, picked, confirmed or insisted on; None where the input says nothing of a lot.
     An answer that settles it holds one LotTaken."""

@@ -120,7 +120,7 @@ class VesselOn(Act):
         """A typed mass; one that cannot be the vessel's is asked for once more."""
         if not self._problem(context, value):
             return [self._placed(context, value, ev.Source.STATED), self.finish(context)]
-        asked = self.number_taken(context, "typed mass", value, "g")
+        asked = self.number_taken(context, tr_noop("typed mass"), value, "g")
         return [asked, self.stage(context, Stage.TYPED)]
 
     def _decided(self, context: Context, given: Input) -> list[ev.Event]:

@@ -134,7 +134,9 @@ class Bottles(ContainerFill):
             return []
         step_g = context.division_g(self.device) if self.device else 0.1
         judged = judge_fill(nets, self.nominal(context), tolerable, step_g)
-        mean = self.number_taken(context, "mean content", round(judged.mean_g, 3), "g", ev.Source.COMPUTED)
+        mean = self.number_taken(
+            context, tr_noop("mean content"), round(judged.mean_g, 3), "g", ev.Source.COMPUTED
+        )
         if judged.passed:
             return [mean]
         before = self.before(context)

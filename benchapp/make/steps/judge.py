@@ -102,13 +102,17 @@ class MeasureDensity(Act):
             return []
         temp_c = self._temp_c(context)
         value = round(density_at_20_g_ml(given.value / self.volume_ml, 20.0 if temp_c is None else temp_c), 4)
-        mass = self.number_taken(context, "mass of the known volume", given.value, "g")
+        mass = self.number_taken(context, tr_noop("mass of the known volume"), given.value, "g")
         taken = self.number_taken(context, "density", value, "g/ml", ev.Source.COMPUTED)
         out: list[ev.Event] = [mass]
         if temp_c is not None:
             out.append(
                 self.number_taken(
-                    context, "temperature of the known volume", round(temp_c, 1), "°C", ev.Source.MEASURED
+                    context,
+                    tr_noop("temperature of the known volume"),
+                    round(temp_c, 1),
+                    "°C",
+                    ev.Source.MEASURED,
                 )
             )
         out.append(taken)

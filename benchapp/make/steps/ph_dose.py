@@ -3,10 +3,12 @@
 from __future__ import annotations
 
 from benchapp import events as ev
+from benchapp.foundation.band import Target
+from benchapp.foundation.language import tr, tr_noop
 from benchapp.make.acts.base import Context, pressed
 from benchapp.make.acts.boat import BoatWeighing
 from benchapp.make.acts.dilution import dosed_parts
-from benchapp.make.acts.lot import take_lot
+from benchapp.make.acts.lot import lot_in_hand, take_lot
 from benchapp.make.acts.pan import cleared
 from benchapp.make.dosing import Dose
 from benchapp.make.inputs import Input, TypeValue
@@ -24,7 +26,12 @@ DOSE_BOAT = "boat"
 def next_stage(act: PhAct, context: Context, trial: bool) -> ev.Event:
     """Towards the next addition: its lot first, then an empty scale."""
     found = act.dose(context, trial)
-    stage = Stage.LOT if found is not None and found.of.line.key not in context.state.lots else Stage.CLEAR
+    of_bottle = found is not None and not found.of.dilution  # what was diluted left its bottle before
+    stage = (
+        Stage.LOT
+        if found is not None and of_bottle and lot_in_hand(context, found.of.line.key) is None
+        else Stage.CLEAR
+    )
     if stage == Stage.CLEAR and not act.scale:
         stage = Stage.DOSE
     return act.stage(context, stage.tried(trial))
@@ -93,4 +100,14 @@ def _dosed(
     )  # fmt: skip
     made = context.state.dilutions.get(dose.of.line.key) if dose.of.dilution else None
     parts = [taken] if made is None else dosed_parts(taken, made)
-    return [*parts, act.stage(context, Stage.STIR)]
+    off = [] if target.band.holds(net) else [_off_band(act, context, dose, target, net)]
+    return [*off, *parts, act.stage(context, Stage.STIR)]
+
+
+def _off_band(act: PhAct, context: Context, dose: Dose, target: Target, net: float) -> ev.Event:
+    """Only what is typed can be: what rests on the scale is taken within its band alone."""
+    text = tr(
+        "{name}: {net:g} g, band {low:g} to {high:g} g. {reason}",
+        name=dose.of.name, net=net, low=target.band.low, high=target.band.high, reason="",
+    ).strip()  # fmt: skip
+    return act.deviation(context, ev.Grade.MINOR, tr_noop("weight out of band"), text)

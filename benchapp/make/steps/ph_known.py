@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Sequence
 from dataclasses import dataclass, field
 from typing import ClassVar
 
@@ -116,7 +117,9 @@ class PhAct(DilutionAct):
         ph = self.last_ph(context)
         if ph is None:
             return ()
-        keys = self.lower_with if ph > self.band.high else self.raise_with
+        return self._lines(context, self.lower_with if ph > self.band.high else self.raise_with)
+
+    def _lines(self, context: Context, keys: Sequence[str]) -> tuple[FormulaLine, ...]:
         by_key = {x.key: x for x in context.plan.procedure.formula.lines}
         return tuple(by_key[key] for key in keys)
 
@@ -126,9 +129,13 @@ class PhAct(DilutionAct):
 
     def cap_left_g(self, context: Context, line: FormulaLine) -> float:
         """How much more of a line the method allows, in grams."""
-        cap = (line.cap_percent or 0.0) * (context.state.batch_g or context.plan.batch_g) / 100
+        percent = line.cap_percent or 0.0
+        planned_g = context.state.batch_g or context.plan.batch_g
         added = sum(w.net_g for w in context.state.weights.get(line.key, ()))
-        return max(cap - added, 0.0)
+        # The cap is of what is there: less than was planned once samples are taken and something was lost.
+        others_g = max(context.state.ledger.of(self.vessel).content_g - added, 0.0)
+        there_g = percent / (100.0 - percent) * others_g if percent < 100.0 and others_g else math.inf
+        return max(min(percent * planned_g / 100, there_g) - added, 0.0)
 
     def at_hand(self, context: Context) -> tuple[AtHand, ...]:
         """Every solution that moves the pH back, as it is bought, and every dilution of one that stands there."""
@@ -148,6 +155,7 @@ class PhAct(DilutionAct):
         return Dosing(
             step=self.step.key, vessel=self.vessel, band=self.band, at_hand=self.at_hand(context),
             water_parts=self.water_parts, least_g=self.least_g(context), trial_g=TRIAL_G,
+            lines=self._lines(context, (*self.raise_with, *self.lower_with)),
         )  # fmt: skip
 
     def least_g(self, context: Context) -> float:

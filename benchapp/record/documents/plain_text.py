@@ -67,3 +67,12 @@ def date_time(wall: str) -> str:
 def clock(wall: str) -> str:
     """The time of day alone."""
     return date_time(wall)[11:19]
+
+
+def ended(wall: str, begun: str, *, seconds: bool = True) -> str:
+    """The time of day at which something ended that began at ``begun``; with its date on another day, and with its zone
+    where the clock was another by then."""
+    whole, then, until = date_time(wall), date_time(begun), 19 if seconds else 16
+    if not wall or (whole[:10] == then[:10] and whole[19:] == then[19:]):
+        return whole[11:until]
+    return whole[:until] + (whole[19:] if whole[19:] != then[19:] else "")

@@ -22,7 +22,7 @@ from benchapp.record.documents.cells import (
 )
 from benchapp.record.documents.fonts import MONO, shown
 from benchapp.record.documents.page import BODY, SMALL, cell, facts, gap, para, table
-from benchapp.record.documents.plain_text import clock, date_time, elapsed, number, span
+from benchapp.record.documents.plain_text import clock, date_time, elapsed, ended, number, span
 from benchapp.record.documents.weighing_sections import lots, weighings
 
 Section = Callable[[Record, float], list[Flowable]]
@@ -77,7 +77,7 @@ def moves(r: Record, wide: float) -> list[Flowable]:
 def steps(r: Record, wide: float) -> list[Flowable]:
     """When each step began and ended; the numbers stand in the curve."""
     rows = [
-        [str(n), cell(t.title, small=tr("left out: {skipped}", skipped=t.skipped) if t.skipped else ""), date_time(t.begun)[:19], clock(t.ended),
+        [str(n), cell(t.title, small=tr("left out: {skipped}", skipped=t.skipped) if t.skipped else ""), date_time(t.begun)[:19], ended(t.ended, t.begun),
          elapsed(t.from_s), span(t.to_s - t.from_s)]
         for n, t in enumerate(r.steps, 1)
     ]  # fmt: skip

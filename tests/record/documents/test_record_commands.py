@@ -13,6 +13,7 @@ from paper import text_of
 
 from benchapp import events as ev
 from benchapp.cli import main
+from benchapp.foundation.language import ENGLISH, speak
 from benchapp.record.batch_code import batch_code
 from benchapp.record.batch_record import record_of
 from benchapp.record.comparison import compare
@@ -190,3 +191,17 @@ def test_only_a_releaser_approves_a_label_once_people_are_enrolled(folder, appro
 def test_without_an_approved_label_nothing_is_printed(folder, capsys):
     assert run(folder, "label", BATCH) == 3
     assert "Begin with: benchapp approve-label oat-hand-lotion" in capsys.readouterr().err
+
+
+@pytest.mark.parametrize("words", [("label", BATCH), ("record", "nothing")])
+def test_what_stands_in_the_way_is_said_in_the_readers_language_and_not_in_the_records(folder, capsys, words):
+    said = {}
+    try:
+        for faces, record in (("de", "fr"), ("de", "de"), ("fr", "fr")):
+            assert run(folder, "language", faces, "--record", record) == 0
+            capsys.readouterr()
+            assert run(folder, *words) == 3
+            said[faces, record] = capsys.readouterr().err
+    finally:
+        speak(ENGLISH)
+    assert said["de", "fr"] == said["de", "de"] != said["fr", "fr"]

@@ -151,3 +151,17 @@ def test_pieces_that_were_corrected_stand_as_they_are_now():
     found = record(*after(), fixed)
     assert lines(found)["Packaging lots"].text == "bottle-100, lot LT-bottles: 6 (1 spoiled)"
     assert found.pieces[0]["pieces"] == 5
+
+
+@pytest.mark.parametrize(
+    ("ended_at", "said"),
+    [
+        ("2026-03-01T10:20:00.000+01:00", "09:00 to 10:20"),
+        ("2026-03-03T08:05:00.000+01:00", "09:00 to 2026-03-03 08:05"),
+        ("2026-03-01T10:20:00.000+02:00", "09:00 to 2026-03-01 10:20 +02:00"),
+    ],
+    ids=["the same day", "another day", "another zone"],
+)
+def test_when_it_ended_is_said_with_the_day_where_that_is_another(ended_at, said):
+    found = replace(record(), begun="2026-03-01T09:00:00.000+01:00", ended=ended_at)
+    assert lines(found)["Made by"].text.endswith(said)
