@@ -102,14 +102,19 @@ def _next_addition(
     parts = Parts(stated)
     chosen, mass_g, safe_g, in_band = _choose(parts, batches, now, band, fitting, least_g)
     if safe_g < least_g:
-        thin = _down_to_one_digit(chosen.percent * safe_g / least_g)
-        if not thin:
-            why = (
-                tr("any addition could carry it too far; measure again")
-                if now.added or trial
-                else tr("any addition could carry it too far; measure again, or try it on a sample")
-            )
-            return Suggestion(chosen, 0.0, hindrance=why)
+        return _too_strong(chosen, safe_g, least_g, tried=bool(now.added or trial))
+    cap_left_g = next(c for s, c in zip(solutions, caps_left_g, strict=True) if s == chosen)
+    if cap_left_g < least_g:
+        return Suggestion(chosen, 0.0, hindrance=tr("the method allows no more to be added"))
+    mass_g = min(max(mass_g, least_g), cap_left_g)
+    where = forecast_ph(parts, batches, now, chosen, mass_g)
+    return Suggestion(chosen, mass_g, in_band(mass_g), *where, most_g=max(min(safe_g, cap_left_g), mass_g))
+
+
+def _too_strong(chosen: Solution, safe_g: float, least_g: float, *, tried: bool) -> Suggestion:
+    """Of a solution of which less is safe than can be weighed: thinned, that would do; or nothing, where it would not."""
+    thin = _down_to_one_digit(chosen.percent * safe_g / least_g)
+    if thin:
         why = tr(
             "{least_g:g} g of {percent:g} % could carry it too far; dilute it to {thin:g} %",
             least_g=least_g,
@@ -117,12 +122,12 @@ def _next_addition(
             thin=thin,
         )
         return Suggestion(chosen, 0.0, hindrance=why, dilute_to_percent=thin)
-    cap_left_g = next(c for s, c in zip(solutions, caps_left_g, strict=True) if s == chosen)
-    if cap_left_g < least_g:
-        return Suggestion(chosen, 0.0, hindrance=tr("the method allows no more to be added"))
-    mass_g = min(max(mass_g, least_g), cap_left_g)
-    where = forecast_ph(parts, batches, now, chosen, mass_g)
-    return Suggestion(chosen, mass_g, in_band(mass_g), *where, most_g=max(min(safe_g, cap_left_g), mass_g))
+    why = (
+        tr("any addition could carry it too far; measure again")
+        if tried
+        else tr("any addition could carry it too far; measure again, or try it on a sample")
+    )
+    return Suggestion(chosen, 0.0, hindrance=why)
 
 
 def fitting_solutions(solutions: Sequence[Solution], *, lowers: bool) -> list[Solution]:
