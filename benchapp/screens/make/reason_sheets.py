@@ -100,9 +100,10 @@ class StopSheet(Surface):
         said = TextLabel(words, sizes.instruction, d.CORAL, bold=True)
         side = (2.2 if sizes.panel.height >= HIGH_PX else 1.3) * sizes.instruction
         left, top = self.left + side + 1.5 * sizes.gap, self.panel.height - sizes.pad
+        most = 4.0 * sizes.instruction if sizes.panel.portrait else 1.1 * side
         for said.font_size in (sizes.instruction, *sizes.ladder):
             high = said.height_at(self.wide - side - 1.5 * sizes.gap)
-            if high <= 1.1 * side:
+            if high <= most:
                 break
         sign = SafetySign("M006")
         sign.size, sign.pos = (side, side), (self.left, top - side)
