@@ -205,7 +205,7 @@ def test_a_touch_elsewhere_takes_the_bar_away_and_so_does_another_view(asking):
 
 @pytest.mark.parametrize(("panel", "large"), CASES, ids=NAMES)
 def test_what_was_picked_is_gone_while_it_is_said_and_no_press_looks_out_from_under_the_band(
-    views, panel, large
+    window, views, panel, large
 ):
     from benchapp.screens.display.sizes import Sizes
     from benchapp.screens.make.make_screen import MakeScreen
