@@ -23,7 +23,8 @@ INSIDE_SD = 12 / 7
 INSIDE_MOST_SHARE = 0.4
 #: Amounts tried between the smallest useful and the largest safe one.
 TRIED = 40
-#: No cosmetic batch reads outside these, and no forecast is made there: the digits were mixed up (common practice, no source).
+#: Outside these nothing is suggested and no forecast is made: what is meant for skin seldom lies there, and a digit was more likely mixed up (common
+#: practice, no source). Depilatories and lye do, and are not what this sum is for.
 LEAST_PH, MOST_PH = 2.0, 12.0
 #: Batches counted for the chance to land inside.
 COUNTED = 400
@@ -91,7 +92,9 @@ def _next_addition(
         )
     now = readings[-1]
     if not LEAST_PH <= now.ph <= MOST_PH:
-        return Suggestion(None, 0.0, hindrance=tr("no batch reads pH {ph:g}; measure again", ph=now.ph))
+        return Suggestion(
+            None, 0.0, hindrance=tr("pH {ph:g} is hardly that of a batch; measure again", ph=now.ph)
+        )
     evidence = [*readings[:1], *trial, *readings[1:]]
     batches = plausible_batches(evidence, stated)
     if low <= now.ph <= high:

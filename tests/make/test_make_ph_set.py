@@ -84,6 +84,22 @@ def test_a_ph_that_no_batch_reads_brings_no_addition(at_the_ph, typed):
         elif not bench.press("understood" if "cautions" in bench.make.state.prompt else "yes"):
             bench.give(Tick(bench.now))
     view = bench.view.act_view
-    assert f"no batch reads pH {typed:g}" in view.note
+    assert f"pH {typed:g} is hardly that of a batch" in view.note
     assert "add" not in [str(c.word) for c in view.choices]
     assert "again" in [str(c.word) for c in view.choices]
+
+
+def test_the_cap_is_of_what_is_there_and_not_of_what_was_planned(at_the_ph):
+    """By hand: of 300 g that are left, 1 % of the whole is 300 / 99 g, and not 5 g."""
+    bench = at_the_ph
+    act = next(a for a in bench.make.agenda.acts[STEP] if hasattr(a, "cap_left_g"))
+    line = next(x for x in bench.procedure.formula.lines if x.key == act.lower_with[0])
+    there_g = bench.make.state.ledger.of(act.vessel).content_g
+    bench.commit([
+        ev.SampleTaken(at_s=bench.now, step=STEP, vessel=act.vessel, mass_g=there_g - 300.0, what="sample", source=ev.Source.STATED)
+    ])  # fmt: skip
+    left_g = bench.make.state.ledger.of(act.vessel).content_g
+    assert left_g == pytest.approx(300.0)
+    cap_g = act.cap_left_g(bench.make.context(), line)
+    assert 100.0 * cap_g / (left_g + cap_g) == pytest.approx(line.cap_percent)
+    assert cap_g < line.cap_percent * bench.make.plan.batch_g / 100

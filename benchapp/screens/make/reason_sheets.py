@@ -12,11 +12,10 @@ from benchapp.screens.display import design as d
 from benchapp.screens.display.sizes import Sizes
 from benchapp.screens.drawings.signs import SafetySign
 from benchapp.screens.widgets.button import ButtonSpec, TouchButton, least_width
+from benchapp.screens.widgets.page_base import ROOMY_PX
 from benchapp.screens.widgets.surface import Area, Surface, same_act
 from benchapp.screens.widgets.text_label import TextLabel
 
-#: From so many pixels on a glass has room for two lines over what can be stopped.
-HIGH_PX = 700
 #: Reasons offered where one is wanted, so that nothing needs a keyboard.
 REASONS = (
     tr_noop("Checked: lawful and safe on skin at this amount"), tr_noop("Stock ran out"), tr_noop("Spilt beside the vessel"), tr_noop("Device read false"),
@@ -98,7 +97,7 @@ class StopSheet(Surface):
         """What no key here does, with its sign; returns where it ends."""
         words = tr("Nothing here switches off the heat or the blender. In danger: pull the plug first.")
         said = TextLabel(words, sizes.instruction, d.CORAL, bold=True)
-        side = (2.2 if sizes.panel.height >= HIGH_PX else 1.3) * sizes.instruction
+        side = (2.2 if sizes.panel.height >= ROOMY_PX else 1.3) * sizes.instruction
         left, top = self.left + side + 1.5 * sizes.gap, self.panel.height - sizes.pad
         most = 4.0 * sizes.instruction if sizes.panel.portrait else 1.1 * side
         for said.font_size in (sizes.instruction, *sizes.ladder):
