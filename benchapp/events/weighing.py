@@ -71,7 +71,7 @@ class WeightTaken(Event):
     """A weighing. Masses in grams; the band is what was allowed at that moment. ``crept_g`` is what the scale had crept
     before the first drop: in the worst case so much more of the line is in. ``dilution`` names what was really on the
     scale, ``diluted_g`` grams of it: ``net_g`` is what of that is this line; its water is a weighing of its own, with no
-    ``diluted_g``. ``portion`` of ``portions`` where the line is weighed in several."""
+    ``diluted_g``. ``portion`` of ``portions`` where the line is weighed in several, or out of several lots."""
 
     step: str
     act: str

@@ -135,7 +135,8 @@ class LotCounted(Event):
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class LotTaken(Event):
-    """In a make: this lot is in hand for a line. ``how``: "scanned", "picked", "remembered" or "none"."""
+    """In a make: this lot is in hand for a line. ``how``: "scanned", "picked", "remembered" or "none". ``after_g``: grams of
+    the line that were in the vessel when it took the place of the lot before, 0 where it is the first."""
 
     step: str
     act: str
@@ -144,6 +145,7 @@ class LotTaken(Event):
     lot: str
     how: str
     expires: str = ""
+    after_g: float = 0.0
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -10,7 +10,7 @@ from benchapp.foundation.language import tr_noop
 from benchapp.make.acts.base import Act, Context
 from benchapp.make.inputs import Grams, Hold, Pedal, PedalDown, Press, Resume
 from benchapp.make.view_model import ActView, Choice
-from benchapp.make.vocabulary import ChoiceKey, Stage
+from benchapp.make.vocabulary import ASIDE, ChoiceKey, Stage
 
 #: Serious choices that leave something out, end something for good or state a fact: a touch only, since a foot held
 #: down may as well mean "hold".
@@ -26,12 +26,7 @@ HELD_BY_PEDAL = tr_noop("Held by the pedal.")
 def plain_choice(act_view: ActView) -> Choice | None:
     """The first choice that is neither serious nor wants a reason or a signature: the way on, never the way back."""
     return next(
-        (
-            c
-            for c in act_view.choices
-            if not (c.serious or c.reason or c.sign)
-            and c.key not in (ChoiceKey.WAIT, ChoiceKey.ANOTHER, ChoiceKey.BACK, ChoiceKey.INSTEAD)
-        ),
+        (c for c in act_view.choices if not (c.serious or c.reason or c.sign) and c.key not in ASIDE),
         None,
     )
 

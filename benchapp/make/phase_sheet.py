@@ -46,7 +46,7 @@ def _weighed(context: Context, pour: PourLine, now: bool) -> SheetLine:
     return SheetLine(
         pour.name(context),
         _state(state, pour, now),
-        taken[-1].target_g if taken else pour.target(context).grams,
+        sum(w.target_g for w in taken) if taken else pour.target(context).grams,
         sum(w.net_g for w in taken) if taken else None,
         weighing.decimals if weighing is not None else 1,
         lot,

@@ -36,6 +36,9 @@ class Progress:
     count: int = 0
     value: float | None = None
     refused: str = ""  # why the last lot that was in hand may not be used
+    lots_before: tuple[
+        tuple[str, float], ...
+    ] = ()  # of what is being poured: lots that ran out, and grams of each
 
 
 @dataclass

@@ -71,6 +71,11 @@ class Choice:
         """The choice as it is pressed or typed."""
         return f"{self.key}:{self.of}" if self.of else self.key
 
+    @property
+    def typed(self) -> str:
+        """What stands for it where it is typed: a yes is typed as one, whatever it is said of."""
+        return self.key if self.key == ChoiceKey.YES else self.word
+
 
 #: What a press says that opens the keypad, by the unit of what is typed.
 _TYPED = {

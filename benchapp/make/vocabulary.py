@@ -68,7 +68,7 @@ class TroubleKind(StrEnum):
 
 class ChoiceKey(StrEnum):
     """What may be pressed. Behind ``AHEAD:`` and ``INSTEAD:`` a step is named, behind ``LOT:`` a lot, behind
-    ``ONLY:`` a line of the formula, behind ``STRIP:`` its steps."""
+    ``ONLY:`` a line of the formula, behind ``STRIP:`` its steps; behind ``YES:`` may stand the lot it was said of."""
 
     ACCEPT = "accept"
     ACCEPT_LESS = "accept less"
@@ -125,6 +125,8 @@ class ChoiceKey(StrEnum):
 
 #: The choices behind which something is named.
 NAMING = (ChoiceKey.AHEAD, ChoiceKey.INSTEAD, ChoiceKey.LOT, ChoiceKey.ONLY, ChoiceKey.STRIP)
+#: Choices that do not go on: an objection, and what leads away from here.
+ASIDE = (ChoiceKey.WAIT, ChoiceKey.ANOTHER, ChoiceKey.BACK, ChoiceKey.INSTEAD, ChoiceKey.OTHERS)
 _CHOICES = {str(key): key for key in ChoiceKey}
 
 
@@ -132,7 +134,8 @@ def choice_named(word: str) -> tuple[ChoiceKey | None, str]:
     """The choice that a pressed or typed word stands for, and what it is about; None where it stands for none."""
     key, colon, of = word.partition(":")
     named = _CHOICES.get(key)
-    return (named, of) if bool(colon) == (named in NAMING) else (None, "")
+    fits = named == ChoiceKey.YES or bool(colon) == (named in NAMING)
+    return (named, of) if fits else (None, "")
 
 
 class Stage(StrEnum):

@@ -21,12 +21,14 @@ class LotInHand:
 def lots_in_hand(stored: Sequence[StoredEvent]) -> Mapping[int, LotInHand]:
     """Event number of a weighing → the lot it drew from, out of the events that name a lot."""
     hand: dict[tuple[str, str], LotInHand] = {}
+    how: dict[tuple[str, str, str], str] = {}  # a line may be weighed out of several
     found: dict[int, LotInHand] = {}
     for s in stored:
         if isinstance(e := s.event, ev.LotTaken):
             hand[e.step, e.line] = LotInHand(e.lot, s.n, e.how)
+            how[e.step, e.line, e.lot] = e.how
         elif isinstance(e, ev.WeightTaken):
             taken = hand.get((e.step, e.line), LotInHand("", s.n))
-            own = LotInHand(e.lot, s.n, taken.how if taken.lot == e.lot else "")
+            own = LotInHand(e.lot, s.n, how.get((e.step, e.line, e.lot), ""))
             found[s.n] = own if e.lot else taken
     return found

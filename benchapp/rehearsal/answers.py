@@ -68,9 +68,9 @@ class Answers:
             return typed
         if not self._hands.settled(view):
             return None
-        plain = next((c for c in _PLAIN if c in offered), None)
+        plain = next((c for key in _PLAIN for c in choices if c.key == key), None)
         if plain is not None:
-            return Answer(plain)
+            return Answer(plain.word)
         other = next((c for c in choices if c.key == ChoiceKey.LOT), None)
         if other is not None:
             return Answer(other.word)  # the lot in hand was refused: another one

@@ -144,7 +144,7 @@ def _choices(view: m.ViewModel) -> Text:
     out = Text()
     first = plain_choice(view.act_view)
     for choice in view.act_view.choices:
-        key = "Enter" if choice is first else choice.word + (tr(": why") if choice.reason else "")
+        key = "Enter" if choice is first else choice.typed + (tr(": why") if choice.reason else "")
         out.append(f"[{key}]", "bold").append(clean(f" {translated(choice.label)}   "))
     ask = view.act_view.ask
     if ask is not None:

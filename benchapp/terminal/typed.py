@@ -122,7 +122,7 @@ def _pressed(text: str, word: str, reason: str, view: ViewModel) -> ParsedAnswer
     if choice is None:
         raise NotUnderstood(tr("{text!r} is not offered here. {offer}", text=text[:40], offer=_offer(view)))
     if choice.reason:
-        _wanted(reason, choice.word)
+        _wanted(reason, choice.typed)
     return ParsedAnswer("press", choice.word, reason)
 
 
@@ -152,14 +152,14 @@ def _number(text: str, view: ViewModel) -> ParsedAnswer:
 
 def _choice(word: str, view: ViewModel) -> Choice | None:
     for choice in view.act_view.choices:
-        if word in (choice.word.lower(), choice.label.lower()):
+        if word in (choice.word.lower(), choice.typed, choice.label.lower()):
             return choice
     return None
 
 
 def _offer(view: ViewModel) -> str:
     names = [
-        c.word if c.label.lower() == c.word.lower() else f"{c.word} ({c.label})"
+        c.typed if c.label.lower() == c.typed.lower() else f"{c.typed} ({c.label})"
         for c in view.act_view.choices
     ]
     if view.act_view.ask is not None:

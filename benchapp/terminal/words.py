@@ -121,7 +121,7 @@ def left_line(view: ViewModel, left: str) -> str:
 def choice_line(choice: Choice) -> str:
     """What may be said, and what it means."""
     wants = tr(": NAME PIN") if choice.sign else tr(": reason") if choice.reason else ""
-    return clean(f"  > {choice.word}{wants} = {translated(choice.label)}")
+    return clean(f"  > {choice.typed}{wants} = {translated(choice.label)}")
 
 
 def offer_lines(view: ViewModel, offered: set[str], asked: str) -> list[str]:

@@ -164,3 +164,137 @@ def test_what_was_weighed_since_the_store_was_asked_is_taken_off_once():
         Store(bench.now, (dataclasses.replace(WATER, left_g=5000.0 - drawn_g),))
     )  # asked in the middle of a step
     assert left_of_its_lot(bench.make.context(), WATER.material) == pytest.approx(5000.0 - drawn_g)
+
+
+def pouring(*lots: LotOnHand) -> Bench:
+    """200 of 376 g of water are in, from the first lot."""
+    bench = reading_back(*lots)
+    bench.press("yes")
+    bench.stand(420.0)
+    bench.stand(420.0 + 200.0)
+    return bench
+
+
+def weighings(bench: Bench) -> list[tuple[str, float]]:
+    return [(e.lot, e.net_g) for e in bench.events if isinstance(e, ev.WeightTaken)]
+
+
+def offered(bench: Bench) -> list[str]:
+    return [c.word for c in bench.view.act_view.choices]
+
+
+def test_a_yes_is_of_the_lot_it_was_said_of_though_another_stands_first_by_then():
+    bench = reading_back(WATER, OLDER)
+    word = bench.view.act_view.choices[0].word
+    bench.give(Store(bench.now, (OLDER, WATER)))
+    assert bench.view.act_view.choices[0].label == "It is lot W6"
+    bench.press(word)
+    assert taken(bench).lot == "W7"
+
+
+def test_a_yes_to_a_lot_that_was_recalled_meanwhile_is_refused():
+    bench = reading_back(WATER, OLDER)
+    word = bench.view.act_view.choices[0].word
+    recalled = dataclasses.replace(WATER, why_not="Lot W7 is in quarantine.")
+    bench.give(Store(bench.now, (OLDER, recalled)))
+    assert kinds(bench.press(word)) == ["LotRefused", "StageReached"]
+
+
+def test_an_empty_bag_is_followed_by_another_lot_and_each_has_its_own_grams():
+    bench = pouring(WATER, OLDER)
+    assert offered(bench) == ["others", "accept less"]
+    bench.press("others")
+    assert bench.view.act_view.instruction == "Purified water: which lot goes on?"
+    bench.stand(420.0 + 200.0)
+    assert bench.view.act_view.note == "200 g of lot W7 are in."
+    bench.press("lot:W6")
+    bench.stand(420.0 + 376.0)
+    assert weighings(bench) == [("W7", 200.0), ("W6", 176.0)]
+    assert bench.make.state.weighed_g[WATER.material] == 376.0
+
+
+def test_the_parts_of_a_weighing_come_to_its_target_and_are_in_their_bands():
+    bench = pouring(WATER, OLDER)
+    bench.press("others")
+    bench.press("lot:W6")
+    whole = bench.make.plan.weighings[WATER.material].target
+    bench.stand(420.0 + 376.5)
+    parts = [e for e in bench.events if isinstance(e, ev.WeightTaken)]
+    assert sum(p.target_g for p in parts) == pytest.approx(whole.grams)
+    assert all(p.low_g <= p.net_g <= p.high_g for p in parts)
+    assert [(p.portion, p.portions) for p in parts] == [(1, 2), (2, 2)]
+    assert parts[-1].high_g - parts[-1].target_g == pytest.approx(whole.band.high - whole.grams)
+
+
+def test_the_code_of_the_next_bag_is_enough():
+    bench = pouring(WATER, OLDER)
+    scan(bench, "4006")
+    bench.stand(420.0 + 376.0)
+    assert weighings(bench) == [("W7", 200.0), ("W6", 176.0)]
+
+
+def test_what_is_poured_before_the_lot_is_said_is_of_the_new_one():
+    bench = pouring(WATER, OLDER)
+    bench.press("others")
+    bench.stand(420.0 + 200.0)
+    bench.stand(420.0 + 376.0)
+    assert weighings(bench) == [], "nothing is taken before it is known what it is"
+    bench.press("lot:W6")
+    bench.stand(420.0 + 376.0)
+    assert weighings(bench) == [("W7", 200.0), ("W6", 176.0)]
+
+
+def test_the_same_lot_goes_on_and_the_weighing_stays_one():
+    bench = pouring(WATER, OLDER)
+    bench.press("others")
+    assert bench.view.act_view.choices[0].label == "Go on with lot W7"
+    assert kinds(bench.press("lot:W7")) == ["StageReached"]
+    bench.stand(420.0 + 376.0)
+    assert weighings(bench) == [("W7", 376.0)]
+
+
+def test_three_lots_in_one_weighing():
+    last = dataclasses.replace(OLDER, lot="W5", code="4005")
+    bench = pouring(WATER, OLDER, last)
+    scan(bench, "4006")
+    bench.stand(420.0 + 300.0)
+    scan(bench, "4005")
+    bench.stand(420.0 + 376.0)
+    assert weighings(bench) == [("W7", 200.0), ("W6", 100.0), ("W5", 76.0)]
+
+
+def test_a_wrong_bag_scanned_while_pouring_is_refused_and_asked_about():
+    bench = pouring(WATER, OIL, OLDER)
+    scan(bench, "5001")
+    assert bench.view.act_view.not_yet == ("This is Sunflower oil, not Purified water. Put it back.",)
+    bench.stand(420.0 + 200.0)
+    bench.stand(420.0 + 376.0)
+    assert weighings(bench) == []
+    scan(bench, "4006")
+    bench.stand(420.0 + 376.0)
+    assert weighings(bench) == [("W7", 200.0), ("W6", 176.0)]
+
+
+def test_an_expired_second_lot_needs_its_reason_and_the_pour_goes_on_from_it():
+    bench = pouring(WATER, EXPIRED)
+    scan(bench, "4001")
+    assert bench.view.act_view.not_yet == ("Lot W1 expired on 2026-01-01.",)
+    bench.press("use anyway", "retested yesterday")
+    bench.stand(420.0 + 376.0)
+    assert weighings(bench) == [("W7", 200.0), ("W1", 176.0)]
+    assert bench.make.state.deviations[-1].kind == "lot not usable"
+
+
+def test_another_lot_is_offered_only_where_there_is_one():
+    assert offered(pouring(WATER)) == ["accept less"]
+    assert offered(pouring(WATER, EXPIRED)) == ["accept less"]
+
+
+def test_too_much_over_two_lots_is_asked_about_as_one_weighing():
+    bench = pouring(WATER, OLDER)
+    scan(bench, "4006")
+    bench.stand(420.0 + 390.0)
+    assert bench.make.state.progress.stage == "remedy"
+    bench.press("accept", "the water is only water")
+    assert weighings(bench) == [("W7", 200.0), ("W6", 190.0)]
+    assert [d.kind for d in bench.make.state.deviations].count("weight out of band") == 1

@@ -23,7 +23,7 @@ def test_a_choice_is_known_again_by_its_word(key):
     assert (press.key, press.of) == (key, of)
 
 
-@pytest.mark.parametrize("word", ["", "yess", "yes:W7", "lot", "ahead"])
+@pytest.mark.parametrize("word", ["", "yess", "done:W7", "lot", "ahead"])
 def test_what_is_no_choice_stands_for_none(word):
     assert choice_named(word) == (None, "")
 

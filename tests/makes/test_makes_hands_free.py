@@ -64,7 +64,7 @@ def test_the_list_names_every_choice_and_says_truly_how_it_is_given():
         if key in ("not weighed", "last"):
             assert program[key] == {"held"}, key  # serious in the program; kept from the foot by name
             assert said == {"touch"}, key
-        elif key in ("back", "instead:…", "another"):
+        elif key in ("back", "instead:…", "another", "others"):
             assert program[key] == {"plain"}, key  # kept from the foot by name: a foot means "go on"
             assert said == {"touch"}, key
         else:

@@ -8,6 +8,7 @@ from walking import walk
 
 from benchapp import events as ev
 from benchapp.make.inputs import Press, Scanned
+from benchapp.record.tracing import forward
 from benchapp.record.workshop import Workshop
 from benchapp.rehearsal.run import rehearse
 from benchapp.runtime.session_start import BatchOrder, begin, facts_of
@@ -84,3 +85,26 @@ def test_a_lot_recalled_while_it_is_asked_for_is_not_offered_any_more(workshop, 
     begun.session.put(Press(begun.session.clock(), view.prompt, "yes"))
     taken = [e for e in journal.events("b1") if isinstance(e, ev.LotTaken) and e.line == "purified-water"]
     assert [e.lot for e in taken] == ["W2"]
+
+
+def weighing_water(view) -> bool:
+    return (
+        view.prompt.startswith("02-weigh/pour purified-water")
+        and (view.act_view.live[0].value or 0.0) > 150.0
+    )
+
+
+def test_a_second_bag_in_one_weighing_leaves_both_lots_and_both_lead_to_the_batch(workshop, begun, journal):
+    view = walk(begun, weighing_water)
+    for word in ("others", "lot:W2"):
+        begun.session.put(Press(begun.session.clock(), begun.session.view().prompt, word))
+        begun.step(0.1)
+    walk(begun, lambda m: m.prompt.startswith("02-weigh/read") and "purified-water" not in m.prompt)
+    parts = [e for e in journal.events("b1") if isinstance(e, ev.WeightTaken) and e.line == "purified-water"]
+    assert [p.lot for p in parts] == ["W1", "W2"]
+    assert all(p.net_g > 0 for p in parts)
+    lots = workshop.lots().lots
+    assert [5000.0 - lots[p.lot].left for p in parts] == pytest.approx([p.net_g for p in parts])
+    assert sum(p.target_g for p in parts) == pytest.approx(view.act_view.picture.target_g)
+    for lot in ("W1", "W2"):
+        assert [x.batch.batch for x in forward(journal, lot).reached] == ["b1"]

@@ -171,7 +171,7 @@ class Puppet:
         return self.gross["water-pot"] - EMPTY_G["water-pot"]
 
     def answer(self, view) -> None:
-        act_view, keys = view.act_view, {c.word for c in view.act_view.choices}
+        act_view, keys = view.act_view, {c.typed for c in view.act_view.choices}
         if act_view.ask is not None and act_view.ask.usual:
             value = 5.4 if act_view.ask.unit == "pH" else 48.6
             self.session.put(TypeValue(self.session.clock(), view.prompt, value))

@@ -89,7 +89,7 @@ class Maker:
         self.bench.view = self.bench.session.view()
 
     def offered(self) -> set[str]:
-        return {str(c.word) for c in self.bench.view.act_view.choices}
+        return {str(c.typed) for c in self.bench.view.act_view.choices}
 
     def pour(self, line: str, vessel: str, grams: float, g_per_s: float = 0.0) -> None:
         rate = g_per_s or min(max(grams / 4.0, 0.05), 60.0)

@@ -2,8 +2,11 @@
 
 from __future__ import annotations
 
+import dataclasses
+
 from benchapp import events as ev
 from benchapp.foundation.language import tr, tr_noop
+from benchapp.foundation.numbers import exact
 from benchapp.make.acts.base import Act, Context
 from benchapp.make.inputs import Input, LotOnHand, Press, Scanned
 from benchapp.make.view_model import ActView, Choice, Want
@@ -52,7 +55,7 @@ def take_lot(act: Act, context: Context, line: str, given: Input) -> list[ev.Eve
         lot = next((x for x in lots_for(context, line) if x.lot == given.of), None)
         return None if lot is None else _considered(act, context, line, lot, "picked")
     if given.key == ChoiceKey.YES:
-        return _remembered(act, context, line)
+        return _remembered(act, context, line, given.of)
     if given.key == ChoiceKey.USE_ANYWAY:
         return _insisted(act, context, line, given.reason)
     return None
@@ -86,8 +89,9 @@ def _scanned(act: Act, context: Context, line: str, code: str) -> list[ev.Event]
     ]
 
 
-def _remembered(act: Act, context: Context, line: str) -> list[ev.Event]:
-    lots = lots_for(context, line)
+def _remembered(act: Act, context: Context, line: str, lot: str) -> list[ev.Event]:
+    """A yes to ``lot``, which may not stand first any more; "" where it names none."""
+    lots = tuple(x for x in lots_for(context, line) if x.lot == lot or not lot)
     if lots and not lots[0].why_not:
         return _considered(act, context, line, lots[0], "remembered")
     if lots:
@@ -153,7 +157,7 @@ def lot_choices(context: Context, line: str) -> tuple[Choice, ...]:
         return (*rest, Choice(ChoiceKey.USE_ANYWAY, tr("Use it all the same"), serious=True, reason=True))
     if stage == Stage.OTHER_LOTS:
         return tuple(_lot_choice(x) for x in lots[:MOST_OFFERED])
-    first = Choice(ChoiceKey.YES, tr("It is lot {lot}", lot=lots[0].lot))
+    first = Choice(ChoiceKey.YES, tr("It is lot {lot}", lot=lots[0].lot), of=lots[0].lot)
     more = tuple(_lot_choice(x) for x in lots[1:OFFERED])
     return (first, *more, *((Choice(ChoiceKey.OTHERS, tr("Another lot")),) if len(lots) > OFFERED else ()))
 
@@ -179,3 +183,28 @@ def lot_question(context: Context, line: FormulaLine, grams: float) -> ActView:
     note = tr("You will weigh {grams:.2f} g. Read the label: is it this one?", grams=grams)
     return ActView(tr("Take {name}.", name=line.name), context.progress.stage, not_yet=lot_words(context, line.key, grams),
                 choices=lot_choices(context, line.key), want=Want(Verb.FETCH, line.key), note=note)  # fmt: skip
+
+
+def parted(weighing: ev.WeightTaken, before: tuple[tuple[str, float], ...]) -> list[ev.Event]:
+    """A weighing as one for each lot it came from: ``before`` holds what came of each lot but the last, in grams. Their
+    targets come to the weighing's, and each has its tolerances: the last is in its band where the whole is."""
+    below, above = weighing.target_g - weighing.low_g, weighing.high_g - weighing.target_g
+    parts: list[tuple[str, float, float]] = []
+    left_g, target_g = weighing.net_g, weighing.target_g
+    for lot, grams in before:
+        grams = exact(min(grams, left_g))
+        if grams > 0:
+            parts.append((lot, grams, grams))
+            left_g, target_g = exact(left_g - grams), exact(target_g - grams)
+    if left_g > 0 or not parts:
+        parts.append((weighing.lot, left_g, target_g))
+    if len(parts) == 1:
+        return [dataclasses.replace(weighing, lot=parts[0][0])]
+    return [
+        dataclasses.replace(
+            weighing, lot=lot, net_g=net, target_g=target, low_g=exact(max(target - below, 0.0)),
+            high_g=exact(target + above), gross_g=weighing.gross_g if n == len(parts) else None,
+            portion=n, portions=len(parts),
+        )
+        for n, (lot, net, target) in enumerate(parts, 1)
+    ]  # fmt: skip

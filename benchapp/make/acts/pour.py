@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from benchapp import events as ev
 from benchapp.make.acts.base import Context
 from benchapp.make.acts.pour_line import PourLine
+from benchapp.make.acts.pour_lots import another_lot
 from benchapp.make.acts.pour_said import chosen, typed, typed_decision
 from benchapp.make.acts.pour_scale import weighed
 from benchapp.make.acts.pour_view import act_view_of
@@ -27,6 +28,9 @@ class Pour(PourLine):
             return typed_decision(self, context, given)
         if not self.device:
             return []
+        of_lot = another_lot(self, context, given)
+        if of_lot is not None:
+            return of_lot
         if isinstance(given, Press):
             return chosen(self, context, given)
         if isinstance(given, Grams) and given.device == self.device:

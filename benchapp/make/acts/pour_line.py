@@ -12,6 +12,7 @@ from benchapp.foundation.language import tr, tr_noop
 from benchapp.foundation.numbers import exact
 from benchapp.make.acts.base import Act, Context
 from benchapp.make.acts.difference import Difference
+from benchapp.make.acts.lot import parted
 from benchapp.make.acts.pan import REPEAT_DIVISIONS, agreement_g, pan_is_empty
 from benchapp.make.acts.taking import Taking
 from benchapp.make.remedies import worked_out
@@ -92,7 +93,7 @@ class PourLine(Act):
         """The weighing before, where a little more lies in the vessel than was booked and nothing was done since: that
         belongs to it, and nothing is asked."""
         before = [w for taken in context.state.weights.values() for w in taken if w.vessel == self.vessel]
-        last = max(before, key=lambda w: w.at_s, default=None)
+        last = max(reversed(before), key=lambda w: w.at_s, default=None)
         expected = context.state.ledger.of(self.vessel).gross_g
         most = max(LATE_DROPS_G, 10 * context.division_g(self.device))
         if last is None or expected is None or last.step != self.step.key:
@@ -155,7 +156,7 @@ class PourLine(Act):
         return self.line
 
     def taken(self, context: Context, net: float, gross: float | None, source: ev.Source) -> list[ev.Event]:
-        """The weighing, for each line that is in what was weighed."""
+        """The weighing, for each line that is in what was weighed, and each lot it came from."""
         target = self.target(context)
         measured = source is ev.Source.MEASURED
         lot = context.state.lots.get(self.line)
@@ -167,7 +168,7 @@ class PourLine(Act):
             device=self.device if measured else "", checked=self.checked and measured,
             crept_g=context.progress.crept_g if measured else 0.0,
         )  # fmt: skip
-        return [taken]
+        return parted(taken, context.progress.lots_before)
 
     def out_of_band(self, context: Context, net: float, reason: str) -> ev.Event:
         target = self.target(context)

@@ -15,6 +15,7 @@ from benchapp.make.acts import spill
 from benchapp.make.acts.base import Context, doubted_choices
 from benchapp.make.acts.pan import TARE_IS_ON, live_of, pan_is_empty
 from benchapp.make.acts.pour_line import FAR, PourLine
+from benchapp.make.acts.pour_lots import ASKING, may_go_on_from_another, other_lot, which_lot
 from benchapp.make.acts.pour_scale import stop_now
 from benchapp.make.pictures import Outcome, VesselPicture
 from benchapp.make.remedies import offer, offer_to_keep
@@ -76,6 +77,8 @@ def act_view_of(pour: PourLine, context: Context) -> ActView:
         return _typed_view(pour, context, name, ask)
     if stage == Stage.MAKE_GOOD:
         return spill.remedy_view(context)
+    if stage in ASKING:
+        return which_lot(pour, context)
     if not pour.device:
         return _by_hand(pour, context, name, ask)
     found = pour.difference(context)
@@ -162,7 +165,8 @@ def _pouring(now: _Instant, net: float) -> ActView:
         )
     if now.to_go_g is not None and now.to_go_g > 0:
         less = Choice(ChoiceKey.ACCEPT_LESS, tr("It ran out"), serious=True, reason=True)
-        choices = (less,) if net > 0 else ()
+        another = (other_lot(),) if may_go_on_from_another(pour, context) else ()
+        choices = (*another, less) if net > 0 else ()
         return ActView(text, choices=choices, want=now.want(Verb.POUR), move=_move(net, target))
     if pour.in_doubt(context, net) and context.still_g(pour.device, 0.5) is not None:
         return _scale_or_line(now)

@@ -7,6 +7,7 @@ from typing import Any
 
 from benchapp import events as ev
 from benchapp.foundation.band import Band, Target
+from benchapp.foundation.numbers import exact
 from benchapp.make.state import DILUTION_VESSEL, State
 
 
@@ -66,8 +67,12 @@ def _removed(s: State, e: ev.MaterialRemoved) -> None:
 
 
 def _lot(s: State, e: ev.LotTaken) -> None:
+    progress, before = s.progress_of(e.step), s.lots.get(e.line)
+    if e.after_g and before is not None:
+        of_it_g = exact(e.after_g - sum(g for _, g in progress.lots_before))
+        progress.lots_before = (*progress.lots_before, (before.lot, max(of_it_g, 0.0)))
     s.lots[e.line] = e
-    s.progress.refused = ""
+    progress.refused = ""
 
 
 def _lot_refused(s: State, e: ev.LotRefused) -> None:

@@ -103,7 +103,7 @@ class PortionPour(Pour):
     def target(self, context: Context) -> Target:
         """What an earlier portion lacks or has too much, the later ones make up for."""
         whole, division = super().target(context), context.division_g(self.device)
-        left = max(self.portion.of - len(self._others(context)), 1)
+        left = max(self.portion.of - len({w.act for w in self._others(context)}), 1)
         grams = to_division(self._missing_g(context) / left, division)
         share = grams / whole.grams if whole.grams else 0.0
         below, above = whole.grams - whole.band.low, whole.band.high - whole.grams

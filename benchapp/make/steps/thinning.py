@@ -134,9 +134,10 @@ class ThinnedPour(Pour):
     def taken(self, context: Context, net: float, gross: float | None, source: ev.Source) -> list[ev.Event]:
         """What of it is the line and what the carrier; the rest of the mixture is waste, and the carrier is whole again."""
         made = self.made(context)
-        (whole,) = super().taken(context, net, gross, source)
+        weighed = super().taken(context, net, gross, source)
+        whole = weighed[-1]
         if made is None or not isinstance(whole, ev.WeightTaken):
-            return [whole]
+            return weighed
         left = context.state.diluted_left_g.get(self.line, 0.0)
         rest = [
             ev.MaterialRemoved(

@@ -10,7 +10,7 @@ from kivy.clock import Clock
 from benchapp.foundation.language import tr, tr_noop, translated
 from benchapp.make.guidance_levels import Level
 from benchapp.make.view_model import Choice, LiveValue, ViewModel
-from benchapp.make.vocabulary import ChoiceKey, Verb
+from benchapp.make.vocabulary import ASIDE, ChoiceKey, Verb
 from benchapp.screens.display.sizes import Sizes
 from benchapp.screens.drawings.ground import draw_ground
 from benchapp.screens.make.caution_pages import CautionPages
@@ -29,8 +29,6 @@ from benchapp.screens.widgets.surface import same_act
 AT_ONCE = (ChoiceKey.WAIT, ChoiceKey.ANOTHER)
 #: Serious choices that are the plain way on all the same.
 PLAIN_WORDS = (ChoiceKey.UNDERSTOOD, ChoiceKey.SIGN, ChoiceKey.PAN_IS_EMPTY, ChoiceKey.SEEN_TO)
-#: Choices that do not go on: an objection, and what leads away from here.
-ASIDE = (ChoiceKey.WAIT, ChoiceKey.ANOTHER, ChoiceKey.AHEAD, ChoiceKey.BACK, ChoiceKey.INSTEAD)
 #: What cuts short lies beside what stops, and never where going on does.
 SHORT = (ChoiceKey.ENOUGH, ChoiceKey.CUT_SHORT)
 #: What is drawn in red: it goes against what is wanted, cuts short, or throws away.
@@ -282,7 +280,11 @@ def _way_on(m: ViewModel) -> Choice | None:
         back = next((c for c in offered if c.key == ChoiceKey.BACK), None)
         if back is not None:
             return back
-    ways = [c for c in offered if c.key not in ASIDE and (not c.serious or c.key in PLAIN_WORDS)]
+    ways = [
+        c
+        for c in offered
+        if c.key not in (*ASIDE, ChoiceKey.AHEAD) and (not c.serious or c.key in PLAIN_WORDS)
+    ]
     if not ways and want is not None and want.verb in HANDS_FREE:
         ways = [c for c in offered if c.key == ChoiceKey.AHEAD]
     several = any(c.effect or c.key == ChoiceKey.DIFFERENT for c in offered)
