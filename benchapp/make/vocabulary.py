@@ -186,6 +186,7 @@ class Stage(StrEnum):
     TRIAL_SAMPLE = "trial sample"
     TRIAL_SETTLE = "trial settle"
     TRIAL_STIR = "trial stir"
+    TRIAL_TYPED = "trial typed"
 
     @property
     def on_trial(self) -> bool:

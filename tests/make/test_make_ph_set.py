@@ -43,6 +43,8 @@ def doses_of(bench, batch, slip=1.0):
             inci = "Citric Acid" if line.startswith("citric") else "Sodium Hydroxide"
             batch.add(solution(inci, 10.0), grams)
             bench.give(TypeValue(bench.now, bench.make.state.prompt, grams))
+            if bench.make.state.progress.stage == "typed":  # asked once more, and it is so
+                bench.press("typed anyway", "the bottle slipped")
         elif not bench.press("understood" if "cautions" in bench.make.state.prompt else "yes"):
             bench.give(Tick(bench.now))
     return doses
@@ -67,7 +69,43 @@ def test_far_too_much_acid_is_reckoned_with_when_the_base_follows(at_the_ph, off
     assert [line.startswith("citric") for line, _ in doses] == [True] + [False] * (len(doses) - 1), doses
     assert 2 <= len(doses) <= 4, doses
     noted = [e for e in at_the_ph.events if isinstance(e, ev.DeviationNoted)]
-    assert [e.grade for e in noted if e.kind == "weight out of band"] == [ev.Grade.MINOR]
+    (far,) = [e for e in noted if e.kind == "weight out of band"]
+    assert far.grade == ev.Grade.MINOR
+    assert far.text.endswith("Typed. the bottle slipped")
+
+
+def at_the_dose(bench):
+    """The pH reads 6.4, and the first addition is to be typed."""
+    for _ in range(200):
+        stage = bench.make.state.progress.stage.plain
+        if stage == "dose":
+            return
+        bench.now += 5.0
+        if bench.press("meter") or bench.press("add"):
+            continue
+        if stage == "read":
+            bench.give(TypeValue(bench.now, bench.make.state.prompt, 6.4))
+        elif not bench.press("understood" if "cautions" in bench.make.state.prompt else "yes"):
+            bench.give(Tick(bench.now))
+
+
+def test_a_dose_typed_with_its_point_misplaced_is_asked_for_again(at_the_ph):
+    bench = at_the_ph
+    at_the_dose(bench)
+    grams = round(bench.view.act_view.want.amount, 2)
+    bench.now += 5.0
+    assert bench.give(TypeValue(bench.now, bench.make.state.prompt, 10 * grams)) == [], "more than its cap"
+    slip = round(grams / 10, 2)
+    bench.give(TypeValue(bench.now, bench.make.state.prompt, slip))
+    view = bench.view.act_view
+    assert view.instruction.startswith(f"{slip:g} g of")
+    assert view.not_yet[0].startswith("It should be ")
+    assert [c.word for c in view.choices] == ["type again", "typed anyway"]
+    assert bench.press("typed anyway") == [], "it wants a reason"
+    bench.press("type again")
+    bench.give(TypeValue(bench.now, bench.make.state.prompt, grams))
+    weighed = [e.net_g for e in bench.events if isinstance(e, ev.WeightTaken) and e.step == STEP]
+    assert weighed == [grams]
 
 
 @pytest.mark.parametrize("typed", [0.41, 14.0])

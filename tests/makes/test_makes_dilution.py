@@ -7,7 +7,7 @@ from walking import walk
 
 from benchapp import events as ev
 from benchapp.make.core import Make
-from benchapp.make.inputs import Tick
+from benchapp.make.inputs import LotOnHand, Press, Store, Tick, TypeValue
 from benchapp.make.steps.ph_known import PhAct
 from benchapp.record.batch_record import record_of
 from benchapp.runtime.session_start import plan_of
@@ -86,3 +86,25 @@ def test_where_nothing_need_be_diluted_any_more_the_addition_is_asked_for_and_no
     monkeypatch.setattr(PhAct, "dilution_plan", lambda act, context: None)
     rehearsal.session.put(Tick(rehearsal.session.clock()))
     assert rehearsal.session.view().act_view.stage == "adjust"
+
+
+def test_its_water_is_asked_for_once_its_lot_may_not_be_used_any_more(at_adjust):
+    rehearsal, _ = at_adjust
+    session, state = rehearsal.session, rehearsal.session.make.state
+    water = next(x for x in state.lots.values() if x.material == "purified-water")
+    assert water.lot
+    recalled = LotOnHand(water.lot, water.material, "Purified water", 900.0, why_not="It was recalled.")
+    session.put(Store(session.clock(), (recalled,)))
+    session.put(Press(session.clock(), session.view().prompt, "dilute"))
+    view = session.view().act_view
+    assert view.stage == "dilution lot"
+    assert view.instruction == "Take Purified water."
+
+
+def test_a_part_typed_ten_times_off_is_not_taken(at_adjust):
+    rehearsal, _ = at_adjust
+    view = walk(rehearsal, lambda m: m.act_view.stage == "dilution water")
+    session, ask = rehearsal.session, view.act_view.ask
+    session.put(TypeValue(session.clock(), session.view().prompt, 10 * view.act_view.want.amount))
+    assert session.view().act_view.stage == "dilution water"
+    assert ask.high == pytest.approx(3 * view.act_view.want.amount)

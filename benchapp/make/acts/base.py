@@ -5,13 +5,14 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from benchapp import events as ev
+from benchapp.foundation.band import Band
 from benchapp.foundation.language import tr, tr_noop
 from benchapp.foundation.numbers import exact, to_division
 from benchapp.make.filters import ActCounters, SensorFilters
 from benchapp.make.inputs import Input, Press
 from benchapp.make.plan import Plan
 from benchapp.make.state import Progress, State
-from benchapp.make.view_model import ActView, Choice, LiveValue
+from benchapp.make.view_model import ActView, Choice, LiveValue, NumberRequest, Want
 from benchapp.make.vocabulary import ChoiceKey, Stage
 from procedures.steps import Step
 
@@ -259,6 +260,20 @@ def doubted_choices(again: str) -> tuple[Choice, Choice]:
         Choice(ChoiceKey.TYPE_AGAIN, again),
         Choice(ChoiceKey.TYPED_ANYWAY, tr("It is so"), serious=True, reason=True),
     )
+
+
+#: The name under which a weight typed outside its band waits to be confirmed.
+TYPED = tr_noop("typed weight")
+
+
+def typed_weight(name: str, grams: float, band: Band, ask: NumberRequest, want: Want) -> ActView:
+    """What is asked of a weight that was typed outside its band."""
+    text, limits = (
+        tr("{value:g} g of {name}?", value=grams, name=name),
+        tr("It should be {low:g} to {high:g} g.", low=band.low, high=band.high),
+    )
+    choices = doubted_choices(tr("Type it again"))
+    return ActView(text, Stage.TYPED, not_yet=(limits,), choices=choices, ask=ask, want=want)
 
 
 YES = Choice(ChoiceKey.YES, "Done")

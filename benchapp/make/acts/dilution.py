@@ -19,8 +19,8 @@ from benchapp.make.state import DILUTION_VESSEL
 from benchapp.make.vocabulary import ChoiceKey, Stage
 from procedures.formula import FormulaLine
 
-#: The most that may be typed for a part, in grams.
-PART_MOST_G = 2000.0
+#: How many times a part may be what was asked for, or what was asked for the part: more is a slip of the finger.
+TYPED_TIMES = 3.0
 #: How far either part may be off: its strength is reckoned from what was weighed.
 PART_SHARE = 0.1
 
@@ -135,7 +135,7 @@ def _lot(act: DilutionAct, context: Context, given: Input, plan: DilutionPlan) -
 def _weighed(act: DilutionAct, context: Context, given: Input, plan: DilutionPlan) -> list[ev.Event]:
     """The boat, then the carrier, then the line, each as it rests in its band or as it is typed."""
     target = part_of(plan, context)
-    if isinstance(given, TypeValue) and 0 < given.value <= PART_MOST_G:
+    if isinstance(given, TypeValue):
         return _part_taken(act, context, plan, given.value, ev.Source.STATED)
     boat = boat_of(act, context, target)
     still = boat.rested_g(given)

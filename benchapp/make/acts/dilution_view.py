@@ -7,7 +7,7 @@ from dataclasses import replace
 from benchapp.foundation.language import number, tr
 from benchapp.make.acts.base import Context
 from benchapp.make.acts.dilution import (
-    PART_MOST_G,
+    TYPED_TIMES,
     DilutionAct,
     DilutionPlan,
     boat_of,
@@ -41,8 +41,9 @@ def _part_view(act: DilutionAct, context: Context, plan: DilutionPlan) -> ActVie
     stage, target = context.progress.stage, part_of(plan, context)
     first = stage == Stage.DILUTION_WATER
     line = plan.carrier_line if first else plan.line
+    least_g, most_g = target.grams / TYPED_TIMES, target.grams * TYPED_TIMES
     ask = NumberRequest(
-        tr("mass of {name}", name=line.name), "g", 0.0, PART_MOST_G, 2, not act.scale, target.band
+        tr("mass of {name}", name=line.name), "g", least_g, most_g, 2, not act.scale, target.band
     )
     note = (
         tr("{name} first, then {name_2} into it.", name=line.name, name_2=plan.line.name)

@@ -5,15 +5,12 @@ from __future__ import annotations
 from benchapp import events as ev
 from benchapp.foundation.language import tr, tr_noop
 from benchapp.make.acts import spill
-from benchapp.make.acts.base import Context
+from benchapp.make.acts.base import TYPED, Context
 from benchapp.make.acts.pour_line import PourLine
 from benchapp.make.acts.pour_scale import at_rest
 from benchapp.make.inputs import Press
 from benchapp.make.remedies import keep_formula
 from benchapp.make.vocabulary import ChoiceKey, Stage
-
-#: The name under which a weight typed far from its target waits to be confirmed.
-TYPED = tr_noop("typed weight")
 
 
 def typed(pour: PourLine, context: Context, value: float) -> list[ev.Event]:

@@ -12,7 +12,7 @@ from benchapp.foundation.band import Target
 from benchapp.foundation.language import tr, tr_noop
 from benchapp.foundation.numbers import exact
 from benchapp.make.acts import spill
-from benchapp.make.acts.base import Context, doubted_choices
+from benchapp.make.acts.base import Context, typed_weight
 from benchapp.make.acts.pan import TARE_IS_ON, live_of, pan_is_empty
 from benchapp.make.acts.pour_line import FAR, PourLine
 from benchapp.make.acts.pour_lots import ASKING, may_go_on_from_another, other_lot, which_lot
@@ -74,7 +74,8 @@ def act_view_of(pour: PourLine, context: Context) -> ActView:
         tr("mass of {name}", name=name), "g", 0.0, 50_000.0, decimals, usual=not pour.device, band=target.band
     )
     if stage == Stage.TYPED:
-        return _typed_view(pour, context, name, ask)
+        want = Want(Verb.TYPE, pour.thing(context), pour.vessel, amount=target.grams)
+        return typed_weight(name, context.progress.value or 0.0, target.band, ask, want)
     if stage == Stage.MAKE_GOOD:
         return spill.remedy_view(context)
     if stage in ASKING:
@@ -113,14 +114,6 @@ def _by_hand(pour: PourLine, context: Context, name: str, ask: NumberRequest) ->
         name=name,
     )
     return ActView(text, ask=ask, want=Want(Verb.TYPE, pour.thing(context), pour.vessel, amount=grams))
-
-
-def _typed_view(pour: PourLine, context: Context, name: str, ask: NumberRequest) -> ActView:
-    target = pour.target(context)
-    value = context.progress.value or 0.0
-    choices = doubted_choices(tr("Type it again"))
-    return ActView(tr("{value:g} g of {name}?", value=value, name=name), Stage.TYPED, not_yet=(tr("It should be {low:g} to {high:g} g.", low=target.band.low, high=target.band.high),), choices=choices,
-                ask=ask, want=Want(Verb.TYPE, pour.thing(context), pour.vessel, amount=target.grams))  # fmt: skip
 
 
 def word_of(target: Target, net: float | None) -> str:

@@ -10,7 +10,14 @@ from benchapp.make.acts.base import Act, Context, pressed
 from benchapp.make.acts.dilution import begin_dilution, dilute, discarded
 from benchapp.make.inputs import Input, PhRead, Press, TypeValue
 from benchapp.make.plan import Plan, scales_of
-from benchapp.make.steps.ph_dose import STIR_S, TRIAL_STIR_S, clear, next_stage, take_lot_of, weigh_dose
+from benchapp.make.steps.ph_dose import (
+    STIR_S,
+    TRIAL_STIR_S,
+    clear,
+    next_stage,
+    take_lot_of,
+    weigh_dose,
+)
 from benchapp.make.steps.ph_known import STRIP_STEPS_PH, TRIAL_G, PhAct
 from benchapp.make.steps.ph_view import act_view_of
 from benchapp.make.view_model import ActView
@@ -62,7 +69,7 @@ class Adjust(PhAct):
             return [next_stage(self, context, trial=True) if go_on else self.stage(context, Stage.ADJUST)]
         if stage == Stage.CLEAR:
             return clear(self, context, trial)
-        if stage == Stage.DOSE:
+        if stage in (Stage.DOSE, Stage.TYPED):
             enough = trial and pressed(given, ChoiceKey.ENOUGH)
             return [self.stage(context, Stage.ADJUST)] if enough else weigh_dose(self, context, given, trial)
         if stage == Stage.STIR and waited_s >= (TRIAL_STIR_S if trial else STIR_S):

@@ -29,4 +29,4 @@ def ph_dilution(
     weighable = SOLUTION_DIVISIONS * division_g * bought.percent / found.dilute_to_percent
     grams = dilution_g(bought, found.dilute_to_percent, min(max(MAKE_G, weighable), MAKE_MOST_G))
     part, carrier = (part_target(g, division_g) for g in grams)
-    return DilutionPlan(line, found.dilute_to_percent, part, water, carrier, (line,))
+    return DilutionPlan(line, found.dilute_to_percent, part, water, carrier, (water, line))

@@ -3,15 +3,14 @@
 from __future__ import annotations
 
 from benchapp import events as ev
-from benchapp.foundation.band import Target
 from benchapp.foundation.language import tr, tr_noop
-from benchapp.make.acts.base import Context, pressed
+from benchapp.make.acts.base import TYPED, Context, pressed
 from benchapp.make.acts.boat import BoatWeighing
 from benchapp.make.acts.dilution import dosed_parts
 from benchapp.make.acts.lot import lot_in_hand, take_lot
 from benchapp.make.acts.pan import cleared
 from benchapp.make.dosing import Dose
-from benchapp.make.inputs import Input, TypeValue
+from benchapp.make.inputs import Input, Press, TypeValue
 from benchapp.make.steps.ph_known import TRIAL_MOST_G, PhAct
 from benchapp.make.vocabulary import ChoiceKey, Stage
 
@@ -61,11 +60,13 @@ def weigh_dose(act: PhAct, context: Context, given: Input, trial: bool) -> list[
     found = act.dose(context, trial)
     if found is None:
         return []
+    if context.progress.stage.plain == Stage.TYPED:
+        return _typed_decision(act, context, found, given, trial)
     most = TRIAL_MOST_G if trial else found.of.cap_left_g
     if pressed(given, ChoiceKey.START_OVER):
         return [act.stage(context, Stage.CLEAR.tried(trial))]
     if isinstance(given, TypeValue) and 0 < given.value <= most:
-        return _dosed(act, context, found, given.value, ev.Source.STATED, trial)
+        return _typed(act, context, found, given.value, trial)
     boat = boat_of(act, context, found)
     still = boat.rested_g(given)
     if still is None:
@@ -75,13 +76,35 @@ def weigh_dose(act: PhAct, context: Context, given: Input, trial: bool) -> list[
     return _dosed(act, context, found, context.net_g(act.scale, still), ev.Source.MEASURED, trial)
 
 
+def _typed(act: PhAct, context: Context, dose: Dose, grams: float, trial: bool) -> list[ev.Event]:
+    """Taken in its band; outside it is asked for once more: ten times too little or too much is one slip of a finger."""
+    if act.dose_target(context, dose).band.holds(grams):
+        return _dosed(act, context, dose, grams, ev.Source.STATED, trial)
+    return [act.number_taken(context, TYPED, grams, "g"), act.stage(context, Stage.TYPED.tried(trial))]
+
+
+def _typed_decision(act: PhAct, context: Context, dose: Dose, given: Input, trial: bool) -> list[ev.Event]:
+    """Whether a dose typed outside its band is so."""
+    if pressed(given, ChoiceKey.TYPE_AGAIN):
+        return [act.stage(context, Stage.DOSE.tried(trial))]
+    grams = context.progress.value
+    if (
+        grams is None
+        or not isinstance(given, Press)
+        or given.key != ChoiceKey.TYPED_ANYWAY
+        or not given.reason
+    ):
+        return []
+    return _dosed(act, context, dose, grams, ev.Source.STATED, trial, given.reason)
+
+
 def boat_of(act: PhAct, context: Context, dose: Dose) -> BoatWeighing:
     """The boat a dose is weighed in."""
     return BoatWeighing(context, act.scale, act.dose_target(context, dose), DOSE_BOAT)
 
 
 def _dosed(
-    act: PhAct, context: Context, dose: Dose, net: float, source: ev.Source, trial: bool
+    act: PhAct, context: Context, dose: Dose, net: float, source: ev.Source, trial: bool, reason: str = ""
 ) -> list[ev.Event]:
     line, target = dose.of.line, act.dose_target(context, dose)
     measured = source is ev.Source.MEASURED
@@ -92,7 +115,8 @@ def _dosed(
             at_s=context.now_s, step=act.step.key, act=act.key, line=line.key, mass_g=net, source=source,
             device=device, lot=named,
         )  # fmt: skip
-        return [dosed, act.stage(context, Stage.TRIAL_STIR)]
+        why = [act.confirm(context, tr("Typed. {reason}", reason=reason))] if reason else []
+        return [*why, dosed, act.stage(context, Stage.TRIAL_STIR)]
     taken = ev.WeightTaken(
         at_s=context.now_s, step=act.step.key, act=act.key, line=line.key, vessel=act.vessel,
         target_g=target.grams, low_g=target.band.low, high_g=target.band.high, net_g=net,
@@ -100,14 +124,15 @@ def _dosed(
     )  # fmt: skip
     made = context.state.dilutions.get(dose.of.line.key) if dose.of.dilution else None
     parts = [taken] if made is None else dosed_parts(taken, made)
-    off = [] if target.band.holds(net) else [_off_band(act, context, dose, target, net)]
+    off = [] if target.band.holds(net) else [_off_band(act, context, dose, net, reason)]
     return [*off, *parts, act.stage(context, Stage.STIR)]
 
 
-def _off_band(act: PhAct, context: Context, dose: Dose, target: Target, net: float) -> ev.Event:
+def _off_band(act: PhAct, context: Context, dose: Dose, net: float, reason: str) -> ev.Event:
     """Only what is typed can be: what rests on the scale is taken within its band alone."""
+    band = act.dose_target(context, dose).band
     text = tr(
         "{name}: {net:g} g, band {low:g} to {high:g} g. {reason}",
-        name=dose.of.name, net=net, low=target.band.low, high=target.band.high, reason="",
+        name=dose.of.name, net=net, low=band.low, high=band.high, reason=tr("Typed. {reason}", reason=reason),
     ).strip()  # fmt: skip
     return act.deviation(context, ev.Grade.MINOR, tr_noop("weight out of band"), text)

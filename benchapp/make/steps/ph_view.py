@@ -9,7 +9,7 @@ from benchapp import events as ev
 from benchapp.calculations.ph_formula import percents_after, product_after_g
 from benchapp.foundation.language import tr, tr_noop
 from benchapp.foundation.numbers import exact
-from benchapp.make.acts.base import Context
+from benchapp.make.acts.base import Context, typed_weight
 from benchapp.make.acts.dilution import DilutionPlan
 from benchapp.make.acts.dilution_view import dilution_view
 from benchapp.make.acts.lot import lot_question
@@ -46,7 +46,7 @@ def act_view_of(act: PhAct, context: Context) -> ActView:
         )
     if stage in (Stage.LOT, Stage.OTHER_LOTS, Stage.REFUSED):
         return _lot_view(act, context, trial)
-    if stage == Stage.DOSE:
+    if stage in (Stage.DOSE, Stage.TYPED):
         return _dose_view(act, context, vessel, trial)
     return _sample_view(act, context, trial)
 
@@ -291,7 +291,12 @@ def _dose_view(act: PhAct, context: Context, vessel: str, trial: bool) -> ActVie
     of, dose, into = found.of, found.grams, vessel if trial else context.vessel_name(act.vessel)
     thing = DILUTION_VESSEL if of.dilution else of.line.key
     most = TRIAL_MOST_G if trial else of.cap_left_g
-    ask = NumberRequest(tr("mass of {name} added", name=of.name), "g", 0.0, most, 2, usual=not act.scale)
+    band, wanted = act.dose_target(context, found).band, Want(Verb.TYPE, thing, vessel, amount=dose)
+    ask = NumberRequest(
+        tr("mass of {name} added", name=of.name), "g", 0.0, most, 2, usual=not act.scale, band=band
+    )
+    if context.progress.stage.plain == Stage.TYPED:
+        return typed_weight(of.name, context.progress.value or 0.0, band, ask, wanted)
     enough = (Choice(ChoiceKey.ENOUGH, tr("Enough tried")),) if trial else ()
     if not act.scale:
         text = tr(
@@ -300,8 +305,7 @@ def _dose_view(act: PhAct, context: Context, vessel: str, trial: bool) -> ActVie
             name=of.name,
             name_2=into,
         )
-        want = Want(Verb.TYPE, thing, vessel, amount=dose)
-        return ActView(text, context.progress.stage, ask=ask, choices=enough, want=want)
+        return ActView(text, context.progress.stage, ask=ask, choices=enough, want=wanted)
     boat = boat_of(act, context, found)
     face, net = boat.face(of.name, act.scale_checked, ask), boat.net_g
     if not boat.begun:
