@@ -105,6 +105,9 @@ def test_a_part_typed_ten_times_off_is_not_taken(at_adjust):
     rehearsal, _ = at_adjust
     view = walk(rehearsal, lambda m: m.act_view.stage == "dilution water")
     session, ask = rehearsal.session, view.act_view.ask
-    session.put(TypeValue(session.clock(), session.view().prompt, 10 * view.act_view.want.amount))
+    session.put(TypeValue(session.clock(), session.view().prompt, 10 * ask.band.low))
     assert session.view().act_view.stage == "dilution water"
-    assert ask.high == pytest.approx(3 * view.act_view.want.amount)
+    session.put(TypeValue(session.clock(), session.view().prompt, ask.band.low / 10))
+    assert session.view().act_view.stage == "dilution water"
+    session.put(TypeValue(session.clock(), session.view().prompt, ask.band.low))
+    assert session.view().act_view.stage == "dilution solution"
