@@ -29,7 +29,8 @@ SCALDING_C = 60.0
 class Caution:
     """One notice. ``word`` is DANGER, WARNING, CAUTION or NOTICE in the scheme "physical"; in the scheme
     "chemical" it is the sheet's own Danger or Warning, or "" where the sheet has none. ``sign`` and ``also``
-    are ISO 7010 references. ``serious`` cautions need acknowledging."""
+    are ISO 7010 references. ``serious`` cautions need acknowledging. ``of``: what it is that burns or bites, by name,
+    where that is something one takes in hand."""
 
     key: str
     word: str
@@ -40,6 +41,7 @@ class Caution:
     statements: tuple[str, ...] = ()
     serious: bool = False
     also: tuple[str, ...] = ()
+    of: tuple[str, ...] = ()
 
 
 _SCALD_AID = tr_noop(
@@ -189,11 +191,14 @@ def _flammables(procedure: Procedure) -> list[str]:
 
 
 def _fire(procedure: Procedure) -> Caution:
+    names = tuple(_flammables(procedure))
     text = tr(
         "Flammable: {names}. No hot plate or flame until it has dried off or is put away.",
-        names=", ".join(_flammables(procedure)),
+        names=", ".join(names),
     )
-    return Caution("fire", "WARNING", "physical", "W021", text, _FIRE_AID, serious=True, also=("P003",))
+    return Caution(
+        "fire", "WARNING", "physical", "W021", text, _FIRE_AID, serious=True, also=("P003",), of=names
+    )
 
 
 def _melting(step: Step, procedure: Procedure) -> Iterator[Caution]:
@@ -267,6 +272,7 @@ def _of(material: Material) -> Iterator[Caution]:
             codes,
             serious=material.signal_word == "Danger",
             also=signs[1:],
+            of=(material.name,),
         )
     elif material.role in ("acid", "base"):
         yield Caution(
@@ -282,6 +288,7 @@ def _of(material: Material) -> Iterator[Caution]:
             ),
             _EYE_AID,
             also=("M009",),
+            of=(material.name,),
         )
 
 

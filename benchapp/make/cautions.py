@@ -37,6 +37,7 @@ def _spoken_for(step: Step, procedure: Procedure) -> list[CautionNotice]:
             translated(c.first_aid),
             c.statements,
             c.serious,
+            c.of,
         )
         for c in cautions_for(step, procedure)
     ]

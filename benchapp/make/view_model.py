@@ -114,7 +114,7 @@ class NumberRequest:
 
 @dataclass(frozen=True, slots=True)
 class CautionNotice:
-    """A caution as it is drawn: signal word, ISO 7010 sign reference, text, first aid.
+    """A caution as it is drawn: signal word, ISO 7010 sign reference, text, first aid, and by name what it is of.
 
     ``scheme`` is "physical" (ANSI Z535 words) or "chemical" (the safety data sheet's own); never mixed.
     """
@@ -127,6 +127,7 @@ class CautionNotice:
     first_aid: str
     statements: tuple[str, ...]
     serious: bool
+    of: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)

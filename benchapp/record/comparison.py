@@ -1,4 +1,4 @@
-"""Two batches side by side: what was weighed, how warm and how sour it was, how long it took, what came out."""
+"""Two batches side by side: what came out, what was weighed, how warm and how sour it was, how long it took."""
 
 from __future__ import annotations
 
@@ -8,9 +8,8 @@ from dataclasses import dataclass
 from benchapp.foundation.language import tr, tr_noop
 from benchapp.record.batch_record import Record
 
-#: Deviations of each grade, in a maker's words.
+#: Deviations of each grade that is held against a batch, in a maker's words.
 GRADES = {
-    "note": tr_noop("notes"),
     "minor": tr_noop("minor deviations"),
     "major": tr_noop("major deviations"),
 }
@@ -41,8 +40,8 @@ def compare(first: Record, second: Record) -> tuple[Pair, ...]:
     return tuple(
         pair
         for group, unit, values in (
-            ("weighed", "%", _shares), (tr("highest temperature"), "°C", _highest), (tr("time in band"), "s", _held),
-            ("pH", "pH", _ph), ("time", "s", _times), ("result", "", _results),
+            ("result", "", _results), ("weighed", "%", _shares), (tr("highest temperature"), "°C", _highest),
+            (tr("time in band"), "s", _held), ("pH", "pH", _ph), ("time", "s", _times),
         )
         for pair in _pairs(group, unit, dict(values(first)), dict(values(second)))
     )  # fmt: skip
@@ -91,6 +90,10 @@ def _results(r: Record) -> Iterator[tuple[str, float]]:
     if r.yield_percent is not None:
         yield "yield|%", r.yield_percent
     if r.mass is not None:
+        yield tr("weighed in|g"), r.mass.went_in_g
+        yield tr("came out|g"), r.mass.product_g
+        yield tr("samples|g"), r.mass.samples_g
+        yield tr("left in vessels|g"), r.mass.left_in_vessels_g
         yield tr("water lost|g"), r.mass.water_lost_g
         yield tr("not accounted for|g"), r.mass.unaccounted_g
     yield "containers|pieces", float(len(r.containers))

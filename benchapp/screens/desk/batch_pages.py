@@ -69,12 +69,6 @@ class PastTurns:
     begin: Callable[[], None] | None = None
 
 
-class DaysPage(RowsPage):
-    """Rows by their days, read from the top of the first column down, as a calendar is."""
-
-    down_first = True
-
-
 def past_page(sizes: Sizes, past: PastBatches, number: int, turns: PastTurns, routes: Routes) -> RowsPage:
     """A page of them: product and day, how it stands, and what came of it."""
     other: ButtonSpec = (past.kind.next.title, turns.other_kind, "plain")
@@ -103,7 +97,7 @@ def past_page(sizes: Sizes, past: PastBatches, number: int, turns: PastTurns, ro
     made = past.kind is BatchKind.MADE
     none = tr("Nothing has been made here yet.") if made else tr("Nothing has been practised here yet.")
     said = [] if rows else [(none, False)]
-    return DaysPage(sizes, past.kind.title, rows, Paging(routes.home, turns.to, number), more, said)
+    return RowsPage(sizes, past.kind.title, rows, Paging(routes.home, turns.to, number), more, said)
 
 
 @dataclass(frozen=True, slots=True)
@@ -131,7 +125,7 @@ def other_page(
     alike = Counter((b.procedure, b.wall[:10]) for b in others)
     rows = [_past_row(b, None, partial(pick, b.batch), alike[b.procedure, b.wall[:10]] > 1) for b in others]
     said = [] if rows else [(tr("There is no other finished batch."), False)]
-    return DaysPage(sizes, tr("{batch} beside …", batch=heading(this)), rows, paging, said=said)
+    return RowsPage(sizes, tr("{batch} beside …", batch=heading(this)), rows, paging, said=said)
 
 
 def _past_row(

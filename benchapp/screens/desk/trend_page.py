@@ -176,11 +176,15 @@ class TrendChart(Widget):
     def _name(self, points: list[tuple[float, float]], sizes: Sizes) -> None:
         """The figure over each dot, and its day on the axis, as many as have room; that of what stands out in bold."""
         values, size, days = self._trend.values, sizes.note, _days(self._trend)
-        out, end = _standing_out(self._trend), 0.0
+        out, centre, end = _standing_out(self._trend), self._trend.chart.centre, 0.0
         for n, (x, y) in enumerate(points):
             if len(points) <= MOST_FIGURES or n in out:
                 beside = [*values[max(n - 1, 0) : n], *values[n + 1 : n + 2]]
-                under = all(values[n] < other for other in beside) and y - size * 2.6 > self.y + size * 1.6
+                under = (
+                    values[n] < centre
+                    and all(values[n] < other for other in beside)
+                    and y - size * 2.6 > self.y + size * 1.6
+                )
                 top = y - size * 1.0 if under else y + size * 2.7
                 self._say(f"{values[n]:.1f} %", (x, min(top, self.top)), sizes, "center", True)
             words = " ".join(days[n]) if n < len(days) else ""

@@ -93,8 +93,9 @@ class LongRule:
         self.c.text(limits, start, y, d.KELP, bold=True)
 
     def mark(self, value: float, colour: d.RGB) -> None:
-        """A pointer on the bar."""
-        x, s = self.at(value), self.thick * 0.36
+        """A pointer on the bar, at its ends whole within it."""
+        s = self.thick * 0.36
+        x = min(max(self.at(value), self.c.x + s), self.c.x + self.c.width - s)
         Color(*colour)
         Rectangle(pos=(x - 2.5, self.bottom), size=(5, self.thick))
         polygon([(x, self.bottom + self.thick * 0.9), (x - s, self.bottom + self.thick + s), (x + s, self.bottom + self.thick + s)])  # fmt: skip

@@ -5,7 +5,7 @@ from __future__ import annotations
 from kivy.graphics import Color, Rectangle, RoundedRectangle
 from kivy.uix.widget import Widget
 
-from benchapp.foundation.language import tr, tr_noop, translated
+from benchapp.foundation.language import capitalised, tr, tr_noop, translated
 from benchapp.make.cautions import ADVICE
 from benchapp.make.view_model import CautionNotice
 from benchapp.screens.display import design as d
@@ -34,6 +34,22 @@ OF_WHAT = {
 }  # fmt: skip
 
 
+def _sign_word(caution: CautionNotice) -> str:
+    """What its sign warns of, "" for a sign that stands alone."""
+    return OF_WHAT.get(caution.key) or OF_WHAT.get(caution.sign, "")
+
+
+def named(cautions: tuple[CautionNotice, ...]) -> list[str]:
+    """What it is that burns or bites, by name, a line for each sign."""
+    of: dict[str, list[str]] = {}
+    for caution in cautions:
+        if caution.of and (word := translated(_sign_word(caution))):
+            of.setdefault(capitalised(word), []).extend(caution.of)
+    return [
+        tr("{what}: {names}", what=what, names=", ".join(dict.fromkeys(names))) for what, names in of.items()
+    ]
+
+
 class CautionStrip(Widget):
     """The signs that hold for this step, each once and with what it warns of, at the top right; in the colours of its signal
     word. Where they would take more than their share, words give way, the last first; no sign does."""
@@ -55,8 +71,8 @@ class CautionStrip(Widget):
         first = {c.sign: c for c in reversed(cautions)}  # the gravest under each sign
         signs = list(dict.fromkeys(c.sign for c in cautions))
         font = self.sizes.line if height >= self.sizes.line else self.sizes.between
-        named = {sign: OF_WHAT.get(first[sign].key) or OF_WHAT.get(sign, "") for sign in signs}
-        words = {sign: self._word(said, first[sign], font) for sign, said in named.items() if said}
+        said = {sign: _sign_word(first[sign]) for sign in signs}
+        words = {sign: self._word(word, first[sign], font) for sign, word in said.items() if word}
         gap = self.sizes.gap * 0.5
         for spare in reversed(signs):
             if sum(height + gap + (words[s].width + gap if s in words else 0.0) for s in signs) <= most:

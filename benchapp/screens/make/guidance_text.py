@@ -9,6 +9,7 @@ from benchapp.make.waits import forecast
 from benchapp.screens.display import design as d
 from benchapp.screens.display.phrases import short_forecast
 from benchapp.screens.display.sizes import Sizes
+from benchapp.screens.make.caution_pages import named
 from benchapp.screens.widgets.text_label import TextLabel, wrapped_high
 
 
@@ -20,8 +21,9 @@ class GuidanceText:
         self.note = TextLabel("", sizes.note, d.INK)
         self.why = TextLabel("", sizes.line, d.INK, bold=True)
         self.when = TextLabel("", sizes.note, d.INK)
+        self.bites = TextLabel("", sizes.small, d.INK)  # what it is that burns or bites, by name
         self.coach = TextLabel("", sizes.small, d.INK)  # why, right and wrong, where full guidance is wanted
-        self.parts = (self.note, self.why, self.when, self.coach)
+        self.parts = (self.note, self.why, self.when, self.bites, self.coach)
         self.said_above = ""  # what of the note stands with the instruction
         self.left_out = 0  # reasons that have no room here
         self._box = (0.0, 0.0, 0.0, 0.0)  # left, width, low, top
@@ -48,9 +50,12 @@ class GuidanceText:
         """How high the reasons and the note are at that width."""
         s = self._sizes
         high = 0.0
-        for words, size in ((" ".join(self.reasons_of(m)), s.line), (note_at(m, self.guidance), s.note)):
+        for words, size, bold in (
+            (" ".join(self.reasons_of(m)), s.line, True), (note_at(m, self.guidance), s.note, False),
+            ("\n".join(named(m.cautions)), s.note, False),
+        ):  # fmt: skip
             if words:
-                high += wrapped_high(words, size, words != note_at(m, self.guidance), int(width)) + s.gap
+                high += wrapped_high(words, size, bold, int(width)) + s.gap
         return high + s.small * 1.5
 
     def reasons_high(self, m: ViewModel, width: float) -> float:
@@ -73,11 +78,12 @@ class GuidanceText:
         wait_said = wait_said or any(x.unit == "s" for x in m.act_view.live)
         when = put(forecast(m.act_view.forecast)) if m.act_view.forecast and not wait_said else ""
         note = put(note_at(m, self.guidance).removeprefix(self.said_above).strip())
+        bites = [put(text) for text in named(m.cautions)]
         coach = [put(text) for text in coaching(m, self.guidance)]
         before, self._shown = self._shown, ("\n".join(why), when, note, taking_top is not None)
         if before == self._shown:
             return
-        self.coach.text = ""
+        self.bites.text = self.coach.text = ""
         self.why.color = (*(d.CORAL if m.over else d.INK), 1)  # what still keeps a finished batch here
         left, width, low, top = self._box
         if taking_top is not None:
@@ -93,11 +99,12 @@ class GuidanceText:
                 words.text, words.size = "", (0, 0)
             else:
                 room -= high
-        room -= self._coached(coach, room)
-        for words in (self.note, self.when, self.coach):
+        for words, lines in ((self.bites, bites), (self.coach, coach)):
+            room -= self._as_many(words, lines, room)
+        for words in (self.note, self.when, self.bites, self.coach):
             room -= self._grown(words, room)
         y = top
-        for words in (self.note, self.why, self.when, self.coach):
+        for words in (self.note, self.why, self.when, self.bites, self.coach):
             if words.text:
                 y = words.place(left, y, width) - self._sizes.gap * 0.4
 
@@ -129,14 +136,14 @@ class GuidanceText:
                 break
         return text
 
-    def _coached(self, coach: list[str], room: float) -> float:
-        """As much of the coaching as there is room for, smaller before it is less; returns how high it is."""
-        self.coach.font_size = self._sizes.note
-        if self._high(self.coach, "\n".join(coach)) > room:
-            self.coach.font_size = self._sizes.small
-        while coach and self._high(self.coach, "\n".join(coach)) > room:
-            coach.pop()
-        return self._high(self.coach, "\n".join(coach))
+    def _as_many(self, words: TextLabel, lines: list[str], room: float) -> float:
+        """As many of these lines as there is room for, smaller before they are fewer; returns how high they are."""
+        words.font_size = self._sizes.note
+        if self._high(words, "\n".join(lines)) > room:
+            words.font_size = self._sizes.small
+        while lines and self._high(words, "\n".join(lines)) > room:
+            lines.pop()
+        return self._high(words, "\n".join(lines))
 
     def _high(self, words: TextLabel, text: str) -> float:
         """How high these words would be with this text; leaves the text in them."""

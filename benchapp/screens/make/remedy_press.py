@@ -5,7 +5,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 
-from kivy.graphics import Color, Line, Rectangle
+from kivy.graphics import Color, Line, Rectangle, RoundedRectangle
 
 from benchapp.foundation.language import tr
 from benchapp.make.pictures import Outcome
@@ -46,15 +46,15 @@ class RemedyPress(TouchButton):
         """It is the one that is advised."""
         self._advised = True
         self.figure.text = tr("best: {batch}", batch=self.figure.text)
-        self.figure.color = (*d.KELP, 1)
+        self.figure.color = (*d.FOAM, 1)
         self._arrange()
 
     def _arrange(self, *_: object) -> None:
         super()._arrange()
         self.canvas.after.clear()
+        self._place_figure()
         if self._advised and self.detail is not None:
             self._draw_advice()
-        self._place_figure()
         x, low, high = self.x + DETAIL_EDGE, self.y + self.foot * 0.35, self.foot * 0.55
         room = self.width - 2 * DETAIL_EDGE
         with self.canvas.after:
@@ -68,7 +68,13 @@ class RemedyPress(TouchButton):
                 x += wide
 
     def _draw_advice(self) -> None:
-        """A broad edge in the colour of what is right, and the word for it before how large the batch is."""
+        """A broad edge in the colour of what is right, and its word on a ground of it before how large the batch is."""
+        edge = DETAIL_EDGE / 2
+        self.figure.canvas.before.clear()
+        with self.figure.canvas.before:
+            Color(*d.KELP)
+            x, wide = self.figure.x - edge, self.figure.width + 2 * edge
+            RoundedRectangle(pos=(x, self.figure.y), size=(wide, self.figure.height), radius=[6])
         with self.canvas.after:
             Color(*d.KELP)
             Line(rounded_rectangle=(self.x + 1, self.y + 1, self.width - 2, self.height - 2, 10), width=3)

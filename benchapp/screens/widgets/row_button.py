@@ -31,7 +31,7 @@ _OVER_AND_UNDER = 14.0
 @dataclass(frozen=True, slots=True)
 class RowSpec:
     """A row to be. ``wrong``: something is wrong with it, and its second line says what, or the line over the rows does.
-    ``mark`` stands before the second line (see text_line.MARKS); ``day`` before all of it, as its number and its month;
+    ``mark`` stands before the second line (see text_line.MARKS); ``day`` before all of it, as its number, and its month with the year;
     ``share`` is how much of something is left, 0 to 1, drawn as a bar along the foot; one that ``calls`` is filled
     in the colour of trouble; ``broad``: it takes a whole line, and comes before the others; ``calm``: its second line is
     no part of what is wrong with it; ``first``: it presses most, and is written a step larger than others; ``filled``: it is what the
@@ -78,14 +78,15 @@ class RowButton(TouchButton):
         self.figure = TextLabel(
             put(spec.figure), font, d.CORAL if spec.wrong else d.TIDE, bold=True, halign="right"
         )
-        self._day = TextLabel(spec.day[0], sizes.between, d.TIDE, bold=True, halign="center")
-        self._month = TextLabel(spec.day[1], sizes.small, d.SLATE, halign="center")
+        on, year = _on_the_leaf(spec.day)
+        self._day = TextLabel(on, sizes.note, d.TIDE, bold=True, halign="center")
+        self._year = TextLabel(year, sizes.small, d.SLATE, halign="center")
         self._edged.rgb = d.CORAL if spec.wrong or spec.calls else d.DRIFT
         if spec.calls or spec.filled:
             self.ground = self._fill.rgb = self._edged.rgb = d.CORAL if spec.calls else d.TIDE
             for words in (self.caption, self.under, self.figure):
                 words.color = (*d.FOAM, 1)
-        for words in (self.under, self.figure, self._day, self._month):
+        for words in (self.under, self.figure, self._day, self._year):
             self.add_widget(words)
         self._drawn = Canvas()
         self.canvas.add(self._drawn)
@@ -134,10 +135,10 @@ class RowButton(TouchButton):
         spec, side = self._spec, self.under.font_size * 0.95
         self._drawn.clear()
         if self._lead:
-            day, month = self._day, self._month
-            high = day.height_at(self._lead) + month.height_at(self._lead)
+            day, year = self._day, self._year
+            high = day.height_at(self._lead) + year.height_at(self._lead)
             wide = self._lead - _EDGE
-            month.place(self.x + _EDGE, day.place(self.x + _EDGE, self.center_y + high / 2, wide) + 4, wide)
+            year.place(self.x + _EDGE, day.place(self.x + _EDGE, self.center_y + high / 2, wide) + 4, wide)
             with self._drawn:
                 Color(*d.WET_SAND)
                 Rectangle(pos=(left - _EDGE, self.y + _EDGE), size=(2, self.height - 2 * _EDGE))
@@ -170,9 +171,14 @@ def _lead(spec: RowSpec, sizes: Sizes) -> float:
     """How much of the width the day before a row takes, in pixels: the same in each month."""
     if not spec.day[0]:
         return 0.0
-    months = (*(leaf(f"2026-{n:02d}-01")[1] for n in range(1, 13)), spec.day[1])
-    widest = max(natural_wide(month, sizes.small) for month in months)
-    return max(natural_wide("30", sizes.between), widest) + 2 * _EDGE
+    days = (*(leaf(f"2026-{n:02d}-28") for n in range(1, 13)), spec.day)
+    return max(natural_wide(_on_the_leaf(one)[0], sizes.note) for one in days) + 2 * _EDGE
+
+
+def _on_the_leaf(day: tuple[str, str]) -> tuple[str, str]:
+    """A day with its month, and the year under it; month and year come together."""
+    month, _, year = day[1].rpartition(" ")
+    return f"{day[0]}\u00a0{month}" if month else day[0], year
 
 
 def on_one_line(spec: RowSpec, sizes: Sizes, name: int, wide: float) -> bool:

@@ -27,8 +27,6 @@ class RowsPage(Page):
 
     #: The most columns they stand in.
     most_columns = 2
-    #: Whether two columns are read one after the other, and not line by line.
-    down_first = False
 
     def __init__(
         self,
@@ -124,12 +122,7 @@ class RowsPage(Page):
         """``down``: as many lines as a full page has; 0 where there is only one page."""
         rest = [x for x in self.rows_shown if not x.broad]
         lines = [[x] for x in self.rows_shown if x.broad]
-        high = -(-len(rest) // columns)
-        lines += (
-            [rest[n::high] for n in range(high)]
-            if self.down_first
-            else [rest[n : n + columns] for n in range(0, len(rest), columns)]
-        )
+        lines += [rest[n : n + columns] for n in range(0, len(rest), columns)]
         room = (self.pen_y - self.low) * (min(len(lines) / down, 1.0) if down else 1.0)
         area = Area(self.left, self.pen_y - room, self.rows_wide, self.pen_y)
         lay_lines(self, self.sizes, lines, partial(self._row_wide, columns), area)

@@ -54,12 +54,12 @@ def test_past_batches_say_how_they_stand(told, glass):
     assert Counter(seen) == {"good": decided["released"], "bad": decided["rejected"], "soon": 2, "later": 1}
 
 
-def test_past_batches_are_read_from_the_top_of_the_first_column_down(told, glass):
+def test_past_batches_are_read_line_by_line_as_every_other_list(told, glass):
     from benchapp.screens.widgets.row_button import RowButton
 
     glass.batches.past()
     rows = [w for w in glass.page.children[::-1] if isinstance(w, RowButton)]
-    by_place = sorted(rows, key=lambda w: (w.x, -w.y))
+    by_place = sorted(rows, key=lambda w: (-w.y, w.x))
     assert [w._spec for w in by_place] == glass.page.rows_shown
 
 
@@ -134,9 +134,10 @@ def test_of_two_batches_what_differs_is_said_first_and_what_is_the_same_once(tol
     )
     assert ("94.6 %" in said, "88.4 %" in said) == (True, True), "drawn as two bars"
     assert "Not accounted for: 33.2 g on 29 Dec 2025, 64.6 g on 19 Feb 2026" in said.replace("\u00a0", " ")
-    assert "Result notes 0 1 +1 minor deviations 0 1 +1" in said
+    assert "weighed in 499.24 g 500.09 g +0.85 g came out 466.00 g 435.50 g" in said, "the difference adds up"
+    assert "minor deviations 0 1 +1" in said
     assert "Glycerin 4.02 % 4.18 % +0.16 %" in said
-    assert "The same: 12 ingredients, highest temperature, pH" in said
+    assert "The same: 12 ingredients, samples, left in vessels, water lost" in said
     assert "weighed:" not in said
     assert "29\u00a0Dec 2025" in said
     glass.batches.compare(first, told.batches[1])
