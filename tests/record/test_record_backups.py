@@ -199,3 +199,17 @@ def test_the_bench_page_copies_and_says_what_is_wrong(shop, tmp_path, days):
 @pytest.mark.parametrize("words", [(), ("copy.sqlite", "--no-more"), ("--into", "x", "--keep", "0")])
 def test_a_command_that_says_too_little_or_too_much_is_a_sentence(shop, tmp_path, words):
     assert command("backup", *words, "--data", str(tmp_path / "data")).returncode == 3
+
+
+def test_a_copy_that_does_not_fit_takes_no_room_and_the_next_one_is_whole(shop, place):
+    resource = pytest.importorskip("resource")  # there is none on Windows
+    soft, hard = resource.getrlimit(resource.RLIMIT_FSIZE)
+    resource.setrlimit(resource.RLIMIT_FSIZE, (20_000, hard))
+    try:
+        with pytest.raises(JournalUnavailable):
+            place.keep_up(shop)
+    finally:
+        resource.setrlimit(resource.RLIMIT_FSIZE, (soft, hard))
+    assert [p.name for p in place.folder.iterdir()] == [MARK]
+    copy = place.keep_up(shop)
+    assert {p.name for p in place.folder.iterdir()} == {MARK, copy.name, head_beside(copy).name}
