@@ -98,6 +98,17 @@ def test_one_is_due_each_day_on_which_something_was_recorded_and_after_each_batc
     assert place.keep_up(shop) is not None
 
 
+@pytest.mark.parametrize("back", ["2026-10-25T02:10:00.000+01:00", "2026-10-25T01:30:00.000+02:00"])
+def test_a_batch_that_ended_after_the_clock_went_back_is_copied(shop, place, back):
+    """In the hour that comes twice (DST), or by hand."""
+    shop.wall = lambda: "2026-10-25T02:50:00.000+02:00"
+    assert place.keep_up(shop) is not None
+    shop.wall = lambda: back
+    made_and_abandoned(shop, "b-of-the-second-hour")
+    assert place.keep_up(shop) is not None
+    assert place.keep_up(shop) is None
+
+
 def test_they_stay_bounded_and_nobody_elses_file_is_touched(shop, place, days):
     others = [place.folder / "photo.jpg", place.folder / "journal-00000000-20250101T000000-7.sqlite"]
     for file in others:
