@@ -92,6 +92,7 @@ def _results(r: Record) -> Iterator[tuple[str, float]]:
         yield "yield|%", r.yield_percent
     if r.mass is not None:
         yield tr("water lost|g"), r.mass.water_lost_g
+        yield tr("spilled|g"), r.mass.spilled_g
         yield tr("not accounted for|g"), r.mass.unaccounted_g
     yield "containers|pieces", float(len(r.containers))
     for grade, said in GRADES.items():
