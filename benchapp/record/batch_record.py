@@ -17,6 +17,7 @@ from benchapp.record.line_writing import LinesOnDemand, Writer
 from benchapp.record.lines import RecordLine
 from benchapp.record.lots import Lot
 from benchapp.record.reconciliation import (
+    SPILLED,
     MassBalance,
     PieceBalance,
     in_product,
@@ -113,6 +114,12 @@ class Record:
             if x.line:
                 found[x.line] = found.get(x.line, 0.0) + (x.now or 0.0)
         return found
+
+    @property
+    def added(self) -> dict[str, float]:
+        """The same without what was spilled: what a label lists and a ceiling is held against. Water that steamed off is in
+        it, as a label counts what was added (Regulation (EC) No 1223/2009, Article 19(1)(g))."""
+        return in_product(self.grams, [x for x in self.moves if x.key == SPILLED])
 
     @property
     def reached_percent(self) -> dict[str, float]:

@@ -14,8 +14,10 @@ from benchapp import events as ev
 from benchapp.record.documents.as_csv import BOM, as_csv
 from benchapp.record.documents.as_json import as_json
 from benchapp.record.errors import NotAllowed
+from benchapp.record.label import label_from
 from benchapp.record.tracing import back, forward
 from benchapp.service.desk import Desk
+from benchapp.service.labels import draft_of
 from benchapp.service.procedure_facts import record_in
 
 BATCH = "20260303-oat-hand-lotion-1"
@@ -244,3 +246,22 @@ def test_a_corrected_spill_takes_its_own_line_alone_and_is_found_again(shop):
     assert now.mass.spilled_g == 1.0
     assert now.reached_percent["preservative"] == pytest.approx(100 * 3.5 / 198.5)
     assert now.reached_percent["sunflower-oil"] == pytest.approx(100 * 195.0 / 198.5)
+
+
+def test_what_was_spilled_whole_is_not_in_the_batch_that_a_label_is_held_against(desk, lotion):
+    begun = dataclasses.replace(started("b-3"), procedure_text=lotion.text, procedure=lotion.key)
+    lines = [x for x in lotion.formula.lines if x.percent and x.cap_percent is None]
+    scent = next(x for x in lines if x.material.role == "fragrance")
+    weights = [weight("oil-1", x.percent * 5, x.key) for x in lines]
+    lost_g = scent.percent * 5
+    lost = ev.MassLost(
+        at_s=3.0, step="02-weigh", vessel="pot", lost_g=lost_g, device="big", lines=((scent.key, lost_g),), pouring="",
+        how="only", gross_g=9.0,
+    )  # fmt: skip
+    desk.journal.append("b-3", [begun, *weights, lost, FINISHED])
+    text, _ = draft_of(lotion)
+    filled_in = {**json.loads(text), "durability_months": 12, "responsible": ["Low Tide Bench"]}
+    label = label_from(json.dumps(filled_in)).to_text()
+    desk.records.add(ev.LabelApproved(at_s=0.0, procedure=lotion.key, text=label, by="Mara Lind"))
+    (why,) = (x for x in desk.against_label("b-3") if "Parfum" in x)
+    assert why == "Parfum is on the label and not in the batch."
