@@ -4,13 +4,13 @@ write."""
 
 from __future__ import annotations
 
-import contextlib
 import json
 import subprocess
 import sys
 from dataclasses import asdict
 
 import pytest
+from full_disk import room_for
 
 from benchapp.foundation.json_lines import append_line
 from benchapp.foundation.text_files import replace_text_file, write_whole
@@ -26,20 +26,9 @@ from benchapp.runtime.settings import (
     remember_bench,
 )
 
-resource = pytest.importorskip("resource")  # there is none on Windows
+pytest.importorskip("resource")  # there is none on Windows
 CHECK = Check("große Waage", "200 g", 200.0, 200.0, 0.1, "g", "2026-03-01T08:00:00+01:00", "Mara Lind")
 HEAD = Head(3, "a" * 64, "b" * 64, "2026-03-01T08:00:00+01:00", "/bench")
-
-
-@contextlib.contextmanager
-def room_for(size: int):
-    """No file may grow beyond so many bytes."""
-    soft, hard = resource.getrlimit(resource.RLIMIT_FSIZE)
-    resource.setrlimit(resource.RLIMIT_FSIZE, (size, hard))
-    try:
-        yield
-    finally:
-        resource.setrlimit(resource.RLIMIT_FSIZE, (soft, hard))
 
 
 @pytest.mark.parametrize(

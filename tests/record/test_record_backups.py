@@ -8,6 +8,7 @@ from datetime import date, timedelta
 from pathlib import Path
 
 import pytest
+from full_disk import room_for
 from hypothesis import given
 from hypothesis import strategies as st
 from one_command import command
@@ -213,14 +214,8 @@ def test_a_command_that_says_too_little_or_too_much_is_a_sentence(shop, tmp_path
 
 
 def test_a_copy_that_does_not_fit_takes_no_room_and_the_next_one_is_whole(shop, place):
-    resource = pytest.importorskip("resource")  # there is none on Windows
-    soft, hard = resource.getrlimit(resource.RLIMIT_FSIZE)
-    resource.setrlimit(resource.RLIMIT_FSIZE, (20_000, hard))
-    try:
-        with pytest.raises(JournalUnavailable):
-            place.keep_up(shop)
-    finally:
-        resource.setrlimit(resource.RLIMIT_FSIZE, (soft, hard))
+    with room_for(20_000), pytest.raises(JournalUnavailable):
+        place.keep_up(shop)
     assert [p.name for p in place.folder.iterdir()] == [MARK]
     copy = place.keep_up(shop)
     assert {p.name for p in place.folder.iterdir()} == {MARK, copy.name, head_beside(copy).name}
