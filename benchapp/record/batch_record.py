@@ -153,6 +153,11 @@ class Record:
         return 100 * mass.water_lost_g / mass.went_in_g if mass and mass.went_in_g > 0 else 0.0
 
     @property
+    def came_to_its_end(self) -> bool:
+        """Whether the make is finished: what was found nowhere says something only then."""
+        return self.outcome == "finished"
+
+    @property
     def decision(self) -> str:
         """The last decision, or "not decided"."""
         return str(self.decisions[-1]["decision"]) if self.decisions else tr("not decided")

@@ -40,6 +40,7 @@ HINTS = {
     "locked": tr_noop("Another program holds it; close that one."),
     "full": tr_noop("The disk is full; make room."),
     "readonly": tr_noop("It is read-only; check who may write there."),
+    "disk I/O": tr_noop("Check the disk: it may be full."),
     "unable to open": tr_noop("Check that the folder is there and that you may write in it."),
 }
 
