@@ -48,15 +48,15 @@ def _number(text: str, kind: type, field: str) -> int | float:
     return value
 
 
-def impossible(event: ev.Event, field: str) -> str:
-    """Why nothing can ever have been what an event says there, in a sentence; "" where it can."""
-    value = getattr(event, field)
-    if isinstance(event, ev.PhTaken) and field == "ph" and not 0.0 <= value <= 14.0:
-        return tr("A pH lies between 0 and 14.")
-    measure = isinstance(event, ev.NumberTaken) and field == "value" and event.unit != "°C"
-    if (field in _AT_LEAST_0 or measure) and value is not None and value < 0:
-        return tr("{field} cannot be less than 0.", field=field)
-    return ""
+def require_possible(event: ev.Event, field: str, new: str) -> None:
+    """Raise ValueError with one sentence where the event cannot be corrected so, or nothing can ever have been that."""
+    now = corrected(event, field, new)
+    value = getattr(now, field)
+    if isinstance(now, ev.PhTaken) and field == "ph" and not 0.0 <= value <= 14.0:
+        raise ValueError(tr("A pH lies between 0 and 14."))
+    measure = isinstance(now, ev.NumberTaken) and field == "value" and now.unit != "°C"
+    if (field in _AT_LEAST_0 or measure) and value < 0:
+        raise ValueError(tr("{field} cannot be less than 0.", field=field))
 
 
 def as_it_stands(event: ev.Event, corrections: Iterable[ev.Corrected]) -> ev.Event:

@@ -10,7 +10,7 @@ from sqlalchemy import select
 from benchapp import events as ev
 from benchapp.foundation.language import tr, tr_noop, translated
 from benchapp.record.batch_line import BatchLine
-from benchapp.record.corrections import as_it_stands, corrected, impossible
+from benchapp.record.corrections import as_it_stands, require_possible
 from benchapp.record.deviations import Deviation
 from benchapp.record.errors import NotAllowed, Unspecified, no_batch, no_lot
 from benchapp.record.facts import ProcedureFacts, ReleaseFacts
@@ -371,11 +371,9 @@ class Workshop:
         before = [s.event for s in self.journal.of_kinds([ev.Corrected], batch)]
         was = as_it_stands(named.event, [e for e in before if isinstance(e, ev.Corrected) and e.n == n])
         try:
-            why = impossible(corrected(was, field, new), field)
+            require_possible(was, field, new)
         except ValueError as error:
             raise NotAllowed(str(error)) from error
-        if why:
-            raise NotAllowed(why)
         old = str(getattr(was, field))
         self.add_to(batch, ev.Corrected(at_s=0.0, n=n, field=field, old=old, new=new, reason=reason, by=by))
         return old
