@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import json
-import os
 from collections.abc import Callable, Mapping
 from pathlib import Path
 from typing import Literal
@@ -12,7 +11,7 @@ from pydantic import BaseModel, ConfigDict, Field
 
 from benchapp.foundation.language import tr
 from benchapp.foundation.name_likeness import likeness, unseen
-from benchapp.foundation.text_files import NoTextFile, read_text_file
+from benchapp.foundation.text_files import NoTextFile, read_text_file, replace_text_file
 from drivers.addresses import incomplete_address, one_port, refused_address, scheme_of
 from drivers.devices import check_settings
 from drivers.errors import BadBenchFile, BadDevice, BadLineFormat, DriverError
@@ -93,13 +92,9 @@ def write_section(path: str | Path, settings: DeviceSettings, formats: str = "")
     first = f"formats = {_toml(formats)}\n\n" if formats and named is None else ""
     whole = first + before + section(settings)
     _bench_of(whole, place)
-    beside = place.with_name(place.name + ".new")
     try:
-        with beside.open("w", encoding="utf-8", newline="\n") as file:
-            file.write(whole)
-            file.flush()
-            os.fsync(file.fileno())
-        beside.replace(place)
+        place.parent.stat()  # a folder that is not there was mistyped, and is not made
+        replace_text_file(place, whole)
     except OSError as trouble:
         raise BadBenchFile(
             [

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from itertools import pairwise
 
 from benchapp.foundation.language import tr
-from benchapp.foundation.numbers import decimals_of_step
+from benchapp.foundation.numbers import decimals_of
 
 #: Mean range of two normal values, in standard deviations (NIST/SEMATECH e-Handbook 6.3.2.2).
 D2 = 1.128
@@ -51,7 +51,7 @@ class Signal:
 
 def finest_step(values: Sequence[float]) -> float:
     """The last digit that any of these numbers shows: what a scale that nobody noted must have shown at least."""
-    return float(10.0 ** -max((decimals_of_step(v) for v in values), default=0))
+    return float(10.0 ** -max((decimals_of(v) for v in values), default=0))
 
 
 def individuals_chart(values: Sequence[float], step: float = 0.0) -> ControlChart:

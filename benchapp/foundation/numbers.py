@@ -5,6 +5,8 @@ Binary floats can't hold 0.8 - 0.1 = 0.7; the sum is 0.7000000000000001, and a s
 
 from __future__ import annotations
 
+import math
+
 #: Decimals of the grid: a microgram, a microkelvin, a millionth of a percent; finer than any device on a bench shows.
 DECIMALS = 6
 
@@ -14,9 +16,16 @@ def exact(value: float) -> float:
     return round(value, DECIMALS)
 
 
+def decimals_of(value: float) -> int:
+    """Digits behind the point that a value has, at most DECIMALS."""
+    return len(f"{value:.{DECIMALS}f}".rstrip("0").partition(".")[2])
+
+
 def decimals_of_step(step: float) -> int:
-    """Digits behind the point that show every multiple of a step, at most DECIMALS."""
-    return len(f"{step:.{DECIMALS}f}".rstrip("0").partition(".")[2])
+    """Digits behind the point that show every multiple of a step; of one that is no round number, as that of a scale in
+    ounces, those that tell each multiple from the next by its tenth."""
+    is_round = float(f"{step:.2e}") == exact(step)
+    return decimals_of(step) if is_round or step <= 0 else max(math.ceil(-math.log10(step)), 0) + 1
 
 
 def to_division(value: float, division: float) -> float:

@@ -3,6 +3,7 @@ its mark; and our own, whole or not there."""
 
 from __future__ import annotations
 
+import contextlib
 import errno
 import os
 import stat
@@ -43,20 +44,37 @@ def read_text_file(path: Path) -> str:
 def replace_text_file(path: Path, text: str) -> None:
     """Write a file whole, in the place of what was there: whatever happens meanwhile, the old or the new text stands
     there. Raises OSError."""
+    replace_file(path, text.encode())
+
+
+def replace_file(path: Path, data: bytes) -> None:
+    """The same with any bytes. Raises OSError."""
     path.parent.mkdir(parents=True, exist_ok=True)
-    _on_disk(path.with_name(f"{path.name}.new"), text.encode()).replace(path)
+    _put_in_place(path, path.with_name(f"{path.name}.new"), data)
 
 
 def write_whole(path: Path, data: bytes) -> None:
     """A new file, whole or not at all, whatever happens meanwhile. Raises FileExistsError, and any other OSError."""
     if path.exists():
         raise FileExistsError(path)
-    _on_disk(path.with_name(f"{path.name}.unfinished"), data).rename(path)
+    _put_in_place(path, path.with_name(f"{path.name}.unfinished"), data)
 
 
-def _on_disk(path: Path, data: bytes) -> Path:
-    with path.open("wb") as file:
-        file.write(data)
-        file.flush()
-        os.fsync(file.fileno())
-    return path
+def _put_in_place(path: Path, beside: Path, data: bytes) -> None:
+    """On the disk beside its place first. What does not fit is taken away again: half a file helps nobody, and holds the
+    last room of a full disk."""
+    try:
+        with beside.open("wb") as file:
+            file.write(data)
+            file.flush()
+            os.fsync(file.fileno())
+        beside.replace(path)
+    except OSError as error:
+        with contextlib.suppress(OSError):
+            beside.unlink(missing_ok=True)
+        raise named(error, path) from error
+
+
+def named(error: OSError, path: Path) -> OSError:
+    """The same error with the file it is about: that of a full disk names none."""
+    return OSError(error.errno, error.strerror, str(path))

@@ -7,11 +7,10 @@ lost. Undone changes stay in the file. A draft's text that somebody changed by h
 from __future__ import annotations
 
 import hashlib
-import json
-import os
 from dataclasses import dataclass
 from pathlib import Path
 
+from benchapp.foundation.json_lines import append_line, lines_in
 from benchapp.foundation.language import tr, tr_noop
 from benchapp.foundation.text_files import NoTextFile, read_text_file, replace_text_file
 from benchapp.foundation.toml_reading import TomlError, read_toml
@@ -56,8 +55,9 @@ class DraftStore:
         self._folder = folder
 
     def on_disk(self) -> tuple[str, ...]:
-        """Every draft there is, in alphabetical order."""
-        return tuple(sorted(p.name.removesuffix(_HISTORY) for p in self._folder.glob(f"*{_HISTORY}")))
+        """Every draft there is, in alphabetical order; one of which no byte came to the disk is none."""
+        kept = (p for p in self._folder.glob(f"*{_HISTORY}") if p.stat().st_size)
+        return tuple(sorted(p.name.removesuffix(_HISTORY) for p in kept))
 
     def begin(self, draft: Draft, what: str, base: str = "", home: str = "") -> str:
         """A new draft on disk; returns its key."""
@@ -143,13 +143,7 @@ class DraftStore:
         replace_text_file(self._text(key), draft.text)
 
     def _append(self, key: str, entry: dict[str, object]) -> None:
-        self._folder.mkdir(parents=True, exist_ok=True)
-        path = self._path(key)
-        broken = path.exists() and not path.read_bytes().endswith(b"\n")  # half a line after a power cut
-        with path.open("ab") as file:
-            file.write((b"\n" if broken else b"") + json.dumps(entry, ensure_ascii=False).encode() + b"\n")
-            file.flush()
-            os.fsync(file.fileno())
+        append_line(self._path(key), entry)
 
     def _step(self, key: str, by: int) -> History:
         history = self.open(key)
@@ -170,10 +164,8 @@ class DraftStore:
             )
         states: list[tuple[str, Draft]] = []
         at, base, home = -1, "", ""
-        for line in self._path(key).read_text(encoding="utf-8").split("\n"):
-            try:
-                entry = json.loads(line)
-            except ValueError:
+        for entry in lines_in(self._path(key).read_bytes()):
+            if entry is None:
                 continue  # the half line of a power cut: that change was never said to be kept
             if "step" in entry:
                 at += entry["step"]

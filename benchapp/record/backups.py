@@ -10,12 +10,13 @@ from pathlib import Path
 
 from sqlalchemy import func, select
 
+from benchapp import events as ev
 from benchapp.foundation.language import tr, tr_noop
 from benchapp.foundation.text_files import write_whole
 from benchapp.record.errors import JournalUnavailable
 from benchapp.record.heads import Head, head_now
 from benchapp.record.journal import Journal
-from benchapp.record.tables import BATCH
+from benchapp.record.tables import BATCH, EVENT
 
 #: What tells the second place from an empty folder under which no stick is mounted.
 MARK = "copies-of-the-journal.txt"
@@ -35,6 +36,7 @@ KEEP, MONTHS = 14, 12
 #: A copy that lacks events is old after so many days.
 OLD_DAYS = 2
 
+_ENDS = (ev.MakeFinished.__name__, ev.MakeAbandoned.__name__)
 _NAME = re.compile(r"journal-([0-9a-f]{8})-([0-9]{8}T[0-9]{6})-([0-9]{1,15})\.sqlite")
 
 
@@ -211,8 +213,10 @@ def _due(journal: Journal, head: Head, copies: Sequence[Copy]) -> bool:
     if newest.seq == head.seq:
         return False
     with journal.reading() as c:
-        ended = c.execute(select(func.max(BATCH.c.ended)).where(~BATCH.c.rehearsal)).scalar() or ""
-    return newest.taken[:8] != _compact(journal.wall())[:8] or _compact(ended) > newest.taken
+        real = select(BATCH.c.batch).where(~BATCH.c.rehearsal)
+        ends = select(func.max(EVENT.c.seq)).where(EVENT.c.kind.in_(_ENDS), EVENT.c.batch.in_(real))
+        ended = c.execute(ends).scalar() or 0  # its place in the chain, as no clock goes back there
+    return newest.taken[:8] != _compact(journal.wall())[:8] or ended > newest.seq
 
 
 def _compact(wall: str) -> str:

@@ -9,6 +9,7 @@ from operator import attrgetter
 from typing import TypeVar, cast
 
 from benchapp import events as ev
+from benchapp.record.computed_anew import ComputedAnew, computed_anew
 from benchapp.record.corrections import standing_in
 from benchapp.record.lot_in_hand import LotInHand, lots_in_hand
 from benchapp.record.stored_event import StoredEvent
@@ -106,7 +107,17 @@ class BatchEvents:
 
     @cached_property
     def corrected(self) -> Mapping[int, StoredEvent]:
-        """By its number each event that was corrected, as it stands."""
+        """By its number each event that was corrected, or computed from one that was, as it stands."""
+        return {**self._corrected_by_hand, **{n: x.now for n, x in self.computed_anew.items()}}
+
+    @cached_property
+    def computed_anew(self) -> Mapping[int, ComputedAnew]:
+        """By its number each computed value that is another after corrections of what it was computed from."""
+        by_hand = self._corrected_by_hand
+        return {x.now.n: x for x in computed_anew(self.all(), by_hand)} if by_hand else {}
+
+    @cached_property
+    def _corrected_by_hand(self) -> Mapping[int, StoredEvent]:
         return standing_in(self.all()) if ev.Corrected in self._kinds else {}
 
     @cached_property

@@ -17,6 +17,7 @@ from benchapp.record.line_writing import LinesOnDemand, Writer
 from benchapp.record.lines import RecordLine
 from benchapp.record.lots import Lot
 from benchapp.record.reconciliation import (
+    SPILLED,
     MassBalance,
     PieceBalance,
     in_product,
@@ -115,6 +116,12 @@ class Record:
         return found
 
     @property
+    def added(self) -> dict[str, float]:
+        """The same without what was spilled: what a label lists and a ceiling is held against. Water that steamed off is in
+        it, as a label counts what was added (Regulation (EC) No 1223/2009, Article 19(1)(g))."""
+        return in_product(self.grams, [x for x in self.moves if x.key == SPILLED])
+
+    @property
     def reached_percent(self) -> dict[str, float]:
         """What each formula line came to in percent of the product, after corrections: water that steamed off and was
         replaced is in it once, and what was spilled is not in it."""
@@ -144,6 +151,11 @@ class Record:
         """Water lost, in percent of everything that went in, as far as it was found by weighing."""
         mass = self.mass
         return 100 * mass.water_lost_g / mass.went_in_g if mass and mass.went_in_g > 0 else 0.0
+
+    @property
+    def came_to_its_end(self) -> bool:
+        """Whether the make is finished: what was found nowhere says something only then."""
+        return self.outcome == "finished"
 
     @property
     def decision(self) -> str:

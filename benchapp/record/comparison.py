@@ -95,7 +95,9 @@ def _results(r: Record) -> Iterator[tuple[str, float]]:
         yield tr("samples|g"), r.mass.samples_g
         yield tr("left in vessels|g"), r.mass.left_in_vessels_g
         yield tr("water lost|g"), r.mass.water_lost_g
-        yield tr("not accounted for|g"), r.mass.unaccounted_g
+        yield tr("spilled|g"), r.mass.spilled_g
+        if r.came_to_its_end:
+            yield tr("not accounted for|g"), r.mass.unaccounted_g
     yield "containers|pieces", float(len(r.containers))
     for grade, said in GRADES.items():
         yield f"{tr(said)}|", float(sum(d["grade"] == grade for d in r.deviations))

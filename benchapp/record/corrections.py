@@ -11,6 +11,12 @@ from benchapp import events as ev
 from benchapp.foundation.language import tr
 from benchapp.record.stored_event import StoredEvent
 
+#: Amounts. A difference, a scale's zero and what crept have a sign.
+_AT_LEAST_0 = frozenset({
+    "net_g", "gross_g", "mass_g", "lost_g", "removed_g", "left_g", "water_g", "solution_g", "diluted_g", "product_g",
+    "batch_g", "target_g", "low_g", "high_g", "yield_percent", "number", "pieces",
+})  # fmt: skip
+
 
 def corrected(event: ev.Event, field: str, new: str) -> ev.Event:
     """The event with ``field`` set to what ``new`` says. Raises ValueError with one sentence when that field is
@@ -40,6 +46,17 @@ def _number(text: str, kind: type, field: str) -> int | float:
     if not math.isfinite(value):
         raise ValueError(tr("{field} is a number; {text!r} is none.", field=field, text=text))
     return value
+
+
+def require_possible(event: ev.Event, field: str, new: str) -> None:
+    """Raise ValueError with one sentence where the event cannot be corrected so, or nothing can ever have been that."""
+    now = corrected(event, field, new)
+    value = getattr(now, field)
+    if isinstance(now, ev.PhTaken) and field == "ph" and not 0.0 <= value <= 14.0:
+        raise ValueError(tr("A pH lies between 0 and 14."))
+    measure = isinstance(now, ev.NumberTaken) and field == "value" and now.unit != "°C"
+    if (field in _AT_LEAST_0 or measure) and value < 0:
+        raise ValueError(tr("{field} cannot be less than 0.", field=field))
 
 
 def as_it_stands(event: ev.Event, corrections: Iterable[ev.Corrected]) -> ev.Event:

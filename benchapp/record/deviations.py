@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
+from math import isfinite
 
 from benchapp import events as ev
 from benchapp.events.grades import CORRECTED, CORRECTED_OUT, LOT_UNKNOWN, grade_of
@@ -142,7 +143,7 @@ def _outside(was: ev.Event | None, now: ev.Event | None, facts: ProcedureFacts) 
         band, value = Band.of(step.low, step.high), now.yield_percent
     if band.holds(value):
         return ""
-    low, high = ("" if x is None else number(x) for x in (band.low, band.high))
+    low, high = (number(x) if isfinite(x) else "" for x in (band.low, band.high))
     return (
         tr(", outside {low} to {high}", low=low, high=high)
         if low and high

@@ -6,15 +6,15 @@ lies in its place; a head that was written down elsewhere before does.
 
 from __future__ import annotations
 
-import json
 import os
 import re
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import asdict, dataclass, fields
 from pathlib import Path
 
 from sqlalchemy import Connection, select
 
+from benchapp.foundation.json_lines import append_line, lines_in
 from benchapp.record.tables import EVENT
 
 #: The name of the file, beside the settings of the system's user and not in the data folder.
@@ -52,12 +52,7 @@ class HeadFile:
         last = list(same)[-1:]
         if last and (last[0].seq, last[0].hash) == (head.seq, head.hash):
             return
-        self.path.parent.mkdir(parents=True, exist_ok=True)
-        with self.path.open("a", encoding="utf-8") as file:
-            # The line end stands first: a line that a power cut tore spoils none but itself.
-            file.write("\n" + json.dumps(asdict(head)))
-            file.flush()
-            os.fsync(file.fileno())
+        append_line(self.path, asdict(head))
 
     def known(self) -> tuple[tuple[Head, ...], int]:
         """Every head in the file in the order in which they were kept, and how many lines cannot be read. Raises
@@ -77,20 +72,14 @@ class HeadFile:
 
 def _heads(lines: bytes) -> Iterator[Head | None]:
     """One for each line that is not empty; None where it is no head."""
-    for line in lines.splitlines():
-        if line.strip():
-            yield _head(line)
+    return map(_head, lines_in(lines))
 
 
-def _head(line: bytes) -> Head | None:
-    try:
-        said = json.loads(line)
-    except ValueError:
-        return None
-    if not isinstance(said, dict) or not isinstance(said.get("seq"), int):
+def _head(said: Mapping[str, object] | None) -> Head | None:
+    if said is None or not isinstance(seq := said.get("seq"), int):
         return None
     texts = {f.name: str(said.get(f.name, "")) for f in fields(Head) if f.name != "seq"}
-    head = Head(seq=said["seq"], **texts)
+    head = Head(seq=seq, **texts)
     return head if parsed(str(head)) else None
 
 

@@ -10,6 +10,7 @@ from typing import Any, overload
 from benchapp import events as ev
 from benchapp.calculations.filling import fill_target
 from benchapp.foundation.band import Band
+from benchapp.foundation.language import number, tr
 from benchapp.record.batch_events import BatchEvents
 from benchapp.record.facts import ProcedureFacts
 from benchapp.record.lines import Correction, RecordLine
@@ -29,6 +30,12 @@ class Writer:
         for s, e in stored.each(ev.Corrected):
             found = Correction(e.field, e.old, e.new, e.reason, e.by, s.wall)
             self.corrections[e.n] = (*self.corrections.get(e.n, ()), found)
+        for n, anew in stored.computed_anew.items():
+            fix = self.corrections[anew.follows][-1]
+            why = tr("computed anew, as event {n} was corrected", n=anew.follows)
+            self.corrections[n] = (
+                Correction("value", number(anew.was), number(anew.value), why, fix.by, fix.wall),
+            )
         self._corrected = stored.corrected
         self.lots, self.lots_now = stored.lots, stored.standing.lots
         numbers = stored.standing.events(ev.NumberTaken)
@@ -63,7 +70,10 @@ class Writer:
             lines = write(self, now, now.event)
             if s.n in self.corrections:
                 then = write(self, s, s.event)
-                lines = [replace(a, value=b.value, lot=b.lot) for a, b in zip(lines, then, strict=False)]
+                lines = [
+                    replace(a, value=b.value, lot=b.lot, of_lines=b.of_lines)
+                    for a, b in zip(lines, then, strict=False)
+                ]
             found += lines
         return tuple(found)
 

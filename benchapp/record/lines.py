@@ -50,7 +50,7 @@ class RecordLine:
     portions: int = 1  # in how many its line was weighed
     of_lines: tuple[
         tuple[str, float], ...
-    ] = ()  # of which formula lines something is gone, and grams of each where known
+    ] = ()  # of which formula lines something is gone, and grams of each where known, as written
     corrections: tuple[Correction, ...] = ()
     outside: bool = False  # whether the value, as it stands, lies outside its limits
 

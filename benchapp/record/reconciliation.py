@@ -23,6 +23,7 @@ class MassBalance:
     samples_g: float
     waste_g: float
     water_lost_g: float
+    spilled_g: float
     left_in_vessels_g: float
     unaccounted_g: float
     percent_of_theoretical: float
@@ -67,8 +68,9 @@ def mass_balance(
 ) -> MassBalance:  # fmt: skip
     """The sums, from values as they stand after corrections.
 
-    Everything weighed in and every late drop went in; waste, samples, water and rests came out. ``product_g``
-    stands in where nothing was filled into containers.
+    Everything weighed in and every late drop went in; samples, water, what was spilled and rests came out. Waste was taken
+    out before its weighing counted, and what was spilled of a pour before it was weighed: neither went in.
+    ``product_g`` stands in where nothing was filled into containers.
     """
 
     def total(*kinds: str) -> float:
@@ -77,18 +79,26 @@ def mass_balance(
     went_in = sum(w.now or 0.0 for w in weighings) + total(LATE_DROP)
     filled = sum(c.now or 0.0 for c in containers) + total("short")
     product = filled if containers else (product_g or 0.0)
-    out = product + total("sample") + total(WATER_LOST) + left_g
+    spilled = sum(_spilled_g(m) for m in moves if m.key == SPILLED)
+    out = product + total("sample") + total(WATER_LOST) + spilled + left_g
     return MassBalance(
         went_in_g=round(went_in, 3),
         product_g=round(product, 3),
         samples_g=round(total("sample"), 3),
         waste_g=round(total("waste"), 3),
         water_lost_g=round(total(WATER_LOST), 3),
+        spilled_g=round(spilled, 3),
         left_in_vessels_g=round(left_g, 3),
         unaccounted_g=round(went_in - out, 3),
         percent_of_theoretical=round(100 * product / batch_g, 2) if batch_g > 0 else 0.0,
         theoretical_g=round(batch_g, 3),
     )
+
+
+def _spilled_g(gone: RecordLine) -> float:
+    """What of a spill had been weighed in, as it stands after corrections, in grams."""
+    weighed_in = sum(grams for _, grams in gone.of_lines)
+    return weighed_in * (gone.now or 0.0) / gone.value if gone.value else 0.0
 
 
 @dataclass(frozen=True, slots=True)

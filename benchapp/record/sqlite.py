@@ -40,6 +40,7 @@ HINTS = {
     "locked": tr_noop("Another program holds it; close that one."),
     "full": tr_noop("The disk is full; make room."),
     "readonly": tr_noop("It is read-only; check who may write there."),
+    "disk I/O": tr_noop("Check the disk: it may be full."),
     "unable to open": tr_noop("Check that the folder is there and that you may write in it."),
 }
 
@@ -113,31 +114,37 @@ class SqliteFile:
                 copy.close()
                 source.close()
             unfinished.replace(to)
-        except OSError as error:
-            raise JournalUnavailable(
+        except (OSError, sqlite3.DatabaseError) as error:
+            with contextlib.suppress(OSError):
+                unfinished.unlink(missing_ok=True)  # half a copy helps nobody, and holds the last room
+            raise self._not_copied(error, to) from error
+
+    def _not_copied(self, error: OSError | sqlite3.DatabaseError, to: Path) -> RecordError:
+        """The one sentence for a copy that was not made."""
+        if isinstance(error, OSError):
+            return JournalUnavailable(
                 tr(
                     "The backup {to} cannot be written ({strerror}). Choose another place.",
                     to=to,
                     strerror=error.strerror,
                 )
-            ) from error
-        except sqlite3.DatabaseError as error:
-            if isinstance(error, sqlite3.OperationalError):
-                raise JournalUnavailable(
-                    tr(
-                        "The backup {to} cannot be written ({error}). {hint}",
-                        to=to,
-                        error=error,
-                        hint=_hint(str(error)),
-                    )
-                ) from error
-            raise JournalDamaged(
+            )
+        if isinstance(error, sqlite3.OperationalError):
+            return JournalUnavailable(
                 tr(
-                    "The journal {path} cannot be copied ({error}). Restore a backup.",
-                    path=self.path,
+                    "The backup {to} cannot be written ({error}). {hint}",
+                    to=to,
                     error=error,
+                    hint=_hint(str(error)),
                 )
-            ) from error
+            )
+        return JournalDamaged(
+            tr(
+                "The journal {path} cannot be copied ({error}). Restore a backup.",
+                path=self.path,
+                error=error,
+            )
+        )
 
     def page_damage(self) -> str:
         """What SQLite itself finds wrong with the file's pages, "" where nothing is."""

@@ -10,6 +10,7 @@ from benchapp.foundation.language import tr, tr_n, tr_noop, translated
 from benchapp.record.batch_record import Record
 from benchapp.record.documents.plain_text import clock, date_time, ended, number, span
 from benchapp.record.lines import RecordLine
+from benchapp.record.reconciliation import MassBalance
 
 #: What stands on a rehearsal's papers.
 REHEARSAL = tr_noop("REHEARSAL — not a batch record")
@@ -201,18 +202,28 @@ def _product(r: Record) -> Iterable[SummaryLine]:
         )
         yield SummaryLine("Yield", text, not inside)
     if r.mass is not None:
-        share = 100 * r.mass.unaccounted_g / r.mass.went_in_g if r.mass.went_in_g else 0.0
-        text = tr(
-            "{number} g went in, {number_2} g not found again ({number_3} %)",
-            number=number(r.mass.went_in_g, 1),
-            number_2=number(r.mass.unaccounted_g, 1),
-            number_3=number(share, 1),
-        )
-        yield SummaryLine(tr("Mass balance"), text, share < -1.0)
+        yield _balanced(r.mass, r.came_to_its_end)
     if r.containers:
         yield SummaryLine("Containers", *_filled(r.containers))
     yield SummaryLine("Expiry", r.keeps or tr("not stated: no label is approved"))
     yield SummaryLine("Storage", r.storage or tr("the procedure does not say"))
+
+
+def _balanced(mass: MassBalance, came_to_its_end: bool) -> SummaryLine:
+    """What stands in the pots of a make that did not come to its end is not lost."""
+    name, went_in = tr("Mass balance"), number(mass.went_in_g, 1)
+    if not came_to_its_end:
+        return SummaryLine(
+            name, tr("{number} g went in; what stayed in the pots was not weighed", number=went_in)
+        )
+    share = 100 * mass.unaccounted_g / mass.went_in_g if mass.went_in_g else 0.0
+    text = tr(
+        "{number} g went in, {number_2} g not found again ({number_3} %)",
+        number=went_in,
+        number_2=number(mass.unaccounted_g, 1),
+        number_3=number(share, 1),
+    )
+    return SummaryLine(name, text, share < -1.0)
 
 
 def _to_be_made(r: Record) -> str:

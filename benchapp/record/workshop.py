@@ -10,7 +10,7 @@ from sqlalchemy import select
 from benchapp import events as ev
 from benchapp.foundation.language import tr, tr_noop, translated
 from benchapp.record.batch_line import BatchLine
-from benchapp.record.corrections import as_it_stands, corrected
+from benchapp.record.corrections import as_it_stands, require_possible
 from benchapp.record.deviations import Deviation
 from benchapp.record.errors import NotAllowed, Unspecified, no_batch, no_lot
 from benchapp.record.facts import ProcedureFacts, ReleaseFacts
@@ -371,7 +371,7 @@ class Workshop:
         before = [s.event for s in self.journal.of_kinds([ev.Corrected], batch)]
         was = as_it_stands(named.event, [e for e in before if isinstance(e, ev.Corrected) and e.n == n])
         try:
-            corrected(was, field, new)
+            require_possible(was, field, new)
         except ValueError as error:
             raise NotAllowed(str(error)) from error
         old = str(getattr(was, field))

@@ -8,12 +8,12 @@ digit, and the class as III up to 10,000 e of capacity, else II. The ice point i
 
 from __future__ import annotations
 
-import json
 from collections.abc import Mapping, Sequence
 from dataclasses import asdict, dataclass
 from pathlib import Path
 
 from benchapp.calculations.ph_electrode import check_readings
+from benchapp.foundation.json_lines import append_line, lines_in
 from benchapp.foundation.language import tr
 from benchapp.foundation.numbers import exact
 
@@ -153,16 +153,14 @@ def checks_in(folder: Path, simulated: bool = False) -> list[Check]:
     if not place.is_file():
         return []
     found = []
-    for line in place.read_text(encoding="utf-8").splitlines():
+    for entry in lines_in(place.read_bytes()):
         try:
-            found.append(Check(**json.loads(line)))
-        except (ValueError, TypeError):
+            found.append(Check(**(entry or {})))
+        except TypeError:
             continue
     return [check for check in found if check.simulated == simulated]
 
 
 def keep(folder: Path, check: Check) -> None:
     """Add a check, one line of JSON each. Raises OSError where the folder cannot be written."""
-    folder.mkdir(parents=True, exist_ok=True)
-    with (folder / FILE).open("a", encoding="utf-8") as file:
-        file.write(json.dumps(asdict(check), ensure_ascii=False) + "\n")
+    append_line(folder / FILE, asdict(check))

@@ -13,6 +13,7 @@ from platformdirs import user_config_path, user_data_path
 
 from benchapp.calculations.hot_bath import BATHS, BathKept
 from benchapp.foundation.language import SOURCE
+from benchapp.foundation.text_files import replace_text_file
 from benchapp.make.guidance_levels import LEVELS, Level
 
 if TYPE_CHECKING:
@@ -32,6 +33,8 @@ PREFERENCES = "preferences.json"
 DIAL_C = (30.0, 100.0)
 #: Where copies of the journal go, in the data folder.
 BACKUPS = "backups.json"
+#: Which bench file was used last, in the data folder.
+LAST_BENCH = "last-bench.json"
 #: Where the server of a workshop of several benches is, in the data folder.
 SERVER = "workshop.json"
 
@@ -135,10 +138,7 @@ def _remembered(place: Path) -> dict[str, object]:
 
 def _remember(place: Path, what: dict[str, object]) -> None:
     """Whole: another file first, then in its place. Raises OSError."""
-    place.parent.mkdir(parents=True, exist_ok=True)
-    beside = place.with_name(place.name + ".new")
-    beside.write_text(json.dumps(what, indent=1), encoding="utf-8")
-    beside.replace(place)
+    replace_text_file(place, json.dumps(what, indent=1))
 
 
 def data_folder(given: str | None) -> Path:
@@ -171,11 +171,12 @@ def close_to_others(folder: Path) -> None:
 
 
 def remember_bench(folder: Path, bench: Path) -> None:
-    """Keep which bench file was used last, so that an unfinished make finds its devices again."""
-    (folder / "last-bench.json").write_text(json.dumps({"bench": str(bench.resolve())}), encoding="utf-8")
+    """Keep which bench file was used last, so that an unfinished make finds its devices again. Raises OSError."""
+    if last_bench(folder) != bench.resolve():  # a full disk is no reason not to go on with a make
+        _remember(folder / LAST_BENCH, {"bench": str(bench.resolve())})
 
 
 def last_bench(folder: Path) -> Path | None:
     """The bench file used last in this folder, None when there is none."""
-    bench = _remembered(folder / "last-bench.json").get("bench")
+    bench = _remembered(folder / LAST_BENCH).get("bench")
     return Path(bench) if isinstance(bench, str) else None

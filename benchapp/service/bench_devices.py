@@ -13,7 +13,7 @@ from benchapp.make.plan import Plan
 from benchapp.make.plan_making import make_plan
 from benchapp.runtime.device_checks import Check, checks_in, electrode, keep, passed_at, passed_channels
 from benchapp.runtime.session_start import facts_of
-from benchapp.service.errors import CommandError
+from benchapp.service.errors import CommandError, on_disk
 from drivers.settings import Bench, DeviceSettings
 from procedures.batch import check_batch
 from procedures.errors import Problem
@@ -64,7 +64,8 @@ class BenchDevices:
         """Remember a check for later makes; what two buffers together say of a pH electrode, "" where they do not."""
         if self._folder is None:
             return ""
-        keep(self._folder, replace(check, simulated=self.simulated))
+        with on_disk():
+            keep(self._folder, replace(check, simulated=self.simulated))
         return electrode(checks_in(self._folder, self.simulated), check.device) if check.unit == "pH" else ""
 
     def device_facts(self) -> tuple[DeviceFacts, ...]:

@@ -23,6 +23,7 @@ from benchapp.service.bench_devices import BenchDevices
 from benchapp.service.bench_facts import BenchFacts
 from benchapp.service.desk import PageDesk
 from benchapp.service.desk_facts import ShelfCard
+from benchapp.service.errors import on_disk
 from benchapp.service.makes import Makes, Order, Simulation
 from benchapp.service.market import law_in
 from benchapp.service.materials import on_the_shelf
@@ -201,9 +202,10 @@ class BenchService(BenchDevices):
     # --- the bench -----------------------------------------------------------------------------------
 
     def keep_preferences(self, preferences: Preferences) -> None:
-        """Remember what was chosen on the settings page."""
+        """Remember what was chosen on the settings page. Raises CommandError where the disk refuses."""
         if self._folder is not None:
-            keep_preferences(self._folder, preferences)
+            with on_disk():
+                keep_preferences(self._folder, preferences)
 
     def watch(self) -> BenchMonitor:
         """The bench as it reads now, opened; the make that follows closes it first."""
@@ -295,11 +297,13 @@ class BenchService(BenchDevices):
 
     def begin_copies(self, disk: Disk) -> str:
         """Onto that stick from now on; how it went. Raises RecordError."""
-        return begin_copies(self._journal, self._journal.path.parent, disk.folder / ON_A_STICK)
+        with on_disk():
+            return begin_copies(self._journal, self._journal.path.parent, disk.folder / ON_A_STICK)
 
     def end_copies(self) -> str:
         """No more copies by themselves; how it went."""
-        return end_copies(self._journal.path.parent)
+        with on_disk():
+            return end_copies(self._journal.path.parent)
 
     # --- makes ---------------------------------------------------------------------------------------
 

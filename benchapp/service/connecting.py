@@ -9,6 +9,7 @@ from itertools import chain, count
 from pathlib import Path
 
 from benchapp.foundation.language import tr
+from benchapp.foundation.text_files import replace_text_file
 from benchapp.runtime.bench_monitor import TEND_S, BenchMonitor, ChannelStatus
 from benchapp.service.errors import CommandError
 from drivers.bench_file import read_bench, write_section
@@ -161,8 +162,7 @@ class Connecting:
         text = build_format(key.replace("-", " "), known, shown)
         file = self._folder / f"{key}.toml"
         try:
-            self._folder.mkdir(parents=True, exist_ok=True)
-            file.write_text(text, encoding="utf-8")
+            replace_text_file(file, text)
         except OSError as error:
             raise CommandError(
                 tr(

@@ -6,6 +6,11 @@ CommandError             exit 3: what was given cannot be used (procedure, size,
 
 from __future__ import annotations
 
+import contextlib
+from collections.abc import Iterator
+
+from benchapp.foundation.language import tr
+
 #: All exit codes. 2 is argparse's own, for a command line that cannot be read.
 DONE, REFUSED, ABANDONED, UNFINISHED, NO_RECORD, ATTENTION = 0, 3, 4, 5, 6, 7
 
@@ -20,3 +25,18 @@ class LeftUnfinished(CommandError):
     """The make is not over."""
 
     code = UNFINISHED
+
+
+@contextlib.contextmanager
+def on_disk() -> Iterator[None]:
+    """Where something beside the journal is kept: CommandError with the file and the reason where the disk refuses."""
+    try:
+        yield
+    except OSError as error:
+        raise CommandError(
+            tr(
+                "{filename} cannot be written ({strerror}). Make room on its disk, or bring it back; what was kept before is there.",
+                filename=error.filename,
+                strerror=error.strerror,
+            )
+        ) from error

@@ -146,8 +146,8 @@ def label_reasons(shop: Workshop, batch: str) -> tuple[str, ...]:
     facts, law = _facts(shop, batch), law_in(shop.journal.path.parent)
     found = approved_label(shop.journal, record.procedure)
     if found is None:
-        return over_ceilings(facts, record.grams, lost, law)
-    return differences(found[0], facts, record.grams, lost, law)
+        return over_ceilings(facts, record.added, lost, law)
+    return differences(found[0], facts, record.added, lost, law)
 
 
 def unknown_to_law_of(shop: Workshop, batch: str) -> tuple[str, str]:
@@ -155,7 +155,7 @@ def unknown_to_law_of(shop: Workshop, batch: str) -> tuple[str, str]:
     from benchapp.record.label import unknown_to_law
     from benchapp.service.procedure_facts import record_in
 
-    grams = record_in(shop.journal, batch).grams
+    grams = record_in(shop.journal, batch).added
     return unknown_to_law(_facts(shop, batch), grams, law_in(shop.journal.path.parent))
 
 

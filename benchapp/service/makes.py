@@ -27,7 +27,7 @@ from benchapp.runtime.session_start import BatchOrder, begin, reopen
 from benchapp.runtime.settings import Preferences, last_bench, preferences_in, remember_bench
 from benchapp.runtime.substitution import Substitution
 from benchapp.service.bench_devices import BenchDevices
-from benchapp.service.errors import CommandError
+from benchapp.service.errors import CommandError, on_disk
 from benchapp.service.interrupting import interrupted_by
 from benchapp.service.lots import lots_on_hand
 from benchapp.service.market import law_text
@@ -174,7 +174,8 @@ class Makes:
 
     def _remember(self, bench: Bench) -> None:
         if self._folder is not None:
-            remember_bench(self._folder, Path(bench.source))
+            with on_disk():
+                remember_bench(self._folder, Path(bench.source))
 
     def _used_last(self, batch: str) -> Bench:
         file = None if self._folder is None else last_bench(self._folder)

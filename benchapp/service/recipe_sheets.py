@@ -6,6 +6,7 @@ from dataclasses import dataclass, replace
 from pathlib import Path
 
 from benchapp.foundation.language import number, tr
+from benchapp.foundation.text_files import replace_file
 from benchapp.recipes.draft import BatchSizes, Draft
 from benchapp.recipes.errors import ChangeRefused, SheetUnreadable
 from benchapp.recipes.sheets.columns import columns_of
@@ -205,9 +206,8 @@ def put_out(desk: RecipeDesk, key: str, day: str) -> Path:
     """A draft's formula for its usual batch as a workbook in the folder of the sheets; the same recipe is the same file
     again. Raises ChangeRefused, OSError."""
     data = printed(desk.text(key), "", day, "xlsx")
-    desk.sheets_folder.mkdir(parents=True, exist_ok=True)
     path = desk.sheets_folder / f"{key} {day}.xlsx"
-    path.write_bytes(data)
+    replace_file(path, data)
     return path
 
 

@@ -8,6 +8,7 @@ from datetime import date, timedelta
 from pathlib import Path
 
 import pytest
+from full_disk import room_for
 from hypothesis import given
 from hypothesis import strategies as st
 from one_command import command
@@ -96,6 +97,17 @@ def test_one_is_due_each_day_on_which_something_was_recorded_and_after_each_batc
     assert place.keep_up(shop) is None, "a day on which nothing happened"
     shop.append(ev.WORKSHOP, [OPENED])
     assert place.keep_up(shop) is not None
+
+
+@pytest.mark.parametrize("back", ["2026-10-25T02:10:00.000+01:00", "2026-10-25T01:30:00.000+02:00"])
+def test_a_batch_that_ended_after_the_clock_went_back_is_copied(shop, place, back):
+    """In the hour that comes twice (DST), or by hand."""
+    shop.wall = lambda: "2026-10-25T02:50:00.000+02:00"
+    assert place.keep_up(shop) is not None
+    shop.wall = lambda: back
+    made_and_abandoned(shop, "b-of-the-second-hour")
+    assert place.keep_up(shop) is not None
+    assert place.keep_up(shop) is None
 
 
 def test_they_stay_bounded_and_nobody_elses_file_is_touched(shop, place, days):
@@ -199,3 +211,11 @@ def test_the_bench_page_copies_and_says_what_is_wrong(shop, tmp_path, days):
 @pytest.mark.parametrize("words", [(), ("copy.sqlite", "--no-more"), ("--into", "x", "--keep", "0")])
 def test_a_command_that_says_too_little_or_too_much_is_a_sentence(shop, tmp_path, words):
     assert command("backup", *words, "--data", str(tmp_path / "data")).returncode == 3
+
+
+def test_a_copy_that_does_not_fit_takes_no_room_and_the_next_one_is_whole(shop, place):
+    with room_for(20_000), pytest.raises(JournalUnavailable):
+        place.keep_up(shop)
+    assert [p.name for p in place.folder.iterdir()] == [MARK]
+    copy = place.keep_up(shop)
+    assert {p.name for p in place.folder.iterdir()} == {MARK, copy.name, head_beside(copy).name}

@@ -14,8 +14,10 @@ from benchapp import events as ev
 from benchapp.record.documents.as_csv import BOM, as_csv
 from benchapp.record.documents.as_json import as_json
 from benchapp.record.errors import NotAllowed
+from benchapp.record.label import label_from
 from benchapp.record.tracing import back, forward
 from benchapp.service.desk import Desk
+from benchapp.service.labels import draft_of
 from benchapp.service.procedure_facts import record_in
 
 BATCH = "20260303-oat-hand-lotion-1"
@@ -150,3 +152,116 @@ def test_a_ceiling_that_only_the_corrected_weight_passes_blocks_without_any_labe
     desk.records.correct("b-2", n, "net_g", "60", "misread", "Jonas")
     more = [why for why in desk.batch("b-2").against if why not in before]
     assert any("limit" in why and "out of specification" in why for why in more)
+
+
+def with_fill_figures(shop):
+    """What the make of the batch above may have measured of its fill, events 9 to 12."""
+    said = {"at_s": 3.0, "step": "09-fill", "act": "bottles"}
+    shop.journal.append(
+        BATCH,
+        [
+            ev.NumberTaken(**said, what="mass of the known volume", value=48.5, unit="g", source=ev.Source.STATED),
+            ev.NumberTaken(**said, what="temperature of the known volume", value=40.0, unit="°C", source=ev.Source.MEASURED),
+            ev.NumberTaken(**said, what="density", value=0.9758, unit="g/ml", source=ev.Source.COMPUTED),
+            ev.NumberTaken(**said, what="mean content", value=100.0, unit="g", source=ev.Source.COMPUTED),
+        ],
+    )  # fmt: skip
+
+
+def figures(shop):
+    return {x.what: (x.value, x.now) for x in record(shop).readings}
+
+
+def test_the_mean_content_follows_a_corrected_container_in_every_document(shop):
+    with_fill_figures(shop)
+    correct(shop, JAR_1, "net_g", "95.5")
+    assert figures(shop)["mean content"] == (100.0, pytest.approx((95.5 + 100.0) / 2))
+    found = record(shop)
+    (mean,) = (x for x in json.loads(as_json(found))["numbers"] if x["what"] == "mean content")
+    assert (mean["value"], mean["stands_at"]) == (100.0, 97.75)
+    assert f"event {JAR_1} was corrected" in mean["corrections"][0]["reason"]
+    rows = csv.DictReader(io.StringIO(as_csv(found).removeprefix(BOM)))
+    (row,) = (x for x in rows if x["what"] == "mean content")
+    assert (row["value"], row["stands_at"]) == ("100.0", "97.75")
+    assert len(found.corrections) == 1, "only what a person said is a correction"
+
+
+def test_the_density_follows_the_mass_and_the_temperature_it_was_computed_from(shop):
+    with_fill_figures(shop)
+    correct(shop, 9, "value", "50.0")
+    assert figures(shop)["density"] == (0.9758, pytest.approx(0.9758 * 50.0 / 48.5, abs=5e-5))
+    correct(shop, 10, "value", "20.0")
+    assert figures(shop)["density"][1] == pytest.approx(0.9758 * 50.0 / 48.5 / 1.006, abs=2e-3)
+    assert figures(shop)["mean content"] == (100.0, 100.0)
+    correct(shop, 11, "value", "0.99")
+    assert figures(shop)["density"][1] == 0.99, "what a person said of it stands"
+
+
+def test_a_container_below_its_label_is_said_to_be_below_it_alone(shop):
+    correct(shop, JAR_1, "net_g", "90")
+    assert "below 98" in shop.standing(BATCH).deviations[0].text
+
+
+@pytest.mark.parametrize(("field", "new"), [("net_g", "-4.5"), ("high_g", "-1")])
+def test_what_nothing_can_ever_have_weighed_is_refused(shop, field, new):
+    with pytest.raises(NotAllowed, match="less than 0"):
+        correct(shop, PRESERVATIVE, field, new)
+    assert record(shop).corrections == ()
+
+
+def test_a_ph_that_there_is_none_of_is_refused(shop):
+    taken = ev.PhTaken(
+        at_s=3.0,
+        step="08-ph",
+        ph=5.4,
+        temp_c=None,
+        diluted=False,
+        source=ev.Source.STATED,
+        device="",
+        in_band=True,
+    )
+    shop.journal.append(BATCH, [taken])
+    with pytest.raises(NotAllowed, match="between 0 and 14"):
+        correct(shop, 9, "ph", "54")
+
+
+def test_a_corrected_spill_takes_its_own_line_alone_and_is_found_again(shop):
+    lost = ev.MassLost(
+        at_s=3.0,
+        step="02-weigh",
+        vessel="pot",
+        lost_g=2.0,
+        device="big",
+        lines=(("preservative", 2.0),),
+        pouring="",
+        how="only",
+        gross_g=9.0,
+    )
+    shop.journal.append(BATCH, [lost])
+    before = record(shop)
+    assert before.mass.spilled_g == 2.0
+    assert before.mass.unaccounted_g == pytest.approx(195.0 + 4.5 - 200.0 - 2.0)
+    correct(shop, 9, "lost_g", "1.0")
+    now = record(shop)
+    assert now.mass.spilled_g == 1.0
+    assert now.reached_percent["preservative"] == pytest.approx(100 * 3.5 / 198.5)
+    assert now.reached_percent["sunflower-oil"] == pytest.approx(100 * 195.0 / 198.5)
+
+
+def test_what_was_spilled_whole_is_not_in_the_batch_that_a_label_is_held_against(desk, lotion):
+    begun = dataclasses.replace(started("b-3"), procedure_text=lotion.text, procedure=lotion.key)
+    lines = [x for x in lotion.formula.lines if x.percent and x.cap_percent is None]
+    scent = next(x for x in lines if x.material.role == "fragrance")
+    weights = [weight("oil-1", x.percent * 5, x.key) for x in lines]
+    lost_g = scent.percent * 5
+    lost = ev.MassLost(
+        at_s=3.0, step="02-weigh", vessel="pot", lost_g=lost_g, device="big", lines=((scent.key, lost_g),), pouring="",
+        how="only", gross_g=9.0,
+    )  # fmt: skip
+    desk.journal.append("b-3", [begun, *weights, lost, FINISHED])
+    text, _ = draft_of(lotion)
+    filled_in = {**json.loads(text), "durability_months": 12, "responsible": ["Low Tide Bench"]}
+    label = label_from(json.dumps(filled_in)).to_text()
+    desk.records.add(ev.LabelApproved(at_s=0.0, procedure=lotion.key, text=label, by="Mara Lind"))
+    (why,) = (x for x in desk.against_label("b-3") if "Parfum" in x)
+    assert why == "Parfum is on the label and not in the batch."

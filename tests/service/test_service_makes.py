@@ -7,6 +7,7 @@ import tty
 from dataclasses import replace
 
 import pytest
+from full_disk import room_for
 
 from benchapp import events as ev
 from benchapp.calculations.hot_bath import HotBath
@@ -210,5 +211,24 @@ def test_a_rehearsal_knows_by_the_one_before_how_long_it_takes_and_a_real_make_d
             "a make that is taken up again knows it too"
         )
         assert shop.rehearse("oat-hand-lotion", 600.0).session.poll().until_done is None, "of another size"
+    finally:
+        shop.end()
+
+
+def test_a_full_disk_is_a_sentence_and_what_was_kept_stands(journal, tmp_path, bench_file):
+    """On the glass every CommandError is shown as it is; anything else is a failure of the display."""
+    remember_bench(tmp_path, tmp_path / "old.toml")
+    check = Check("scale", "200 g", 200.0, 200.0, 0.1, "g", "2026-03-01T08:00:00+01:00", "Mara Lind")
+    shop = BenchService(journal, read_bench(bench_file), "Mara Lind", folder=tmp_path)
+    try:
+        with room_for(5):
+            with pytest.raises(CommandError, match=r"preferences\.json cannot be written"):
+                shop.keep_preferences(Preferences(volume=1))
+            with pytest.raises(CommandError, match=r"bench-checks\.json cannot be written"):
+                shop.keep_check(check)
+            with pytest.raises(CommandError, match=r"last-bench\.json cannot be written"):
+                shop.makes._remember(read_bench(bench_file))
+        assert shop.keep_check(check) == ""
+        assert last_bench(tmp_path) == (tmp_path / "old.toml").resolve()
     finally:
         shop.end()

@@ -10,6 +10,8 @@ from benchapp.foundation.language import spoken, tr
 #: Kinds of character that show nothing or change how others are shown: controls, direction marks, surrogates,
 #: private and unassigned ones, odd line ends.
 _UNSEEN = ("Cc", "Cf", "Cs", "Co", "Cn", "Zl", "Zp")
+#: So many digits behind the point a person is shown: what a scale in ounces shows, brought to grams, has no end.
+READ_DECIMALS = 4
 
 
 def visible(text: str, keep: str = "") -> str:
@@ -22,10 +24,13 @@ def visible(text: str, keep: str = "") -> str:
 
 
 def number(value: float | None, digits: int | None = None) -> str:
-    """A number as it is written: no more digits than it has, a true minus sign, "" for none."""
+    """A number as it is read: no more digits than it has, and none that no device on a bench shows; a true minus sign, ""
+    for none. The files for other programs have every digit."""
     if value is None:
         return ""
-    text = f"{value:.{digits}f}" if digits is not None else f"{value:.6f}".rstrip("0").rstrip(".")
+    text = (
+        f"{value:.{digits}f}" if digits is not None else f"{value:.{READ_DECIMALS}f}".rstrip("0").rstrip(".")
+    )
     return text.replace("-", "−").replace(".", spoken().decimal)
 
 

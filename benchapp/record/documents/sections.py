@@ -224,9 +224,11 @@ def reconciliation(r: Record, wide: float) -> list[Flowable]:
         m = r.mass
         rows = [
             (tr("weighed in, late drops included"), m.went_in_g), ("product", m.product_g), ("samples", m.samples_g),
-            (tr("water lost and found by weighing"), m.water_lost_g), (tr("left in vessels poured out"), m.left_in_vessels_g),
-            (tr("not found again: last pot, tools, error"), m.unaccounted_g),
+            (tr("water lost and found by weighing"), m.water_lost_g), (tr("spilled"), m.spilled_g),
+            (tr("left in vessels poured out"), m.left_in_vessels_g),
         ]  # fmt: skip
+        if r.came_to_its_end:
+            rows.append((tr("not found again: last pot, tools, error"), m.unaccounted_g))
         body = [[name, f"{number(g, 2)} g", f"{number(100 * g / m.went_in_g, 2)} %" if m.went_in_g else ""] for name, g in rows]  # fmt: skip
         made += [
             table((tr("mass (computed)"), "g", tr("of what went in")), body, (16, 6, 6), wide, (1, 2)),

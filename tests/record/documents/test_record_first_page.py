@@ -6,10 +6,11 @@ import re
 from dataclasses import replace
 
 import pytest
-from invented_batch import after, events, record
+from invented_batch import after, events, record, stored_from
 from paper import text_of
 
 from benchapp import events as ev
+from benchapp.record.batch_record import record_of
 from benchapp.record.documents.as_pdf import APPENDIX, as_pdf
 from benchapp.record.documents.as_text import as_text
 from benchapp.record.summary import MOST_DEVIATIONS, summary, verdict
@@ -165,3 +166,12 @@ def test_pieces_that_were_corrected_stand_as_they_are_now():
 def test_when_it_ended_is_said_with_the_day_where_that_is_another(ended_at, said):
     found = replace(record(), begun="2026-03-01T09:00:00.000+01:00", ended=ended_at)
     assert lines(found)["Made by"].text.endswith(said)
+
+
+def test_what_stands_in_the_pots_of_a_make_that_was_given_up_is_not_called_lost():
+    begun = [e for e in events() if not isinstance(e, ev.BottleFilled | ev.MakeFinished | ev.SampleTaken)]
+    found = record_of(stored_from([*begun, ev.MakeAbandoned(at_s=9_000, reason="the mains failed")]))
+    text = lines(found)["Mass balance"].text
+    assert "g went in" in text
+    assert "not found again" not in text
+    assert not any("not found again" in page for page in text_of(as_pdf(found)))
