@@ -85,10 +85,9 @@ class Aftercare(Matter):
         """Written into the log, signed; when it is due next."""
         if not done.equipment.strip() or done.task not in TASKS or not done.words.strip():
             raise CommandError(tr("Name the equipment, what was done, and what was found: --found WORDS."))
-        if (done.on or self.today()) > self.today():
-            raise CommandError(tr("{on} is still to come.", on=done.on))
+        on = self.day_gone_by(done.on)
         who = signed_if_enrolled(self.journal, done.by, pin)
-        written = replace(done, equipment=done.equipment.strip(), on=done.on or self.today(), by=who)
+        written = replace(done, equipment=done.equipment.strip(), on=on, by=who)
         self.records.add(written)
         due = next(c for c in self.care() if (c.equipment, c.task) == (written.equipment, written.task)).due
         if not written.passed:
@@ -128,6 +127,8 @@ class Aftercare(Matter):
         line = self.journal.named(batch)
         if line.rehearsal:
             raise CommandError(tr("{batch} is a rehearsal: nothing of it can have left.", batch=line.batch))
+        if not line.end:
+            raise CommandError(tr("Batch {batch} is not finished.", batch=line.batch))
         if not said.words.strip():
             raise CommandError(tr("Write down what was said."))
         if not 0 <= said.container <= line.containers:
@@ -138,12 +139,13 @@ class Aftercare(Matter):
                     containers=line.containers,
                 )
             )
+        on = self.day_gone_by(said.on)
         who = signed_if_enrolled(self.journal, said.by, pin)
         bench = own_short(self.journal)
         given = (c.received.number for c in self.complaints(line.batch) if c.received.bench == bench)
         written = replace(
             said, number=max(given, default=0) + 1, bench=bench, effect=said.effect or said.serious,
-            on=said.on or self.today(), by=who,
+            on=on, by=who,
         )  # fmt: skip
         self.records.add_to(line.batch, written)
         return tr(

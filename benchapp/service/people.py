@@ -61,8 +61,8 @@ class Personnel(Matter):
         """Somebody signs no more, said by a releaser; what they signed stays."""
         people = self.records.people()
         problem = retirement_problem(people, who)
-        if problem:
-            raise CommandError(problem)
+        if problem or not reason.strip():
+            raise CommandError(problem or tr("Say why."))
         signer = signed(self.journal, by, pin, "releaser").who
         person = people.find(who)
         name = person.who if person else who

@@ -198,6 +198,19 @@ def test_the_samples_kept_back_stand_with_the_batch(finished):
     assert "1 kept back: cold box, until 2027-03-01" in finished("release", BATCH)[1]
 
 
+def test_what_is_kept_back_does_not_leave_and_nothing_leaves_tomorrow(finished):
+    assert sign(finished, "retain", BATCH, "2", "--where", "cold box", "--until", "2099-03-01")[0] == 0
+    code, said = sign(finished, "retain", BATCH, "2", "--where", "shelf", "--until", "2099-03-01")
+    assert (code, "2 of its 3 containers are kept back" in said) == (3, True), said
+    assert release_it(finished)[0] == 0
+    code, said = sign(finished, "dispatch", BATCH, "1", "Pier Shop", "--on", "2099-01-01")
+    assert (code, "2099-01-01 is still to come" in said) == (3, True)
+    code, said = sign(finished, "dispatch", BATCH, "1-2", "Pier Shop")
+    assert (code, "2 of its 3 containers are kept back" in said) == (3, True), said
+    assert sign(finished, "dispatch", BATCH, "1", "Pier Shop")[0] == 0
+    assert sign(finished, "dispatch", BATCH, "2", "Pier Shop")[0] == 3
+
+
 def test_an_altered_journal_is_said_so_with_exit_6(finished, tmp_path):
     raw = sqlite3.connect(tmp_path / "journal.sqlite")
     raw.execute("DROP TRIGGER event_no_update")
@@ -286,6 +299,41 @@ def test_a_backup_is_one_command_and_never_overwrites(finished, tmp_path):
         (("person", "enrol", "Mara", "--role", "maker", "--by", "Mara"), "enrolled already", 3),
         (("person", "retire", "Mara", "--reason", "x", "--by", "Mara"), "only releaser", 3),
         (("release", BATCH, "--decision", "released"), "Say which releaser", 3),
+        (("lot", "receive", "oil-1 ", "sunflower-oil", "2 kg", "--by", "Mara"), "There is a lot oil-1", 3),
+        (("lot", "receive", "OIL-1", "sunflower-oil", "2 kg", "--by", "Mara"), "looks like lot oil-1", 3),
+        (("lot", "receive", "oil-l", "sunflower-oil", "2 kg", "--by", "Mara"), "looks like lot oil-1", 3),
+        (("lot", "receive", "оil-1", "sunflower-oil", "2 kg", "--by", "Mara"), "looks like lot oil-1", 3),
+        (("lot", "receive", "oil-2", "sunflower-oil", "1 mg", "--by", "Mara"), "more than nothing", 3),
+        (
+            ("lot", "receive", "oil-2", "sunflower-oil", "2 kg", "--received", "2099-01-01", "--by", "Mara"),
+            "2099-01-01 is still to come",
+            3,
+        ),
+        (("lot", "open", "oil-1", "--on", "2099-01-01", "--by", "Mara"), "2099-01-01 is still to come", 3),
+        (("lot", "judge", "oil-1", "rejected", "--reason", " ", "--by", "Mara"), "Say why.", 3),
+        (("lot", "count", "oil-1", "1 kg", "--reason", "", "--by", "Mara"), "Say why.", 3),
+        (
+            ("lot", "receive", "oil-2", "sunflower-oil", "2000 kg", "--by", "Mara"),
+            "between 0 and 1000000 g",
+            3,
+        ),
+        (("person", "retire", "Jonas", "--reason", "", "--by", "Mara"), "Say why.", 3),
+        (
+            ("retain", BATCH, "4", "--where", "shelf", "--until", "2099-01-01", "--by", "Mara"),
+            "0 of its 3 containers are kept back",
+            3,
+        ),
+        (("retain", BATCH, "1", "--where", "", "--until", "2099-01-01", "--by", "Mara"), "Say where", 3),
+        (
+            ("retain", BATCH, "1", "--where", "shelf", "--until", "2020-01-01", "--by", "Mara"),
+            "2020-01-01 is past",
+            3,
+        ),
+        (
+            ("complaint", "receive", BATCH, "it drips", "--on", "2099-01-01", "--by", "Mara"),
+            "2099-01-01 is still to come",
+            3,
+        ),
     ],
 )
 def test_every_mistake_is_one_sentence_and_an_exit_code(finished, args, sentence, code):

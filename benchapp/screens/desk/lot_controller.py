@@ -23,6 +23,7 @@ from benchapp.screens.widgets.pager import Paging
 from benchapp.screens.widgets.row_button import RowSpec
 from benchapp.screens.widgets.rows_page import RowsPage
 from benchapp.service.desk_facts import StoredLot
+from benchapp.service.wording import amount_in_short, figure_in_short
 
 if TYPE_CHECKING:
     from benchapp.screens.desk.lot_flow_page import LotFlow
@@ -99,9 +100,11 @@ def lots_page(
 
 def _amount(x: StoredLot) -> str:
     """How much is left of what came in, which the bar under it draws, too."""
-    if not x.came_in:
-        return x.left.replace(".0 ", " ")
-    left, came_in = x.left.rpartition(" ")[0].removesuffix(".0"), x.came_in.replace(".0 ", " ")
+    if x.share is None:
+        return tr("on tap")
+    if x.left == x.came_in:
+        return amount_in_short(x.left, x.unit)
+    left, came_in = figure_in_short(x.left, x.unit), amount_in_short(x.came_in, x.unit)
     return tr("{left} of {came_in}", left=left, came_in=came_in)
 
 
