@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import os
+import sqlite3
 import tty
 from dataclasses import replace
 
@@ -212,3 +213,21 @@ def test_a_rehearsal_knows_by_the_one_before_how_long_it_takes_and_a_real_make_d
         assert shop.rehearse("oat-hand-lotion", 600.0).session.poll().until_done is None, "of another size"
     finally:
         shop.end()
+
+
+def test_an_earlier_make_that_cannot_be_read_is_said_before_the_next_is_begun(
+    journal, left, lotion, tmp_path
+):
+    shop = BenchService(journal, None, "Mara Lind", folder=tmp_path)
+    journal.append(
+        left, [ev.StepBegan(at_s=2.0, step="01-prepare"), ev.StepFinished(at_s=3.0, step="01-prepare")]
+    )
+    journal.append(left, [ev.MakeFinished(at_s=4.0, product_g=480.0, yield_percent=96.0)])
+    assert shop.makes.unread_before(lotion.key, 500.0, False) == ()
+    with sqlite3.connect(journal.path) as raw:
+        raw.execute("DROP TRIGGER event_no_update")
+        raw.execute("UPDATE event SET text = '{' WHERE kind = 'StepFinished'")
+    raw.close()
+    (said,) = shop.makes.unread_before(lotion.key, 500.0, False)
+    assert f"The earlier batch {left} cannot be read" in said
+    assert shop.makes.unread_before(lotion.key, 500.0, True) == (), "a rehearsal is foretold by rehearsals"
