@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from functools import partial
 from typing import Any
 
@@ -19,6 +20,9 @@ from benchapp.service.recipe_facts import DraftFacts
 from procedures.building import slug
 from procedures.errors import ProcedureInvalid
 from procedures.reading import read_text
+
+#: A plain decimal number; the mark is a point or a comma, and digits are not grouped.
+_NUMBER = re.compile(r"[+-]?[0-9]{1,9}(?:[.,][0-9]{0,9})?|[.,][0-9]{1,9}")
 
 
 class RecipeFormulas(RecipeDrafts):
@@ -151,13 +155,12 @@ def share_fields(share: str) -> dict[str, Any]:
 
 
 def _number(text: str, share: str) -> float:
-    try:
-        return float(text.strip().replace(",", "."))
-    except ValueError as error:
+    if not _NUMBER.fullmatch(text.strip()):
         raise ChangeRefused(
             tr(
                 '{share!r} is no share. Write a percentage like 7.5, or "rest", "as needed, 0.5 %", '
                 '"1 % active".',
                 share=share[:40],
             )
-        ) from error
+        )
+    return float(text.strip().replace(",", "."))

@@ -247,6 +247,8 @@ def test_from_a_past_batch(run, tmp_path):
         (("ask", "kelp-lotion", "6 to 5"), "the lower one comes first"),
         (("ask", "kelp-lotion", "sour"), "is no pair of pH values"),
         (("line", "kelp-lotion", "Glycerin", "much"), "is no share"),
+        (("line", "kelp-lotion", "Glycerin", "nan"), "is no share"),
+        (("line", "kelp-lotion", "Glycerin", "1.234,5"), "is no share"),
         (("line", "kelp-lotion", "Glyzerin", "3"), 'Did you mean "Glycerin"'),
         (("line", "kelp-lotion", "Oat oil", "remove"), "is not in the formula"),
         (("swap", "kelp-lotion", "Glycerin", "Sunflower oil"), "is in the formula already"),
