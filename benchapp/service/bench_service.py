@@ -137,11 +137,11 @@ class BenchService(BenchDevices):
             ShelfCard(r, last.get(r.key, ""), desk.usual_s(r.key), desk.short_of(r)) for r in self.recipes()
         )
 
-    def recipe_desk(self) -> RecipeDesk:
-        """Recipes that are being written, and the shelf of materials, in the workshop's folder."""
+    def recipe_desk(self, seen: dict[str, str] | None = None) -> RecipeDesk:
+        """Recipes that are being written, and the shelf of materials, in the workshop's folder; ``seen``: see RecipeDrafts."""
         from benchapp.service.recipes import RecipeDesk
 
-        return RecipeDesk(self._folder or self._journal.path.parent, self._arrived())
+        return RecipeDesk(self._folder or self._journal.path.parent, self._arrived(), seen)
 
     def materials(self) -> tuple[tuple[str, str], ...]:
         """Every material the procedures on the shelf name: its key and its name, by name."""

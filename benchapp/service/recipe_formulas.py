@@ -85,8 +85,8 @@ class RecipeFormulas(RecipeDrafts):
 
     def swap_line(self, key: str, number: int, material: str) -> tuple[DraftFacts, tuple[str, ...]]:
         """Another material in the place of one, and what has to be looked at. Raises NoSuchRecipe, ChangeRefused."""
-        draft = self._store.open(key).draft
-        old = described(draft, draft.list_of(d.LINE)[number])
+        line, draft = self._table(key, d.LINE, number), self._store.open(key).draft
+        old = described(draft, line)
         new = self.materials.shelf.entry(material)
         what = tr("{name} instead of {get}", name=new["name"], get=old.get("name"))
         facts = self._change(key, what, partial(swapped, number=number, material=new))
