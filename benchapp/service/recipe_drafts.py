@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import Any
 
@@ -103,7 +103,8 @@ class RecipeDrafts:
 
     def _shown(self, key: str, history: History) -> DraftFacts:
         self._seen[key] = history.draft.text
-        return draft_facts(key, history)
+        facts = draft_facts(key, history)
+        return replace(facts, warnings=(*facts.warnings, *self.materials.otherwise(history.draft.tables)))
 
     def text(self, key: str) -> str:
         """A draft's own text."""
