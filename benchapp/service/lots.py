@@ -174,6 +174,9 @@ class LotDesk(Matter):
         why = book.usable(lot, self.today()) if known else ""
         if why:
             raise CommandError(why)
+        if known is not None and taken > known.left:
+            has = amount(known.left, known.unit)
+            raise CommandError(tr("Lot {lot} has {amount} by the book: count it first.", lot=lot, amount=has))
         material = known.material if known else ""
         used = ev.PiecesUsed(at_s=0.0, lot=lot, material=material, pieces=taken, spoiled=spoiled, by=who)
         self.records.use_pieces(batch, used)

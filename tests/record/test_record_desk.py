@@ -177,6 +177,8 @@ def test_lots_are_judged_counted_opened_and_listed(finished):
     assert sign(finished, "pack", BATCH, "jar-3", "4", "--spoiled", "1")[0] == 0
     assert "196 pieces" in finished("lot", "list", "jar-100")[1]
     assert "kept in g" in sign(finished, "pack", BATCH, "oil-1", "4")[1]
+    code, said = sign(finished, "pack", BATCH, "jar-3", "197")
+    assert (code, "Lot jar-3 has 196 pieces by the book: count it first." in said) == (3, True)
 
 
 def test_a_workshop_of_nobody_can_keep_lots_but_not_release(desk):
