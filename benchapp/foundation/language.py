@@ -7,6 +7,7 @@ that of the record. What is compared, stored as a key or sent to a device is nev
 from __future__ import annotations
 
 import string
+import unicodedata
 from collections.abc import Iterator, Mapping, Sequence
 from contextlib import contextmanager
 from contextvars import ContextVar
@@ -128,6 +129,13 @@ def translated(words: str) -> str:
 def capitalised(words: str) -> str:
     """Words with their first letter large, as a sentence begins; the others as they are."""
     return words[:1].upper() + words[1:]
+
+
+def alphabetical(words: str) -> str:
+    """What names are sorted by: capitals apart, and letters as they are without their marks (DIN 5007-1), so that Öl stands
+    before Panthenol."""
+    plain = unicodedata.normalize("NFKD", words.casefold())
+    return "".join(c for c in plain if not unicodedata.combining(c))
 
 
 def number(value: float, spec: str = "g") -> str:

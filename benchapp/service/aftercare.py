@@ -120,7 +120,9 @@ class Aftercare(Matter):
              c.received.sender, f"{c.answer.found}; {c.answer.done} ({c.answer.by})" if c.answer else tr("not answered"))
             for c in found
         )  # fmt: skip
-        return Sheet((), ("batch", tr("no."), "on", "what", "container", "words", "from", tr("answer")), rows)
+        return Sheet(
+            (), ("batch", tr("no."), "date", "what", "container", "words", "from", tr("answer")), rows
+        )
 
     def complain(self, batch: str, said: ev.ComplaintReceived, pin: Pin) -> str:
         """Write a complaint into its batch, by the batch's name or the code on a container."""
@@ -182,5 +184,5 @@ def _when(care: Care, today: str) -> str:
 
 def _words(done: ev.CareDone | None) -> tuple[str, str, str]:
     if done is None:
-        return "never", "", ""
+        return tr("never"), "", ""
     return done.on, done.words if done.passed else tr("not fit for use: {words}", words=done.words), done.by

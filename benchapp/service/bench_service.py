@@ -8,7 +8,7 @@ from itertools import islice
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from benchapp.foundation.language import tr
+from benchapp.foundation.language import alphabetical, tr
 from benchapp.make.law import law_in_short
 from benchapp.make.plan import Plan
 from benchapp.record.batch_line import BatchLine
@@ -146,7 +146,9 @@ class BenchService(BenchDevices):
     def materials(self) -> tuple[tuple[str, str], ...]:
         """Every material the procedures on the shelf name: its key and its name, by name."""
         return tuple(
-            sorted(on_the_shelf(self._folder, self._arrived()).items(), key=lambda pair: pair[1].casefold())
+            sorted(
+                on_the_shelf(self._folder, self._arrived()).items(), key=lambda pair: alphabetical(pair[1])
+            )
         )
 
     def substitutes(self) -> tuple[str, ...]:

@@ -8,7 +8,7 @@ from dataclasses import replace
 from datetime import date, timedelta
 
 from benchapp import events as ev
-from benchapp.foundation.language import tr
+from benchapp.foundation.language import alphabetical, tr
 from benchapp.make.inputs import LotOnHand
 from benchapp.record.bench_identity import own_lot
 from benchapp.record.journal import Journal
@@ -62,12 +62,12 @@ class LotDesk(Matter):
         """Lots with something in them that are past their date, or will be within so many days, the soonest first."""
         until = self._soon()
         near = (x for x, _ in self._stock() if x.left > 0 and x.expires and x.expires <= until)
-        return tuple(sorted(near, key=lambda x: (x.expires, x.name, x.lot)))
+        return tuple(sorted(near, key=lambda x: (x.expires, alphabetical(x.name), x.lot)))
 
     def _stock(self) -> list[tuple[Lot, str]]:
         """Every lot by name, the oldest first, with the sentence why it may not be used, or ""."""
         book, today = self.records.lots(), self.today()
-        lots = sorted(book.lots.values(), key=lambda x: (x.name.casefold(), x.received, x.lot))
+        lots = sorted(book.lots.values(), key=lambda x: (alphabetical(x.name), x.received, x.lot))
         return [(x, book.usable(x.lot, today)) for x in lots]
 
     def receive(self, d: ev.LotReceived, by: str, pin: Pin, new: bool = False) -> str:

@@ -5,7 +5,7 @@ from __future__ import annotations
 import os
 
 from benchapp import events as ev
-from benchapp.foundation.language import tr, tr_noop, translated
+from benchapp.foundation.language import alphabetical, tr, tr_noop, translated
 from benchapp.record.bench_identity import identity_in
 from benchapp.record.people import Person, enrolment_problem, not_enrolled, retirement_problem
 from benchapp.record.pin_file import PinFile
@@ -28,7 +28,7 @@ class Personnel(Matter):
 
     def roster(self) -> Sheet:
         """Everybody who was ever enrolled, those who sign no more last; never a PIN."""
-        known = sorted(self.records.people().known.values(), key=lambda p: (p.retired, p.who))
+        known = sorted(self.records.people().known.values(), key=lambda p: (p.retired, alphabetical(p.who)))
         if not known:
             return Sheet((tr("Nobody is enrolled. Begin with: benchapp person enrol NAME --role releaser."),))
         rows = tuple(

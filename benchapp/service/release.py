@@ -79,7 +79,7 @@ class Release(Matter):
         """Write a result down, signed; the sentence that says how it came out."""
         who = signed(self.journal, by, pin).who
         passed = self.records.record_check(batch, check, result.value, result.words, result.fine, who)
-        word = "passed." if passed else tr("failed. Decide about the batch, or find out why first.")
+        word = tr("passed.") if passed else tr("failed. Decide about the batch, or find out why first.")
         return tr("{check} of {batch}: {word}", check=check, batch=batch, word=word)
 
     def close_deviation(self, batch: str, number: int, reason: str, by: str, pin: Pin) -> str:

@@ -77,7 +77,7 @@ class Tracing(Matter):
                     containers=tr_n("{n} container", "{n} containers", n=gone),
                     batches=tr_n("{n} batch", "{n} batches", n=len(found.reached)),
                 ),
-                *(f"{r.batch.batch} ({_state(r.batch)}): {_left_here(r)}" for r in found.reached),
+                *(f"{r.batch.batch} ({translated(_state(r.batch))}): {_left_here(r)}" for r in found.reached),
                 *_notes(found.corrections, found),
             ),
         )

@@ -535,3 +535,33 @@ def test_in_german_roles_and_shares_are_german(finished, english_again):
     sheet = finished("plan", "oat-hand-lotion", "--batch-size", "500g")[1]
     assert "Zutat" in sheet
     assert "bis 0,594 %" in sheet
+
+
+@pytest.mark.parametrize(("code", "released"), [("de", "freigegeben"), ("fr", "libéré")])
+def test_a_recall_is_in_the_language_that_is_spoken(finished, english_again, code, released):
+    release_it(finished)
+    finished("language", code)
+    said = finished("recall", "oil-1")[1]
+    assert f"{BATCH} ({released})" in said
+    assert "released" not in said
+
+
+def test_in_german_a_result_is_typed_with_its_comma_and_answered_in_german(finished, english_again):
+    finished("language", "de")
+    code, said = sign(finished, "batch-check", BATCH, "pH nach einem Tag", "--value", "5,4")
+    assert (code, "bestanden" in said, "passed" in said) == (0, True, False), said
+    assert "5,4" in finished("release", BATCH)[1]
+    assert "12,50 EUR" in sign(finished, "lot", "price", "oil-1", "12,50 EUR")[1]
+    for refused in (
+        ("lot", "price", "oil-1", "1.234,50 EUR"),
+        ("batch-check", BATCH, "pH", "--value", "1.234,5"),
+    ):
+        with pytest.raises(SystemExit):
+            sign(finished, *refused)
+
+
+def test_lots_stand_in_the_order_of_the_alphabet_also_with_umlauts(finished):
+    for lot, name in (("z-1", "Zitronenöl"), ("o-1", "Öl"), ("p-1", "Panthenol"), ("n-1", "nelkenöl")):
+        sign(finished, "lot", "receive", lot, name, "1 kg", "--new-material")
+    said = finished("lot", "list")[1]
+    assert [line[:3] for line in said.splitlines() if line[1:3] == "-1"] == ["n-1", "o-1", "p-1", "z-1"]
