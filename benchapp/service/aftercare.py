@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 
 from benchapp import events as ev
-from benchapp.foundation.language import tr, tr_noop
+from benchapp.foundation.language import Name, tr, tr_noop
 from benchapp.record.aftercare import CARE, COMPLAINTS, TASKS, Care, Complaint, care_in, complaints_in
 from benchapp.record.bench_identity import numbered, own_short
 from benchapp.service.errors import CommandError
@@ -116,8 +116,8 @@ class Aftercare(Matter):
         if not found:
             return Sheet((tr("No complaint about {name} is written down.", name=name or tr("any batch")),))
         rows = tuple(
-            (c.batch, c.name, c.received.on, c.weight, str(c.received.container or "–"), c.received.words,
-             c.received.sender, f"{c.answer.found}; {c.answer.done} ({c.answer.by})" if c.answer else tr("not answered"))
+            (c.batch, c.name, c.received.on, c.weight, str(c.received.container or "–"), Name(c.received.words),
+             Name(c.received.sender), f"{c.answer.found}; {c.answer.done} ({c.answer.by})" if c.answer else tr("not answered"))
             for c in found
         )  # fmt: skip
         return Sheet(

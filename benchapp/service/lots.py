@@ -8,7 +8,7 @@ from dataclasses import replace
 from datetime import date, timedelta
 
 from benchapp import events as ev
-from benchapp.foundation.language import alphabetical, tr
+from benchapp.foundation.language import Name, alphabetical, tr
 from benchapp.make.inputs import LotOnHand
 from benchapp.record.bench_identity import own_lot
 from benchapp.record.journal import Journal
@@ -31,7 +31,15 @@ class LotDesk(Matter):
         """All lots, or those of one material, and in a word why one may not be used."""
         book, today = self.records.lots(), self.today()
         rows = tuple(
-            (x.lot, x.material, _left(x), x.expires, x.supplier, x.supplier_lot, book.hindrance(x.lot, today))
+            (
+                Name(x.lot),
+                Name(x.material),
+                _left(x),
+                x.expires,
+                Name(x.supplier),
+                Name(x.supplier_lot),
+                book.hindrance(x.lot, today),
+            )
             for x, _ in self._stock()
             if not material or x.material == material
         )

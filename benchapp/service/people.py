@@ -5,7 +5,7 @@ from __future__ import annotations
 import os
 
 from benchapp import events as ev
-from benchapp.foundation.language import alphabetical, tr, tr_noop, translated
+from benchapp.foundation.language import Name, alphabetical, tr, tr_noop, translated
 from benchapp.record.bench_identity import identity_in
 from benchapp.record.people import Person, enrolment_problem, not_enrolled, retirement_problem
 from benchapp.record.pin_file import PinFile
@@ -32,7 +32,7 @@ class Personnel(Matter):
         if not known:
             return Sheet((tr("Nobody is enrolled. Begin with: benchapp person enrol NAME --role releaser."),))
         rows = tuple(
-            (p.who, ", ".join(map(translated, p.roles)), "retired" if p.retired else "") for p in known
+            (Name(p.who), ", ".join(map(translated, p.roles)), "retired" if p.retired else "") for p in known
         )
         return Sheet((), ("who", "roles", ""), rows)
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 import time
 from collections.abc import Iterable
 
-from benchapp.foundation.language import tr, tr_n, translated
+from benchapp.foundation.language import Name, tr, tr_n, translated
 from benchapp.record.batch_line import BatchLine
 from benchapp.record.documents.plain_text import date_time
 from benchapp.record.tracing import (
@@ -53,7 +53,7 @@ class Tracing(Matter):
         took_s = time.perf_counter() - began
         at = now[:16].replace("T", " ")
         rows = tuple(
-            (to, s.batch, f"{s.first}–{s.last}" if s.last > s.first else str(s.first), str(_pieces(s)), s.on, s.note)
+            (Name(to), s.batch, f"{s.first}–{s.last}" if s.last > s.first else str(s.first), str(_pieces(s)), s.on, Name(s.note))
             for to, sents in calls.items()
             for s in sents
         )  # fmt: skip

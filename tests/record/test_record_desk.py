@@ -565,3 +565,18 @@ def test_lots_stand_in_the_order_of_the_alphabet_also_with_umlauts(finished):
         sign(finished, "lot", "receive", lot, name, "1 kg", "--new-material")
     said = finished("lot", "list")[1]
     assert [line[:3] for line in said.splitlines() if line[1:3] == "-1"] == ["n-1", "o-1", "p-1", "z-1"]
+
+
+def test_what_somebody_called_rest_is_not_translated(finished, english_again):
+    """A lot, a person and a shop that are called like a word the program has a translation of."""
+    sign(finished, "lot", "receive", "rest", "sunflower-oil", "1 kg", "--supplier", "note")
+    assert (
+        finished("person", "enrol", "Base", "--role", "helper", "--by", "Mara", keyed="4711\n8203\n8203\n")[0]
+        == 0
+    )
+    release_it(finished)
+    assert sign(finished, "dispatch", BATCH, "1", "open")[0] == 0
+    finished("language", "de")
+    assert "rest " in finished("lot", "list")[1]
+    assert " note" in finished("lot", "list")[1]
+    assert "\nopen " in finished("recall", "oil-1")[1]
