@@ -54,6 +54,12 @@ class Matter:
         """The wall's date as ISO 8601."""
         return self.journal.wall()[:10]
 
+    def missing_elsewhere(self) -> tuple[str, ...]:
+        """What of the other benches an answer may lack, a sentence each; nothing on a bench alone."""
+        elsewhere = self.journal.elsewhere
+        missing = () if elsewhere is None else elsewhere.missing()
+        return tuple(tr("It may lack what other benches made: {why}", why=why) for why in missing)
+
     def day_gone_by(self, on: str) -> str:
         """The ISO date on which something was done, today where none is given. Raises CommandError for a later one."""
         if on > self.today():

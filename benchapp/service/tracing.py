@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import time
 from collections.abc import Iterable
+from dataclasses import replace
 
 from benchapp.foundation.language import Name, tr, tr_n, translated
 from benchapp.record.batch_line import BatchLine
@@ -30,8 +31,16 @@ class Tracing(Matter):
     def trace(self, what: str) -> Sheet:
         """A lot forward, a batch or one of its containers back. Raises NoSuchBatch."""
         if self.records.lots_named(what):
-            return _forward(forward(self.journal, what))
-        return _back(back(self.journal, what))
+            return self._told(_forward(forward(self.journal, what)))
+        return self.trace_batch(what)
+
+    def _known_until(self) -> tuple[str, ...]:
+        elsewhere = self.journal.elsewhere
+        said = "" if elsewhere is None else elsewhere.known_until()
+        return (said,) if said else ()
+
+    def _told(self, sheet: Sheet) -> Sheet:
+        return replace(sheet, head=(*self.missing_elsewhere(), *sheet.head))
 
     def lot_traced(self, lot: str) -> ForwardTrace:
         """Where a lot went, as data. Raises NoSuchLot."""
@@ -43,7 +52,7 @@ class Tracing(Matter):
 
     def trace_batch(self, batch: str) -> Sheet:
         """What a batch was made of, and where it went. Raises NoSuchBatch."""
-        return _back(back(self.journal, batch))
+        return self._told(_back(back(self.journal, batch)))
 
     def recall(self, lot: str) -> Sheet:
         """The list to work through with a telephone, and how long it took to draw up. Raises NoSuchLot."""
@@ -67,6 +76,8 @@ class Tracing(Matter):
                     at=at,
                     took_s=took_s,
                 ),
+                *self.missing_elsewhere(),
+                *self._known_until(),
             ),
             (tr("call"), "batch", "containers", "pieces", tr("sent on"), "note"),
             rows,

@@ -160,7 +160,8 @@ class LotController:
 
         def read(shop: BenchService) -> tuple[LotFlow | None, Sheet]:
             desk = shop.desk()
-            return flow_of_lot(desk.lot_traced(lot), usable(lot, desk.lots())), desk.trace(lot)
+            drawn = flow_of_lot(desk.lot_traced(lot), usable(lot, desk.lots()))
+            return None if desk.missing_elsewhere() else drawn, desk.trace(lot)
 
         self._nav.open(read, lambda found: trace_page(self._nav, title, found, self.lots))
 
