@@ -429,3 +429,16 @@ def test_what_mends_several_faults_of_one_step_is_said_once():
     assert _together((f"{oil} {mend}", f"{water} {mend}")) == f"{oil} {water} {mend}"
     assert _together((f"{oil} {mend}",)) == f"{oil} {mend}"
     assert _together((oil, f"{water} {mend}")) == f"{oil} {water} {mend}"
+
+
+def test_every_field_of_a_material_a_vessel_and_a_step_can_be_asked_for(glass):
+    from benchapp.recipes.step_fields import fields_of, material_fields, vessel_fields
+    from benchapp.screens.recipes.field_editor import FieldEditor, FieldRequest
+    from procedures.steps import STEP_TABLES
+
+    editor = FieldEditor(glass.navigator)
+    fields = [*material_fields(), *vessel_fields(), *(field for kind in STEP_TABLES for field in fields_of(kind))]
+    for field in fields:
+        for unit in field.units or ("",):
+            editor.ask(FieldRequest(field, f"1 {unit}".strip(), ("one", "two")), print, print)
+            assert glass.navigator.page.walk, field
