@@ -79,6 +79,8 @@ MELTING_HEAT = Kind(
 )  # fmt: skip
 
 
+KINDS = (MASS, VOLUME, TEMPERATURE, DIFFERENCE, TIME, PERCENT, YIELD, LENGTH, DENSITY, MELTING_HEAT)
+
 #: Seconds in the units of time (ISO 80000-3): with the kinds' own units all that most procedures are written in, so
 #: that pint, which takes as long to load as all the rest, is only loaded for the others.
 _SECONDS = {"minute": 60.0, "hour": 3600.0, "day": 86400.0}
@@ -97,7 +99,19 @@ def _converted(number: float, unit: str, target: str) -> float:
         return number
     if target == "second" and unit in _SECONDS:
         return number * _SECONDS[unit]
+    if unit == "second" and target in _SECONDS:
+        return number / _SECONDS[target]
     return float(_registry().Quantity(number, unit).m_as(target))
+
+
+def limits_in(unit: str) -> tuple[float, float]:
+    """Between which two numbers of a unit, as it is written, everything lies that can be meant: by the widest of the kinds
+    that are written in it. Raises KeyError for a unit of none."""
+    kind = max((k for k in KINDS if unit in k.units), key=lambda k: k.high, default=None)
+    if kind is None:
+        raise KeyError(unit)
+    low, high = (_converted(x, kind.target, kind.units[unit]) for x in (kind.low, kind.high))
+    return round(low, 6), round(high, 6)
 
 
 def quantity(text: object, kind: Kind) -> float:

@@ -7,7 +7,7 @@ import re
 from typing import TYPE_CHECKING
 
 from benchapp.commands.opening import answers
-from benchapp.commands.options import Parser, batch_named, day, number, runs
+from benchapp.commands.options import Parser, batch_named, day, decimal, number, runs
 from benchapp.foundation.language import tr
 from benchapp.service.errors import CommandError
 
@@ -42,16 +42,15 @@ def needs(one: Parser) -> None:
 
 def money(text: str) -> tuple[float, str]:
     """An amount and its currency, such as "12.50 EUR"."""
-    match = re.fullmatch(r"\s*(\d{1,9}(?:\.\d{1,4})?)\s*([A-Za-z]{3})\s*", text)
+    match = re.fullmatch(r"\s*(\d{1,9}(?:[.,]\d{1,4})?)\s*([A-Za-z]{3})\s*", text)
     if match is None:
         raise argparse.ArgumentTypeError(
             tr(
-                "{text!r} is no price; write the amount with a point and the currency in three "
-                'letters, such as "12.50 EUR"',
+                '{text!r} is no price; write the amount and the currency in three letters, such as "12.50 EUR"',
                 text=text,
             )
         )
-    return float(match[1]), match[2].upper()
+    return float(decimal(match[1])), match[2].upper()
 
 
 def _size(text: str | None) -> float | None:

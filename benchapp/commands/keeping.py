@@ -84,18 +84,18 @@ def run_verify(args: argparse.Namespace, console: Console) -> int:
         found = verify_journal(desk.journal.own, args.batch, args.head, kept)
         if args.rebuild:
             desk.journal.own.rebuild_indexes(differed=bool(found.indexes or found.schema))
-        put_back = desk.journal.own.of_kinds([GuardsRestored])
+        _say_altered(found, console)
+        _say_put_back(desk.journal.own.of_kinds([GuardsRestored]), console)
+        if args.rebuild:
+            say(console, tr("The indexes were made anew from the chain. What differed stands above."))
+        elif found.indexes or found.schema:
+            say(console, tr("To make the indexes anew from the chain: benchapp verify --rebuild. Before that, "
+                            "see whether events were taken off the end: hold the journal against a head on paper "
+                            "or a backup."))  # fmt: skip
+        _say_head(found, console)
+        _say_known(found, file, console)
+        # last, since it cannot be told where the others' file cannot be read
         others = held_against_others(desk.journal.own, data_folder(args.data))
-    _say_altered(found, console)
-    _say_put_back(put_back, console)
-    if args.rebuild:
-        say(console, tr("The indexes were made anew from the chain. What differed stands above."))
-    elif found.indexes or found.schema:
-        say(console, tr("To make the indexes anew from the chain: benchapp verify --rebuild. Before that, "
-                        "see whether events were taken off the end: hold the journal against a head on paper "
-                        "or a backup."))  # fmt: skip
-    _say_head(found, console)
-    _say_known(found, file, console)
     if others is not None:
         for line in others.altered:
             say(console, tr("ALTERED {line}", line=line))

@@ -101,12 +101,17 @@ def day(text: str) -> str:
         raise argparse.ArgumentTypeError(tr("{text!r} is no date; write 2027-03-31", text=text)) from error
 
 
+def decimal(text: str) -> str:
+    """A number as it is typed in any language, with a point; a comma that groups digits is left for what reads it to refuse."""
+    return text.replace(",", ".") if text.count(",") == 1 and "." not in text else text
+
+
 def number(low: float = -math.inf, high: float = math.inf) -> Callable[[str], float]:
     """What reads a number between two others, and nothing that is none."""
 
     def read(text: str) -> float:
         try:
-            value = float(text)
+            value = float(decimal(text))
         except ValueError as error:
             raise argparse.ArgumentTypeError(tr("{text!r} is no number", text=text[:40])) from error
         if not math.isfinite(value) or not low <= value <= high:

@@ -100,6 +100,10 @@ def _lines(add: Callable[[str, str], Parser]) -> None:
         _of_draft(add, "redo", tr("the last change taken back, again")),
         _desk(lambda desk, g: desk.redo(g.draft)),
     )
+    runs(
+        _of_draft(add, "refresh", tr("its materials as the shelf has them now")),
+        _desk(lambda desk, g: desk.refresh(g.draft)),
+    )
 
 
 def _method(add: Callable[[str, str], Parser]) -> None:

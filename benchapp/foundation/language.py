@@ -7,10 +7,12 @@ that of the record. What is compared, stored as a key or sent to a device is nev
 from __future__ import annotations
 
 import string
+import unicodedata
 from collections.abc import Iterator, Mapping, Sequence
 from contextlib import contextmanager
 from contextvars import ContextVar
 from dataclasses import dataclass, field
+from decimal import Decimal
 from gettext import NullTranslations
 from pathlib import PurePath
 from typing import Any
@@ -99,7 +101,9 @@ def tr(sentence: str, /, **given: Sayable) -> str:
     in that language too, unless they are a ``Name``; numbers with its decimal mark."""
     language = spoken()
     if language is ENGLISH:
-        return sentence.format(**given) if given else sentence
+        said = sentence.format(**given) if given else sentence
+        if "e+" not in said and "e-" not in said:  # as in a power of ten
+            return said
     sentence = language.sentence(sentence)
     return _Places(language).vformat(sentence, (), given) if given else sentence
 
@@ -127,9 +131,23 @@ def capitalised(words: str) -> str:
     return words[:1].upper() + words[1:]
 
 
+def alphabetical(words: str) -> str:
+    """What names are sorted by: capitals apart, and letters as they are without their marks (DIN 5007-1), so that Öl stands
+    before Panthenol."""
+    plain = unicodedata.normalize("NFKD", words.casefold())
+    return "".join(c for c in plain if not unicodedata.combining(c))
+
+
 def number(value: float, spec: str = "g") -> str:
-    """A number by a format specification, with the decimal mark of the language."""
-    return _marked(format(value, spec), spoken())
+    """A number by a format specification, with the decimal mark of the language and never as a power of ten."""
+    return _marked(_written(value, spec), spoken())
+
+
+def _written(value: float, spec: str) -> str:
+    out = format(value, spec)
+    if "e" not in out or isinstance(value, bool):
+        return out
+    return f"{value:.0f}" if abs(value) >= 1.0 else f"{Decimal(out):f}"
 
 
 def _marked(written: str, language: Language) -> str:
@@ -149,5 +167,6 @@ class _Places(string.Formatter):
         return self._language.sentence(value) if looked_up else value
 
     def format_field(self, value: Any, format_spec: str) -> str:
-        out = str(format(value, format_spec))
-        return _marked(out, self._language) if isinstance(value, int | float) else out
+        if isinstance(value, int | float):
+            return _marked(_written(value, format_spec), self._language)
+        return str(format(value, format_spec))

@@ -11,7 +11,7 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from benchapp.foundation.json_lines import append_line, lines_in
-from benchapp.foundation.language import tr, tr_noop
+from benchapp.foundation.language import alphabetical, tr, tr_noop
 from benchapp.foundation.text_files import NoTextFile, read_text_file, replace_text_file
 from benchapp.foundation.toml_reading import TomlError, read_toml
 from benchapp.recipes.draft import Draft
@@ -57,7 +57,7 @@ class DraftStore:
     def on_disk(self) -> tuple[str, ...]:
         """Every draft there is, in alphabetical order; one of which no byte came to the disk is none."""
         kept = (p for p in self._folder.glob(f"*{_HISTORY}") if p.stat().st_size)
-        return tuple(sorted(p.name.removesuffix(_HISTORY) for p in kept))
+        return tuple(sorted((p.name.removesuffix(_HISTORY) for p in kept), key=alphabetical))
 
     def begin(self, draft: Draft, what: str, base: str = "", home: str = "") -> str:
         """A new draft on disk; returns its key."""

@@ -125,5 +125,13 @@ def _share_words(table: Mapping[str, Any], percent: float | None, total: Formula
     if table.get("percent") == "rest":
         return tr("rest, {rest:.6g} %", rest=total.rest)
     if table.get("percent") == "as needed":
-        return tr("up to {cap}", cap=table["cap"]) if table.get("cap") else tr_noop("as needed")
+        return tr("up to {cap}", cap=_cap_words(table["cap"])) if table.get("cap") else tr_noop("as needed")
     return tr("no share yet") if percent is None else f"{number(percent, '.6g')} %"
+
+
+def _cap_words(cap: Any) -> str:
+    """As its language writes it, where it is a share at all."""
+    try:
+        return f"{number(quantity(cap, PERCENT))} %"
+    except QuantityError:
+        return str(cap)

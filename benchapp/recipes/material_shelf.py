@@ -15,7 +15,7 @@ from typing import Annotated, Any
 
 from pydantic import PlainValidator, ValidationError
 
-from benchapp.foundation.language import tr, tr_noop
+from benchapp.foundation.language import alphabetical, tr, tr_noop
 from benchapp.foundation.text_files import NoTextFile, read_text_file, replace_text_file
 from benchapp.foundation.toml_places import Places
 from benchapp.foundation.toml_reading import TomlError, read_toml
@@ -72,7 +72,7 @@ class MaterialShelf:
         """The fields of each material, by its key, in the order of their names."""
         tables = tomllib.loads(self.text).get("material", [])
         named = {slug(str(t["name"])): dict(t) for t in tables if isinstance(t.get("name"), str)}
-        return dict(sorted(named.items(), key=lambda one: str(one[1]["name"]).casefold()))
+        return dict(sorted(named.items(), key=lambda one: alphabetical(str(one[1]["name"]))))
 
     def entry(self, name: str) -> dict[str, Any]:
         """One material by its name or key. Raises NoSuchRecipe with the likeliest."""

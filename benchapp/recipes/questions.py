@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Mapping
 from dataclasses import dataclass
 from enum import Enum
@@ -35,6 +36,8 @@ class Question:
     field: str = ""
 
 
+#: Two pH values as they are written in English, German and French.
+_PH_PAIR = re.compile(r"([0-9]+(?:[.,][0-9]+)?)\s*(?:to|bis|à|[-–])\s*([0-9]+(?:[.,][0-9]+)?)")
 LIQUID = tr_noop("liquid at room temperature")
 DISSOLVES = tr_noop("it dissolves in its phase without heat")
 HEAT_IS_FINE = tr_noop("it may be heated")
@@ -140,7 +143,12 @@ def checked_answer(question: Question, answer: str) -> str:
             quantity(answer, TEMPERATURE)
             return answer
         if question.kind is AnswerKind.CONTENT:
-            quantity(answer, MASS if answer.endswith("g") else VOLUME)
+            kind = MASS if answer.endswith("g") else VOLUME
+            if not quantity(answer, kind):
+                raise QuantityError(
+                    tr('"{value}" is nothing', value=answer),
+                    tr('Write more than that, like "{example}"', example=kind.example),
+                )
             return answer
     except QuantityError as error:
         raise ChangeRefused(str(error)) from error
@@ -157,13 +165,13 @@ def checked_answer(question: Question, answer: str) -> str:
 
 
 def ph_limits(answer: str) -> tuple[float, float]:
-    """Two pH values out of "5.0 to 5.8". Raises ChangeRefused."""
-    try:
-        low, high = (float(part) for part in answer.split(" to "))
-    except ValueError as error:
+    """Two pH values out of "5.0 to 5.8" or "5,0 bis 5,8". Raises ChangeRefused."""
+    found = _PH_PAIR.fullmatch(answer.strip())
+    if found is None:
         raise ChangeRefused(
             tr('"{answer}" is no pair of pH values. Write them like "5.0 to 5.8".', answer=answer)
-        ) from error
+        )
+    low, high = (float(part.replace(",", ".")) for part in found.groups())
     if not 0 <= low < high <= 14:
         raise ChangeRefused(
             tr(

@@ -256,7 +256,7 @@ def _number(field: StepField, text: str) -> float:
 
 def _quantity(field: StepField, text: str) -> str:
     unit = next((u for u in field.units if text.rstrip().endswith(u)), field.units[0])
-    kinds = (k for k in vars(q).values() if isinstance(k, q.Kind) and unit in k.units)
+    kinds = (k for k in q.KINDS if unit in k.units)
     kind = max(kinds, key=lambda k: k.high)  # whether this field may hold as much, the file's own check says
     try:
         q.quantity(text, kind)

@@ -70,3 +70,9 @@ class Elsewhere(Protocol):
 
     def conflicts(self) -> tuple[Conflict, ...]:
         """What benches did at once that does not go together."""
+
+    def missing(self) -> tuple[str, ...]:
+        """Why an answer over all benches may lack something of theirs, a sentence each."""
+
+    def known_until(self) -> str:
+        """Up to when the other benches are known here, in a sentence."""

@@ -6,7 +6,7 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field, replace
 
 from benchapp import events as ev
-from benchapp.foundation.language import tr
+from benchapp.foundation.language import alphabetical, tr
 from benchapp.foundation.name_likeness import look_alike
 from benchapp.record.elsewhere import PersonElsewhere
 from benchapp.record.journal import Journal
@@ -46,7 +46,9 @@ class People:
 
     def signing(self) -> tuple[Person, ...]:
         """All who may sign now, by name."""
-        return tuple(sorted((p for p in self.known.values() if not p.retired), key=lambda p: p.who))
+        return tuple(
+            sorted((p for p in self.known.values() if not p.retired), key=lambda p: alphabetical(p.who))
+        )
 
     def releasers(self) -> tuple[Person, ...]:
         """All who may sign as a releaser."""

@@ -9,6 +9,7 @@ from sqlalchemy import select
 
 from benchapp import events as ev
 from benchapp.foundation.language import tr, tr_noop, translated
+from benchapp.foundation.name_likeness import look_alike
 from benchapp.record.batch_line import BatchLine
 from benchapp.record.corrections import as_it_stands, require_possible
 from benchapp.record.deviations import Deviation
@@ -16,7 +17,7 @@ from benchapp.record.errors import NotAllowed, Unspecified, no_batch, no_lot
 from benchapp.record.facts import ProcedureFacts, ReleaseFacts
 from benchapp.record.journal import Journal
 from benchapp.record.lot_index import lot_of_row
-from benchapp.record.lots import LotBook
+from benchapp.record.lots import NOTHING, LotBook
 from benchapp.record.people import People, Proof, people_in
 from benchapp.record.release import (
     DueCheck,
@@ -187,7 +188,16 @@ class Workshop:
             )
         if not lot.lot.strip() or "/" in lot.lot:
             raise NotAllowed(tr("A lot needs a name, without a slash."))
-        if not lot.quantity > 0 and not (lot.quantity == 0 and lot.supplier.strip()):
+        alike = next((x for x in self.lots().lots if look_alike(x, lot.lot)), "")
+        if alike:
+            raise NotAllowed(
+                tr(
+                    "{lot} looks like lot {alike}. Add something that tells the two apart.",
+                    lot=lot.lot,
+                    alike=alike,
+                )
+            )
+        if not lot.quantity >= NOTHING and not (lot.quantity == 0 and lot.supplier.strip()):
             raise NotAllowed(
                 tr(
                     "A delivery is more than nothing. What comes on tap needs the place it comes from: "
@@ -351,7 +361,37 @@ class Workshop:
             raise NotAllowed(tr("Container {ranges} left already.", ranges=ranges(twice)))
         if not sent.to.strip():
             raise NotAllowed(tr("Say where they go."))
+        self._still_here(batch, sent.last - sent.first + 1)
         self.add_to(batch, sent)
+
+    def retain(self, batch: str, kept: ev.SampleRetained) -> None:
+        """Containers are kept back with the batch."""
+        if not self.journal.batch(batch).end:
+            raise NotAllowed(tr("Batch {batch} is not finished.", batch=batch))
+        if kept.pieces < 1:
+            raise NotAllowed(tr("At least one container is kept."))
+        if not kept.where.strip():
+            raise NotAllowed(tr("Say where they are kept."))
+        if kept.until < self.journal.wall()[:10]:
+            raise NotAllowed(tr("{until} is past.", until=kept.until))
+        self._still_here(batch, kept.pieces)
+        self.add_to(batch, kept)
+
+    def _still_here(self, batch: str, pieces: int) -> None:
+        """Refuse more containers than a batch has, less those that left and those that are kept back until later."""
+        today, containers = self.journal.wall()[:10], self.journal.batch(batch).containers
+        kept = sum(x.pieces for x in self.standing(batch).retained if x.until >= today)
+        gone = sum(s.last - s.first + 1 for s in sent_of(self.journal, batch))
+        if containers and kept + gone + pieces > containers:
+            raise NotAllowed(
+                tr(
+                    "{kept} of its {containers} containers are kept back and {gone} have left: {pieces} more are not here.",
+                    kept=kept,
+                    containers=containers,
+                    gone=gone,
+                    pieces=pieces,
+                )
+            )
 
     def correct(self, batch: str, n: int, field: str, new: str, reason: str, by: str) -> str:
         """Say that a field of event ``n`` was wrong; the event stays. Returns what it said before."""

@@ -12,6 +12,11 @@ from benchapp import events as ev
 from benchapp.foundation.language import tr
 from benchapp.foundation.toml_places import Path as At
 from benchapp.foundation.toml_places import Places
+from benchapp.make.plan_making import make_plan
+from benchapp.make.steps import acts_of
+from benchapp.make.vocabulary import Stage
+from benchapp.runtime.session_start import facts_of
+from drivers.simulated import DEFAULT_DEVICES
 from procedures.errors import ProcedureError, ProcedureInvalid
 from procedures.model import Procedure
 from procedures.reading import parse_toml, read_procedure
@@ -110,12 +115,15 @@ class _Reader:
         usual = procedure.default_batch_g if procedure else 0.0
         for nth, one in enumerate(form.happens):
             self._needs(one, nth, procedure)
+        if procedure is not None and begins and ends:
+            self._begins(procedure, head.batch or usual, begins)
+            self._ends(procedure, begins, ends)
         b = form.begin
         return Scenario(
             key=key, title=head.title, goal=head.goal, procedure=head.procedure, batch_g=head.batch or usual,
             teaches=tuple(head.teaches), begins=Trigger(begins, b.act, b.stage, b.above, b.below), ends=ends,
             happens=tuple(_incident(x) for x in form.happens),
-            good=self._signs(form.good, "good"), bad=self._signs(form.bad, "bad"), master=head.master,
+            good=self._signs(form.good, "good", procedure), bad=self._signs(form.bad, "bad", procedure), master=head.master,
             replies=tuple(_scripted(x) for x in form.hand), errs=tuple(_scripted(x) for x in form.slip), text=text,
         )  # fmt: skip
 
@@ -173,9 +181,33 @@ class _Reader:
         )
         return ""
 
+    def _begins(self, procedure: Procedure, batch_g: float, key: str) -> None:
+        """What keeps the place where it begins from ever being reached: the scenario would never begin."""
+        b = self._form.begin
+        if b.act and procedure.batch_g.holds(batch_g):
+            plan = make_plan(procedure, batch_g, [facts_of(d) for d in DEFAULT_DEVICES])
+            step = next(s for s in procedure.steps if s.key == key)
+            acts = [act.key for act in acts_of(step, plan)]
+            if not any(act.startswith(b.act) for act in acts):
+                what = tr('This step has no act "{act}"', act=b.act)
+                self._say(("begin", "act"), what, suggestion(b.act, acts))
+        if b.stage and b.stage not in list(Stage):
+            what = tr('There is no stage "{stage}"', stage=b.stage)
+            self._say(("begin", "stage"), what, suggestion(b.stage, list(Stage)))
+        if b.above is not None and b.below is not None and b.above > b.below:
+            what = tr("Nothing is above {above:g} and below {below:g}", above=b.above, below=b.below)
+            self._say(("begin", "above"), what, tr("Leave one of the two out, or swap them"))
+
+    def _ends(self, procedure: Procedure, begins: str, ends: str) -> None:
+        keys = [s.key for s in procedure.steps]
+        if keys.index(ends) < keys.index(begins):
+            what = tr("It would end before it begins")
+            self._say(("end", "step"), what, tr("Name the step it begins in, or a later one"))
+
     def _needs(self, one: IncidentTable, nth: int, procedure: Procedure | None) -> None:
         for field in _NEEDS[one.what]:
-            if not getattr(one, field):
+            given = getattr(one, field)
+            if not given and (field != "temperature" or given is None):  # 0 °C is a temperature
                 self._say(
                     ("happens", nth),
                     tr('"{what}" needs {field}', what=one.what, field=field),
@@ -189,7 +221,9 @@ class _Reader:
                 suggestion(one.thing, known),
             )
 
-    def _signs(self, tables: Sequence[CriterionTable], name: str) -> tuple[Criterion, ...]:
+    def _signs(
+        self, tables: Sequence[CriterionTable], name: str, procedure: Procedure | None
+    ) -> tuple[Criterion, ...]:
         out: list[Criterion] = []
         for nth, one in enumerate(tables):
             kind = ev.KINDS.get(one.event)
@@ -205,15 +239,26 @@ class _Reader:
                 if field not in fields:
                     what = tr('A {event} has no field "{field}"', event=one.event, field=field)
                     self._say((name, nth, "where", field), what, suggestion(field, sorted(fields)))
+            self._sign_of_step(one, (name, nth, "where", "step"), procedure)
             where = tuple((k, _wanted(v)) for k, v in one.where.items())
             out.append(Criterion(kind, where, one.says, one.least, one.held, one.missed))
         return tuple(out)
+
+    def _sign_of_step(self, one: CriterionTable, at: At, procedure: Procedure | None) -> None:
+        wanted, keys = one.where.get("step"), [s.key for s in procedure.steps] if procedure else []
+        for key in wanted if isinstance(wanted, list) else [wanted]:
+            if keys and isinstance(key, str) and key not in keys:
+                self._say(at, tr('There is no step "{kind}"', kind=key), suggestion(key, keys))
 
 
 def _things(what: str, procedure: Procedure | None) -> tuple[str, ...]:
     """What a happening may be done to, as far as the procedure tells."""
     if procedure is None:
         return ()
+    if what in ("tare", "power cut"):
+        return tuple(d.name for d in DEFAULT_DEVICES if d.kind == "scale")
+    if what == "probe out":
+        return tuple(c for d in DEFAULT_DEVICES if d.kind == "thermometer" for c in d.channels)
     if what in ("set temperature", "cold bath"):
         return tuple(procedure.vessels)
     if what in ("pour on", "too much dosed"):

@@ -35,8 +35,12 @@ class Contact:
             said.append(self.why)
         return " ".join((*said, *self.refused))
 
-    def _known(self, fresh: bool, now: str) -> str:
+    def known(self, now: str) -> str:
         """Up to when everything of the others is here."""
+        fresh = bool(self.as_of) and not self.offline_since and self.as_of[:16] == now[:16]
+        return self._known(fresh, now)
+
+    def _known(self, fresh: bool, now: str) -> str:
         if not self.as_of:
             return tr("Nothing is known of the others yet.")
         if fresh:

@@ -75,6 +75,14 @@ class OutOfReach:
         """That nothing is known."""
         return (Conflict(self._why),)
 
+    def missing(self) -> tuple[str, ...]:
+        """Everything of theirs."""
+        return (self._why,)
+
+    def known_until(self) -> str:
+        """Never."""
+        return ""
+
 
 class Together:
     """The answers for one bench. What another thread is just working out is answered as it stood before; where the file
@@ -189,7 +197,7 @@ class Together:
             elif lacking > 0:
                 found.append(
                     tr(
-                        "{lacking} events of the bench {bench}, which wrote about it, are not here yet.",
+                        "{lacking} events of the bench {bench} are not here yet.",
                         lacking=lacking,
                         bench=bench,
                     )
@@ -240,6 +248,20 @@ class Together:
             self._in_trouble(error)
         unknown = (self._trouble, tr(NOT_WORKED_OUT) if self._waiting else "")
         return (*(Conflict(said) for said in unknown if said), *found)
+
+    def missing(self) -> tuple[str, ...]:
+        """What of the others is not at hand, not worked out, not here yet or not to be trusted."""
+        self._now(wait=True)
+        if self._trouble or self._waiting:
+            return (self._trouble or tr(NOT_WORKED_OUT),)
+        return self._behind(frozenset(self._others.members()) - {self._own})
+
+    def known_until(self) -> str:
+        """As the bench page says it."""
+        try:
+            return self._others.contact().known(self._journal.wall())
+        except RecordError:
+            return ""
 
     # --- worked out ----------------------------------------------------------------------------------
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 
 from benchapp import events as ev
-from benchapp.foundation.language import tr, tr_noop
+from benchapp.foundation.language import Name, tr, tr_noop
 from benchapp.record.aftercare import CARE, COMPLAINTS, TASKS, Care, Complaint, care_in, complaints_in
 from benchapp.record.bench_identity import numbered, own_short
 from benchapp.service.errors import CommandError
@@ -85,10 +85,9 @@ class Aftercare(Matter):
         """Written into the log, signed; when it is due next."""
         if not done.equipment.strip() or done.task not in TASKS or not done.words.strip():
             raise CommandError(tr("Name the equipment, what was done, and what was found: --found WORDS."))
-        if (done.on or self.today()) > self.today():
-            raise CommandError(tr("{on} is still to come.", on=done.on))
+        on = self.day_gone_by(done.on)
         who = signed_if_enrolled(self.journal, done.by, pin)
-        written = replace(done, equipment=done.equipment.strip(), on=done.on or self.today(), by=who)
+        written = replace(done, equipment=done.equipment.strip(), on=on, by=who)
         self.records.add(written)
         due = next(c for c in self.care() if (c.equipment, c.task) == (written.equipment, written.task)).due
         if not written.passed:
@@ -117,17 +116,21 @@ class Aftercare(Matter):
         if not found:
             return Sheet((tr("No complaint about {name} is written down.", name=name or tr("any batch")),))
         rows = tuple(
-            (c.batch, c.name, c.received.on, c.weight, str(c.received.container or "–"), c.received.words,
-             c.received.sender, f"{c.answer.found}; {c.answer.done} ({c.answer.by})" if c.answer else tr("not answered"))
+            (c.batch, c.name, c.received.on, c.weight, str(c.received.container or "–"), Name(c.received.words),
+             Name(c.received.sender), f"{c.answer.found}; {c.answer.done} ({c.answer.by})" if c.answer else tr("not answered"))
             for c in found
         )  # fmt: skip
-        return Sheet((), ("batch", tr("no."), "on", "what", "container", "words", "from", tr("answer")), rows)
+        return Sheet(
+            (), ("batch", tr("no."), "date", "what", "container", "words", "from", tr("answer")), rows
+        )
 
     def complain(self, batch: str, said: ev.ComplaintReceived, pin: Pin) -> str:
         """Write a complaint into its batch, by the batch's name or the code on a container."""
         line = self.journal.named(batch)
         if line.rehearsal:
             raise CommandError(tr("{batch} is a rehearsal: nothing of it can have left.", batch=line.batch))
+        if not line.end:
+            raise CommandError(tr("Batch {batch} is not finished.", batch=line.batch))
         if not said.words.strip():
             raise CommandError(tr("Write down what was said."))
         if not 0 <= said.container <= line.containers:
@@ -138,12 +141,13 @@ class Aftercare(Matter):
                     containers=line.containers,
                 )
             )
+        on = self.day_gone_by(said.on)
         who = signed_if_enrolled(self.journal, said.by, pin)
         bench = own_short(self.journal)
         given = (c.received.number for c in self.complaints(line.batch) if c.received.bench == bench)
         written = replace(
             said, number=max(given, default=0) + 1, bench=bench, effect=said.effect or said.serious,
-            on=said.on or self.today(), by=who,
+            on=on, by=who,
         )  # fmt: skip
         self.records.add_to(line.batch, written)
         return tr(
@@ -180,5 +184,5 @@ def _when(care: Care, today: str) -> str:
 
 def _words(done: ev.CareDone | None) -> tuple[str, str, str]:
     if done is None:
-        return "never", "", ""
+        return tr("never"), "", ""
     return done.on, done.words if done.passed else tr("not fit for use: {words}", words=done.words), done.by

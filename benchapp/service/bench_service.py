@@ -8,7 +8,7 @@ from itertools import islice
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from benchapp.foundation.language import tr
+from benchapp.foundation.language import alphabetical, tr
 from benchapp.make.law import law_in_short
 from benchapp.make.plan import Plan
 from benchapp.record.batch_line import BatchLine
@@ -138,16 +138,18 @@ class BenchService(BenchDevices):
             ShelfCard(r, last.get(r.key, ""), desk.usual_s(r.key), desk.short_of(r)) for r in self.recipes()
         )
 
-    def recipe_desk(self) -> RecipeDesk:
-        """Recipes that are being written, and the shelf of materials, in the workshop's folder."""
+    def recipe_desk(self, seen: dict[str, str] | None = None) -> RecipeDesk:
+        """Recipes that are being written, and the shelf of materials, in the workshop's folder; ``seen``: see RecipeDrafts."""
         from benchapp.service.recipes import RecipeDesk
 
-        return RecipeDesk(self._folder or self._journal.path.parent, self._arrived())
+        return RecipeDesk(self._folder or self._journal.path.parent, self._arrived(), seen)
 
     def materials(self) -> tuple[tuple[str, str], ...]:
         """Every material the procedures on the shelf name: its key and its name, by name."""
         return tuple(
-            sorted(on_the_shelf(self._folder, self._arrived()).items(), key=lambda pair: pair[1].casefold())
+            sorted(
+                on_the_shelf(self._folder, self._arrived()).items(), key=lambda pair: alphabetical(pair[1])
+            )
         )
 
     def substitutes(self) -> tuple[str, ...]:

@@ -27,14 +27,15 @@ class ShelfCard:
 
 @dataclass(frozen=True, slots=True)
 class StoredLot:
-    """A lot in the store: what is left of it in words, its date and supplier ("" unknown), whether its date is near, and
+    """A lot in the store: what is left of it in ``unit``, its date and supplier ("" unknown), whether its date is near, and
     the sentence why it may not be used ("" where it may), ``barred`` in a word. ``share`` is how much of what came in is
     left, 0 to 1 (None: on tap), ``days`` how many days its date is away, less than 0 where it is past (None: not known); ``came_in`` is
-    how much came in, in words, where some of it is gone."""
+    how much came in."""
 
     lot: str
     name: str
-    left: str
+    left: float
+    unit: str
     expires: str
     supplier: str
     soon: bool
@@ -42,7 +43,7 @@ class StoredLot:
     barred: str = ""
     share: float | None = None
     days: int | None = None
-    came_in: str = ""
+    came_in: float = 0.0
 
 
 @dataclass(frozen=True, slots=True)

@@ -8,7 +8,7 @@ from dataclasses import replace
 from datetime import date, timedelta
 
 from benchapp import events as ev
-from benchapp.foundation.language import tr
+from benchapp.foundation.language import Name, alphabetical, tr
 from benchapp.make.inputs import LotOnHand
 from benchapp.record.bench_identity import own_lot
 from benchapp.record.journal import Journal
@@ -31,7 +31,15 @@ class LotDesk(Matter):
         """All lots, or those of one material, and in a word why one may not be used."""
         book, today = self.records.lots(), self.today()
         rows = tuple(
-            (x.lot, x.material, _left(x), x.expires, x.supplier, x.supplier_lot, book.hindrance(x.lot, today))
+            (
+                Name(x.lot),
+                Name(x.material),
+                _left(x),
+                x.expires,
+                Name(x.supplier),
+                Name(x.supplier_lot),
+                book.hindrance(x.lot, today),
+            )
             for x, _ in self._stock()
             if not material or x.material == material
         )
@@ -46,9 +54,9 @@ class LotDesk(Matter):
         today = date.fromisoformat(now)
         return tuple(
             StoredLot(
-                x.lot, x.name, _left(x), x.expires, x.supplier, bool(x.expires) and x.expires <= until, why, book.hindrance(x.lot, now),
+                x.lot, x.name, x.left, x.unit, x.expires, x.supplier, bool(x.expires) and x.expires <= until, why, book.hindrance(x.lot, now),
                 None if x.on_tap else x.left / x.quantity, (date.fromisoformat(x.expires) - today).days if x.expires else None,
-                "" if x.on_tap or x.left == x.quantity else amount(x.quantity, x.unit),
+                x.quantity,
             )
             for x, why in self._stock()
             if x.left > 0 or x.on_tap
@@ -62,12 +70,12 @@ class LotDesk(Matter):
         """Lots with something in them that are past their date, or will be within so many days, the soonest first."""
         until = self._soon()
         near = (x for x, _ in self._stock() if x.left > 0 and x.expires and x.expires <= until)
-        return tuple(sorted(near, key=lambda x: (x.expires, x.name, x.lot)))
+        return tuple(sorted(near, key=lambda x: (x.expires, alphabetical(x.name), x.lot)))
 
     def _stock(self) -> list[tuple[Lot, str]]:
         """Every lot by name, the oldest first, with the sentence why it may not be used, or ""."""
         book, today = self.records.lots(), self.today()
-        lots = sorted(book.lots.values(), key=lambda x: (x.name.casefold(), x.received, x.lot))
+        lots = sorted(book.lots.values(), key=lambda x: (alphabetical(x.name), x.received, x.lot))
         return [(x, book.usable(x.lot, today)) for x in lots]
 
     def receive(self, d: ev.LotReceived, by: str, pin: Pin, new: bool = False) -> str:
@@ -75,13 +83,11 @@ class LotDesk(Matter):
         ``new``: it is none of those that are called alike. Raises CommandError."""
         if d.made_in:
             self.journal.batch(d.made_in)
-        if d.received > self.today():
-            raise CommandError(tr("A delivery of {day} has not come in yet.", day=d.received))
+        d = replace(d, received=self.day_gone_by(d.received), lot=own_lot(self.journal, d.lot.strip()))
         d, known = self._named(d, new)
-        d = replace(d, lot=own_lot(self.journal, d.lot))
         unheard_of = not known and not self.records.lots().of_material(d.material)
         who = signed_if_enrolled(self.journal, by, pin)
-        d = replace(d, name=d.name or d.material, received=d.received or self.today(), by=who)
+        d = replace(d, name=d.name or d.material, by=who)
         self.records.receive(d)
         return " ".join(self._received(d, unheard_of))
 
@@ -134,18 +140,21 @@ class LotDesk(Matter):
 
     def open_lot(self, lot: str, on: str, by: str, pin: Pin) -> str:
         """A container was opened, on an ISO date or today; the first opening counts."""
+        on = self.day_gone_by(on)
         signed_if_enrolled(self.journal, by, pin)
-        self.records.about_lot(ev.LotOpened(at_s=0.0, lot=lot, on=on or self.today()))
+        self.records.about_lot(ev.LotOpened(at_s=0.0, lot=lot, on=on))
         return tr("Lot {lot} is open.", lot=lot)
 
     def judge(self, lot: str, state: str, reason: str, by: str, pin: Pin) -> str:
         """Usable, quarantined, rejected or used up, by a releaser."""
+        _why(reason)
         who = signed_if_enrolled(self.journal, by, pin, "releaser")
         self.records.about_lot(ev.LotJudged(at_s=0.0, lot=lot, state=state, reason=reason, by=who))
         return tr("Lot {lot} is {state} from now on.", lot=lot, state=state)
 
     def count(self, lot: str, quantity: tuple[float, str], reason: str, by: str, pin: Pin) -> str:
         """What is there now, as a value and its unit."""
+        _why(reason)
         who = signed_if_enrolled(self.journal, by, pin)
         value, unit = quantity
         known = self.records.lots().lots.get(lot)
@@ -173,6 +182,9 @@ class LotDesk(Matter):
         why = book.usable(lot, self.today()) if known else ""
         if why:
             raise CommandError(why)
+        if known is not None and taken > known.left:
+            has = amount(known.left, known.unit)
+            raise CommandError(tr("Lot {lot} has {amount} by the book: count it first.", lot=lot, amount=has))
         material = known.material if known else ""
         used = ev.PiecesUsed(at_s=0.0, lot=lot, material=material, pieces=taken, spoiled=spoiled, by=who)
         self.records.use_pieces(batch, used)
@@ -183,6 +195,11 @@ class LotDesk(Matter):
             batch=batch,
             spoiled=spoiled,
         )
+
+
+def _why(reason: str) -> None:
+    if not reason.strip():
+        raise CommandError(tr("Say why."))
 
 
 def _called(given: str, known: Mapping[str, str]) -> str:

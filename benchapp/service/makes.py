@@ -8,13 +8,14 @@ from pathlib import Path
 
 from benchapp import events as ev
 from benchapp.calculations.hot_bath import HotBath
+from benchapp.calculations.until_done import PastMake
 from benchapp.foundation.language import tr, tr_noop
 from benchapp.record.batch_line import BatchLine
 from benchapp.record.bench_identity import own_stem
 from benchapp.record.journal import Journal
 from benchapp.record.masters import version_of
 from benchapp.record.past_makes import past_makes
-from benchapp.record.past_waits import past_waits
+from benchapp.record.past_waits import PastWaits, past_waits
 from benchapp.record.stored_event import StoredEvent
 from benchapp.rehearsal.resuming import resume_rehearsal
 from benchapp.rehearsal.run import Rehearsal, rehearse
@@ -208,11 +209,19 @@ class Makes:
     def _learn(self, session: Session) -> None:
         """What finished makes like it say: of its waits on this bench, of its time in the whole workshop."""
         plan = session.make.plan
-        alike = plan.procedure.key, plan.batch_g, session.rehearsing
-        unread: dict[str, str] = {}
+        waits, makes, self.unread = self._alike(plan.procedure.key, plan.batch_g, session.rehearsing)
+        session.learn(waits, makes)
+
+    def unread_before(self, procedure: str, batch_g: float, rehearsal: bool) -> tuple[str, ...]:
+        """The same sentences before a make is begun."""
+        return self._alike(procedure, batch_g, rehearsal)[2]
+
+    def _alike(
+        self, procedure: str, batch_g: float, rehearsal: bool
+    ) -> tuple[PastWaits, tuple[PastMake, ...], tuple[str, ...]]:
+        alike, unread = (procedure, batch_g, rehearsal), dict[str, str]()
         waits = past_waits(self._journal, *alike, unread)
-        session.learn(waits, past_makes(self._journal.everywhere, *alike, unread))
-        self.unread = tuple(unread.values())
+        return waits, past_makes(self._journal.everywhere, *alike, unread), tuple(unread.values())
 
     def _open_simulated(self) -> SimulatedBench:
         self.end()

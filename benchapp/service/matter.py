@@ -6,6 +6,7 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, ParamSpec
 
+from benchapp.foundation.language import tr
 from benchapp.record.errors import NotAllowed
 from benchapp.record.journal import Journal
 from benchapp.record.workshop import Workshop
@@ -52,6 +53,18 @@ class Matter:
     def today(self) -> str:
         """The wall's date as ISO 8601."""
         return self.journal.wall()[:10]
+
+    def missing_elsewhere(self) -> tuple[str, ...]:
+        """What of the other benches an answer may lack, a sentence each; nothing on a bench alone."""
+        elsewhere = self.journal.elsewhere
+        missing = () if elsewhere is None else elsewhere.missing()
+        return tuple(tr("It may lack what other benches made: {why}", why=why) for why in missing)
+
+    def day_gone_by(self, on: str) -> str:
+        """The ISO date on which something was done, today where none is given. Raises CommandError for a later one."""
+        if on > self.today():
+            raise CommandError(tr("{on} is still to come.", on=on))
+        return on or self.today()
 
 
 def as_sentence(method: Callable[P, str]) -> Callable[P, str]:

@@ -14,6 +14,7 @@ from benchapp.foundation.language import tr, tr_n, tr_noop
 from benchapp.make.waits import still
 from benchapp.record.elsewhere import BenchElsewhere
 from benchapp.record.facts import ProcedureFacts
+from benchapp.record.journal import Journal
 from benchapp.record.live import LIVE, LiveMake, live_of
 from benchapp.record.past_makes import past_makes
 from benchapp.record.release import DueCheck
@@ -33,8 +34,8 @@ DEEDS = {
     "not warming": tr_noop("Switch the heat off, see whether the bath has run dry"),
     "probe": tr_noop("Look at the probe"),
 }  # fmt: skip
-#: Finished makes of a procedure in about a size, or rehearsals.
-Past = Callable[[str, float, bool], Sequence[PastMake]]
+#: Finished makes of a procedure in about a size, or rehearsals, and a sentence for each that cannot be read.
+Past = Callable[[str, float, bool], tuple[Sequence[PastMake], tuple[str, ...]]]
 #: The kind of step in which nothing is left but to sign.
 SIGNED = "finish"
 #: What is said of a bench on which nothing is made.
@@ -45,7 +46,7 @@ IDLE = tr_noop("nothing is being made")
 class MakeNow:
     """A make that is not over. ``step`` is its title ("" between two), ``number`` of ``steps``; ``until``: how long it still takes by
     finished makes like it, None where there are none; ``as_of``: when its newest event was written (ISO); ``danger``, ``alarm``, ``temp_c``: see LiveMake; ``pot``: which vessel
-    the alarm is about, "" where nobody knows."""
+    the alarm is about, "" where nobody knows; ``unread``: earlier makes that should have foretold this one, a sentence each."""
 
     batch: str
     procedure: str
@@ -64,6 +65,7 @@ class MakeNow:
     alarm: str = ""
     pot: str = ""
     temp_c: float | None = None
+    unread: tuple[str, ...] = ()
 
     @property
     def doing(self) -> str:
@@ -129,6 +131,11 @@ class BenchNow:
             tr("{product} is held: {why}", product=m.product, why=m.held) for m in self.makes if m.held
         )
         return (*self.alarms, *held, *self.trouble)
+
+    @property
+    def unread(self) -> tuple[str, ...]:
+        """The earlier makes that foretell nothing of what is made there, a sentence each."""
+        return tuple(dict.fromkeys(text for make in self.makes for text in make.unread))
 
     @property
     def behind(self) -> str:
@@ -211,9 +218,7 @@ class Overview(Matter):
     def _makes(self, batches: Sequence[str]) -> dict[str, MakeNow]:
         """Each of these, by one question for the events of all."""
         written = self.journal.of_batches(LIVE, batches)
-        past = lru_cache(maxsize=None)(
-            partial(past_makes, self.journal)
-        )  # several benches may make one thing
+        past = lru_cache(maxsize=None)(partial(_past, self.journal))  # several benches may make one thing
         return {batch: self._make(batch, stored, past) for batch, stored in written.items()}
 
     def _make(self, batch: str, stored: Sequence[StoredEvent], past: Past) -> MakeNow:
@@ -223,12 +228,13 @@ class Overview(Matter):
         facts = facts_in(stored[0].event if stored else ev.Event(at_s=0.0))
         keys, step = list(facts.steps), live.times.here
         known = step in facts.steps
+        alike, unread = past(line.procedure, line.batch_g, line.rehearsal)
         return MakeNow(
             batch, line.procedure, facts.product or line.procedure, line.batch_g, line.maker, line.rehearsal,
             facts.steps[step].title if known else step,
             keys.index(step) + 1 if known else len(live.times.done), len(keys),
-            _until_done(past(line.procedure, line.batch_g, line.rehearsal), live, facts), live.as_of, live.held, live.wrong, live.danger, live.alarm,
-            facts.vessel(live.vessel) if live.vessel in facts.vessels else "", live.temp_c,
+            _until_done(alike, live, facts), live.as_of, live.held, live.wrong, live.danger, live.alarm,
+            facts.vessel(live.vessel) if live.vessel in facts.vessels else "", live.temp_c, unread,
         )  # fmt: skip
 
     def overview_sheet(self) -> Sheet:
@@ -240,10 +246,17 @@ class Overview(Matter):
         notes = tuple(
             tr("{bench}: {text}", bench=one.bench, text=text)
             for one in self.benches()
-            for text in (*one.wrong, one.behind)
+            for text in (*one.wrong, *one.unread, one.behind)
             if text
         )
         return Sheet((), titles, tuple(rows), notes)
+
+
+def _past(
+    journal: Journal, procedure: str, batch_g: float, rehearsal: bool
+) -> tuple[Sequence[PastMake], tuple[str, ...]]:
+    unread: dict[str, str] = {}
+    return past_makes(journal, procedure, batch_g, rehearsal, unread), tuple(unread.values())
 
 
 def _ago(then: datetime, now: datetime) -> str:

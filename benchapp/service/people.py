@@ -5,7 +5,7 @@ from __future__ import annotations
 import os
 
 from benchapp import events as ev
-from benchapp.foundation.language import tr, tr_noop, translated
+from benchapp.foundation.language import Name, alphabetical, tr, tr_noop, translated
 from benchapp.record.bench_identity import identity_in
 from benchapp.record.people import Person, enrolment_problem, not_enrolled, retirement_problem
 from benchapp.record.pin_file import PinFile
@@ -28,11 +28,11 @@ class Personnel(Matter):
 
     def roster(self) -> Sheet:
         """Everybody who was ever enrolled, those who sign no more last; never a PIN."""
-        known = sorted(self.records.people().known.values(), key=lambda p: (p.retired, p.who))
+        known = sorted(self.records.people().known.values(), key=lambda p: (p.retired, alphabetical(p.who)))
         if not known:
             return Sheet((tr("Nobody is enrolled. Begin with: benchapp person enrol NAME --role releaser."),))
         rows = tuple(
-            (p.who, ", ".join(map(translated, p.roles)), "retired" if p.retired else "") for p in known
+            (Name(p.who), ", ".join(map(translated, p.roles)), "retired" if p.retired else "") for p in known
         )
         return Sheet((), ("who", "roles", ""), rows)
 
@@ -61,8 +61,8 @@ class Personnel(Matter):
         """Somebody signs no more, said by a releaser; what they signed stays."""
         people = self.records.people()
         problem = retirement_problem(people, who)
-        if problem:
-            raise CommandError(problem)
+        if problem or not reason.strip():
+            raise CommandError(problem or tr("Say why."))
         signer = signed(self.journal, by, pin, "releaser").who
         person = people.find(who)
         name = person.who if person else who

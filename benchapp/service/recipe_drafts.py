@@ -3,15 +3,15 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import Any
 
-from benchapp.foundation.language import tr
+from benchapp.foundation.language import tr, tr_noop
 from benchapp.foundation.text_files import read_text_file
 from benchapp.recipes import draft as d
-from benchapp.recipes.draft_store import DraftStore
-from benchapp.recipes.errors import ChangeRefused, RecipeError
+from benchapp.recipes.draft_store import DraftStore, History
+from benchapp.recipes.errors import ChangedMeanwhile, ChangeRefused, RecipeError
 from benchapp.runtime.settings import DRAFTS, OWN_PROCEDURES, SHEETS
 from benchapp.service.own_procedures import NONE_ARRIVED
 from benchapp.service.recipe_facts import DraftFacts, draft_facts
@@ -20,6 +20,8 @@ from procedures.errors import ProcedureError
 from procedures.reading import read_procedure
 from procedures.shelf import find, kept_in, shipped
 
+#: Said where lines or steps may no longer stand where they are shown.
+CHANGED = tr_noop("It was changed elsewhere meanwhile. Look at it again first.")
 Change = Callable[[d.Draft], d.Draft]
 
 
@@ -36,9 +38,13 @@ class RecipeEntry:
 
 class RecipeDrafts:
     """The drafts of a folder, and the shelf of materials they are written from; ``arrived`` are the procedures that other benches
-    approved, by their keys."""
+    approved, by their keys. ``seen``: the text of each draft as a face shows it now; what somebody else changed since is not
+    changed unseen, since lines and steps are known by their places."""
 
-    def __init__(self, folder: Path, arrived: Mapping[str, str] = NONE_ARRIVED) -> None:
+    def __init__(
+        self, folder: Path, arrived: Mapping[str, str] = NONE_ARRIVED, seen: dict[str, str] | None = None
+    ) -> None:
+        self._seen = {} if seen is None else seen
         self._own, self._arrived = folder / OWN_PROCEDURES, arrived
         self._folder = folder
         self._store = DraftStore(folder / DRAFTS)
@@ -75,7 +81,30 @@ class RecipeDrafts:
 
     def draft(self, key: str) -> DraftFacts:
         """One draft. Raises NoSuchRecipe, ChangeRefused."""
-        return draft_facts(key, self._store.open(key))
+        return self._shown(key, self._store.open(key))
+
+    def unchanged(self, key: str, place: tuple[str, ...], number: int) -> DraftFacts:
+        """The same, where it is still what is shown of it and has that table. Raises ChangedMeanwhile."""
+        self._table(key, place, number)
+        return self.draft(key)
+
+    def _table(self, key: str, place: tuple[str, ...], number: int) -> dict[str, Any]:
+        found = self._as_seen(key).list_of(place)
+        if not 0 <= number < len(found):
+            raise ChangedMeanwhile(tr(CHANGED))
+        return found[number]
+
+    def _as_seen(self, key: str) -> d.Draft:
+        draft = self._store.open(key).draft
+        seen, self._seen[key] = self._seen.get(key, draft.text), draft.text  # it is looked at again next
+        if seen != draft.text:
+            raise ChangedMeanwhile(tr(CHANGED))
+        return draft
+
+    def _shown(self, key: str, history: History) -> DraftFacts:
+        self._seen[key] = history.draft.text
+        facts = draft_facts(key, history)
+        return replace(facts, warnings=(*facts.warnings, *self.materials.otherwise(history.draft.tables)))
 
     def text(self, key: str) -> str:
         """A draft's own text."""
@@ -136,14 +165,16 @@ class RecipeDrafts:
 
     def undo(self, key: str) -> DraftFacts:
         """The last change taken back."""
-        return draft_facts(key, self._store.undo(key))
+        self._as_seen(key)
+        return self._shown(key, self._store.undo(key))
 
     def redo(self, key: str) -> DraftFacts:
         """What was taken back, again."""
-        return draft_facts(key, self._store.redo(key))
+        self._as_seen(key)
+        return self._shown(key, self._store.redo(key))
 
     def _change(self, key: str, what: str, change: Change) -> DraftFacts:
-        return draft_facts(key, self._store.keep(key, what, change(self._store.open(key).draft)))
+        return self._shown(key, self._store.keep(key, what, change(self._as_seen(key))))
 
 
 def fields_set(draft: d.Draft, place: tuple[str | int, ...], fields: dict[str, Any]) -> d.Draft:

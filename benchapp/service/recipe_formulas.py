@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from functools import partial
 from typing import Any
 
@@ -19,6 +20,9 @@ from benchapp.service.recipe_facts import DraftFacts
 from procedures.building import slug
 from procedures.errors import ProcedureInvalid
 from procedures.reading import read_text
+
+#: A plain decimal number; the mark is a point or a comma, and digits are not grouped.
+_NUMBER = re.compile(r"[+-]?[0-9]{1,9}(?:[.,][0-9]{0,9})?|[.,][0-9]{1,9}")
 
 
 class RecipeFormulas(RecipeDrafts):
@@ -81,8 +85,8 @@ class RecipeFormulas(RecipeDrafts):
 
     def swap_line(self, key: str, number: int, material: str) -> tuple[DraftFacts, tuple[str, ...]]:
         """Another material in the place of one, and what has to be looked at. Raises NoSuchRecipe, ChangeRefused."""
-        draft = self._store.open(key).draft
-        old = described(draft, draft.list_of(d.LINE)[number])
+        line, draft = self._table(key, d.LINE, number), self._store.open(key).draft
+        old = described(draft, line)
         new = self.materials.shelf.entry(material)
         what = tr("{name} instead of {get}", name=new["name"], get=old.get("name"))
         facts = self._change(key, what, partial(swapped, number=number, material=new))
@@ -151,13 +155,12 @@ def share_fields(share: str) -> dict[str, Any]:
 
 
 def _number(text: str, share: str) -> float:
-    try:
-        return float(text.strip().replace(",", "."))
-    except ValueError as error:
+    if not _NUMBER.fullmatch(text.strip()):
         raise ChangeRefused(
             tr(
                 '{share!r} is no share. Write a percentage like 7.5, or "rest", "as needed, 0.5 %", '
                 '"1 % active".',
                 share=share[:40],
             )
-        ) from error
+        )
+    return float(text.strip().replace(",", "."))

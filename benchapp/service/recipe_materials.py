@@ -27,6 +27,7 @@ from benchapp.recipes.sheets.sheet_cells import read_cells
 from benchapp.recipes.step_fields import StepField as MaterialField
 from benchapp.recipes.step_fields import field_words, material_fields, yes_or_no
 from benchapp.recipes.usual_phases import usual_phase
+from benchapp.runtime.clocks import wall_now
 from benchapp.runtime.settings import OWN_PROCEDURES
 from benchapp.service.matter import Sheet
 from benchapp.service.own_procedures import NONE_ARRIVED
@@ -136,6 +137,12 @@ class MaterialDesk:
         """A material entered or changed, its fields as texts; "" takes one out. Raises ChangeRefused with one sentence."""
         shelf = self.shelf
         fields = {key: _typed(key, text) for key, text in given.items()}
+        if "name" in fields and slug(str(fields["name"])) != slug(name):
+            raise ChangeRefused(
+                tr("A material keeps its name. Enter the other one, and swap it in your recipes.")
+            )
+        if str(fields.get("sheet_revised") or "") > wall_now()[:10]:
+            raise ChangeRefused(tr("{on} is still to come.", on=fields["sheet_revised"]))
         if "inci" in fields and fields["inci"] and "composition" not in fields:
             fields["composition"] = None
         if fields.get("composition"):
@@ -207,6 +214,22 @@ class MaterialDesk:
                     if other or not otherwise:
                         said.append(tr("{key} uses it and {what}.", key=key, what=what))
         return tuple(said)
+
+    def otherwise(self, tables: Mapping[str, Any]) -> tuple[str, ...]:
+        """In what the shelf says otherwise now than the tables of a recipe, a sentence for each of its materials."""
+        try:
+            entries, found = self.shelf.entries, []
+        except ChangeRefused as error:  # a recipe can be looked at all the same
+            return (str(error),)
+        for theirs in materials_of(tables):
+            known = entries.get(slug(str(theirs.get("name", ""))))
+            other = () if known is None else differences(known, theirs)
+            if known is not None and other:
+                said = tr(
+                    "The shelf says otherwise of {name}: {names}.", name=known["name"], names=", ".join(other)
+                )
+                found.append(said)
+        return tuple(found)
 
     def _text(self, procedure: str) -> str:
         if procedure in self._arrived:

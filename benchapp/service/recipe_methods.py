@@ -54,8 +54,7 @@ class RecipeMethods(RecipeDrafts):
 
     def step_fields(self, key: str, number: int) -> tuple[FieldFacts, ...]:
         """All that can be said of one step."""
-        draft = self._store.open(key).draft
-        step = draft.list_of(d.STEP)[number]
+        step, draft = self._table(key, d.STEP, number), self._store.open(key).draft
         return tuple(
             FieldFacts(f, field_words(step[f.name]) if f.name in step else "", choices_for(f, draft))
             for f in fields_of(str(step.get("kind", "")))
@@ -63,7 +62,7 @@ class RecipeMethods(RecipeDrafts):
 
     def set_step(self, key: str, number: int, name: str, answer: str | list[str]) -> DraftFacts:
         """One field of one step; "" takes it out where it isn't needed. Raises ChangeRefused."""
-        step = self._store.open(key).draft.list_of(d.STEP)[number]
+        step = self._table(key, d.STEP, number)
         field = next((f for f in fields_of(str(step.get("kind", ""))) if f.name == name), None)
         if field is None:
             names = ", ".join(f.name for f in fields_of(str(step.get("kind", ""))))
@@ -101,8 +100,7 @@ class RecipeMethods(RecipeDrafts):
 
     def vessel_fields(self, key: str, number: int) -> tuple[FieldFacts, ...]:
         """All that can be said of one vessel."""
-        draft = self._store.open(key).draft
-        vessel = draft.list_of(d.VESSEL)[number]
+        vessel, draft = self._table(key, d.VESSEL, number), self._store.open(key).draft
         return tuple(
             FieldFacts(f, field_words(vessel[f.name]) if f.name in vessel else "", choices_for(f, draft))
             for f in vessel_fields()

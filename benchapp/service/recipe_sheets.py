@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 from pathlib import Path
 
-from benchapp.foundation.language import number, tr
+from benchapp.foundation.language import Name, number, tr
 from benchapp.foundation.text_files import replace_file
 from benchapp.recipes.draft import BatchSizes, Draft
 from benchapp.recipes.errors import ChangeRefused, SheetUnreadable
@@ -142,7 +142,7 @@ def as_table(facts: SheetFacts) -> Sheet:
     """What was understood, beside what the sheet says, for a person to confirm."""
     found = facts.understood
     rows = tuple(
-        (address(x.row - 1, 0)[1:], x.name, x.phase, x.written,
+        (address(x.row - 1, 0)[1:], Name(x.name), Name(x.phase), Name(x.written),
          x.word or (tr("cannot be read") if x.percent is None else f"{number(x.percent)} %"), x.role)
         for x in found.lines
     )  # fmt: skip
@@ -158,7 +158,12 @@ def as_table(facts: SheetFacts) -> Sheet:
     columns = ", ".join(tr("{what} from {where}", what=what, where=where) for what, where in found.columns)
     others = tr(" Other sheets in the file: {names}.", names=", ".join(facts.others)) if facts.others else ""
     notes.append(
-        tr('From the sheet "{sheet}": {columns}.{others}', sheet=found.sheet, columns=columns, others=others)
+        tr(
+            'From the sheet "{sheet}": {columns}.{others}',
+            sheet=Name(found.sheet),
+            columns=columns,
+            others=others,
+        )
     )
     notes.append(tr("Together {total:g} %.", total=found.total) if not any(x.word == "rest" for x in found.lines) else
                  tr("Together {total:g} %, and the rest.", total=found.total))  # fmt: skip

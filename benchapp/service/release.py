@@ -79,7 +79,7 @@ class Release(Matter):
         """Write a result down, signed; the sentence that says how it came out."""
         who = signed(self.journal, by, pin).who
         passed = self.records.record_check(batch, check, result.value, result.words, result.fine, who)
-        word = "passed." if passed else tr("failed. Decide about the batch, or find out why first.")
+        word = tr("passed.") if passed else tr("failed. Decide about the batch, or find out why first.")
         return tr("{check} of {batch}: {word}", check=check, batch=batch, word=word)
 
     def close_deviation(self, batch: str, number: int, reason: str, by: str, pin: Pin) -> str:
@@ -167,10 +167,8 @@ class Release(Matter):
 
     def retain(self, batch: str, pieces: int, where: str, until: str, by: str, pin: Pin) -> str:
         """Containers kept back with the batch, until an ISO date."""
-        if pieces < 1:
-            raise CommandError(tr("At least one container is kept."))
         who = signed_if_enrolled(self.journal, by, pin)
-        self.records.add_to(
+        self.records.retain(
             batch, ev.SampleRetained(at_s=0.0, pieces=pieces, where=where, until=until, by=who)
         )
         return tr(
@@ -184,8 +182,8 @@ class Release(Matter):
     def dispatch(self, batch: str, sent: Consignment, by: str, pin: Pin) -> str:
         """Containers of a released batch leave."""
         first, last = container_numbers(sent.containers)
+        on = self.day_gone_by(sent.on)
         who = signed_if_enrolled(self.journal, by, pin)
-        on = sent.on or self.today()
         note = ev.Dispatched(at_s=0.0, first=first, last=last, to=sent.to, on=on, note=sent.note, by=who)
         self.records.dispatch(batch, note)
         return tr(

@@ -4,8 +4,9 @@ from __future__ import annotations
 
 import time
 from collections.abc import Iterable
+from dataclasses import replace
 
-from benchapp.foundation.language import tr, tr_n, translated
+from benchapp.foundation.language import Name, tr, tr_n, translated
 from benchapp.record.batch_line import BatchLine
 from benchapp.record.documents.plain_text import date_time
 from benchapp.record.tracing import (
@@ -30,8 +31,16 @@ class Tracing(Matter):
     def trace(self, what: str) -> Sheet:
         """A lot forward, a batch or one of its containers back. Raises NoSuchBatch."""
         if self.records.lots_named(what):
-            return _forward(forward(self.journal, what))
-        return _back(back(self.journal, what))
+            return self._told(_forward(forward(self.journal, what)))
+        return self.trace_batch(what)
+
+    def _known_until(self) -> tuple[str, ...]:
+        elsewhere = self.journal.elsewhere
+        said = "" if elsewhere is None else elsewhere.known_until()
+        return (said,) if said else ()
+
+    def _told(self, sheet: Sheet) -> Sheet:
+        return replace(sheet, head=(*self.missing_elsewhere(), *sheet.head))
 
     def lot_traced(self, lot: str) -> ForwardTrace:
         """Where a lot went, as data. Raises NoSuchLot."""
@@ -43,7 +52,7 @@ class Tracing(Matter):
 
     def trace_batch(self, batch: str) -> Sheet:
         """What a batch was made of, and where it went. Raises NoSuchBatch."""
-        return _back(back(self.journal, batch))
+        return self._told(_back(back(self.journal, batch)))
 
     def recall(self, lot: str) -> Sheet:
         """The list to work through with a telephone, and how long it took to draw up. Raises NoSuchLot."""
@@ -53,7 +62,7 @@ class Tracing(Matter):
         took_s = time.perf_counter() - began
         at = now[:16].replace("T", " ")
         rows = tuple(
-            (to, s.batch, f"{s.first}–{s.last}" if s.last > s.first else str(s.first), str(_pieces(s)), s.on, s.note)
+            (Name(to), s.batch, f"{s.first}–{s.last}" if s.last > s.first else str(s.first), str(_pieces(s)), s.on, Name(s.note))
             for to, sents in calls.items()
             for s in sents
         )  # fmt: skip
@@ -67,6 +76,8 @@ class Tracing(Matter):
                     at=at,
                     took_s=took_s,
                 ),
+                *self.missing_elsewhere(),
+                *self._known_until(),
             ),
             (tr("call"), "batch", "containers", "pieces", tr("sent on"), "note"),
             rows,
@@ -77,7 +88,7 @@ class Tracing(Matter):
                     containers=tr_n("{n} container", "{n} containers", n=gone),
                     batches=tr_n("{n} batch", "{n} batches", n=len(found.reached)),
                 ),
-                *(f"{r.batch.batch} ({_state(r.batch)}): {_left_here(r)}" for r in found.reached),
+                *(f"{r.batch.batch} ({translated(_state(r.batch))}): {_left_here(r)}" for r in found.reached),
                 *_notes(found.corrections, found),
             ),
         )

@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
 from benchapp import events as ev
-from benchapp.foundation.language import spoken, tr
+from benchapp.foundation.language import alphabetical, spoken, tr, translated
 from benchapp.record.batch_line import BatchLine
 from benchapp.record.competence import (
     LEVELS,
@@ -82,7 +82,7 @@ class Training(Matter):
         """Everybody who is enrolled, or of whom something is on record."""
         found = competence_in(self.journal, evidence)
         enrolled = {p.who: p for p in self.records.people().signing()}
-        names = sorted(enrolled.keys() | {who for who, _ in found}, key=str.casefold)
+        names = sorted(enrolled.keys() | {who for who, _ in found}, key=alphabetical)
         return tuple(_competent(who, enrolled.get(who), found) for who in names)
 
     def competence_list(self, who: str = "") -> Sheet:
@@ -109,7 +109,7 @@ class Training(Matter):
         signer = signed(self.journal, by, pin).who
         event = grant(people, granted.who, granted.kind, granted.level, signer, granted.reason)
         self.records.add(event)
-        return f"{event.who}: {event.step_kind}, {event.level}."
+        return f"{event.who}: {translated(event.step_kind)}, {translated(event.level)}."
 
 
 def _competent(who: str, person: Person | None, found: Competence) -> Competent:

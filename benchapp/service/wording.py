@@ -11,5 +11,20 @@ NOT_APPROVED = tr_noop("A trial, never for sale: nobody approved this version.")
 def amount(value: float, unit: str) -> str:
     """12.5 g, 40 pieces."""
     if unit == "g":
-        return f"{number(value, '_.1f').replace('_', ' ')} g"
+        return f"{grams(value)} g"
     return tr_n("{n} piece", "{n} pieces", n=int(value)) if unit == "pieces" else f"{number(value)} {unit}"
+
+
+def amount_in_short(value: float, unit: str) -> str:
+    """The same, whole grams without a decimal."""
+    return f"{figure_in_short(value, unit)} g" if unit == "g" else amount(value, unit)
+
+
+def figure_in_short(value: float, unit: str) -> str:
+    """The same without its unit."""
+    return grams(value, 0 if round(value, 1).is_integer() else 1) if unit == "g" else number(value)
+
+
+def grams(value: float, decimals: int = 1) -> str:
+    """Grams in groups of three digits: 1 234.5."""
+    return number(value, f"_.{decimals}f").replace("_", " ")

@@ -13,7 +13,7 @@ from ..bench import BenchState
 from ..building import ProcedureDraft
 from ..formula import FormulaLine
 from ..model import Procedure
-from ..steps import Blend, Fill, Step, Weigh
+from ..steps import Blend, Density, Fill, MeasurePh, Step, Weigh
 from ..walk import walk
 from .rule import EVERYTHING, Finding, Rule
 
@@ -177,10 +177,34 @@ def fill_count(sheet: ProcedureDraft) -> Iterator[Finding]:
             )
 
 
+def taken_out(sheet: ProcedureDraft) -> Iterator[Finding]:
+    """What is taken out to be measured leaves something of the smallest batch; 1 ml counts as 1 g."""
+    smallest, taken_g = sheet.procedure.batch_g.low, 0.0
+    for step in sheet.procedure.steps:
+        if isinstance(step, MeasurePh):
+            taken_g, field = taken_g + step.sample_g, "sample"
+        elif isinstance(step, Density):
+            taken_g, field = taken_g + step.volume_ml, "volume"
+        else:
+            continue
+        if exact(taken_g) >= exact(smallest):
+            yield Finding(
+                sheet.path("step", step.key, field),
+                tr(
+                    "{taken:g} g taken out to be measured leave nothing of the smallest batch, {smallest:g} g",
+                    taken=taken_g,
+                    smallest=smallest,
+                ),
+                tr("Make the smallest batch larger, or take less out"),
+            )
+            return
+
+
 RULES = (
     Rule("batch-size", batch_size, frozenset({"formula"})),
     Rule("headroom", headroom, EVERYTHING),
     Rule("blender-depth", blender_depth, EVERYTHING),
     Rule("fine-scale", fine_scale, EVERYTHING, grade="warning"),
     Rule("fill-count", fill_count, EVERYTHING),
+    Rule("taken-out", taken_out, EVERYTHING),
 )

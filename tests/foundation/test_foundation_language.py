@@ -68,6 +68,13 @@ def test_another_language_moves_the_places_and_writes_the_numbers_as_it_does(pol
     assert said().startswith("Pour 12.50")
 
 
+def test_no_number_in_a_sentence_is_a_power_of_ten(polish):
+    assert tr("{low:g} to {high:g} g", low=0.00005, high=1e6) == "0.00005 to 1000000 g"
+    assert (tr("{g:.3g} g", g=1234.4), number(-2.5e7), number(12.5)) == ("1234 g", "-25000000", "12.5")
+    with speaking(polish):
+        assert number(0.00005) == "0,00005"
+
+
 @pytest.mark.parametrize(
     ("n", "wanted"), [(1, "1 butelka"), (3, "3 butelki"), (12, "12 butelek"), (22, "22 butelki")]
 )

@@ -180,6 +180,8 @@ CASES = [
     ("blender-depth", "the water pot has no diameter", "[[vessel]]", LOTION, ('diameter = "115 mm"', "")),
     ("fine-scale", "1.5 g of Xanthan gum is too little to weigh within 2 %", "# here", LOTION,
         mark("Weigh glycerin and gum"), ('scale = "fine" # in a small vessel on the finer scale', "")),
+    ("taken-out", "410 g taken out to be measured leave nothing of the smallest batch, 400 g", 'volume = "400 ml"', LOTION,
+        ('volume = "50 ml"', 'volume = "400 ml"')),
     ("fill-count", "9 × 100 ml is more than the", "# here", LOTION,
         ('content = "100 ml"', 'count = 9 # here\ncontent = "100 ml"')),
     ("name", 'no vessel "watr pot"', "# here", LOTION,

@@ -247,6 +247,8 @@ def test_from_a_past_batch(run, tmp_path):
         (("ask", "kelp-lotion", "6 to 5"), "the lower one comes first"),
         (("ask", "kelp-lotion", "sour"), "is no pair of pH values"),
         (("line", "kelp-lotion", "Glycerin", "much"), "is no share"),
+        (("line", "kelp-lotion", "Glycerin", "nan"), "is no share"),
+        (("line", "kelp-lotion", "Glycerin", "1.234,5"), "is no share"),
         (("line", "kelp-lotion", "Glyzerin", "3"), 'Did you mean "Glycerin"'),
         (("line", "kelp-lotion", "Oat oil", "remove"), "is not in the formula"),
         (("swap", "kelp-lotion", "Glycerin", "Sunflower oil"), "is in the formula already"),
@@ -268,12 +270,30 @@ def test_bad_input_is_one_sentence(run, kelp, words, sentence):
         (("set", "Kelp", "melts"), "is no field with a value"), (("set", "Kelp", "colour=red"), "There is no field colour"),
         (("set", "Kelp", "role=oil"), "needs either inci or composition"), (("show", "Kelp"), 'There is no material "Kelp"'),
         (("set", "Glycerin", "sheet_revised=May"), "is no date"), (("set", "Glycerin", "ph_window=5"), "is no pH window"),
+        (("set", "Glycerin", "name=Purified water"), "keeps its name"), (("set", "Glycerin", "sheet_revised=2099-01-01"), "2099-01-01 is still to come"),
         (("set", "Glycerin", "composition=Aqua"), "is no substance with its share"), (("take-over", "none"), "There is no procedure"),
     ],
 )  # fmt: skip
 def test_bad_materials_are_one_sentence(run, words, sentence):
     run("material", "take-over", "oat-hand-lotion")
     assert sentence in run("material", *words, code=3)
+
+
+def test_a_draft_says_what_the_shelf_says_otherwise_since_and_takes_it_over(run, kelp):
+    otherwise = "The shelf says otherwise of Emulsifying wax: melts."
+    assert otherwise not in run("recipe", "show", kelp)
+    run("material", "set", "Emulsifying wax", "melts=80 degC")
+    assert otherwise in run("recipe", "show", kelp)
+    said = run("recipe", "refresh", kelp)
+    assert otherwise not in said
+    assert "80 degC" in run("material", "show", "Emulsifying wax")
+
+
+def test_a_draft_can_be_looked_at_where_the_shelf_cannot_be_read(run, kelp, tmp_path):
+    (tmp_path / "data" / "materials.toml").write_text("[[material]\n")
+    said = run("recipe", "show", kelp)
+    assert "Sunflower oil" in said
+    assert "materials.toml:1:" in said
 
 
 def test_an_own_procedure_goes_to_the_glass_and_back_byte_for_byte(run, tmp_path):

@@ -10,7 +10,15 @@ from recipe_samples import MATERIALS, bare_formula, draft_of, errors_of
 from benchapp.recipes.draft import with_fields
 from benchapp.recipes.errors import ChangeRefused
 from benchapp.recipes.proposing import answered, questions_of, with_proposed_method
-from benchapp.recipes.questions import DISSOLVES, HEAT_IS_FINE, LIQUID, AnswerKind
+from benchapp.recipes.questions import (
+    DISSOLVES,
+    HEAT_IS_FINE,
+    LIQUID,
+    AnswerKind,
+    Question,
+    checked_answer,
+    ph_limits,
+)
 from procedures.shelf import shipped
 
 
@@ -157,3 +165,15 @@ def test_any_formula_of_known_materials_gets_a_method_that_adds_no_fault(picked)
         return
     of_formula = {"use-limit", "preservative", "preservative-low", "preservative-ph", "percent-total"}
     assert [e for e in errors_of(made.text) if e[0] not in of_formula] == []
+
+
+@pytest.mark.parametrize("answer", ["5.0 to 5.8", "5,0 bis 5,8", "5,0 à 5,8", "5.0-5.8", " 5 – 5.8 "])
+def test_ph_limits_are_read_as_each_language_writes_them(answer):
+    assert ph_limits(answer) == (5.0, 5.8)
+
+
+def test_a_container_of_nothing_is_no_answer():
+    ask = Question("content", "How much goes into one container?", AnswerKind.CONTENT)
+    with pytest.raises(ChangeRefused, match="is nothing"):
+        checked_answer(ask, "0 ml")
+    assert checked_answer(ask, "50 g") == "50 g"

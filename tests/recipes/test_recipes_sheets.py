@@ -39,7 +39,7 @@ def test_every_tidy_sheet_says_the_same_formula(make, tmp_path):
     ("make", "unit"),
     [
         (samples.tidy_english, "percent"), (samples.percent_cells, "fractions"), (samples.literal_percent, "percent"),
-        (samples.german_grams, "grams"), (samples.french_csv, "grams"), (samples.parts, "parts"), (samples.phase_once, "percent"),
+        (samples.german_grams, "grams"), (samples.french_csv, "percent"), (samples.parts, "parts"), (samples.phase_once, "percent"),
         (samples.no_heading, "percent"), (samples.grams_to_a_total, "grams"),
     ],
 )  # fmt: skip
@@ -115,6 +115,55 @@ def test_a_sheet_in_fractions_that_lacks_something_is_still_in_fractions_and_a_v
     )
     assert (found.unit, found.total) == ("fractions", 85.0)
     assert found.unreadable == (("B4", '"5 ml" is a volume: give its weight'),)
+
+
+def shares(tmp_path, *rows):
+    found = understand(read_cells(samples.xlsx(tmp_path / "units.xlsx", rows))[0])
+    return found, {x.name: x.percent for x in found.lines}
+
+
+def test_an_amount_in_another_unit_is_not_counted_as_if_it_were_in_that_of_its_column(tmp_path):
+    found, percent = shares(
+        tmp_path, ("Ingredient", "Amount"), ("Water", "450 g"), ("Oil", "7 %"), ("Wax", "0.05 kg")
+    )
+    assert percent == {"Water": 90.0, "Oil": None, "Wax": 10.0}
+    assert found.unreadable == (("B3", '"7 %" does not go with the others, which are grams'),)
+    found, percent = shares(tmp_path, ("Ingredient", "%"), ("Water", 90.0), ("Oil", "7 g"), ("Wax", "3 %"))
+    assert percent == {"Water": 90.0, "Oil": None, "Wax": 3.0}
+    assert found.unreadable == (("B3", '"7 g" does not go with the others, which are percent'),)
+
+
+def test_units_stand_in_the_heading_in_a_column_or_in_a_cell(tmp_path):
+    _, percent = shares(tmp_path, ("Rohstoff", "Menge [kg]"), ("Wasser", 0.825), ("Öl", "175 g"))
+    assert percent == {"Wasser": 82.5, "Öl": 17.5}
+    _, percent = shares(tmp_path, ("Item", "Qty", "Unit"), ("Water", 900, "g"), ("Oil", 0.1, "kg"))
+    assert percent == {"Water": 90.0, "Oil": 10.0}
+    _, percent = shares(tmp_path, ("Ingredient", "Weight"), ("Water", "1 lb"), ("Oil", "16 oz"))
+    assert percent == {"Water": 50.0, "Oil": 50.0}
+
+
+@pytest.mark.parametrize(
+    ("heading", "cells", "oil"),
+    [
+        ("grams", ("1,850.5", "1,149.5"), 38.3167), ("grams", ("1.850,5", "1.149,5"), 38.3167),
+        ("Menge g", ("60,0", "1.140"), 95.0), ("grams", ("60.0", "1,140"), 95.0),
+        ("grams", ("98,860", "1,140"), 1.14), ("%", ("98,860", "1.140"), 1.14),
+    ],
+)  # fmt: skip
+def test_a_mark_between_thousands_is_known_by_the_rest_of_its_column(tmp_path, heading, cells, oil):
+    _, percent = shares(tmp_path, ("Ingredient", heading), ("Water", cells[0]), ("Oil", cells[1]))
+    assert percent["Oil"] == oil
+
+
+@pytest.mark.parametrize("amounts", [(0, 0), ("0 g", "0 g")])
+def test_a_sheet_of_nothing_is_no_formula(tmp_path, amounts):
+    with pytest.raises(SheetUnreadable, match="no ingredient with an amount"):
+        shares(tmp_path, ("Ingredient", "grams"), *zip(("Water", "Oil"), amounts, strict=True))
+
+
+def test_what_nobody_could_weigh_is_no_amount(tmp_path):
+    found, _ = shares(tmp_path, ("Ingredient", "%"), ("Water", "9" * 400), ("Oil", 7), ("Wax", 93))
+    assert [where for where, _ in found.unreadable] == ["B2"]
 
 
 def test_a_messy_csv(tmp_path):

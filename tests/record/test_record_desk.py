@@ -177,6 +177,8 @@ def test_lots_are_judged_counted_opened_and_listed(finished):
     assert sign(finished, "pack", BATCH, "jar-3", "4", "--spoiled", "1")[0] == 0
     assert "196 pieces" in finished("lot", "list", "jar-100")[1]
     assert "kept in g" in sign(finished, "pack", BATCH, "oil-1", "4")[1]
+    code, said = sign(finished, "pack", BATCH, "jar-3", "197")
+    assert (code, "Lot jar-3 has 196 pieces by the book: count it first." in said) == (3, True)
 
 
 def test_a_workshop_of_nobody_can_keep_lots_but_not_release(desk):
@@ -196,6 +198,19 @@ def test_a_correction_stands_beside_what_it_corrects(finished):
 def test_the_samples_kept_back_stand_with_the_batch(finished):
     assert sign(finished, "retain", BATCH, "1", "--where", "cold box", "--until", "2027-03-01")[0] == 0
     assert "1 kept back: cold box, until 2027-03-01" in finished("release", BATCH)[1]
+
+
+def test_what_is_kept_back_does_not_leave_and_nothing_leaves_tomorrow(finished):
+    assert sign(finished, "retain", BATCH, "2", "--where", "cold box", "--until", "2099-03-01")[0] == 0
+    code, said = sign(finished, "retain", BATCH, "2", "--where", "shelf", "--until", "2099-03-01")
+    assert (code, "2 of its 3 containers are kept back" in said) == (3, True), said
+    assert release_it(finished)[0] == 0
+    code, said = sign(finished, "dispatch", BATCH, "1", "Pier Shop", "--on", "2099-01-01")
+    assert (code, "2099-01-01 is still to come" in said) == (3, True)
+    code, said = sign(finished, "dispatch", BATCH, "1-2", "Pier Shop")
+    assert (code, "2 of its 3 containers are kept back" in said) == (3, True), said
+    assert sign(finished, "dispatch", BATCH, "1", "Pier Shop")[0] == 0
+    assert sign(finished, "dispatch", BATCH, "2", "Pier Shop")[0] == 3
 
 
 def test_an_altered_journal_is_said_so_with_exit_6(finished, tmp_path):
@@ -286,6 +301,41 @@ def test_a_backup_is_one_command_and_never_overwrites(finished, tmp_path):
         (("person", "enrol", "Mara", "--role", "maker", "--by", "Mara"), "enrolled already", 3),
         (("person", "retire", "Mara", "--reason", "x", "--by", "Mara"), "only releaser", 3),
         (("release", BATCH, "--decision", "released"), "Say which releaser", 3),
+        (("lot", "receive", "oil-1 ", "sunflower-oil", "2 kg", "--by", "Mara"), "There is a lot oil-1", 3),
+        (("lot", "receive", "OIL-1", "sunflower-oil", "2 kg", "--by", "Mara"), "looks like lot oil-1", 3),
+        (("lot", "receive", "oil-l", "sunflower-oil", "2 kg", "--by", "Mara"), "looks like lot oil-1", 3),
+        (("lot", "receive", "оil-1", "sunflower-oil", "2 kg", "--by", "Mara"), "looks like lot oil-1", 3),
+        (("lot", "receive", "oil-2", "sunflower-oil", "1 mg", "--by", "Mara"), "more than nothing", 3),
+        (
+            ("lot", "receive", "oil-2", "sunflower-oil", "2 kg", "--received", "2099-01-01", "--by", "Mara"),
+            "2099-01-01 is still to come",
+            3,
+        ),
+        (("lot", "open", "oil-1", "--on", "2099-01-01", "--by", "Mara"), "2099-01-01 is still to come", 3),
+        (("lot", "judge", "oil-1", "rejected", "--reason", " ", "--by", "Mara"), "Say why.", 3),
+        (("lot", "count", "oil-1", "1 kg", "--reason", "", "--by", "Mara"), "Say why.", 3),
+        (
+            ("lot", "receive", "oil-2", "sunflower-oil", "2000 kg", "--by", "Mara"),
+            "between 0 and 1000000 g",
+            3,
+        ),
+        (("person", "retire", "Jonas", "--reason", "", "--by", "Mara"), "Say why.", 3),
+        (
+            ("retain", BATCH, "4", "--where", "shelf", "--until", "2099-01-01", "--by", "Mara"),
+            "0 of its 3 containers are kept back",
+            3,
+        ),
+        (("retain", BATCH, "1", "--where", "", "--until", "2099-01-01", "--by", "Mara"), "Say where", 3),
+        (
+            ("retain", BATCH, "1", "--where", "shelf", "--until", "2020-01-01", "--by", "Mara"),
+            "2020-01-01 is past",
+            3,
+        ),
+        (
+            ("complaint", "receive", BATCH, "it drips", "--on", "2099-01-01", "--by", "Mara"),
+            "2099-01-01 is still to come",
+            3,
+        ),
     ],
 )
 def test_every_mistake_is_one_sentence_and_an_exit_code(finished, args, sentence, code):
@@ -485,3 +535,48 @@ def test_in_german_roles_and_shares_are_german(finished, english_again):
     sheet = finished("plan", "oat-hand-lotion", "--batch-size", "500g")[1]
     assert "Zutat" in sheet
     assert "bis 0,594 %" in sheet
+
+
+@pytest.mark.parametrize(("code", "released"), [("de", "freigegeben"), ("fr", "libéré")])
+def test_a_recall_is_in_the_language_that_is_spoken(finished, english_again, code, released):
+    release_it(finished)
+    finished("language", code)
+    said = finished("recall", "oil-1")[1]
+    assert f"{BATCH} ({released})" in said
+    assert "released" not in said
+
+
+def test_in_german_a_result_is_typed_with_its_comma_and_answered_in_german(finished, english_again):
+    finished("language", "de")
+    code, said = sign(finished, "batch-check", BATCH, "pH nach einem Tag", "--value", "5,4")
+    assert (code, "bestanden" in said, "passed" in said) == (0, True, False), said
+    assert "5,4" in finished("release", BATCH)[1]
+    assert "12,50 EUR" in sign(finished, "lot", "price", "oil-1", "12,50 EUR")[1]
+    for refused in (
+        ("lot", "price", "oil-1", "1.234,50 EUR"),
+        ("batch-check", BATCH, "pH", "--value", "1.234,5"),
+    ):
+        with pytest.raises(SystemExit):
+            sign(finished, *refused)
+
+
+def test_lots_stand_in_the_order_of_the_alphabet_also_with_umlauts(finished):
+    for lot, name in (("z-1", "Zitronenöl"), ("o-1", "Öl"), ("p-1", "Panthenol"), ("n-1", "nelkenöl")):
+        sign(finished, "lot", "receive", lot, name, "1 kg", "--new-material")
+    said = finished("lot", "list")[1]
+    assert [line[:3] for line in said.splitlines() if line[1:3] == "-1"] == ["n-1", "o-1", "p-1", "z-1"]
+
+
+def test_what_somebody_called_rest_is_not_translated(finished, english_again):
+    """A lot, a person and a shop that are called like a word the program has a translation of."""
+    sign(finished, "lot", "receive", "rest", "sunflower-oil", "1 kg", "--supplier", "note")
+    assert (
+        finished("person", "enrol", "Base", "--role", "helper", "--by", "Mara", keyed="4711\n8203\n8203\n")[0]
+        == 0
+    )
+    release_it(finished)
+    assert sign(finished, "dispatch", BATCH, "1", "open")[0] == 0
+    finished("language", "de")
+    assert "rest " in finished("lot", "list")[1]
+    assert " note" in finished("lot", "list")[1]
+    assert "\nopen " in finished("recall", "oil-1")[1]

@@ -131,6 +131,13 @@ GOOD = (SHIPPED / "over-pour.toml").read_text()
         ("[begin]", "[begin]\ncommand = 1", ":10:1:", "no field command"),
         ("goal =", "goal", ":4:6:", "no field"),
         ('teaches = ["weigh"]', 'teaches = ["juggle"]', ":6:12:", 'no step "juggle"'),
+        ('act = "pour glycerin"', 'act = "pour glycerine"', ":12:7:", 'Did you mean "pour glycerin"?'),
+        ('act = "pour glycerin"', 'stage = "nonsense"', ":12:9:", 'no stage "nonsense"'),
+        ("above = 5.0", "above = 5.0\nbelow = 2.0", ":13:9:", "above 5 and below 2"),
+        ("[[happens]]", '[end]\nstep = "prepare"\n[[happens]]', ":16:8:", "end before it begins"),
+        ("[[happens]]", '[[happens]]\nwhat = "tare"\nthing = "scale"\n[[happens]]', ":17:9:", 'no "scale" here'),
+        ("[[happens]]", '[[happens]]\nwhat = "probe out"\nthing = "probe 7"\n[[happens]]', ":17:9:", 'no "probe 7" here'),
+        ("where = { remedy = [", 'where = { step = "77-weigh", remedy = [', ":23:18:", 'no step "77-weigh"'),
     ],
 )  # fmt: skip
 def test_a_mistake_in_a_scenario_is_named_with_its_place(old, new, place, said):
@@ -139,6 +146,11 @@ def test_a_mistake_in_a_scenario_is_named_with_its_place(old, new, place, said):
         read_scenario_text(GOOD.replace(old, new, 1), "mine.toml")
     assert f"mine.toml{place}" in str(found.value)
     assert said in str(found.value)
+
+
+def test_ice_water_of_0_degrees_is_a_temperature():
+    text = (SHIPPED / "cooled-too-far.toml").read_text().replace('"4 degC"', '"0 degC"')
+    assert read_scenario_text(text).happens[0].temp_c == 0.0
 
 
 def test_a_makers_own_scenario_lies_in_a_folder_and_is_found_by_name_only(tmp_path):

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import sqlite3
 import stat
 import subprocess
 import sys
@@ -150,3 +151,16 @@ assert not {"others.sqlite", "workshop.json"} & {file.name for file in folder.it
 def test_a_bench_alone_loads_nothing_of_it(tmp_path):
     done = subprocess.run([sys.executable, "-c", ALONE, str(tmp_path)], capture_output=True, text=True)
     assert done.returncode == 0, done.stderr
+
+
+def test_what_was_altered_here_is_said_where_the_others_file_cannot_be_read(tmp_path):
+    lot(tmp_path, "oil-1")
+    with sqlite3.connect(tmp_path / "journal.sqlite") as raw:
+        raw.execute("DROP TRIGGER event_no_update")
+        raw.execute("UPDATE event SET text = replace(text, '5000', '9000') WHERE kind = 'LotReceived'")
+    raw.close()
+    (tmp_path / "others.sqlite").write_bytes(b"no database" * 1000)
+    said = command("verify", "--data", str(tmp_path))
+    assert said.returncode == 6
+    assert "ALTERED" in said.stdout
+    assert "others.sqlite is damaged" in said.stdout + said.stderr

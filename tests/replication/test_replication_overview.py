@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import sqlite3
 from dataclasses import replace
 
 import pytest
@@ -146,6 +147,23 @@ def test_earlier_makes_anywhere_say_how_long_it_still_takes(three, workshop, lot
     exchanged(*three)
     (make,) = seen(office, workshop.role("west")).makes
     assert make.until.late_s == after_s, "the heat takes longer than ever, and the steps behind it no less"
+
+
+def test_an_earlier_make_that_cannot_be_read_is_said_and_not_dropped(three, workshop, lotion):
+    east, west, _ = three
+    earlier = "20261127-lotion-E-1"
+    east.journal.append(earlier, whole_make(earlier, lotion, 600.0))
+    west.journal.append(BATCH, whole_make(BATCH, lotion, 600.0)[:4])
+    exchanged(*three)
+    with sqlite3.connect(east.journal.path) as raw:
+        raw.execute("DROP TRIGGER event_no_update")
+        raw.execute("UPDATE event SET text = '{' WHERE batch = ? AND kind = 'StepFinished'", (earlier,))
+    raw.close()
+    one = seen(east, workshop.role("west"))
+    assert one.makes[0].until is None
+    (said,) = one.unread
+    assert f"{earlier} cannot be read and foretells nothing" in said
+    assert said in "\n".join(Desk(east.journal.everywhere).overview_sheet().notes)
 
 
 def test_in_the_last_step_it_takes_longer_than_usual_and_to_sign_takes_no_time(three, workshop, lotion):

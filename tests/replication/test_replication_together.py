@@ -202,15 +202,29 @@ def test_release_is_refused_while_who_contributed_is_known_to_be_behind(pair, wo
     with connected(west.address) as c:
         Server(c).announce(len(west.own()) + 7)
     east.sync()
-    assert against(east) == (
-        f"7 events of the bench {workshop.role('west')}, which wrote about it, are not here yet.",
-    )
+    assert against(east) == (f"7 events of the bench {workshop.role('west')} are not here yet.",)
     assert against(east)[0] in Workshop(east.journal).against(BATCH, "released", "Mara Lind")
     assert against(east)[0] not in Workshop(east.journal).against(BATCH, "rejected", "Mara Lind")
     made(east.journal, "20261128-lotion-E-2", {"sunflower-oil": ("E-oil-1", 3.0)})
     assert Workshop(east.journal).against_elsewhere("20261128-lotion-E-2") == (), (
         "west has nothing to do with that one"
     )
+
+
+def test_a_recall_says_what_of_the_other_benches_it_may_lack(pair, workshop):
+    """A list to telephone by must not look whole where it is not."""
+    east, west = pair
+    desk = Desk(east.journal.everywhere)
+    assert desk.recall("E-oil-1").head[1:] == ("All that the server has of the others is shown.",)
+    assert not desk.trace("E-oil-1").head[0].startswith("It may lack")
+    with connected(west.address) as c:
+        Server(c).announce(len(west.own()) + 7)
+    east.sync()
+    lacks = f"It may lack what other benches made: 7 events of the bench {workshop.role('west')} are not here yet."
+    assert desk.recall("E-oil-1").head[1] == lacks
+    assert desk.trace("E-oil-1").head[0] == lacks
+    east.wall.now = "2026-11-29T09:00:00.000+01:00"
+    assert desk.recall("E-oil-1").head[2] == "The other benches are shown as of 2026-11-28 10:42."
 
 
 def test_release_and_dispatch_are_refused_once_a_lot_is_blocked_elsewhere(pair, workshop):
@@ -446,6 +460,7 @@ def test_a_damaged_file_of_the_others_stops_no_make_and_no_batch_leaves(pair):
         assert {x.lot for x in lots_on_hand(east.journal)} == {"E-oil-1"}
         assert "is damaged" in against(east)[0]
         assert "Take it away: it is received anew." in east.journal.elsewhere.conflicts()[0].said
+        assert "is damaged" in Desk(east.journal.everywhere).recall("E-oil-1").head[1]
 
 
 def test_a_delivery_that_was_written_down_wrongly_is_right_everywhere(pair):

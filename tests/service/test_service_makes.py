@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import os
+import sqlite3
 import tty
 from dataclasses import replace
 
@@ -232,3 +233,21 @@ def test_a_full_disk_is_a_sentence_and_what_was_kept_stands(journal, tmp_path, b
         assert last_bench(tmp_path) == (tmp_path / "old.toml").resolve()
     finally:
         shop.end()
+
+
+def test_an_earlier_make_that_cannot_be_read_is_said_before_the_next_is_begun(
+    journal, left, lotion, tmp_path
+):
+    shop = BenchService(journal, None, "Mara Lind", folder=tmp_path)
+    journal.append(
+        left, [ev.StepBegan(at_s=2.0, step="01-prepare"), ev.StepFinished(at_s=3.0, step="01-prepare")]
+    )
+    journal.append(left, [ev.MakeFinished(at_s=4.0, product_g=480.0, yield_percent=96.0)])
+    assert shop.makes.unread_before(lotion.key, 500.0, False) == ()
+    with sqlite3.connect(journal.path) as raw:
+        raw.execute("DROP TRIGGER event_no_update")
+        raw.execute("UPDATE event SET text = '{' WHERE kind = 'StepFinished'")
+    raw.close()
+    (said,) = shop.makes.unread_before(lotion.key, 500.0, False)
+    assert f"The earlier batch {left} cannot be read" in said
+    assert shop.makes.unread_before(lotion.key, 500.0, True) == (), "a rehearsal is foretold by rehearsals"

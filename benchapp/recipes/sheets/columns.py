@@ -9,7 +9,7 @@ from dataclasses import dataclass
 
 from benchapp.foundation.language import tr
 from benchapp.recipes.errors import SheetUnreadable
-from benchapp.recipes.sheets.amounts import amount_in
+from benchapp.recipes.sheets.amounts import IN_GRAMS, amount_in
 from benchapp.recipes.sheets.sheet_cells import Cell, SheetCells
 
 #: Words of headings, without accents, by what they head. Those further up win.
@@ -21,7 +21,8 @@ _WORDS = {
     "name": "ingredient ingredients material materials name item component substance zutat zutaten rohstoff rohstoffe inhaltsstoff"
     " inhaltsstoffe bezeichnung stoff ingredients matiere matieres nom designation composant composants",
     "parts": "part parts teil teile parties",
-    "grams": "g gram grams gramm gramme grammes weight mass masse gewicht menge einwaage poids quantite amount quantity kg",
+    "grams": "g gram grams gramm gramme grammes weight mass masse gewicht menge einwaage poids quantite amount quantity qty kg",
+    "unit": "unit units einheit einheiten unite unites",
 }  # fmt: skip
 _HEADS = {meaning: frozenset(words.split()) for meaning, words in _WORDS.items()}
 #: A heading is looked for in so many rows.
@@ -32,12 +33,14 @@ AMOUNTS = ("percent", "grams", "parts")
 @dataclass(frozen=True, slots=True)
 class SheetColumns:
     """Column numbers from 0 by what they hold; ``head``: the row of the headings, -1 for none. ``amount`` is what the
-    column of amounts is said to hold, "" where no heading says it."""
+    column of amounts is said to hold, "" where no heading says it; ``grams``: how many of them a number without a unit
+    is, where that column holds grams."""
 
     head: int
     of: dict[str, int]
     amount: str
     ignored: tuple[str, ...] = ()
+    grams: float = 1.0
 
     def cell(self, sheet: SheetCells, row: int, meaning: str) -> Cell:
         """What a row has there; None where the sheet has no such column."""
@@ -74,7 +77,14 @@ def columns_of(sheet: SheetCells, given: ColumnsGiven | None = None) -> SheetCol
         if of["amount"] == found.of.get("amount")
         else _amount_headed(sheet, found.head, of["amount"])
     )
-    return SheetColumns(found.head, of, amount, _left_out(sheet, found.head, of))
+    grams = _grams_headed(sheet, found.head, of["amount"])
+    return SheetColumns(found.head, of, amount, _left_out(sheet, found.head, of), grams)
+
+
+def _grams_headed(sheet: SheetCells, head: int, column: int) -> float:
+    """Grams in the first unit that the heading of a column names, 1 where it names none."""
+    words = plain_words(str(sheet.at(head, column) or "")) if head >= 0 else []
+    return next((IN_GRAMS[word] for word in words if word in IN_GRAMS), 1.0)
 
 
 def _amount_headed(sheet: SheetCells, head: int, column: int) -> str:
@@ -97,7 +107,7 @@ def _found(sheet: SheetCells) -> SheetColumns:
             ignored = _left_out(sheet, row, of)
             if "name" not in of:
                 of["name"] = of["inci"]
-            return SheetColumns(row, of, amount, ignored)
+            return SheetColumns(row, of, amount, ignored, _grams_headed(sheet, row, of["amount"]))
     return _by_content(sheet)
 
 

@@ -9,7 +9,7 @@ from dataclasses import dataclass, field, replace
 from benchapp.foundation.language import tr, tr_n
 from benchapp.foundation.numbers import exact
 from benchapp.recipes.errors import SheetUnreadable
-from benchapp.recipes.sheets.amounts import Amount, amount_in, is_volume
+from benchapp.recipes.sheets.amounts import Amount, amount_in, groups_in, is_volume
 from benchapp.recipes.sheets.columns import AMOUNTS, ColumnsGiven, SheetColumns, columns_of, plain_words
 from benchapp.recipes.sheets.sheet_cells import Cell, SheetCells, address
 
@@ -89,6 +89,7 @@ class _Read:
     notes: list[str] = field(default_factory=list)
     unreadable: list[tuple[str, str]] = field(default_factory=list)
     phase: str = ""
+    groups: str = ""  # the mark between thousands
     texts: int = 0  # rows of text that are neither a phase nor an ingredient
 
 
@@ -97,13 +98,16 @@ def understand(sheet: SheetCells, unit: str = "", given: ColumnsGiven | None = N
     SheetUnreadable."""
     columns = columns_of(sheet, given)
     read = _Read()
+    if columns.amount != "percent":  # no share of a formula has thousands
+        read.groups = groups_in(columns.cell(sheet, row, "amount") for row in range(len(sheet.rows)))
     for row in range(columns.head + 1, len(sheet.rows)):
         _read_row(sheet, columns, row, read)
-    if not read.lines:
+    if not any(a.word or a.number for _, a in read.lines):
         raise SheetUnreadable(
             tr('In the sheet "{name}" no ingredient with an amount is found.', name=sheet.name)
         )
     taken, supposed = (unit, "") if unit else _unit(columns, [a for _, a in read.lines])
+    _apart(columns, taken, read)
     lines, lacking = _in_percent(read.lines, taken)
     notes = [*supposed.splitlines(), *read.notes, *lacking]
     if read.texts:
@@ -131,7 +135,7 @@ def _read_row(sheet: SheetCells, columns: SheetColumns, row: int, read: _Read) -
         if phase:
             read.phase = _phase(phase)
         return
-    amount, words = amount_in(cell), set(plain_words(name))
+    amount, words = _amount(sheet, columns, row, read.groups), set(plain_words(name))
     if words & _TOTALS or (not name and amount is not None and _is_sum(amount, read)):
         return
     if not name:
@@ -159,6 +163,28 @@ def _read_row(sheet: SheetCells, columns: SheetColumns, row: int, read: _Read) -
         row + 1, name[:60], read.phase, "" if empty else str(cell), None, "", inci[:60], role
     )
     read.lines.append((line, amount or Amount()))
+
+
+def _amount(sheet: SheetCells, columns: SheetColumns, row: int, groups: str) -> Amount | None:
+    """What a row says of how much, in the unit that stands in its cell, in a column of units, or in the heading."""
+    cell, unit = columns.cell(sheet, row, "amount"), _text(columns.cell(sheet, row, "unit"))
+    found = amount_in(cell, groups)
+    if found is None or found.number is None or found.unit:
+        return found
+    if unit:
+        return amount_in(f"{cell} {unit}", groups)
+    return replace(found, number=exact(found.number * columns.grams))
+
+
+def _apart(columns: SheetColumns, taken: str, read: _Read) -> None:
+    """An amount in another unit than the column's is none: a percent among grams would be counted as a gram."""
+    fits = {"grams": ("", "g"), "parts": ("", "parts")}.get(taken, ("", "%"))
+    for n, (line, amount) in enumerate(read.lines):
+        if amount.number is not None and amount.unit not in fits:
+            where = address(line.row - 1, columns.of["amount"])
+            why = tr('"{cell}" does not go with the others, which are {unit}', cell=line.written, unit=taken)
+            read.unreadable.append((where, why))
+            read.lines[n] = (line, Amount())
 
 
 def _why_unreadable(cell: Cell, name: str) -> str:
@@ -194,6 +220,8 @@ def _is_sum(amount: Amount, read: _Read) -> bool:
 def _unit(columns: SheetColumns, amounts: list[Amount]) -> tuple[str, str]:
     """What the amounts are, and a sentence where that is supposed."""
     total = sum(a.number for a in amounts if a.number is not None)
+    if {a.unit for a in amounts if a.number is not None} == {"%"}:
+        return "percent", ""
     rest = any(a.word == "rest" for a in amounts)
     fractions = total <= 1.0001 and all((a.number or 0) <= 1 for a in amounts) and (rest or total > 0.5)
     if columns.amount in ("percent", ""):

@@ -61,7 +61,12 @@ class RecipeController:
             nav.show(size_page(nav.sizes, sized, actions, nav.routes))
 
         def read(shop: BenchService) -> SizedRecipe:
-            found = SizedRecipe(recipe, batch_g, *shop.plan(recipe.key, batch_g))
+            found = SizedRecipe(
+                recipe,
+                batch_g,
+                *shop.plan(recipe.key, batch_g),
+                unread=shop.makes.unread_before(recipe.key, batch_g, shop.simulated),
+            )
             if (said := shop.substitution(recipe.key)) is not None:
                 found = replace(found, replaced=said.substitution.words)
             if shop.simulated:  # what is rehearsed leaves by no version

@@ -11,7 +11,7 @@ from benchapp.foundation.language import tr, tr_n
 from benchapp.make.waits import hours
 from benchapp.screens.bench.weigh_sheet import draw_weigh_sheet
 from benchapp.screens.display import design as d
-from benchapp.screens.display.dates import short_day
+from benchapp.screens.display.dates import batches_in_words, short_day
 from benchapp.screens.display.sizes import Sizes
 from benchapp.screens.navigator import Routes
 from benchapp.screens.widgets.button import ButtonSpec
@@ -84,7 +84,8 @@ def _made(card: ShelfCard) -> str:
 class SizedRecipe:
     """A recipe in one size: its plan, a sentence for each thing that speaks against it, and what the law says;
     ``version`` is which approved one it is, ``changed`` what it changes against the last one, and ``releasers`` who may
-    approve it, where that is asked; ``replaced`` is what is replaced in the next batch alone."""
+    approve it, where that is asked; ``replaced`` is what is replaced in the next batch alone; ``unread``: earlier makes that foretell
+    nothing, a sentence each."""
 
     recipe: Procedure
     batch_g: float
@@ -95,6 +96,7 @@ class SizedRecipe:
     changed: str = ""
     releasers: tuple[str, ...] = ()
     replaced: str = ""
+    unread: tuple[str, ...] = ()
 
     @property
     def trial(self) -> bool:
@@ -152,7 +154,10 @@ def size_page(sizes: Sizes, sized: SizedRecipe, actions: SizeActions, routes: Ro
         page.line(tr("In this batch alone: {replaced}.", replaced=sized.replaced), sizes.note, bold=True)
     for problem in sized.problems:
         page.line(problem, sizes.note, color=d.CORAL)
-    page.listed([TextLine(said, True, d.CORAL) for said in (*sized.plan.warnings, *passed)], sizes.small)
+    unread = map(batches_in_words, sized.unread)
+    page.listed(
+        [TextLine(said, True, d.CORAL) for said in (*sized.plan.warnings, *passed, *unread)], sizes.small
+    )
     page.line(sized.version, body_size(sizes), bold=sized.trial)
     page.pen_y -= sizes.gap * 0.5
     draw_weigh_sheet(page, sized.plan)

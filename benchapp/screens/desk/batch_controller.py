@@ -126,7 +126,8 @@ class BatchController:
         def read(shop: BenchService) -> tuple[BatchLine, FlowFacts | None, Sheet]:
             desk = shop.desk()
             traced = desk.batch_traced(batch)
-            return traced.batch, flow_of_batch(traced), desk.trace_batch(batch)
+            drawn = None if desk.missing_elsewhere() else flow_of_batch(traced)
+            return traced.batch, drawn, desk.trace_batch(batch)
 
         def page(found: tuple[BatchLine, FlowFacts | None, Sheet]) -> Page:
             line, drawn, sheet = found

@@ -23,6 +23,7 @@ from benchapp.screens.widgets.pager import Paging
 from benchapp.screens.widgets.row_button import RowSpec
 from benchapp.screens.widgets.rows_page import RowsPage
 from benchapp.service.desk_facts import StoredLot
+from benchapp.service.wording import amount_in_short, figure_in_short
 
 if TYPE_CHECKING:
     from benchapp.screens.desk.lot_flow_page import LotFlow
@@ -99,9 +100,11 @@ def lots_page(
 
 def _amount(x: StoredLot) -> str:
     """How much is left of what came in, which the bar under it draws, too."""
-    if not x.came_in:
-        return x.left.replace(".0 ", " ")
-    left, came_in = x.left.rpartition(" ")[0].removesuffix(".0"), x.came_in.replace(".0 ", " ")
+    if x.share is None:
+        return tr("on tap")
+    if x.left == x.came_in:
+        return amount_in_short(x.left, x.unit)
+    left, came_in = figure_in_short(x.left, x.unit), amount_in_short(x.came_in, x.unit)
     return tr("{left} of {came_in}", left=left, came_in=came_in)
 
 
@@ -157,7 +160,8 @@ class LotController:
 
         def read(shop: BenchService) -> tuple[LotFlow | None, Sheet]:
             desk = shop.desk()
-            return flow_of_lot(desk.lot_traced(lot), usable(lot, desk.lots())), desk.trace(lot)
+            drawn = flow_of_lot(desk.lot_traced(lot), usable(lot, desk.lots()))
+            return None if desk.missing_elsewhere() else drawn, desk.trace(lot)
 
         self._nav.open(read, lambda found: trace_page(self._nav, title, found, self.lots))
 

@@ -163,6 +163,7 @@ def _matters(one: BenchNow, routes: Routes) -> Iterator[RowSpec]:
         said = tr("Due: {names}", names=", ".join(due)) if due else capitalised(tr(WAITS))
         mark = "soon" if due else "later"
         yield RowSpec(batches_in_words(batch), partial(routes.release, batch), said, mark=mark)
-    for text in (*one.trouble, one.behind):
+    for text in (*one.trouble, *one.unread, one.behind):
         if text:
-            yield RowSpec(in_words(text).rstrip("."), routes.benches, wrong=text != one.behind)
+            said = batches_in_words(text).rstrip(".")
+            yield RowSpec(said, routes.benches, wrong=text != one.behind)

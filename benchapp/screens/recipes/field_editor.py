@@ -16,15 +16,11 @@ from benchapp.screens.widgets.pager import Paging
 from benchapp.screens.widgets.row_button import RowSpec
 from benchapp.screens.widgets.rows_page import RowsPage
 from benchapp.screens.widgets.text_pad import TextPad
+from procedures.quantities import limits_in
 
 Answer = str | list[str]
-#: What can be meant at all, by unit.
-_LIMITS = {
-    "degC": (-40.0, 250.0), "degF": (-40.0, 480.0), "K": (0.1, 200.0), "min": (0.0, 600_000.0), "s": (0.0, 99_999.0),
-    "h": (0.0, 9_600.0), "days": (0.0, 400.0), "g": (0.001, 1e6), "kg": (0.001, 1e3), "ml": (0.1, 1e6), "l": (0.001, 1e3),
-    "mm": (0.1, 2e3), "cm": (0.1, 2e2), "g/ml": (0.1, 5.0), "%": (0.0, 100.0), "": (0.0, 10_000.0),
-}  # fmt: skip
-_PH = (0.0, 14.0)
+#: What can be meant at all where there is no unit.
+_LIMITS = {"": (0.0, 10_000.0), "pH": (0.0, 14.0)}
 #: Units as a person reads them.
 SHOWN = {"degC": "°C", "degF": "°F"}
 
@@ -91,7 +87,7 @@ class FieldEditor:
 
     def number(self, what: str, unit: str, done: Callable[[float], None], back: Callable[[], None]) -> None:
         """A number with a unit of the file's, on the keypad."""
-        low, high = _PH if unit == "pH" else _LIMITS[unit]
+        low, high = _LIMITS[unit] if unit in _LIMITS else limits_in(unit)
         self._nav.ask_number(NumberRequest(what, SHOWN.get(unit, unit), low, high, 4, True), done, back)
 
     def _band(self, request: FieldRequest, done: Callable[[Answer], None], back: Callable[[], None]) -> None:

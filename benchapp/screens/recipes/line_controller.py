@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING, NamedTuple
 
 from benchapp.foundation.language import tr, tr_noop
 from benchapp.make.view_model import NumberRequest
+from benchapp.recipes.draft import LINE
 from benchapp.screens.recipes.material_controller import MaterialController
 from benchapp.screens.recipes.recipe_requests import MOVE, REMOVE, RecipeRequests, moving
 from benchapp.screens.recipes.recipe_rows import FieldRows, fields_page
@@ -157,7 +158,9 @@ class LineController:
     def line(self, key: str, number: int) -> None:
         """What can be changed about it."""
         self._recipes.ask(
-            lambda desk: desk.draft(key), lambda facts: self._line(facts, number), partial(self._formula, key)
+            lambda desk: desk.unchanged(key, LINE, number),
+            lambda facts: self._line(facts, number),
+            partial(self._formula, key),
         )
 
     def _line(self, facts: DraftFacts, number: int) -> None:

@@ -7,6 +7,7 @@ from functools import partial
 from typing import TYPE_CHECKING
 
 from benchapp.foundation.language import capitalised, tr, tr_noop, translated
+from benchapp.recipes.draft import STEP
 from benchapp.recipes.questions import AnswerKind, Question
 from benchapp.recipes.step_fields import FieldKind, StepField
 from benchapp.screens.recipes.field_editor import FieldEditor, FieldRequest
@@ -171,7 +172,9 @@ class MethodController:
             self._step(found[0], number, found[1], page)
 
         self._recipes.ask(
-            lambda desk: (desk.draft(key), desk.step_fields(key, number)), shown, partial(self.method, key)
+            lambda desk: (desk.unchanged(key, STEP, number), desk.step_fields(key, number)),
+            shown,
+            partial(self.method, key),
         )
 
     def _step(self, facts: DraftFacts, number: int, fields: tuple[FieldFacts, ...], page: int) -> None:

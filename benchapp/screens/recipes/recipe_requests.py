@@ -12,7 +12,6 @@ from benchapp.recipes.errors import RecipeError
 from benchapp.screens.navigator import Navigator
 from benchapp.screens.widgets.button import ButtonSpec
 from benchapp.screens.widgets.page_base import Page
-from benchapp.service.bench_service import BenchService
 from benchapp.service.errors import CommandError
 from benchapp.service.recipes import RecipeDesk
 from procedures.errors import ProcedureError
@@ -32,6 +31,7 @@ class RecipeRequests:
 
     def __init__(self, navigator: Navigator) -> None:
         self.nav = navigator
+        self._seen: dict[str, str] = {}
 
     def ask(
         self, work: Callable[[RecipeDesk], T], then: Callable[[T], None], back: Callable[[], None]
@@ -44,7 +44,7 @@ class RecipeRequests:
             else:
                 then(found)
 
-        self.nav.fetch(lambda shop: _tried(shop, work), answered)
+        self.nav.fetch(lambda shop: _tried(shop.recipe_desk(self._seen), work), answered)
 
     def one_of(self, title: str, acts: Sequence[ButtonSpec], back: Callable[[], None]) -> None:
         """What is done more rarely, on a page of its own."""
@@ -61,9 +61,9 @@ def moving(number: int, count: int, move: Callable[[int], None]) -> list[ButtonS
     return [*([up] if number > 0 else []), *([down] if number < count - 1 else [])]
 
 
-def _tried(shop: BenchService, work: Callable[[RecipeDesk], T]) -> T | _Refusal:
+def _tried(desk: RecipeDesk, work: Callable[[RecipeDesk], T]) -> T | _Refusal:
     try:
-        return work(shop.recipe_desk())
+        return work(desk)
     except (RecipeError, ProcedureError, CommandError) as error:
         return _Refusal(str(error).splitlines()[0])
     except OSError as error:

@@ -7,6 +7,7 @@ from functools import partial
 from typing import TYPE_CHECKING
 
 from benchapp.foundation.language import tr
+from benchapp.recipes.draft import VESSEL
 from benchapp.screens.recipes.field_editor import FieldEditor, FieldRequest
 from benchapp.screens.recipes.recipe_requests import RecipeRequests
 from benchapp.screens.recipes.recipe_rows import FieldRows, fields_page, vessels_page
@@ -69,7 +70,7 @@ class VesselController:
             self._nav.show(fields_page(self._nav.sizes, rows, picked, paging))
 
         self._recipes.ask(
-            lambda desk: (desk.draft(key), desk.vessel_fields(key, number)),
+            lambda desk: (desk.unchanged(key, VESSEL, number), desk.vessel_fields(key, number)),
             shown,
             partial(self.show, key),
         )

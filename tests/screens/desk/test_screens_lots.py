@@ -59,6 +59,20 @@ def test_a_delivery_is_on_the_books(glass, journal):
     assert (row.detail, row.mark, row.share) == ("G7 · good until January 2027", "good", 1.0)
 
 
+def test_how_much_is_left_is_written_as_the_language_writes_it(glass, journal):
+    from benchapp.foundation.catalogues import language_of
+    from benchapp.foundation.language import speaking
+
+    store = Workshop(journal)
+    for lot, left in (("big", 1234.5), ("whole", 1000.0)):
+        store.receive(ev.LotReceived(at_s=0.0, lot=lot, material="glycerin", name="Glycerin", quantity=2000.0, received="2019-01-31", supplier="", supplier_lot="", unit="g"))  # fmt: skip
+        store.about_lot(ev.LotCounted(at_s=0.0, lot=lot, quantity=left, reason="weighed", by="Mara"))
+    with speaking(language_of("de")):
+        glass.lots.lots()
+        shown = {row.detail.partition(" ")[0]: row.figure for row in glass.page.rows_shown}
+    assert shown == {"big": "1 234,5 von 2 000 g", "whole": "1 000 von 2 000 g"}
+
+
 def test_lots_near_their_date_and_those_that_may_not_be_used(glass, journal):
     store = Workshop(journal)
     today = journal.wall()[:10]
@@ -118,6 +132,6 @@ def test_a_lot_whose_date_nobody_knows_is_not_called_good():
     from benchapp.screens.desk.lot_controller import _mark
     from benchapp.service.desk_facts import StoredLot
 
-    known = StoredLot("L1", "Sunflower oil", "400.0 g", "2027-05-01", "Pier Oils", False, "", days=500)
+    known = StoredLot("L1", "Sunflower oil", 400.0, "g", "2027-05-01", "Pier Oils", False, "", days=500)
     assert _mark(known) == "good"
     assert _mark(replace(known, expires="", days=None)) == "later"

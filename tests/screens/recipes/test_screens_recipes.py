@@ -116,6 +116,35 @@ def test_a_line_is_changed_moved_swapped_removed_and_undone_to_the_beginning(pil
     assert "No ingredient yet" not in pilot.words()
 
 
+def test_what_somebody_else_changed_meanwhile_is_not_changed_in_the_wrong_place(pilot, kelp):
+    """Two editors of one draft: a line is known by its place, and the place has moved."""
+    changed = "It was changed elsewhere meanwhile"
+    pilot.go("Sunflower oil")
+    pilot.go("share")
+    pilot.desk.remove_line("kelp-lotion", 1)
+    pilot.keys("9")
+    assert changed in pilot.words()
+    assert [x.row.percent for x in kelp().lines[1:]] == [7.5, 2.0, 5.6, 0.9]
+    pilot.press("Back")
+    assert "Shea butter" in pilot.words(), "what stands there now, to be looked at"
+    pilot.press("Back")
+    pilot.desk.remove_line("kelp-lotion", 4)
+    pilot.go("Preservative blend")
+    assert changed in pilot.words()
+    pilot.press("Back")
+    assert "Preservative blend" not in pilot.words()
+    pilot.go("Sunflower oil")
+    pilot.go("share")
+    pilot.keys("9")
+    assert [x.row.percent for x in kelp().lines[1:]] == [9.0, 2.0, 5.6]
+    pilot.desk.set_share("kelp-lotion", 1, "8")
+    if "More" in pilot.presses():
+        pilot.press("More")
+    pilot.press("Undo")
+    assert changed in pilot.words()
+    assert kelp().lines[1].row.percent == 8.0
+
+
 def test_how_far_a_line_may_be_off_and_which_of_several_it_is(pilot, kelp):
     pilot.go("Preservative blend")
     assert "as usual" in pilot.words()
@@ -400,3 +429,20 @@ def test_what_mends_several_faults_of_one_step_is_said_once():
     assert _together((f"{oil} {mend}", f"{water} {mend}")) == f"{oil} {water} {mend}"
     assert _together((f"{oil} {mend}",)) == f"{oil} {mend}"
     assert _together((oil, f"{water} {mend}")) == f"{oil} {water} {mend}"
+
+
+def test_every_field_of_a_material_a_vessel_and_a_step_can_be_asked_for(glass):
+    from benchapp.recipes.step_fields import fields_of, material_fields, vessel_fields
+    from benchapp.screens.recipes.field_editor import FieldEditor, FieldRequest
+    from procedures.steps import STEP_TABLES
+
+    editor = FieldEditor(glass.navigator)
+    fields = [
+        *material_fields(),
+        *vessel_fields(),
+        *(field for kind in STEP_TABLES for field in fields_of(kind)),
+    ]
+    for field in fields:
+        for unit in field.units or ("",):
+            editor.ask(FieldRequest(field, f"1 {unit}".strip(), ("one", "two")), print, print)
+            assert glass.navigator.page.walk, field
