@@ -16,7 +16,7 @@ from benchapp.screens.display.dates import in_words, product_named
 from benchapp.screens.display.sizes import Sizes
 from benchapp.screens.navigator import Routes
 from benchapp.screens.widgets.button import ButtonSpec
-from benchapp.screens.widgets.page_base import Page
+from benchapp.screens.widgets.page_base import ROOMY_PX, Page
 from benchapp.screens.widgets.row_button import RowSpec
 from benchapp.screens.widgets.surface import Area
 from benchapp.screens.widgets.text_label import TextLabel
@@ -59,7 +59,7 @@ class HomePage(Page):
         super().__init__(sizes, "Bench")
         self._facts, self._routes, self._every = facts, routes, every
         self.bottom(self._buttons(facts, routes))
-        words = TextLabel(SAFETY, sizes.small, d.INK)
+        words = TextLabel(SAFETY, sizes.note if self.panel.height >= ROOMY_PX else sizes.small, d.INK)
         high = words.height_at(self.wide)
         self.hang(words)
         words.place(self.left, self.low + high, self.wide)

@@ -52,6 +52,8 @@ class LevelTable:
         self._wide = int((page.wide - s.gap * 3 * (count - 1)) / count)
         middle = round((s.between + s.note) / 2)
         sizes = (
+            (s.between, s.line, s.between),
+            (s.between, round((s.line + s.between) / 2), s.between),
             (s.between, s.line, s.note),
             (s.between, round((s.line + s.between) / 2), s.note),
             (s.between, s.between, s.note),
