@@ -144,21 +144,16 @@ class Costs(Matter):
 
     def short_of(self, procedure: Procedure) -> tuple[str, ...]:
         """What there is too little of for a batch of the usual size; () in a workshop that keeps no lots."""
-        book, day = self.records.lots(), self.today()
-        usable = [x for x in book.lots.values() if not book.usable(x.lot, day)]
-        if not book.lots:
+        if not self.records.lots().lots:
             return ()
-        plan = [Sized(procedure, procedure.default_batch_g, 1)]
-        found = (*self._materials(plan, usable), *self._packaging(plan, usable))
-        return tuple(need.what for need in soonest_first(found) if need.short)
+        needs = self._needs([Sized(procedure, procedure.default_batch_g, 1)], self.today())
+        return tuple(need.what for need in needs if need.short)
 
     def needs(self, plan: Sequence[Sized], until: str = "") -> Sheet:
         """What planned batches need against what may be used until an ISO date (today where none is given): what runs
         out first, first."""
         day = until or self.today()
-        book = self.records.lots()
-        usable = [x for x in book.lots.values() if not book.usable(x.lot, day)]
-        needs = soonest_first((*self._materials(plan, usable), *self._packaging(plan, usable)))
+        needs = self._needs(plan, day)
         batches = [s for s in plan for _ in range(s.times)]
         rows = tuple(
             (n.what, amount(n.needed, n.unit), amount(max(n.on_hand, 0.0), n.unit),
@@ -177,6 +172,12 @@ class Costs(Matter):
             rows,
             _as_needed(plan),
         )
+
+    def _needs(self, plan: Sequence[Sized], day: str) -> tuple[Need, ...]:
+        """What planned batches need, what runs out first, first, by what may be used until that day."""
+        book = self.records.lots()
+        usable = [x for x in book.lots.values() if not book.usable(x.lot, day)]
+        return soonest_first((*self._materials(plan, usable), *self._packaging(plan, usable)))
 
     def _materials(self, plan: Sequence[Sized], usable: Sequence[Lot]) -> list[Need]:
         tapped = {x.material for x in usable if x.on_tap}

@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from functools import partial
+from typing import Any
 
 from benchapp.foundation.language import tr
 from benchapp.recipes import draft as d
@@ -56,26 +58,22 @@ class RecipeMethods(RecipeDrafts):
         """All that can be said of one step."""
         draft = self._store.open(key).draft
         step = draft.list_of(d.STEP)[number]
-        return tuple(
-            FieldFacts(f, field_words(step[f.name]) if f.name in step else "", choices_for(f, draft))
-            for f in fields_of(str(step.get("kind", "")))
-        )
+        return _facts(draft, step, _fields_of(step))
 
     def set_step(self, key: str, number: int, name: str, answer: str | list[str]) -> DraftFacts:
         """One field of one step; "" takes it out where it isn't needed. Raises ChangeRefused."""
         step = self._store.open(key).draft.list_of(d.STEP)[number]
-        field = next((f for f in fields_of(str(step.get("kind", ""))) if f.name == name), None)
-        if field is None:
-            names = ", ".join(f.name for f in fields_of(str(step.get("kind", ""))))
+        known = {f.name: f for f in _fields_of(step)}
+        if name not in known:
             raise ChangeRefused(
                 tr(
                     "A step of the kind {get} has no field {name}. It has: {names}.",
                     get=step.get("kind"),
                     name=name,
-                    names=names,
+                    names=", ".join(known),
                 )
             )
-        fields = {name: field_value(field, answer)}
+        fields = {name: field_value(known[name], answer)}
         return self._change(
             key,
             tr("{get}: {name} changed", get=step.get("title", name), name=name),
@@ -102,11 +100,7 @@ class RecipeMethods(RecipeDrafts):
     def vessel_fields(self, key: str, number: int) -> tuple[FieldFacts, ...]:
         """All that can be said of one vessel."""
         draft = self._store.open(key).draft
-        vessel = draft.list_of(d.VESSEL)[number]
-        return tuple(
-            FieldFacts(f, field_words(vessel[f.name]) if f.name in vessel else "", choices_for(f, draft))
-            for f in vessel_fields()
-        )
+        return _facts(draft, draft.list_of(d.VESSEL)[number], vessel_fields())
 
     def set_vessel(self, key: str, number: int, answers: dict[str, str | list[str]]) -> DraftFacts:
         """Fields of one vessel; "" takes one out where it isn't needed. Raises ChangeRefused."""
@@ -126,3 +120,15 @@ class RecipeMethods(RecipeDrafts):
             tr("vessel added: {name}", name=name),
             partial(d.with_one_more, place=d.VESSEL, fields=fields),
         )
+
+
+def _fields_of(step: Mapping[str, Any]) -> Sequence[StepField]:
+    return fields_of(str(step.get("kind", "")))
+
+
+def _facts(draft: d.Draft, table: Mapping[str, Any], fields: Sequence[StepField]) -> tuple[FieldFacts, ...]:
+    """Each of the fields, with what the table says of it."""
+    return tuple(
+        FieldFacts(f, field_words(table[f.name]) if f.name in table else "", choices_for(f, draft))
+        for f in fields
+    )
