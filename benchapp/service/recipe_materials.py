@@ -29,9 +29,9 @@ from benchapp.recipes.step_fields import field_words, material_fields, yes_or_no
 from benchapp.recipes.usual_phases import usual_phase
 from benchapp.runtime.settings import OWN_PROCEDURES
 from benchapp.service.matter import Sheet
-from benchapp.service.own_procedures import NONE_ARRIVED
+from benchapp.service.own_procedures import NONE_ARRIVED, keys_on_the_shelf
 from procedures.building import slug
-from procedures.shelf import find, kept_in, shipped
+from procedures.shelf import find
 
 #: Fields a person enters as a list, with semicolons between.
 _LISTS = ("statements",)
@@ -215,7 +215,7 @@ class MaterialDesk:
 
     def _procedures(self) -> list[tuple[str, dict[str, Any]]]:
         found = []
-        for key in dict.fromkeys((*shipped(), *kept_in(self._folder / OWN_PROCEDURES), *self._arrived)):
+        for key in keys_on_the_shelf(self._folder, self._arrived):
             try:
                 found.append((key, tomllib.loads(self._text(key))))
             except (tomllib.TOMLDecodeError, UnicodeDecodeError, OSError):

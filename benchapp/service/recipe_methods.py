@@ -21,7 +21,7 @@ from benchapp.recipes.step_fields import (
     new_step,
     vessel_fields,
 )
-from benchapp.service.recipe_drafts import RecipeDrafts, fields_set
+from benchapp.service.recipe_drafts import RecipeDrafts
 from benchapp.service.recipe_facts import DraftFacts
 
 #: How large a vessel is taken to be until somebody says it.
@@ -77,7 +77,7 @@ class RecipeMethods(RecipeDrafts):
         return self._change(
             key,
             tr("{get}: {name} changed", get=step.get("title", name), name=name),
-            partial(fields_set, place=(*d.STEP, number), fields=fields),
+            partial(d.with_fields, place=(*d.STEP, number), fields=fields),
         )
 
     def add_step(self, key: str, kind: str, at: int) -> DraftFacts:
@@ -106,7 +106,7 @@ class RecipeMethods(RecipeDrafts):
         """Fields of one vessel; "" takes one out where it isn't needed. Raises ChangeRefused."""
         fields = {f.name: field_value(f, answers[f.name]) for f in vessel_fields() if f.name in answers}
         return self._change(
-            key, tr("vessel changed"), partial(fields_set, place=(*d.VESSEL, number), fields=fields)
+            key, tr("vessel changed"), partial(d.with_fields, place=(*d.VESSEL, number), fields=fields)
         )
 
     def add_vessel(self, key: str, name: str) -> DraftFacts:

@@ -51,7 +51,7 @@ class Tracing(Matter):
         found, now = forward(self.journal, lot), self.journal.wall()
         calls = recipients(found)
         took_s = time.perf_counter() - began
-        at = now[:16].replace("T", " ")
+        at = date_time(now)[:16]
         rows = tuple(
             (to, s.batch, f"{s.first}–{s.last}" if s.last > s.first else str(s.first), str(_pieces(s)), s.on, s.note)
             for to, sents in calls.items()
