@@ -6,6 +6,7 @@ import argparse
 import re
 from collections.abc import Callable
 from pathlib import Path
+from typing import get_args
 
 from rich.console import Console
 
@@ -24,6 +25,7 @@ from benchapp.service.matter import Sheet
 from benchapp.service.recipe_facts import DraftFacts
 from benchapp.service.recipe_sheets import SheetReading, as_table, bring_in, look_into, printed
 from benchapp.service.recipes import RecipeDesk
+from procedures.formula import Use
 
 Answer = str | Sheet | DraftFacts
 
@@ -166,10 +168,11 @@ def _of_draft(add: Callable[[str, str], Parser], name: str, words: str) -> Parse
 
 
 def _new(one: Parser) -> None:
-    one.add_argument("--use", choices=("leave-on", "rinse-off"), default="leave-on")
-    one.add_argument("--usual", default="500 g", metavar="SIZE", help=tr("the usual batch"))
-    one.add_argument("--smallest", default="400 g", metavar="SIZE")
-    one.add_argument("--largest", default="1000 g", metavar="SIZE")
+    sizes = BatchSizes()
+    one.add_argument("--use", choices=get_args(Use), default="leave-on")
+    one.add_argument("--usual", default=sizes.usual, metavar="SIZE", help=tr("the usual batch"))
+    one.add_argument("--smallest", default=sizes.smallest, metavar="SIZE")
+    one.add_argument("--largest", default=sizes.largest, metavar="SIZE")
 
 
 def _sizes(given: argparse.Namespace) -> BatchSizes:

@@ -13,9 +13,7 @@ from benchapp.screens.recipes.recipe_requests import MOVE, REMOVE, RecipeRequest
 from benchapp.screens.recipes.recipe_rows import FieldRows, fields_page
 from benchapp.screens.recipes.share_pad import SharePad, ShareRequest
 from benchapp.screens.widgets.button import ButtonSpec
-from benchapp.screens.widgets.list_pages import choice_page
-from benchapp.screens.widgets.pager import Paging, text_page
-from benchapp.screens.widgets.text_pad import TextPad
+from benchapp.screens.widgets.pager import Paging
 
 if TYPE_CHECKING:
     from benchapp.service.recipe_facts import DraftFacts, FormulaLineFacts
@@ -123,26 +121,13 @@ class LineController:
 
         def picked(choice: str) -> None:
             if choice == NEW_PHASE:
-                self._nav.show(
-                    TextPad(
-                        self._nav.sizes,
-                        tr("What is the phase called?"),
-                        lambda t: done(t) if t else None,
-                        back,
-                    )
-                )
+                self._nav.ask_text(tr("What is the phase called?"), done, back)
             else:
                 done(choice)
 
         def show(number: int = 0) -> None:
-            page = choice_page(
-                self._nav.sizes,
-                tr("Into which phase?"),
-                (*phases, NEW_PHASE),
-                picked,
-                Paging(back, show, number),
-            )
-            self._nav.show(page)
+            paging = Paging(back, show, number)
+            self._nav.ask_choice(tr("Into which phase?"), (*phases, NEW_PHASE), picked, paging)
 
         show()
 
@@ -190,7 +175,7 @@ class LineController:
 
     def _remove(self, key: str, number: int) -> None:
         back = partial(self._formula, key)
-        self._recipes.ask(lambda desk: desk.remove_line(key, number), lambda _: back(), back)
+        self._recipes.change(lambda desk: desk.remove_line(key, number), back)
 
     def _move(self, key: str, number: int, by: int) -> None:
         self._recipes.ask(
@@ -250,9 +235,7 @@ class LineController:
         """What tells it from another line of the same material."""
         put, again = self._put(facts, line)
         asked = tr("{name}: which of several lines of it?", name=line.row.name)
-        self._nav.show(
-            TextPad(self._nav.sizes, asked, lambda text: put(label=text or None), again, line.row.label)
-        )
+        self._nav.ask_text(asked, lambda text: put(label=text or None), again, line.row.label)
 
     def _put(
         self, facts: DraftFacts, line: FormulaLineFacts
@@ -262,7 +245,7 @@ class LineController:
         again = partial(self.line, key, number)
 
         def put(**fields: str | None) -> None:
-            self._recipes.ask(lambda desk: desk.set_line(key, number, fields), lambda _: again(), again)
+            self._recipes.change(lambda desk: desk.set_line(key, number, fields), again)
 
         return put, again
 
@@ -271,11 +254,7 @@ class LineController:
 
         def swapped(found: tuple[DraftFacts, tuple[str, ...]]) -> None:
             look = found[1] or (tr("Nothing else changes."),)
-            self._nav.show(
-                text_page(
-                    self._nav.sizes, tr("What has to be looked at"), look, Paging(partial(self._formula, key))
-                )
-            )
+            self._nav.tell(tr("What has to be looked at"), look, partial(self._formula, key))
 
         def picked(material: str) -> None:
             self._recipes.ask(lambda desk: desk.swap_line(key, number, material), swapped, again)

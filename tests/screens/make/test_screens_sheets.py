@@ -79,7 +79,7 @@ def test_what_was_typed_outlives_a_turn_that_asks_for_the_same_and_is_said_to_th
     after = turned(view)
     screen.show(after)
     typed(screen, ".5")
-    screen.overlay._enter()
+    screen.overlay.type_enter()
     assert maker.said == [], "picked, not said"
     assert screen.bar.what == "71.5 °C"
     screen.bar.act()
@@ -133,7 +133,7 @@ def test_a_make_in_fahrenheit_and_commas_shows_no_celsius_and_types_back_to_it(v
         ]
     screen.show_keypad()
     typed(screen, "104")
-    screen.overlay._enter()
+    screen.overlay.type_enter()
     assert screen.bar.what == "104 °F"
     screen.bar.act()
     ((_, _, value),) = maker.said
@@ -311,7 +311,7 @@ def test_where_no_scale_sends_anything_the_keypad_opens_by_itself_empty_with_poi
     assert (pad.typed, pad.value.text) == ("", "–,–– g"), "nothing of the target"
     assert pad.what.text == comma.text(view.act_view.instruction)
     assert pad.message.text == comma.text(f"It should be {ask.band.low:g} to {ask.band.high:g} g.")
-    pad._enter()
+    pad.type_enter()
     assert (pad.message.text, maker.said) == ("Type a number first.", [])
     screen.close_overlay()
     screen.show(view)
