@@ -184,7 +184,7 @@ def list_pages(sizes):
     for some in (lots, ()):
         yield lots_page(sizes, some, print, Paging(print, print), more)
     yield list_page(
-        sizes, "b1 beside …", [(f"20260301-gel-{n}", print) for n in range(20)], Paging(print, print), "None."
+        sizes, "b1 beside …", [(f"20260301-gel-{n}", print) for n in range(20)], Paging(print, print)
     )
     yield from record_pages(sizes)
     went = [(f"20260301-winter-shore-cream-{n}", "250.0 g as Sunflower oil", "released", "1–4 went to Pier Shop on 2026-03-09", "5, 6 still here")
