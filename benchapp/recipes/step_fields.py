@@ -132,7 +132,7 @@ _ASKED_AS_TEXT = ("name", "inci", "composition", "sheet_revised", "price")
 
 
 def _field(name: str, info: FieldInfo) -> StepField:
-    needed = info.is_required() or (name == "ingredients" and info.is_required())
+    needed = info.is_required()
     if name in _NAMING:
         return StepField(name, _NAMING[name], needed)
     parts = [info.annotation, *info.metadata, *_inside(info.annotation)]

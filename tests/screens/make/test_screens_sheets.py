@@ -6,37 +6,21 @@ from dataclasses import replace
 from types import SimpleNamespace
 
 import pytest
+from acting import recorded
 from laid_out import CASES, NAMES, broken
 
 from benchapp import events as ev
 from benchapp.make.view_model import NumberRequest, Want
 from benchapp.make.vocabulary import Verb
-from benchapp.record.journal import Journal
 
 #: What holds a make, on the sheet that stops it.
 HOLD = "I have to go away"
 
 
 @pytest.fixture
-def journal(tmp_path):
-    journal = Journal(tmp_path, lambda: "2026-03-01T09:00:00.000+01:00")
-    yield journal
-    journal.close()
-
-
-@pytest.fixture
-def pilot(window, journal):
-    from pilot import Pilot
-
-    pilot = Pilot(journal)
+def pilot(pilot):
     pilot.begin()
-    yield pilot
-    pilot.close()
-
-
-def recorded(journal, kind):
-    (batch,) = [b.batch for b in journal.batches()]
-    return [e for e in journal.events(batch) if isinstance(e, kind)]
+    return pilot
 
 
 class RecordingMaker:
