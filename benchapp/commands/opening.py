@@ -13,7 +13,7 @@ from typing import TYPE_CHECKING, TypeVar
 from rich.console import Console
 
 from benchapp.commands.options import Run
-from benchapp.commands.output import say, show_sheet
+from benchapp.commands.output import say_answer
 from benchapp.foundation.collector import collector_paused
 from benchapp.foundation.language import tr
 from benchapp.record.errors import RecordError
@@ -143,11 +143,7 @@ def answers(ask: Callable[[Desk, argparse.Namespace], str | Sheet], existing: bo
 
     def run(args: argparse.Namespace, console: Console) -> int:
         with desk_in(args, existing) as desk:
-            answer = ask(desk, args)
-            if isinstance(answer, str):
-                say(console, answer)
-            else:
-                show_sheet(console, answer)
+            say_answer(console, ask(desk, args))
         return DONE
 
     return run

@@ -101,6 +101,11 @@ def day(text: str) -> str:
         raise argparse.ArgumentTypeError(tr("{text!r} is no date; write 2027-03-31", text=text)) from error
 
 
+def dated(one: Parser, name: str = "--on") -> None:
+    """A day that is today where none is given."""
+    one.add_argument(name, type=day, default="", metavar="DATE", help=tr("today if not given"))
+
+
 def number(low: float = -math.inf, high: float = math.inf) -> Callable[[str], float]:
     """What reads a number between two others, and nothing that is none."""
 

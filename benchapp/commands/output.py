@@ -95,8 +95,11 @@ def _blocks(titles: Sequence[str], rows: Sequence[Sequence[str]], width: int) ->
                 yield from textwrap.wrap(words, width, initial_indent="  ", subsequent_indent="    ")
 
 
-def show_sheet(console: Console, sheet: Sheet) -> None:
-    """An answer of many lines, its rows as a table."""
+def say_answer(console: Console, sheet: str | Sheet) -> None:
+    """An answer of one line, or of many with their rows as a table."""
+    if isinstance(sheet, str):
+        say(console, sheet)
+        return
     for line in sheet.head:
         say(console, line)
     if sheet.rows:

@@ -12,7 +12,7 @@ from rich.console import Console
 
 from benchapp.commands.opening import desk_in
 from benchapp.commands.options import Parser, Run, family, runs
-from benchapp.commands.output import put, say, show, show_sheet
+from benchapp.commands.output import put, say, say_answer, show
 from benchapp.commands.procedure_named import arrived_in
 from benchapp.foundation.language import tr, translated
 from benchapp.recipes.draft import BatchSizes
@@ -185,12 +185,10 @@ def _desk(ask: Callable[..., Answer]) -> Run:
     def run(args: argparse.Namespace, console: Console) -> int:
         folder = data_folder(args.data)
         answer = ask(RecipeDesk(folder, arrived_in(folder)), args)
-        if isinstance(answer, str):
-            say(console, answer)
-        elif isinstance(answer, Sheet):
-            show_sheet(console, answer)
-        else:
+        if isinstance(answer, DraftFacts):
             _show(answer, console)
+        else:
+            say_answer(console, answer)
         return DONE
 
     return run

@@ -7,7 +7,7 @@ import argparse
 from rich.console import Console
 
 from benchapp.commands.opening import answers, desk_in
-from benchapp.commands.options import Parser, day, number, runs, signs
+from benchapp.commands.options import Parser, dated, day, number, runs, signs
 from benchapp.commands.output import ask_secret, say, show
 from benchapp.foundation.language import tr, tr_noop
 from benchapp.record.deviations import Deviation
@@ -74,7 +74,7 @@ def dispatch(one: Parser) -> None:
     one.add_argument("batch")
     one.add_argument("containers", help=tr("7, or 1-24"))
     one.add_argument("to", help=tr("who has them, so that they can be called"))
-    one.add_argument("--on", type=day, default="", metavar="DATE", help=tr("today if not given"))
+    dated(one)
     one.add_argument("--note", default="", help=tr("the delivery note's number"))
     signs(
         one,

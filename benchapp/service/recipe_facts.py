@@ -219,17 +219,5 @@ def _steps(draft: Draft, errors: tuple[DraftFinding, ...]) -> tuple[MethodStepFa
 
 def _what_it_names(step: dict[str, Any]) -> tuple[str, ...]:
     """The vessels, phases and ingredients of a step, and what else two of a kind may differ in."""
-    given = (
-        "vessel",
-        "pour",
-        "into",
-        "phase",
-        "phases",
-        "ingredients",
-        "below",
-        "band",
-        "bursts",
-        "rest",
-        "content",
-    )
-    return tuple(field_words(step[x]).replace("degC", "°C") if x in step else "" for x in given)
+    given = "vessel pour into phase phases ingredients below band bursts rest content"
+    return tuple(field_words(step[x]).replace("degC", "°C") if x in step else "" for x in given.split())

@@ -224,7 +224,7 @@ class TablePage(Page):
                 Rectangle(pos=(at(end) - 1, y - tall * 0.4), size=(2, tall * 1.8))
             if row.target is not None:
                 Rectangle(pos=(at(row.target) - 0.75, y), size=(1.5, tall))
-            Color(*(d.KELP if low <= value <= high else d.CORAL))
+            Color(*(d.CORAL if row.wrong else d.KELP))
             Rectangle(pos=(at(value) - 3, y - tall * 0.5), size=(6, tall * 2))
 
 
