@@ -115,27 +115,33 @@ def flow_of_lot(found: ForwardTrace, standing: tuple[str, str]) -> LotFlow | Non
         )
         if part
     )
-    names = dict.fromkeys(s.to for r in found.reached for s in r.sent)
-    n = len(found.reached)
-    rejected = sum(r.batch.decision == "rejected" for r in found.reached)
-    apart = tr_n(" (one is rejected)", " ({n} are rejected)", n=rejected) if rejected else ""
-    whom = tr_n(
-        "It is in one batch{apart}, and has not left.",
-        "It is in {n} batches{apart}, and none has left.",
-        n=n,
-        apart=apart,
-    )
-    if names:
-        whom = tr_n(
-            "It is in one batch{apart} and went to {names}.", "It is in {n} batches{apart} and went to {names}.", n=n,
-            apart=apart, names=_listed(list(names)),
-        )  # fmt: skip
     urgent = sorted(
         found.reached, key=lambda r: (not (r.here and r.batch.decision == "rejected"), not r.sent)
     )
     mark, state = standing
     title = tr("Lot {lot}: {state}", lot=lot.lot, state=state)
-    return LotFlow(held_together(said), whom, tuple(_branch(r, lot.unit) for r in urgent), title, mark)
+    return LotFlow(
+        held_together(said), _whom(found), tuple(_branch(r, lot.unit) for r in urgent), title, mark
+    )
+
+
+def _whom(found: ForwardTrace) -> str:
+    """In how many batches it is, and who has some of them."""
+    names = dict.fromkeys(s.to for r in found.reached for s in r.sent)
+    n = len(found.reached)
+    rejected = sum(r.batch.decision == "rejected" for r in found.reached)
+    apart = tr_n(" (one is rejected)", " ({n} are rejected)", n=rejected) if rejected else ""
+    if names:
+        return tr_n(
+            "It is in one batch{apart} and went to {names}.", "It is in {n} batches{apart} and went to {names}.", n=n,
+            apart=apart, names=_listed(list(names)),
+        )  # fmt: skip
+    return tr_n(
+        "It is in one batch{apart}, and has not left.",
+        "It is in {n} batches{apart}, and none has left.",
+        n=n,
+        apart=apart,
+    )
 
 
 def _listed(names: Sequence[str]) -> str:

@@ -149,6 +149,13 @@ class Page(Surface):
             self.add_widget(one)
             self.texts.append(one)
 
+    def at_foot(self, words: TextLabel, air: float = 0.5) -> None:
+        """Words over the whole width, right over what stands at the foot of the page already; ``air`` over them, in gaps."""
+        high = words.height_at(self.wide)
+        self.hang(words)
+        words.place(self.left, self.low + high, self.wide)
+        self.low += high + self.sizes.gap * air
+
     def bottom(self, buttons: Sequence[ButtonSpec]) -> None:
         """The row at the bottom, or two where their words have no room in one; text keeps above it. What is only said stands
         beside the title."""
