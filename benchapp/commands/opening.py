@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import argparse
 import contextlib
-import shlex
 import sys
 from collections.abc import Callable, Iterator
 from pathlib import Path
@@ -22,6 +21,7 @@ from benchapp.record.journal import JOURNAL, Journal
 from benchapp.runtime.clocks import wall_now
 from benchapp.runtime.settings import BACKUPS, SERVER, data_folder, head_file, open_to_others
 from benchapp.service.errors import DONE, CommandError
+from benchapp.service.wording import closing_command
 from benchapp.terminal.plain import clean
 
 if TYPE_CHECKING:
@@ -71,9 +71,7 @@ def _warn_of_rights(folder: Path) -> None:
         names = ", ".join(str(p) for p in places[:3]) + (
             tr(" and {count} more", count=len(places) - 3) if len(places) > 3 else ""
         )
-        mend = shlex.join(
-            ["chmod", "-R", "go=", *dict.fromkeys(str(p if p.is_dir() else p.parent) for p in places)]
-        )
+        mend = closing_command(places)
         print(
             tr(
                 "Others on this machine can get at {clean}; to mend that: {clean_2}",

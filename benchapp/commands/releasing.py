@@ -16,6 +16,7 @@ from benchapp.service.desk import Desk
 from benchapp.service.desk_facts import BatchFacts, CheckResult
 from benchapp.service.errors import DONE, REFUSED
 from benchapp.service.release import Consignment
+from benchapp.service.wording import state_of
 
 
 def due(one: Parser) -> None:
@@ -127,7 +128,7 @@ def _stand(b: BatchFacts, console: Console) -> int:
         tr(
             "Batch {batch}: {decision}, made by {maker}.",
             batch=line.batch,
-            decision=line.decision or line.end or tr("unfinished"),
+            decision=state_of(line),
             maker=line.maker,
         ),
     )

@@ -20,6 +20,7 @@ from benchapp.runtime.settings import open_to_others
 from benchapp.service.desk import Desk
 from benchapp.service.open_matters import SettledAt, open_matters
 from benchapp.service.safekeeping import NO_PLACE, copy_places
+from benchapp.service.wording import closing_command
 from drivers.errors import PortError
 from drivers.links import SerialSettings, find_usb, open_link
 from drivers.readings import FaultKind
@@ -120,7 +121,7 @@ class Upkeep:
             PRIVACY,
             False,
             tr("Other users of this machine can read your records."),
-            tr("{names}. Mend it: chmod -R go= {folder}", names=names, folder=self._folder),
+            tr("{names}. Mend it: {command}", names=names, command=closing_command(places)),
         )
 
     def _devices(self) -> tuple[UpkeepFinding, ...]:

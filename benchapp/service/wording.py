@@ -2,7 +2,15 @@
 
 from __future__ import annotations
 
+import shlex
+from collections.abc import Sequence
+from pathlib import Path
+from typing import TYPE_CHECKING
+
 from benchapp.foundation.language import number, tr_n, tr_noop
+
+if TYPE_CHECKING:
+    from benchapp.record.batch_line import BatchLine
 
 #: What is said where nobody approved the text that would be made.
 NOT_APPROVED = tr_noop("A trial, never for sale: nobody approved this version.")
@@ -13,3 +21,15 @@ def amount(value: float, unit: str) -> str:
     if unit == "g":
         return f"{number(value, '_.1f').replace('_', ' ')} g"
     return tr_n("{n} piece", "{n} pieces", n=int(value)) if unit == "pieces" else f"{number(value)} {unit}"
+
+
+def state_of(b: BatchLine) -> str:
+    """How a batch stands, in a word: what was decided about it, else how it ended."""
+    return b.decision or b.end or "unfinished"
+
+
+def closing_command(places: Sequence[Path]) -> str:
+    """What is typed so that others on this machine get at none of these any more."""
+    return shlex.join(
+        ["chmod", "-R", "go=", *dict.fromkeys(str(p if p.is_dir() else p.parent) for p in places)]
+    )
