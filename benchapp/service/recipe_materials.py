@@ -11,6 +11,7 @@ from typing import Any
 from benchapp.foundation.language import tr, tr_n
 from benchapp.recipes.draft import materials_of
 from benchapp.recipes.errors import ChangeRefused
+from benchapp.recipes.field_answers import field_words, yes_or_no
 from benchapp.recipes.material_shelf import (
     UNKNOWN,
     MaterialShelf,
@@ -25,7 +26,7 @@ from benchapp.recipes.material_shelf import (
 from benchapp.recipes.sheets.material_rows import MaterialRow, material_rows
 from benchapp.recipes.sheets.sheet_cells import read_cells
 from benchapp.recipes.step_fields import StepField as MaterialField
-from benchapp.recipes.step_fields import field_words, material_fields, yes_or_no
+from benchapp.recipes.step_fields import material_fields
 from benchapp.recipes.usual_phases import usual_phase
 from benchapp.runtime.settings import OWN_PROCEDURES
 from benchapp.service.matter import Sheet

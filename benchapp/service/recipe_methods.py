@@ -10,13 +10,12 @@ from typing import Any
 from benchapp.foundation.language import tr
 from benchapp.recipes import draft as d
 from benchapp.recipes.errors import ChangeRefused
+from benchapp.recipes.field_answers import field_value, field_words
 from benchapp.recipes.proposing import answered, questions_of, with_proposed_method
 from benchapp.recipes.questions import Question
 from benchapp.recipes.step_fields import (
     StepField,
     choices_for,
-    field_value,
-    field_words,
     fields_of,
     new_step,
     vessel_fields,

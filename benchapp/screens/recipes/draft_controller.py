@@ -12,16 +12,15 @@ from benchapp.recipes.step_fields import FieldKind, StepField
 from benchapp.screens.display.dates import heading
 from benchapp.screens.navigator import Navigator
 from benchapp.screens.recipes.field_editor import FieldEditor, FieldRequest
+from benchapp.screens.recipes.field_rows import FieldRows, fields_page
 from benchapp.screens.recipes.line_controller import LineController
 from benchapp.screens.recipes.material_controller import MaterialController
 from benchapp.screens.recipes.method_controller import MethodController
 from benchapp.screens.recipes.recipe_requests import USES, RecipeRequests
 from benchapp.screens.recipes.recipe_rows import (
     CheckLeads,
-    FieldRows,
     checks_page,
     drafts_page,
-    fields_page,
     formula_page,
     mend_line,
 )

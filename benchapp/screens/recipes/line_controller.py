@@ -8,9 +8,9 @@ from typing import TYPE_CHECKING, NamedTuple
 
 from benchapp.foundation.language import tr, tr_noop
 from benchapp.make.view_model import NumberRequest
+from benchapp.screens.recipes.field_rows import FieldRows, fields_page
 from benchapp.screens.recipes.material_controller import MaterialController
 from benchapp.screens.recipes.recipe_requests import MOVE, REMOVE, RecipeRequests, moving
-from benchapp.screens.recipes.recipe_rows import FieldRows, fields_page
 from benchapp.screens.recipes.share_pad import SharePad, ShareRequest
 from benchapp.screens.widgets.button import ButtonSpec
 from benchapp.screens.widgets.pager import Paging

@@ -9,8 +9,9 @@ from typing import TYPE_CHECKING
 from benchapp.foundation.language import tr
 from benchapp.recipes.step_fields import StepField
 from benchapp.screens.recipes.field_editor import FieldEditor, FieldRequest
+from benchapp.screens.recipes.field_rows import FieldRows, fields_page
 from benchapp.screens.recipes.recipe_requests import RecipeRequests
-from benchapp.screens.recipes.recipe_rows import FieldRows, fields_page, materials_page
+from benchapp.screens.recipes.recipe_rows import materials_page
 from benchapp.screens.recipes.sheet_files import SheetFiles
 from benchapp.screens.widgets.button import ButtonSpec
 from benchapp.screens.widgets.page_base import Page

@@ -10,8 +10,9 @@ from benchapp.foundation.language import capitalised, tr, tr_noop, translated
 from benchapp.recipes.questions import AnswerKind, Question
 from benchapp.recipes.step_fields import FieldKind, StepField
 from benchapp.screens.recipes.field_editor import FieldEditor, FieldRequest
+from benchapp.screens.recipes.field_rows import FieldRows, fields_page
 from benchapp.screens.recipes.recipe_requests import MOVE, REMOVE, RecipeRequests, moving
-from benchapp.screens.recipes.recipe_rows import FieldRows, fields_page, mend_step, method_page
+from benchapp.screens.recipes.recipe_rows import mend_step, method_page
 from benchapp.screens.recipes.vessel_controller import VesselController
 from benchapp.screens.widgets.button import ButtonSpec
 from benchapp.screens.widgets.pager import Paging

@@ -8,8 +8,9 @@ from typing import TYPE_CHECKING
 
 from benchapp.foundation.language import tr
 from benchapp.screens.recipes.field_editor import FieldEditor, FieldRequest
+from benchapp.screens.recipes.field_rows import FieldRows, fields_page
 from benchapp.screens.recipes.recipe_requests import RecipeRequests
-from benchapp.screens.recipes.recipe_rows import FieldRows, fields_page, vessels_page
+from benchapp.screens.recipes.recipe_rows import vessels_page
 from benchapp.screens.widgets.button import ButtonSpec
 from benchapp.screens.widgets.pager import Paging
 
