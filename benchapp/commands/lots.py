@@ -18,7 +18,7 @@ ON_TAP = tr_noop("on tap")
 
 
 def lot(one: Parser) -> None:
-    """benchapp lot receive, open, judge, count, list"""
+    """benchapp lot receive, open, price, judge, count, list"""
     add = family(one)
     one = add("receive", tr("a delivery came in"))
     one.add_argument("lot", help=tr("your own name for it, as you write it on the container"))
@@ -48,7 +48,7 @@ def lot(one: Parser) -> None:
     one.add_argument("price", type=money, help=tr('such as "12.50 EUR"'))
     signs(one, answers(lambda desk, g: desk.price(g.lot, g.price, g.by, ask_secret)))
 
-    one = add("judge", "set what may be done with a lot")
+    one = add("judge", tr("set what may be done with a lot"))
     one.add_argument("lot")
     one.add_argument("state", choices=STATES)
     one.add_argument("--reason", required=True)

@@ -25,11 +25,10 @@ def runs(one: Parser, run: Run) -> Parser:
     return one
 
 
-def signs(
-    one: Parser, run: Run, words: str = "who you are; the PIN is asked for", required: bool = True
-) -> Parser:
-    """The same for a command that somebody signs."""
+def signs(one: Parser, run: Run, words: str = "", required: bool = True) -> Parser:
+    """The same for a command that somebody signs; ``words``: who, where that is not whoever gives it."""
     default = None if required else ""
+    words = words or tr("who you are; the PIN is asked for")
     one.add_argument("--by", required=required, default=default, metavar="NAME", help=words)
     return runs(one, run)
 

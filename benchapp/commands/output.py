@@ -123,7 +123,7 @@ def put(data: bytes, out: str | None, console: Console) -> None:
     """Into a new file, or to a reader behind a pipe. Raises CommandError where neither will do."""
     if out is None:
         if data.startswith(b"%PDF") and sys.stdout.isatty():
-            raise CommandError("A PDF is no text for a terminal. Name a file: --out record.pdf")
+            raise CommandError(tr("A PDF is no text for a terminal. Name a file: --out record.pdf"))
         sys.stdout.buffer.write(data)
         sys.stdout.buffer.flush()
         return

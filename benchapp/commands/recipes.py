@@ -70,7 +70,7 @@ def recipe(one: Parser) -> None:
     one.add_argument(
         "--batch-size", default="", metavar="SIZE", help=tr('such as "1 kg"; else the usual batch')
     )
-    one.add_argument("--out", required=True, metavar="FILE", help="a new file that ends in .xlsx or .csv")
+    one.add_argument("--out", required=True, metavar="FILE", help=tr("a new file that ends in .xlsx or .csv"))
     runs(one, _sheet)
     one = _of_draft(add, "drop", tr("put a draft away"))
     runs(one, _desk(lambda desk, g: desk.drop(g.draft)))
