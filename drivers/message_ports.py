@@ -20,7 +20,7 @@ from drivers.sysfs_link import read_temperature, temperature_files
 
 #: Chips that measure the computer itself. Common practice, no source; others are shown as what they may be.
 OWN_CHIPS = frozenset(
-    {
+    [
         "acpitz",
         "coretemp",
         "k10temp",
@@ -31,7 +31,7 @@ OWN_CHIPS = frozenset(
         "iwlwifi_1",
         "amdgpu",
         "rp1_adc",
-    }
+    ]
 )
 
 

@@ -4,7 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import replace
+from typing import TypeVar
 
+from benchapp.events import Event
 from benchapp.make.inputs import Hold, Press, Resume, Skip, TypeValue
 from benchapp.make.view_model import ViewModel
 from benchapp.make.vocabulary import Verb
@@ -22,8 +24,15 @@ from procedures.model import Procedure
 WAITING_STEP_S = 10.0
 
 
+E = TypeVar("E", bound=Event)
 #: What the journal's wall clock says.
 WALL = "2026-03-01T09:00:00.000+01:00"
+
+
+def recorded(journal: Journal, kind: type[E]) -> list[E]:
+    """What of that kind was written down of the one batch."""
+    (batch,) = [b.batch for b in journal.batches()]
+    return [e for e in journal.events(batch) if isinstance(e, kind)]
 
 
 class Actor:

@@ -20,6 +20,7 @@ import pytest
 from acting import WALL, begun_rehearsal
 from walked import Walked, walk
 
+from benchapp.foundation.language import ENGLISH, speak
 from benchapp.record.journal import Journal
 from benchapp.rehearsal.run import Rehearsal
 from benchapp.screens.environment import packages_missing
@@ -167,6 +168,13 @@ def journal(tmp_path: Path) -> Iterator[Journal]:
 def lotion() -> Procedure:
     """The shipped hand lotion."""
     return read_procedure(find("oat-hand-lotion")).procedure
+
+
+@pytest.fixture
+def english_again() -> Iterator[None]:
+    """A command speaks the language that its workshop chose, and this process with it."""
+    yield
+    speak(ENGLISH)
 
 
 Rehearse = Callable[..., Rehearsal]

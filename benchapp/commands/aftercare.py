@@ -6,7 +6,7 @@ import argparse
 
 from benchapp import events as ev
 from benchapp.commands.opening import answers
-from benchapp.commands.options import Parser, day, family, runs, signs
+from benchapp.commands.options import Parser, dated, family, runs, signs
 from benchapp.commands.output import ask_secret
 from benchapp.foundation.language import tr
 from benchapp.record.aftercare import TASKS
@@ -29,7 +29,7 @@ def care(one: Parser) -> None:
     one.add_argument(
         "--found", required=True, metavar="WORDS", help=tr("the result, the certificate's number")
     )
-    one.add_argument("--on", type=day, default="", metavar="DATE", help=tr("today if not given"))
+    dated(one)
     one.add_argument("--failed", action="store_true", help=tr("it is not fit for use"))
     signs(one, answers(lambda desk, g: desk.care_done(_done(g), ask_secret)))
 
@@ -48,7 +48,7 @@ def complaint(one: Parser) -> None:
     one.add_argument("--effect", action="store_true", help=tr("an undesirable effect on somebody's health"))
     one.add_argument("--serious", action="store_true", help=tr("such an effect, and a serious one"))
     one.add_argument("--from", dest="sender", default="", metavar="WHO", help=tr("who can be asked again"))
-    one.add_argument("--on", type=day, default="", metavar="DATE", help=tr("today if not given"))
+    dated(one)
     signs(one, answers(lambda desk, g: desk.complain(g.batch, _complaint(g), ask_secret)))
 
     one = add("answer", tr("what was found out, and what was done"))

@@ -120,7 +120,7 @@ def _list(bench: BenchService, console: Console) -> int:
     rows = []
     for device in bench.devices():
         for channel in device.channels:
-            check = last.get((device.name, channel)) or last.get((device.name, ""))
+            check = last.get((device.name, channel))
             rows.append((device.name, channel, check.words if check else tr("not checked")))
     show(console, ("device", "channel", tr("last check")), rows)
     return DONE

@@ -12,7 +12,7 @@ from benchapp.commands.opening import answers, desk_in
 from benchapp.commands.options import Parser, runs, signs
 from benchapp.commands.output import ask_secret, say
 from benchapp.events import GuardsRestored
-from benchapp.foundation.language import tr, tr_n, tr_noop
+from benchapp.foundation.language import tr, tr_n
 from benchapp.record.backups import KEEP, back_up, head_beside
 from benchapp.record.chain import GENESIS
 from benchapp.record.documents.plain_text import date_time
@@ -62,7 +62,7 @@ def correct(one: Parser) -> None:
     one.add_argument("batch", help=tr('the batch, or "workshop" for what belongs to none'))
     one.add_argument("event", type=int, help=tr("its number in the batch"))
     one.add_argument("field")
-    one.add_argument("new", help=tr_noop("what it is"))
+    one.add_argument("new", help=tr("what it is"))
     one.add_argument("--reason", required=True)
     signs(
         one,

@@ -82,13 +82,7 @@ def run_listen(args: argparse.Namespace, console: Console) -> int:
     for one in heard:
         _tell(one, say)
     if args.write:
-        open_question = undecided(heard[0].fits, args.kind, args.unit)
-        if open_question:
-            raise CommandError(tr("{open_question} Nothing was written.", open_question=open_question))
-        try:
-            write_section(args.write, proposed_section(heard[0], args.name, args.kind, args.unit))
-        except DriverError as error:
-            raise CommandError(str(error)) from error
+        _write(args, heard[0])
         say(
             tr(
                 '{name} stands in {write} now. For a scale, add its capacity there: capacity = "3000 g".',
@@ -97,6 +91,17 @@ def run_listen(args: argparse.Namespace, console: Console) -> int:
             )
         )
     return DONE if any(h.fits for h in heard) else REFUSED
+
+
+def _write(args: argparse.Namespace, heard: PortReport) -> None:
+    """The section of what was heard, into the bench file. Raises CommandError where it is open what it would be."""
+    open_question = undecided(heard.fits, args.kind, args.unit)
+    if open_question:
+        raise CommandError(tr("{open_question} Nothing was written.", open_question=open_question))
+    try:
+        write_section(args.write, proposed_section(heard, args.name, args.kind, args.unit))
+    except DriverError as error:
+        raise CommandError(str(error)) from error
 
 
 def _guided(args: argparse.Namespace, say: Callable[[str], None]) -> int:

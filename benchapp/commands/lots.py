@@ -8,7 +8,7 @@ import re
 from benchapp import events as ev
 from benchapp.commands.costing import money
 from benchapp.commands.opening import answers
-from benchapp.commands.options import Parser, day, family, runs, signs
+from benchapp.commands.options import Parser, dated, day, family, runs, signs
 from benchapp.commands.output import ask_secret
 from benchapp.foundation.language import tr, tr_noop
 from benchapp.record.workshop import STATES
@@ -18,7 +18,7 @@ ON_TAP = tr_noop("on tap")
 
 
 def lot(one: Parser) -> None:
-    """benchapp lot receive, open, judge, count, list"""
+    """benchapp lot receive, open, price, judge, count, list"""
     add = family(one)
     one = add("receive", tr("a delivery came in"))
     one.add_argument("lot", help=tr("your own name for it, as you write it on the container"))
@@ -28,7 +28,7 @@ def lot(one: Parser) -> None:
     one.add_argument("--supplier", default="")
     one.add_argument("--supplier-lot", default="", metavar="LOT")
     one.add_argument("--made-in", default="", metavar="BATCH", help=tr("the batch of yours it came out of"))
-    one.add_argument("--received", type=day, default="", metavar="DATE", help=tr("today if not given"))
+    dated(one, "--received")
     one.add_argument("--expires", type=day, default="", metavar="DATE")
     one.add_argument("--code", default="", help=tr("what a barcode reader types for it"))
     one.add_argument("--document", action="append", default=[], metavar="NAME", help=tr("may be given again"))
@@ -40,7 +40,7 @@ def lot(one: Parser) -> None:
 
     one = add("open", tr("a container was opened"))
     one.add_argument("lot")
-    one.add_argument("--on", type=day, default="", metavar="DATE", help=tr("today if not given"))
+    dated(one)
     signs(one, answers(lambda desk, g: desk.open_lot(g.lot, g.on, g.by, ask_secret)))
 
     one = add("price", tr("what a whole delivery cost"))
@@ -48,7 +48,7 @@ def lot(one: Parser) -> None:
     one.add_argument("price", type=money, help=tr('such as "12.50 EUR"'))
     signs(one, answers(lambda desk, g: desk.price(g.lot, g.price, g.by, ask_secret)))
 
-    one = add("judge", "set what may be done with a lot")
+    one = add("judge", tr("set what may be done with a lot"))
     one.add_argument("lot")
     one.add_argument("state", choices=STATES)
     one.add_argument("--reason", required=True)

@@ -28,7 +28,7 @@ def master(one: Parser) -> None:
     signs(approved, answers(_approve), tr("the releaser who approves; the PIN is asked for"))
     withdrawn = word("withdraw", tr("nothing that leaves is made by it any more"))
     withdrawn.add_argument("procedure")
-    _reasoned(withdrawn, "why")
+    _reasoned(withdrawn, tr("why"))
     withdraws = answers(lambda desk, g: desk.withdraw_master(g.procedure, g.reason, g.by, ask_secret))
     signs(withdrawn, withdraws, tr("the releaser; the PIN is asked for"))
 

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import argparse
 import contextlib
-import shlex
 import sys
 from collections.abc import Callable, Iterator
 from pathlib import Path
@@ -13,7 +12,7 @@ from typing import TYPE_CHECKING, TypeVar
 from rich.console import Console
 
 from benchapp.commands.options import Run
-from benchapp.commands.output import say, show_sheet
+from benchapp.commands.output import say_answer
 from benchapp.foundation.collector import collector_paused
 from benchapp.foundation.language import tr
 from benchapp.record.errors import RecordError
@@ -22,6 +21,7 @@ from benchapp.record.journal import JOURNAL, Journal
 from benchapp.runtime.clocks import wall_now
 from benchapp.runtime.settings import BACKUPS, SERVER, data_folder, head_file, open_to_others
 from benchapp.service.errors import DONE, CommandError
+from benchapp.service.wording import closing_command
 from benchapp.terminal.plain import clean
 
 if TYPE_CHECKING:
@@ -71,9 +71,7 @@ def _warn_of_rights(folder: Path) -> None:
         names = ", ".join(str(p) for p in places[:3]) + (
             tr(" and {count} more", count=len(places) - 3) if len(places) > 3 else ""
         )
-        mend = shlex.join(
-            ["chmod", "-R", "go=", *dict.fromkeys(str(p if p.is_dir() else p.parent) for p in places)]
-        )
+        mend = closing_command(places)
         print(
             tr(
                 "Others on this machine can get at {clean}; to mend that: {clean_2}",
@@ -143,11 +141,7 @@ def answers(ask: Callable[[Desk, argparse.Namespace], str | Sheet], existing: bo
 
     def run(args: argparse.Namespace, console: Console) -> int:
         with desk_in(args, existing) as desk:
-            answer = ask(desk, args)
-            if isinstance(answer, str):
-                say(console, answer)
-            else:
-                show_sheet(console, answer)
+            say_answer(console, ask(desk, args))
         return DONE
 
     return run

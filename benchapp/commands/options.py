@@ -25,11 +25,10 @@ def runs(one: Parser, run: Run) -> Parser:
     return one
 
 
-def signs(
-    one: Parser, run: Run, words: str = "who you are; the PIN is asked for", required: bool = True
-) -> Parser:
-    """The same for a command that somebody signs."""
+def signs(one: Parser, run: Run, words: str = "", required: bool = True) -> Parser:
+    """The same for a command that somebody signs; ``words``: who, where that is not whoever gives it."""
     default = None if required else ""
+    words = words or tr("who you are; the PIN is asked for")
     one.add_argument("--by", required=required, default=default, metavar="NAME", help=words)
     return runs(one, run)
 
@@ -104,6 +103,11 @@ def day(text: str) -> str:
 def decimal(text: str) -> str:
     """A number as it is typed in any language, with a point; a comma that groups digits is left for what reads it to refuse."""
     return text.replace(",", ".") if text.count(",") == 1 and "." not in text else text
+
+
+def dated(one: Parser, name: str = "--on") -> None:
+    """A day that is today where none is given."""
+    one.add_argument(name, type=day, default="", metavar="DATE", help=tr("today if not given"))
 
 
 def number(low: float = -math.inf, high: float = math.inf) -> Callable[[str], float]:

@@ -95,8 +95,11 @@ def _blocks(titles: Sequence[str], rows: Sequence[Sequence[str]], width: int) ->
                 yield from textwrap.wrap(words, width, initial_indent="  ", subsequent_indent="    ")
 
 
-def show_sheet(console: Console, sheet: Sheet) -> None:
-    """An answer of many lines, its rows as a table."""
+def say_answer(console: Console, sheet: str | Sheet) -> None:
+    """An answer of one line, or of many with their rows as a table."""
+    if isinstance(sheet, str):
+        say(console, sheet)
+        return
     for line in sheet.head:
         say(console, line)
     if sheet.rows:
@@ -120,7 +123,7 @@ def put(data: bytes, out: str | None, console: Console) -> None:
     """Into a new file, or to a reader behind a pipe. Raises CommandError where neither will do."""
     if out is None:
         if data.startswith(b"%PDF") and sys.stdout.isatty():
-            raise CommandError("A PDF is no text for a terminal. Name a file: --out record.pdf")
+            raise CommandError(tr("A PDF is no text for a terminal. Name a file: --out record.pdf"))
         sys.stdout.buffer.write(data)
         sys.stdout.buffer.flush()
         return

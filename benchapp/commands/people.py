@@ -27,4 +27,4 @@ def person(one: Parser) -> None:
     one.add_argument("who")
     signs(one, answers(lambda desk, g: desk.change_pin(g.who, g.by, ask_secret, ask_secret)))
 
-    runs(add("list", "everybody"), answers(lambda desk, _: desk.roster()))
+    runs(add("list", tr("everybody")), answers(lambda desk, _: desk.roster()))

@@ -6,12 +6,13 @@ import argparse
 import re
 from collections.abc import Callable
 from pathlib import Path
+from typing import get_args
 
 from rich.console import Console
 
 from benchapp.commands.opening import desk_in
 from benchapp.commands.options import Parser, Run, family, runs
-from benchapp.commands.output import put, say, show, show_sheet
+from benchapp.commands.output import put, say, say_answer, show
 from benchapp.commands.procedure_named import arrived_in
 from benchapp.foundation.language import tr, translated
 from benchapp.recipes.draft import BatchSizes
@@ -24,6 +25,7 @@ from benchapp.service.matter import Sheet
 from benchapp.service.recipe_facts import DraftFacts
 from benchapp.service.recipe_sheets import SheetReading, as_table, bring_in, look_into, printed
 from benchapp.service.recipes import RecipeDesk
+from procedures.formula import Use
 
 Answer = str | Sheet | DraftFacts
 
@@ -68,7 +70,7 @@ def recipe(one: Parser) -> None:
     one.add_argument(
         "--batch-size", default="", metavar="SIZE", help=tr('such as "1 kg"; else the usual batch')
     )
-    one.add_argument("--out", required=True, metavar="FILE", help="a new file that ends in .xlsx or .csv")
+    one.add_argument("--out", required=True, metavar="FILE", help=tr("a new file that ends in .xlsx or .csv"))
     runs(one, _sheet)
     one = _of_draft(add, "drop", tr("put a draft away"))
     runs(one, _desk(lambda desk, g: desk.drop(g.draft)))
@@ -170,10 +172,11 @@ def _of_draft(add: Callable[[str, str], Parser], name: str, words: str) -> Parse
 
 
 def _new(one: Parser) -> None:
-    one.add_argument("--use", choices=("leave-on", "rinse-off"), default="leave-on")
-    one.add_argument("--usual", default="500 g", metavar="SIZE", help=tr("the usual batch"))
-    one.add_argument("--smallest", default="400 g", metavar="SIZE")
-    one.add_argument("--largest", default="1000 g", metavar="SIZE")
+    sizes = BatchSizes()
+    one.add_argument("--use", choices=get_args(Use), default="leave-on")
+    one.add_argument("--usual", default=sizes.usual, metavar="SIZE", help=tr("the usual batch"))
+    one.add_argument("--smallest", default=sizes.smallest, metavar="SIZE")
+    one.add_argument("--largest", default=sizes.largest, metavar="SIZE")
 
 
 def _sizes(given: argparse.Namespace) -> BatchSizes:
@@ -186,12 +189,10 @@ def _desk(ask: Callable[..., Answer]) -> Run:
     def run(args: argparse.Namespace, console: Console) -> int:
         folder = data_folder(args.data)
         answer = ask(RecipeDesk(folder, arrived_in(folder)), args)
-        if isinstance(answer, str):
-            say(console, answer)
-        elif isinstance(answer, Sheet):
-            show_sheet(console, answer)
-        else:
+        if isinstance(answer, DraftFacts):
             _show(answer, console)
+        else:
+            say_answer(console, answer)
         return DONE
 
     return run

@@ -7,7 +7,7 @@ import argparse
 from rich.console import Console
 
 from benchapp.commands.opening import answers, desk_in
-from benchapp.commands.options import Parser, day, number, runs, signs
+from benchapp.commands.options import Parser, dated, day, number, runs, signs
 from benchapp.commands.output import ask_secret, say, show
 from benchapp.foundation.language import tr, tr_noop
 from benchapp.record.deviations import Deviation
@@ -16,6 +16,7 @@ from benchapp.service.desk import Desk
 from benchapp.service.desk_facts import BatchFacts, CheckResult
 from benchapp.service.errors import DONE, REFUSED
 from benchapp.service.release import Consignment
+from benchapp.service.wording import state_of
 
 
 def due(one: Parser) -> None:
@@ -74,7 +75,7 @@ def dispatch(one: Parser) -> None:
     one.add_argument("batch")
     one.add_argument("containers", help=tr("7, or 1-24"))
     one.add_argument("to", help=tr("who has them, so that they can be called"))
-    one.add_argument("--on", type=day, default="", metavar="DATE", help=tr("today if not given"))
+    dated(one)
     one.add_argument("--note", default="", help=tr("the delivery note's number"))
     signs(
         one,
@@ -127,7 +128,7 @@ def _stand(b: BatchFacts, console: Console) -> int:
         tr(
             "Batch {batch}: {decision}, made by {maker}.",
             batch=line.batch,
-            decision=line.decision or line.end or tr("unfinished"),
+            decision=state_of(line),
             maker=line.maker,
         ),
     )

@@ -38,7 +38,7 @@ def workshop(one: Parser) -> None:
         "prepare",
         tr("make the workshop's tables and rights on a PostgreSQL server, or put back what is missing"),
     )
-    one.add_argument("server", help=SERVER)
+    one.add_argument("server", help=tr(SERVER))
     one.set_defaults(run=run_prepare)
 
     one = add("add", tr("a bench, and the role it connects as; again for a new password"))
@@ -49,7 +49,7 @@ def workshop(one: Parser) -> None:
         metavar="NAME",
         help=tr("one to three capitals, as its batches and lots name it"),
     )
-    one.add_argument("--server", required=True, help=SERVER)
+    one.add_argument("--server", required=True, help=tr(SERVER))
     one.add_argument(
         "--replaces", default="", metavar="BENCH", help=tr("the bench that died, whose chain it goes on with")
     )
@@ -60,10 +60,10 @@ def workshop(one: Parser) -> None:
     one.set_defaults(run=run_add)
 
     one = add("join", tr("make this journal a bench of the workshop; a year of it is sent at once"))
-    one.add_argument("server", help=SERVER)
+    one.add_argument("server", help=tr(SERVER))
     runs(one, run_join)
     one = add("rebuild", tr("give a server that lost them every chain that is on this bench"))
-    one.add_argument("server", help=SERVER)
+    one.add_argument("server", help=tr(SERVER))
     runs(one, run_rebuild)
     runs(add("leave", tr("be a bench alone again, the journal whole")), existing(leave_workshop))
     runs(add("status", tr("how this bench stands to the server")), existing(workshop_status))

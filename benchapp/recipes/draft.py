@@ -82,11 +82,11 @@ def _tables(text: str) -> dict[str, Any]:
 
 @dataclass(frozen=True, slots=True)
 class BatchSizes:
-    """How much is made at a time, as texts with their units, and what stays in the pots."""
+    """How much is made at a time, as texts with their units, and what stays in the pots; of a recipe of which nobody said it, these."""
 
-    usual: str
-    smallest: str
-    largest: str
+    usual: str = "500 g"
+    smallest: str = "400 g"
+    largest: str = "1000 g"
     loss: str = "3 %"
 
 

@@ -71,12 +71,12 @@ class FormulaSum:
 
 def rows_of(draft: Draft) -> tuple[FormulaRow, ...]:
     """The lines in the order of the text."""
-    strengths = {slug(str(m.get("name", ""))): m.get("active") for m in materials_of(draft.tables)}
+    strengths = _strengths(draft)
     total = sum_of(draft)
     rows = []
     for n, table in enumerate(draft.list_of(LINE)):
         name = _name(table)
-        percent = _percent(table, strengths.get(slug(name)))
+        percent = _percent(table, strengths)
         is_rest = table.get("percent") == "rest"
         rows.append(
             FormulaRow(
@@ -99,23 +99,25 @@ def _name(table: Mapping[str, Any]) -> str:
 
 def sum_of(draft: Draft) -> FormulaSum:
     """What all lines come to."""
-    strengths = {slug(str(m.get("name", ""))): m.get("active") for m in materials_of(draft.tables)}
-    lines = draft.list_of(LINE)
-    planned = exact(
-        sum(_percent(x, strengths.get(slug(str(x.get("name") or x.get("material"))))) or 0.0 for x in lines)
-    )
+    strengths, lines = _strengths(draft), draft.list_of(LINE)
+    planned = exact(sum(_percent(x, strengths) or 0.0 for x in lines))
     filler = next((_name(x) for x in lines if x.get("percent") == "rest"), None)
     if filler is None:
         return FormulaSum(planned, None)
     return FormulaSum(planned, max(exact(100.0 - planned), 0.0), filler)
 
 
-def _percent(table: Mapping[str, Any], strength: Any) -> float | None:
+def _strengths(draft: Draft) -> dict[str, Any]:
+    """How strong each material is as it is bought, by the key of its name."""
+    return {slug(str(m.get("name", ""))): m.get("active") for m in materials_of(draft.tables)}
+
+
+def _percent(table: Mapping[str, Any], strengths: Mapping[str, Any]) -> float | None:
     """The share of the material itself; None where it has no number."""
     try:
         share = _SHARE.validate_python(table.get("percent"))
         if isinstance(share, f.ActiveShare):
-            return exact(share.percent * 100 / quantity(strength, PERCENT))
+            return exact(share.percent * 100 / quantity(strengths.get(slug(_name(table))), PERCENT))
     except (ValidationError, QuantityError, ZeroDivisionError):
         return None
     return share if isinstance(share, float) else None

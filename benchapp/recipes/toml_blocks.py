@@ -19,7 +19,7 @@ import tomlkit
 from benchapp.foundation.language import tr
 from benchapp.foundation.toml_places import Path, Places
 from benchapp.recipes.errors import ChangeRefused
-from benchapp.recipes.toml_values import toml_table, toml_value
+from benchapp.recipes.toml_values import toml_fields, toml_table, toml_value
 
 _LINE = re.compile(r"[^\n]*\n|[^\n]+")
 #: In this order tables stand in a procedure that has none of a kind yet.
@@ -102,7 +102,7 @@ def without_table(text: str, path: Path) -> str:
     rest = _list_at(meant, path)
     del rest[_number(path)]
     if not rest:
-        _drop_list(meant, path)
+        del _made_at(meant, path[:-2])[path[-2]]
     blocks = blocks_of(text)
     at = _at(blocks, path)
     blocks[at].above = blocks[at].body = ""
@@ -203,7 +203,7 @@ def _with_fields(body: str, path: Path, fields: Mapping[str, Any]) -> str:
         elif _plain(table[key]) != _plain(value):
             _replace(table, key, value)
     text = tomlkit.dumps(document)
-    return _with_lines(text, "".join(f"{key} = {toml_value(value)}\n" for key, value in fresh.items()))
+    return _with_lines(text, toml_fields(fresh))
 
 
 def _with_lines(body: str, lines: str) -> str:
@@ -251,9 +251,7 @@ def _plain(value: Any) -> Any:
 
 
 def _put(tables: dict[str, Any], path: Path, fields: Mapping[str, Any]) -> None:
-    table: Any = tables
-    for part in path:
-        table = table.setdefault(part, {}) if isinstance(part, str) else table[part]
+    table = _made_at(tables, path)
     for key, value in fields.items():
         if value is None:
             table.pop(key, None)
@@ -262,18 +260,16 @@ def _put(tables: dict[str, Any], path: Path, fields: Mapping[str, Any]) -> None:
 
 
 def _list_at(tables: dict[str, Any], path: Path) -> list[Any]:
-    table: Any = tables
-    for part in path[:-2]:
-        table = table.setdefault(part, {}) if isinstance(part, str) else table[part]
-    found: list[Any] = table.setdefault(path[-2], [])
+    found: list[Any] = _made_at(tables, path[:-2]).setdefault(path[-2], [])
     return found
 
 
-def _drop_list(tables: dict[str, Any], path: Path) -> None:
+def _made_at(tables: dict[str, Any], path: Path) -> Any:
+    """The table there; it and those on the way are made where they are missing."""
     table: Any = tables
-    for part in path[:-2]:
-        table = table[part]
-    del table[path[-2]]
+    for part in path:
+        table = table.setdefault(part, {}) if isinstance(part, str) else table[part]
+    return table
 
 
 def _number(path: Path) -> int:

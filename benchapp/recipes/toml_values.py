@@ -34,4 +34,9 @@ def _listed(items: list[str], tables: bool) -> str:
 
 def toml_table(heading: str, fields: Mapping[str, Any]) -> str:
     """A table under its heading, such as "[[step]]", with a line for each field."""
-    return heading + "\n" + "".join(f"{key} = {toml_value(value)}\n" for key, value in fields.items())
+    return f"{heading}\n{toml_fields(fields)}"
+
+
+def toml_fields(fields: Mapping[str, Any]) -> str:
+    """A line for each field."""
+    return "".join(f"{key} = {toml_value(value)}\n" for key, value in fields.items())

@@ -16,28 +16,11 @@ READ_S = 2.0
 
 #: Choices that simply say that something was done, in the order they are preferred.
 _PLAIN = (
-    ChoiceKey.YES,
-    ChoiceKey.UNDERSTOOD,
-    ChoiceKey.START,
-    ChoiceKey.SIGN,
-    ChoiceKey.PAN_IS_EMPTY,
-    ChoiceKey.SEEN_TO,
-    ChoiceKey.IN_POT,
-    ChoiceKey.RAN,
-    ChoiceKey.RESUME,
-    ChoiceKey.TAKE,
-    ChoiceKey.REMOVE,
-    ChoiceKey.KEEP,
-    ChoiceKey.ADD,
-    ChoiceKey.DILUTE,
-    ChoiceKey.METER,
-    ChoiceKey.IT_IS,
-    ChoiceKey.FROM_HERE,
-    ChoiceKey.START_OVER,
-    ChoiceKey.POURED_ON,
-    ChoiceKey.HAD_BEGUN,
-    ChoiceKey.UNKNOWN,
-)
+    ChoiceKey.YES, ChoiceKey.UNDERSTOOD, ChoiceKey.START, ChoiceKey.SIGN, ChoiceKey.PAN_IS_EMPTY,
+    ChoiceKey.SEEN_TO, ChoiceKey.IN_POT, ChoiceKey.RAN, ChoiceKey.RESUME, ChoiceKey.TAKE, ChoiceKey.REMOVE,
+    ChoiceKey.KEEP, ChoiceKey.ADD, ChoiceKey.DILUTE, ChoiceKey.METER, ChoiceKey.IT_IS, ChoiceKey.FROM_HERE,
+    ChoiceKey.START_OVER, ChoiceKey.POURED_ON, ChoiceKey.HAD_BEGUN, ChoiceKey.UNKNOWN,
+)  # fmt: skip
 
 
 class Answers:

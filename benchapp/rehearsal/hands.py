@@ -12,6 +12,7 @@ from benchapp.make.view_model import ViewModel, Want
 from benchapp.make.vocabulary import Verb
 from benchapp.rehearsal.hands_filling import Filling
 from benchapp.rehearsal.hands_heating import Heating
+from benchapp.rehearsal.scenario import first_value
 from benchapp.rehearsal.task_progress import BOTTLE_G, TaskProgress
 from drivers.simulated import SimulatedBench, SimulatedMaterial, material_for
 from procedures.model import Procedure
@@ -217,7 +218,7 @@ class Hands:
             self._world.press_zero(want.device)
 
     def _pour(self, want: Want, view: ViewModel) -> None:
-        net = view.act_view.live[0].value if view.act_view.live else None
+        net = first_value(view)
         scale = self._world.scale(want.device)
         if net is None or not scale.settled or scale.standing != want.vessel:
             return
@@ -247,7 +248,7 @@ class Hands:
             self._world.pour_from(want.vessel, want.thing, want.amount, self.skill)
 
     def _remove(self, want: Want, view: ViewModel) -> None:
-        net = view.act_view.live[0].value if view.act_view.live else None
+        net = first_value(view)
         if net is None or not self._world.scale(want.device).settled:
             return
         if net > want.limit:

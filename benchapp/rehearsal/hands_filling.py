@@ -6,6 +6,7 @@ from random import Random
 
 from benchapp.make.view_model import ViewModel, Want
 from benchapp.make.vocabulary import Verb
+from benchapp.rehearsal.scenario import first_value
 from benchapp.rehearsal.task_progress import BOTTLE_G, TaskProgress
 from drivers.simulated import SimulatedBench
 
@@ -35,7 +36,7 @@ class Filling:
             self._world.put_on(want.device, want.thing)
 
     def fill(self, want: Want, view: ViewModel) -> None:
-        net = view.act_view.live[0].value if view.act_view.live else None
+        net = first_value(view)
         if net is None or want.thing not in self._world.vessels or self.is_out(view):
             return
         if not self._world.scale(want.device).settled:

@@ -34,10 +34,15 @@ class Trigger:
             return False
         if self.above is None and self.below is None:
             return True
-        value = view.act_view.live[0].value if view.act_view.live else None
+        value = first_value(view)
         if value is None:
             return False
         return (self.above is None or value >= self.above) and (self.below is None or value <= self.below)
+
+
+def first_value(view: ViewModel) -> float | None:
+    """The first live value, in the unit shown; None where a device says none."""
+    return view.act_view.live[0].value if view.act_view.live else None
 
 
 def act_of(prompt: str) -> str:

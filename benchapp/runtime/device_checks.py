@@ -141,11 +141,6 @@ def passed_at(
     return passed
 
 
-def passed_channels(folder: Path, simulated: bool = False) -> dict[tuple[str, str], Check]:
-    """The newest check of each (device, channel), passed or not; channel "" stands for all of a device's."""
-    return {(check.device, check.channel): check for check in checks_in(folder, simulated)}
-
-
 def checks_in(folder: Path, simulated: bool = False) -> list[Check]:
     """Every check of real devices kept here, or of simulated ones, oldest first; a line that is only half there
     (a power cut) is left out."""

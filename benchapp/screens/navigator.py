@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING, TypeVar
@@ -16,8 +16,11 @@ from benchapp.screens.display.figures import Figures
 from benchapp.screens.display.sizes import Panel, Sizes
 from benchapp.screens.widgets.alarm_band import AlarmBand
 from benchapp.screens.widgets.keypad import Keypad
+from benchapp.screens.widgets.list_pages import choice_page
 from benchapp.screens.widgets.page_base import message_page, wait_page
+from benchapp.screens.widgets.pager import Paging, text_page
 from benchapp.screens.widgets.signature_pad import SignaturePad, SignatureText
+from benchapp.screens.widgets.text_pad import NAME_SIGNS, TextPad
 
 if TYPE_CHECKING:
     from benchapp.make.view_model import NumberRequest
@@ -122,9 +125,31 @@ class Navigator:
         """How it went, in one sentence."""
         self.show(message_page(self.sizes, sentence, back))
 
+    def tell(self, title: str, lines: Sequence[str], back: Callable[[], None]) -> None:
+        """Sentences to read, a page at a time."""
+        self.show(text_page(self.sizes, title, lines, Paging(back)))
+
+    def ask_choice(
+        self, title: str, choices: Sequence[str], done: Callable[[str], None], paging: Paging, note: str = ""
+    ) -> None:
+        """One of these, in words, under a ``note`` of what they are about."""
+        self.show(choice_page(self.sizes, title, choices, done, paging, note))
+
     def ask_number(self, ask: NumberRequest, done: Callable[[float], None], back: Callable[[], None]) -> None:
         """A number, on the keypad."""
         self.show(Keypad(self.sizes, ask, done, back))
+
+    def ask_text(
+        self,
+        what: str,
+        done: Callable[[str], None],
+        back: Callable[[], None],
+        before: str | None = None,
+        longest: int = NAME_SIGNS,
+    ) -> None:
+        """A name or a sentence of so many signs, on the letters. ``before``: what stands there now, which may be rubbed out; None: a
+        new one, which has to be something."""
+        self.show(TextPad(self.sizes, what, done, back, before, longest))
 
     def ask_signature(
         self,

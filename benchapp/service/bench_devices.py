@@ -11,7 +11,7 @@ from benchapp.events import DeviceFacts
 from benchapp.foundation.language import tr
 from benchapp.make.plan import Plan
 from benchapp.make.plan_making import make_plan
-from benchapp.runtime.device_checks import Check, checks_in, electrode, keep, passed_at, passed_channels
+from benchapp.runtime.device_checks import Check, checks_in, electrode, keep, passed_at
 from benchapp.runtime.session_start import facts_of
 from benchapp.service.errors import CommandError, on_disk
 from drivers.settings import Bench, DeviceSettings
@@ -57,8 +57,15 @@ class BenchDevices:
         return passed_at(self._folder, {d.name: d.channels for d in self.devices()}, self.simulated)
 
     def last_checks(self) -> dict[tuple[str, str], Check]:
-        """The newest check of each channel; nothing without a data folder."""
-        return passed_channels(self._folder, self.simulated) if self._folder is not None else {}
+        """The newest check of each channel that was ever checked, by itself or with its whole device; nothing without a data folder."""
+        if self._folder is None:
+            return {}
+        newest: dict[tuple[str, str], Check] = {}
+        of = {d.name: d.channels for d in self.devices()}
+        for check in checks_in(self._folder, self.simulated):
+            channels = (check.channel,) if check.channel else of.get(check.device, ())
+            newest.update({(check.device, channel): check for channel in channels})
+        return newest
 
     def keep_check(self, check: Check) -> str:
         """Remember a check for later makes; what two buffers together say of a pH electrode, "" where they do not."""

@@ -28,7 +28,7 @@ from benchapp.service.makes import Makes, Order, Simulation
 from benchapp.service.market import law_in
 from benchapp.service.materials import on_the_shelf
 from benchapp.service.open_matters import OpenMatter, conflict, open_matters, running_short
-from benchapp.service.own_procedures import own_keys, own_procedures, read_named
+from benchapp.service.own_procedures import keys_on_the_shelf, own_procedures, read_named
 from benchapp.service.practice import practices
 from benchapp.service.safekeeping import (
     ON_A_STICK,
@@ -47,7 +47,7 @@ from drivers.settings import Bench
 from drivers.simulated import SimulatedBench
 from procedures.errors import ProcedureError
 from procedures.model import Procedure
-from procedures.shelf import find, shipped
+from procedures.shelf import find
 
 if TYPE_CHECKING:
     from benchapp.rehearsal.evidence import Practised
@@ -122,14 +122,12 @@ class BenchService(BenchDevices):
         return self._read[version]
 
     def recipes(self) -> tuple[Procedure, ...]:
-        """What is on the shelf: the workshop's own, those another bench approved among them, then the shipped ones. An own one
-        that can't be made is left out; the recipe pages say why."""
+        """What is on the shelf, in its order. One that can't be made is left out; the recipe pages say why."""
         arrived, found = self._arrived(), []
-        own = dict.fromkeys((*own_keys(self._folder), *arrived))
-        for key in own:
+        for key in keys_on_the_shelf(self._folder, arrived):
             with contextlib.suppress(ProcedureError):
                 found.append(self._procedure(key, arrived))
-        return (*found, *(self._procedure(key, arrived) for key in shipped() if key not in own))
+        return tuple(found)
 
     def shelf(self) -> tuple[ShelfCard, ...]:
         """A card for each procedure on the shelf."""

@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
+from itertools import islice
 from statistics import median
 from typing import TYPE_CHECKING
 
@@ -29,6 +30,7 @@ from benchapp.service.wording import amount
 
 if TYPE_CHECKING:
     from benchapp.record.batch_events import BatchEvents
+    from benchapp.record.batch_line import BatchLine
     from benchapp.record.facts import ProcedureFacts
     from benchapp.record.lots import Lot
     from procedures.model import Procedure
@@ -114,8 +116,7 @@ class Costs(Matter):
         """The times a size would take, from the finished makes of the procedure, and what they rest on."""
         past = [
             (b.batch_g, times_of(stored, _facts(stored)))
-            for b in self.journal.batches(None, procedure)
-            if b.end == "finished" and not b.rehearsal
+            for b in self._made(procedure, None)
             for stored in (self.journal.by_kind(b.batch),)
         ]
         sizes = len({size for size, _ in past})
@@ -132,11 +133,15 @@ class Costs(Matter):
         worked = (own.worked_s - own.filling_s if steady is None else steady) + filling
         return MakeTimes(worked, own.waited_s if waited is None else waited, 0.0, filling), basis
 
+    def _made(self, procedure: str, newest: int | None = 50) -> Iterator[BatchLine]:
+        """Its finished batches that were no rehearsals, the newest first, among so many."""
+        batches = self.journal.batches(newest, procedure)
+        return (b for b in batches if b.end == "finished" and not b.rehearsal)
+
     def usual_s(self, procedure: str) -> float | None:
         """How long a make of it took, at work and waiting: the middle one of the newest; None where none is finished."""
-        past = (b for b in self.journal.batches(50, procedure) if b.end == "finished" and not b.rehearsal)
         taken = []
-        for line, _ in zip(past, range(NEWEST), strict=False):
+        for line in islice(self._made(procedure), NEWEST):
             stored = self.journal.by_kind(line.batch)
             times = times_of(stored, _facts(stored))
             taken.append(times.worked_s + times.waited_s)
@@ -144,21 +149,16 @@ class Costs(Matter):
 
     def short_of(self, procedure: Procedure) -> tuple[str, ...]:
         """What there is too little of for a batch of the usual size; () in a workshop that keeps no lots."""
-        book, day = self.records.lots(), self.today()
-        usable = [x for x in book.lots.values() if not book.usable(x.lot, day)]
-        if not book.lots:
+        if not self.records.lots().lots:
             return ()
-        plan = [Sized(procedure, procedure.default_batch_g, 1)]
-        found = (*self._materials(plan, usable), *self._packaging(plan, usable))
-        return tuple(need.what for need in soonest_first(found) if need.short)
+        needs = self._needs([Sized(procedure, procedure.default_batch_g, 1)], self.today())
+        return tuple(need.what for need in needs if need.short)
 
     def needs(self, plan: Sequence[Sized], until: str = "") -> Sheet:
         """What planned batches need against what may be used until an ISO date (today where none is given): what runs
         out first, first."""
         day = until or self.today()
-        book = self.records.lots()
-        usable = [x for x in book.lots.values() if not book.usable(x.lot, day)]
-        needs = soonest_first((*self._materials(plan, usable), *self._packaging(plan, usable)))
+        needs = self._needs(plan, day)
         batches = [s for s in plan for _ in range(s.times)]
         rows = tuple(
             (n.what, amount(n.needed, n.unit), amount(max(n.on_hand, 0.0), n.unit),
@@ -177,6 +177,12 @@ class Costs(Matter):
             rows,
             _as_needed(plan),
         )
+
+    def _needs(self, plan: Sequence[Sized], day: str) -> tuple[Need, ...]:
+        """What planned batches need, what runs out first, first, by what may be used until that day."""
+        book = self.records.lots()
+        usable = [x for x in book.lots.values() if not book.usable(x.lot, day)]
+        return soonest_first((*self._materials(plan, usable), *self._packaging(plan, usable)))
 
     def _materials(self, plan: Sequence[Sized], usable: Sequence[Lot]) -> list[Need]:
         tapped = {x.material for x in usable if x.on_tap}
@@ -197,12 +203,7 @@ class Costs(Matter):
         each: dict[str, list[float]] = {}
         batches = [s for s in plan for _ in range(s.times)]
         for n, sized in enumerate(batches):
-            made = (
-                b
-                for b in self.journal.batches(50, sized.procedure.key)
-                if b.end == "finished" and not b.rehearsal
-            )
-            newest = next(made, None)
+            newest = next(self._made(sized.procedure.key), None)
             for s in () if newest is None else self.journal.of_kinds((ev.PiecesUsed,), newest.batch):
                 if newest is not None and isinstance(e := s.event, ev.PiecesUsed):
                     pieces = each.setdefault(e.material, [0.0] * len(batches))

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator
 from dataclasses import replace
 from datetime import date, timedelta
 
@@ -116,27 +116,22 @@ class LotDesk(Matter):
         if d.made_in:
             return d, False
         from benchapp.service.approved_elsewhere import arrived_texts
-        from benchapp.service.materials import material_meant, new_material, on_the_shelf
+        from benchapp.service.materials import key_called, material_meant, new_material, on_the_shelf
 
         lots = self.records.lots().lots.values()
         folder = self.journal.path.parent
         shelf = on_the_shelf(folder, arrived_texts(self.journal, folder))
         counted = {x.material: x.name for x in lots if x.unit == "pieces"}
         if d.unit == "pieces":
-            return self._counted(d, counted, shelf), False
-        if _called(d.material, counted):
+            if key_called(d.material, shelf):
+                raise CommandError(tr('{name} is weighed: write its mass, like "1 kg".', name=d.material))
+            # Under the key it has had so far, whatever its capitals.
+            return replace(d, material=key_called(d.material, counted) or d.material), False
+        if key_called(d.material, counted):
             raise CommandError(tr('{name} is counted: write pieces, like "200 pieces".', name=d.material))
         book = {x.material: x.name for x in lots if x.unit != "pieces"}
         key, name = new_material(d.material) if new else material_meant(d.material, {**book, **shelf})
         return replace(d, material=key, name=d.name or name), key in shelf
-
-    def _counted(
-        self, d: ev.LotReceived, counted: Mapping[str, str], shelf: Mapping[str, str]
-    ) -> ev.LotReceived:
-        """Packaging under the key it has had so far, whatever its capitals."""
-        if _called(d.material, shelf):
-            raise CommandError(tr('{name} is weighed: write its mass, like "1 kg".', name=d.material))
-        return replace(d, material=_called(d.material, counted) or d.material)
 
     def open_lot(self, lot: str, on: str, by: str, pin: Pin) -> str:
         """A container was opened, on an ISO date or today; the first opening counts."""
@@ -200,12 +195,6 @@ class LotDesk(Matter):
 def _why(reason: str) -> None:
     if not reason.strip():
         raise CommandError(tr("Say why."))
-
-
-def _called(given: str, known: Mapping[str, str]) -> str:
-    """The key of what is called so, by key or name, "" where nothing is."""
-    wanted = given.strip().casefold()
-    return next((key for key, name in known.items() if wanted in (key.casefold(), name.casefold())), "")
 
 
 def _left(lot: Lot) -> str:

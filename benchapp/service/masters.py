@@ -14,12 +14,13 @@ from benchapp.service.signing import Pin, signed
 from benchapp.service.wording import NOT_APPROVED
 
 if TYPE_CHECKING:  # no other command at the desk has to load the procedures for these
-    from procedures.comparison import FieldChange
     from procedures.model import Procedure
 
 
 #: So many characters of a text's hash are shown.
 SHA_SHOWN = 12
+#: So many changes are said, and how many more there are.
+CHANGES_SHOWN = 3
 
 
 class Masters(Matter):
@@ -204,13 +205,10 @@ def _why(master: Master) -> str:
 
 
 def _changed(before: str, after: str) -> str:
+    """The first changes in one sentence, and how many more there are."""
     from procedures.comparison import changes
 
-    return _in_short(changes(before, after))
-
-
-def _in_short(found: tuple[FieldChange, ...], most: int = 3) -> str:
-    """The first changes in one sentence, and how many more there are."""
+    found, most = changes(before, after), CHANGES_SHOWN
     if not found:
         return tr("only notes and spaces differ.")
     said = [

@@ -49,10 +49,10 @@ def _shipped_names() -> Mapping[str, str]:
 def material_meant(given: str, known: Mapping[str, str]) -> tuple[str, str]:
     """The key and the name of the material a person writes, by either, of the ``known`` ones. What is like none is a material of its
     own. Raises CommandError with those that are near where it was mistyped."""
+    called = key_called(given, known)
+    if called:
+        return called, known[called]
     wanted = given.strip().casefold()
-    for key, name in known.items():
-        if wanted in (key.casefold(), name.casefold()):
-            return key, name
     words = {word.casefold(): key for key, name in known.items() for word in (key, name)}
     near = dict.fromkeys(words[w] for w in difflib.get_close_matches(wanted, words, 2 * OFFERED, ALIKE))
     if near:
@@ -66,6 +66,12 @@ def material_meant(given: str, known: Mapping[str, str]) -> tuple[str, str]:
             )
         )
     return new_material(given)
+
+
+def key_called(given: str, known: Mapping[str, str]) -> str:
+    """The key of what is called so, by key or name, "" where nothing is."""
+    wanted = given.strip().casefold()
+    return next((key for key, name in known.items() if wanted in (key.casefold(), name.casefold())), "")
 
 
 def new_material(given: str) -> tuple[str, str]:

@@ -8,7 +8,7 @@ from types import MappingProxyType
 
 from benchapp.runtime.settings import OWN_PROCEDURES
 from procedures.reading import Checked, read_procedure, read_text
-from procedures.shelf import find, kept_in
+from procedures.shelf import find, kept_in, shipped
 
 #: On a bench alone none arrives; by their keys the texts of those that do (see approved_elsewhere).
 NONE_ARRIVED: Mapping[str, str] = MappingProxyType({})
@@ -23,6 +23,11 @@ def own_keys(folder: Path | None) -> tuple[str, ...]:
     """The names of a workshop's own procedures."""
     own = own_procedures(folder)
     return () if own is None else kept_in(own)
+
+
+def keys_on_the_shelf(folder: Path | None, arrived: Mapping[str, str]) -> tuple[str, ...]:
+    """Every procedure there is: the workshop's own, those that arrived among them, then the shipped ones that none of these replaces."""
+    return tuple(dict.fromkeys((*own_keys(folder), *arrived, *shipped())))
 
 
 def read_named(named: str, folder: Path | None, arrived: Mapping[str, str]) -> Checked:

@@ -13,7 +13,7 @@ from benchapp.recipes import draft as d
 from benchapp.recipes.draft_store import DraftStore, History
 from benchapp.recipes.errors import ChangedMeanwhile, ChangeRefused, RecipeError
 from benchapp.runtime.settings import DRAFTS, OWN_PROCEDURES, SHEETS
-from benchapp.service.own_procedures import NONE_ARRIVED
+from benchapp.service.own_procedures import NONE_ARRIVED, keys_on_the_shelf
 from benchapp.service.recipe_facts import DraftFacts, draft_facts
 from benchapp.service.recipe_materials import MaterialDesk
 from procedures.errors import ProcedureError
@@ -112,8 +112,7 @@ class RecipeDrafts:
 
     def procedures(self) -> tuple[str, ...]:
         """The names of what a recipe can be started from: the maker's own, those that arrived, then the shipped ones."""
-        own = dict.fromkeys((*kept_in(self._own), *self._arrived))
-        return (*own, *(key for key in shipped() if key not in own))
+        return keys_on_the_shelf(self._folder, self._arrived)
 
     def is_own(self, procedure: str) -> bool:
         """Whether a procedure is one of the maker's own, which can be changed."""
@@ -175,8 +174,3 @@ class RecipeDrafts:
 
     def _change(self, key: str, what: str, change: Change) -> DraftFacts:
         return self._shown(key, self._store.keep(key, what, change(self._as_seen(key))))
-
-
-def fields_set(draft: d.Draft, place: tuple[str | int, ...], fields: dict[str, Any]) -> d.Draft:
-    """Fields of one table set, to be bound to what they are."""
-    return d.with_fields(draft, place, fields)

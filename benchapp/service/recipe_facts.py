@@ -8,10 +8,10 @@ from typing import Any
 from benchapp.foundation.language import tr, translated
 from benchapp.recipes.draft import LINE, STEP, VESSEL, Draft
 from benchapp.recipes.draft_store import History
+from benchapp.recipes.field_answers import field_words
 from benchapp.recipes.findings import DraftFinding, about, findings_of, of_formula, read_draft
 from benchapp.recipes.formula_sum import FormulaRow, FormulaSum, rows_of, sum_of
 from benchapp.recipes.material_shelf import UNKNOWN, hazards_of
-from benchapp.recipes.step_fields import field_words
 from benchapp.recipes.telling_apart import told_apart
 from procedures.walk import walk
 
@@ -219,17 +219,5 @@ def _steps(draft: Draft, errors: tuple[DraftFinding, ...]) -> tuple[MethodStepFa
 
 def _what_it_names(step: dict[str, Any]) -> tuple[str, ...]:
     """The vessels, phases and ingredients of a step, and what else two of a kind may differ in."""
-    given = (
-        "vessel",
-        "pour",
-        "into",
-        "phase",
-        "phases",
-        "ingredients",
-        "below",
-        "band",
-        "bursts",
-        "rest",
-        "content",
-    )
-    return tuple(field_words(step[x]).replace("degC", "°C") if x in step else "" for x in given)
+    given = "vessel pour into phase phases ingredients below band bursts rest content"
+    return tuple(field_words(step[x]).replace("degC", "°C") if x in step else "" for x in given.split())

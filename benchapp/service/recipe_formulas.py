@@ -15,7 +15,7 @@ from benchapp.recipes.questions import ph_limits
 from benchapp.recipes.swapping import described, renamed, swapped, to_look_at
 from benchapp.recipes.usual_phases import usual_phase
 from benchapp.service.market import law_in
-from benchapp.service.recipe_drafts import RecipeDrafts, fields_set
+from benchapp.service.recipe_drafts import RecipeDrafts
 from benchapp.service.recipe_facts import DraftFacts
 from procedures.building import slug
 from procedures.errors import ProcedureInvalid
@@ -33,7 +33,7 @@ class RecipeFormulas(RecipeDrafts):
         return self._change(
             key,
             tr("{names} changed", names=", ".join(fields)),
-            partial(fields_set, place=("formula",), fields=fields),
+            partial(d.with_fields, place=("formula",), fields=fields),
         )
 
     def set_ph(self, key: str, limits: str) -> DraftFacts:
@@ -43,7 +43,7 @@ class RecipeFormulas(RecipeDrafts):
     def set_batch(self, key: str, **fields: str) -> DraftFacts:
         """usual, smallest, largest, loss, as texts with their units."""
         return self._change(
-            key, tr("batch sizes changed"), partial(fields_set, place=("batch",), fields=fields)
+            key, tr("batch sizes changed"), partial(d.with_fields, place=("batch",), fields=fields)
         )
 
     def add_line(self, key: str, material: str, share: str, phase: str = "") -> DraftFacts:

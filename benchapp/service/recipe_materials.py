@@ -11,6 +11,7 @@ from typing import Any
 from benchapp.foundation.language import tr, tr_n
 from benchapp.recipes.draft import materials_of
 from benchapp.recipes.errors import ChangeRefused
+from benchapp.recipes.field_answers import field_words, yes_or_no
 from benchapp.recipes.material_shelf import (
     UNKNOWN,
     MaterialShelf,
@@ -25,14 +26,14 @@ from benchapp.recipes.material_shelf import (
 from benchapp.recipes.sheets.material_rows import MaterialRow, material_rows
 from benchapp.recipes.sheets.sheet_cells import read_cells
 from benchapp.recipes.step_fields import StepField as MaterialField
-from benchapp.recipes.step_fields import field_words, material_fields, yes_or_no
+from benchapp.recipes.step_fields import material_fields
 from benchapp.recipes.usual_phases import usual_phase
 from benchapp.runtime.clocks import wall_now
 from benchapp.runtime.settings import OWN_PROCEDURES
 from benchapp.service.matter import Sheet
-from benchapp.service.own_procedures import NONE_ARRIVED
+from benchapp.service.own_procedures import NONE_ARRIVED, keys_on_the_shelf
 from procedures.building import slug
-from procedures.shelf import find, kept_in, shipped
+from procedures.shelf import find
 
 #: Fields a person enters as a list, with semicolons between.
 _LISTS = ("statements",)
@@ -238,7 +239,7 @@ class MaterialDesk:
 
     def _procedures(self) -> list[tuple[str, dict[str, Any]]]:
         found = []
-        for key in dict.fromkeys((*shipped(), *kept_in(self._folder / OWN_PROCEDURES), *self._arrived)):
+        for key in keys_on_the_shelf(self._folder, self._arrived):
             try:
                 found.append((key, tomllib.loads(self._text(key))))
             except (tomllib.TOMLDecodeError, UnicodeDecodeError, OSError):

@@ -2,24 +2,25 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from functools import partial
+from typing import Any
 
 from benchapp.foundation.language import tr
 from benchapp.recipes import draft as d
 from benchapp.recipes.errors import ChangeRefused
+from benchapp.recipes.field_answers import field_value, field_words
 from benchapp.recipes.proposing import answered, questions_of, with_proposed_method
 from benchapp.recipes.questions import Question
 from benchapp.recipes.step_fields import (
     StepField,
     choices_for,
-    field_value,
-    field_words,
     fields_of,
     new_step,
     vessel_fields,
 )
-from benchapp.service.recipe_drafts import RecipeDrafts, fields_set
+from benchapp.service.recipe_drafts import RecipeDrafts
 from benchapp.service.recipe_facts import DraftFacts
 
 #: How large a vessel is taken to be until somebody says it.
@@ -55,30 +56,26 @@ class RecipeMethods(RecipeDrafts):
     def step_fields(self, key: str, number: int) -> tuple[FieldFacts, ...]:
         """All that can be said of one step."""
         step, draft = self._table(key, d.STEP, number), self._store.open(key).draft
-        return tuple(
-            FieldFacts(f, field_words(step[f.name]) if f.name in step else "", choices_for(f, draft))
-            for f in fields_of(str(step.get("kind", "")))
-        )
+        return _facts(draft, step, _fields_of(step))
 
     def set_step(self, key: str, number: int, name: str, answer: str | list[str]) -> DraftFacts:
         """One field of one step; "" takes it out where it isn't needed. Raises ChangeRefused."""
         step = self._table(key, d.STEP, number)
-        field = next((f for f in fields_of(str(step.get("kind", ""))) if f.name == name), None)
-        if field is None:
-            names = ", ".join(f.name for f in fields_of(str(step.get("kind", ""))))
+        known = {f.name: f for f in _fields_of(step)}
+        if name not in known:
             raise ChangeRefused(
                 tr(
                     "A step of the kind {get} has no field {name}. It has: {names}.",
                     get=step.get("kind"),
                     name=name,
-                    names=names,
+                    names=", ".join(known),
                 )
             )
-        fields = {name: field_value(field, answer)}
+        fields = {name: field_value(known[name], answer)}
         return self._change(
             key,
             tr("{get}: {name} changed", get=step.get("title", name), name=name),
-            partial(fields_set, place=(*d.STEP, number), fields=fields),
+            partial(d.with_fields, place=(*d.STEP, number), fields=fields),
         )
 
     def add_step(self, key: str, kind: str, at: int) -> DraftFacts:
@@ -101,16 +98,13 @@ class RecipeMethods(RecipeDrafts):
     def vessel_fields(self, key: str, number: int) -> tuple[FieldFacts, ...]:
         """All that can be said of one vessel."""
         vessel, draft = self._table(key, d.VESSEL, number), self._store.open(key).draft
-        return tuple(
-            FieldFacts(f, field_words(vessel[f.name]) if f.name in vessel else "", choices_for(f, draft))
-            for f in vessel_fields()
-        )
+        return _facts(draft, vessel, vessel_fields())
 
     def set_vessel(self, key: str, number: int, answers: dict[str, str | list[str]]) -> DraftFacts:
         """Fields of one vessel; "" takes one out where it isn't needed. Raises ChangeRefused."""
         fields = {f.name: field_value(f, answers[f.name]) for f in vessel_fields() if f.name in answers}
         return self._change(
-            key, tr("vessel changed"), partial(fields_set, place=(*d.VESSEL, number), fields=fields)
+            key, tr("vessel changed"), partial(d.with_fields, place=(*d.VESSEL, number), fields=fields)
         )
 
     def add_vessel(self, key: str, name: str) -> DraftFacts:
@@ -124,3 +118,15 @@ class RecipeMethods(RecipeDrafts):
             tr("vessel added: {name}", name=name),
             partial(d.with_one_more, place=d.VESSEL, fields=fields),
         )
+
+
+def _fields_of(step: Mapping[str, Any]) -> Sequence[StepField]:
+    return fields_of(str(step.get("kind", "")))
+
+
+def _facts(draft: d.Draft, table: Mapping[str, Any], fields: Sequence[StepField]) -> tuple[FieldFacts, ...]:
+    """Each of the fields, with what the table says of it."""
+    return tuple(
+        FieldFacts(f, field_words(table[f.name]) if f.name in table else "", choices_for(f, draft))
+        for f in fields
+    )

@@ -52,6 +52,16 @@ class ReferenceValue:
     decimals: int
 
 
+def probe_called(device: DeviceSettings, channel: str) -> str:
+    """The device, with its probe where it has several."""
+    return f"{device.name}, {channel}" if len(device.channels) > 1 else device.name
+
+
+def scale_range(device: DeviceSettings) -> tuple[float, float]:
+    """A scale's smallest step and the most it carries, in grams; the usual ones where the bench file says none."""
+    return device.readability_g or 0.1, device.capacity_g or 3000.0
+
+
 @dataclass(frozen=True, slots=True)
 class CheckSubject:
     """What is checked, by whom, and the wall clock (ISO 8601)."""
@@ -64,8 +74,7 @@ class CheckSubject:
     @property
     def name(self) -> str:
         """The device, with its probe where it has several."""
-        several = len(self.device.channels) > 1
-        return f"{self.device.name}, {self.channel}" if several else self.device.name
+        return probe_called(self.device, self.channel)
 
     @property
     def unit(self) -> str:
@@ -95,7 +104,7 @@ class ReferenceChoice:
 def reference_choices(device: DeviceSettings) -> list[ReferenceChoice]:
     """What a device of its kind can be held against."""
     if device.kind == "scale":
-        step, capacity = device.readability_g or 0.1, device.capacity_g or 3000.0
+        step, capacity = scale_range(device)
         weights = [_weight(g, step, capacity) for g in WEIGHTS_G if g <= capacity]
         return [ReferenceChoice(f"{number(w.expected)} g", partial(_fixed, w)) for w in weights]
     if device.kind == "thermometer":
@@ -217,7 +226,7 @@ def _own_weight(device: DeviceSettings, against: str) -> ReferenceValue:
     from procedures.errors import QuantityError
     from procedures.quantities import MASS, quantity
 
-    step, capacity = device.readability_g or 0.1, device.capacity_g or 3000.0
+    step, capacity = scale_range(device)
     try:
         grams = quantity(against, MASS)
     except QuantityError as error:

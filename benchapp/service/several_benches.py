@@ -21,6 +21,7 @@ from benchapp.runtime.settings import keep_server, server_in
 from benchapp.service.errors import CommandError
 
 if TYPE_CHECKING:
+    from benchapp.replication.others import OthersFile
     from benchapp.replication.replicator import Replicator
     from benchapp.replication.seals import Comparison
     from benchapp.replication.server_address import ServerAddress
@@ -57,11 +58,10 @@ def replicating(journal: Journal, folder: Path) -> Iterator[Callable[[], str]]:
 
 def _replicator(journal: Journal, folder: Path, given: str, opened: contextlib.ExitStack) -> Replicator:
     address = _address(given)
-    from benchapp.replication.others import OthersFile
     from benchapp.replication.replicator import Replicator
     from benchapp.replication.together import Together
 
-    others = opened.enter_context(contextlib.closing(OthersFile(folder)))
+    others = opened.enter_context(_received(folder))
     together = journal.elsewhere
     if not isinstance(together, Together):
         return Replicator(journal, others, address)
@@ -75,13 +75,12 @@ def knowing_others(journal: Journal, folder: Path) -> Iterator[None]:
     if not server_in(folder):
         yield
         return
-    from benchapp.replication.others import OthersFile
     from benchapp.replication.seals import bench_of
     from benchapp.replication.together import OutOfReach, Together
 
     with contextlib.ExitStack() as opened:
         try:
-            others = opened.enter_context(contextlib.closing(OthersFile(folder)))
+            others = opened.enter_context(_received(folder))
             together = opened.enter_context(contextlib.closing(Together(journal, others, bench_of(journal))))
             journal.elsewhere, journal.all_chains = together, together.everywhere
         except RecordError as error:
@@ -90,6 +89,13 @@ def knowing_others(journal: Journal, folder: Path) -> Iterator[None]:
             yield
         finally:
             journal.elsewhere = journal.all_chains = None
+
+
+def _received(folder: Path) -> contextlib.closing[OthersFile]:
+    """The file of what the other benches sent, closed again behind it. Raises RecordError."""
+    from benchapp.replication.others import OthersFile
+
+    return contextlib.closing(OthersFile(folder))
 
 
 def _address(given: str) -> ServerAddress:
@@ -166,7 +172,8 @@ def join_workshop(journal: Journal, folder: Path, given: str) -> str:
         member = server.member()
     fresh = identity_in(journal) != was
     if fresh:
-        _forget_others(folder)  # what was received may be another workshop's; it is received anew
+        with _received(folder) as others:
+            others.forget()  # it may be another workshop's; it is received anew
     keep_server(folder, given)
     said = tr(
         "This journal is the bench {bench} ({short}) from now on.", bench=member.bench, short=member.short
@@ -180,13 +187,6 @@ def join_workshop(journal: Journal, folder: Path, given: str) -> str:
             " PINs set before stand as hashes in the journal that is sent: let everybody set a new one."
         )
     return f"{said} {sync_workshop(journal, folder, JOINING_S)}"
-
-
-def _forget_others(folder: Path) -> None:
-    from benchapp.replication.others import OthersFile
-
-    with contextlib.closing(OthersFile(folder)) as others:
-        others.forget()
 
 
 def leave_workshop(journal: Journal, folder: Path) -> str:
@@ -217,11 +217,10 @@ def _said_last(journal: Journal, folder: Path, given: str) -> str:
 def rebuild_server(journal: Journal, folder: Path, given: str) -> str:
     """Put every chain that is on this bench back onto a server that lost them; asked as the server's owner."""
     with _connected(given) as connection, contextlib.ExitStack() as opened:
-        from benchapp.replication.others import OthersFile
         from benchapp.replication.preparing import prepare
         from benchapp.replication.rebuilding import give_back
 
-        others = opened.enter_context(contextlib.closing(OthersFile(folder)))
+        others = opened.enter_context(_received(folder))
         prepare(connection)
         found = give_back(journal, others, connection)
     counts = ", ".join(
@@ -250,10 +249,9 @@ def sync_workshop(journal: Journal, folder: Path, patience_s: float = math.inf) 
         raise CommandError(f"{tr(ALONE)} {tr(JOIN)}")
     with _plainly(), contextlib.ExitStack() as opened:
         address = _address(given)
-        from benchapp.replication.others import OthersFile
         from benchapp.replication.replicator import exchange_once
 
-        others = opened.enter_context(contextlib.closing(OthersFile(folder)))
+        others = opened.enter_context(_received(folder))
         exchange_once(journal, others, address, patience_s)
         return _standing(journal, folder)
 
@@ -272,32 +270,30 @@ def workshop_status(journal: Journal, folder: Path) -> str:
 def held_against_others(journal: Journal, folder: Path) -> Comparison | None:
     """The own chain and the received ones held against what every bench wrote down of the others; None on a bench that
     has received none. Raises RecordError."""
-    from benchapp.replication.others import OTHERS, OthersFile
+    from benchapp.replication.others import OTHERS
 
     if not (folder / OTHERS).is_file():
         return None
     from benchapp.replication.seals import compare
 
-    with contextlib.closing(OthersFile(folder)) as others:
+    with _received(folder) as others:
         return compare(journal, others)
 
 
 def _others_heard(journal: Journal, folder: Path) -> Iterator[str]:
     """How much of each other bench is here, and when the server heard of it last."""
     from benchapp.replication.contact import heard_of
-    from benchapp.replication.others import OthersFile
     from benchapp.replication.seals import bench_of
 
     own = bench_of(journal)
-    with contextlib.closing(OthersFile(folder)) as others:
+    with _received(folder) as others:
         for bench, member in others.members().items():
             if bench != own:
                 yield heard_of(member, others.head(bench), journal.wall())
 
 
 def _standing(journal: Journal, folder: Path) -> str:
-    from benchapp.replication.others import OthersFile
     from benchapp.replication.own_chain import own_head
 
-    with contextlib.closing(OthersFile(folder)) as others:
+    with _received(folder) as others:
         return others.contact().explained(own_head(journal).seq, journal.wall())

@@ -22,7 +22,7 @@ from benchapp.record.tracing import (
     recipients,
 )
 from benchapp.service.matter import Matter, Sheet
-from benchapp.service.wording import amount
+from benchapp.service.wording import amount, state_of
 
 
 class Tracing(Matter):
@@ -60,13 +60,13 @@ class Tracing(Matter):
         found, now = forward(self.journal, lot), self.journal.wall()
         calls = recipients(found)
         took_s = time.perf_counter() - began
-        at = now[:16].replace("T", " ")
+        at = date_time(now)[:16]
         rows = tuple(
-            (Name(to), s.batch, f"{s.first}–{s.last}" if s.last > s.first else str(s.first), str(_pieces(s)), s.on, Name(s.note))
+            (Name(to), s.batch, ranges(_containers(s)), str(len(_containers(s))), s.on, Name(s.note))
             for to, sents in calls.items()
             for s in sents
         )  # fmt: skip
-        gone = sum(_pieces(s) for sents in calls.values() for s in sents)
+        gone = sum(len(_containers(s)) for sents in calls.values() for s in sents)
         return Sheet(
             (
                 tr(
@@ -88,7 +88,10 @@ class Tracing(Matter):
                     containers=tr_n("{n} container", "{n} containers", n=gone),
                     batches=tr_n("{n} batch", "{n} batches", n=len(found.reached)),
                 ),
-                *(f"{r.batch.batch} ({translated(_state(r.batch))}): {_left_here(r)}" for r in found.reached),
+                *(
+                    f"{r.batch.batch} ({translated(state_of(r.batch))}): {_left_here(r)}"
+                    for r in found.reached
+                ),
                 *_notes(found.corrections, found),
             ),
         )
@@ -122,7 +125,7 @@ def _forward(found: ForwardTrace) -> Sheet:
     )
     rows = tuple(
         (
-            r.batch.batch, ", ".join(tr("{amount} as {line}", amount=amount(u.used, u.unit), line=u.line) for u in r.uses), _state(r.batch),
+            r.batch.batch, ", ".join(tr("{amount} as {line}", amount=amount(u.used, u.unit), line=u.line) for u in r.uses), state_of(r.batch),
             "; ".join(_sent(s) for s in r.sent), tr("{ranges} still here", ranges=ranges(r.here)) if r.here else "",
         )
         for r in found.reached
@@ -146,7 +149,7 @@ def _back(found: BackwardTrace) -> Sheet:
             procedure=b.procedure,
             maker=b.maker,
             replace=date_time(b.wall)[:16],
-            state=_state(b),
+            state=state_of(b),
         ),
         *(f"{_sent(s)} {s.note}".rstrip() for s in found.sent),
     ]
@@ -178,15 +181,11 @@ def _input(i: LotInBatch, b: BatchLine) -> tuple[str, ...]:
 
 
 def _sent(s: Dispatch) -> str:
-    return tr("{ranges} went to {to} on {on}", ranges=ranges(range(s.first, s.last + 1)), to=s.to, on=s.on)
+    return tr("{ranges} went to {to} on {on}", ranges=ranges(_containers(s)), to=s.to, on=s.on)
 
 
-def _pieces(s: Dispatch) -> int:
-    return s.last - s.first + 1
-
-
-def _state(b: BatchLine) -> str:
-    return b.decision or b.end or "unfinished"
+def _containers(s: Dispatch) -> range:
+    return range(s.first, s.last + 1)
 
 
 def _left_here(reached: BatchReached) -> str:

@@ -12,6 +12,7 @@ from pathlib import Path
 
 from benchapp.foundation.language import tr
 from benchapp.record.backups import NAME_A_PLACE
+from benchapp.record.documents.plain_text import date_time
 from benchapp.record.journal import Journal
 from benchapp.record.tables import SCHEMA
 from benchapp.runtime.program import program_version
@@ -19,6 +20,7 @@ from benchapp.runtime.settings import open_to_others
 from benchapp.service.desk import Desk
 from benchapp.service.open_matters import SettledAt, open_matters
 from benchapp.service.safekeeping import NO_PLACE, copy_places
+from benchapp.service.wording import closing_command
 from drivers.errors import PortError
 from drivers.links import SerialSettings, find_usb, open_link
 from drivers.readings import FaultKind
@@ -91,27 +93,24 @@ class Upkeep:
         )
 
     def _clock(self) -> UpkeepFinding:
-        now, last = self._journal.wall(), self._last_wall()
+        now, newest = self._journal.wall(), self._journal.newest()
+        last = newest.wall if newest else ""
         if last and datetime.fromisoformat(now) < datetime.fromisoformat(last):
             return UpkeepFinding(
                 "clock",
                 False,
                 tr(
                     "It says {minute}, and something was recorded on {minute_2}. Set the clock.",
-                    minute=_minute(now),
-                    minute_2=_minute(last),
+                    minute=date_time(now)[:16],
+                    minute_2=date_time(last)[:16],
                 ),
             )
         if self._timesync.is_dir() and not (self._timesync / "synchronized").exists():
             return UpkeepFinding(
                 "clock", False, tr("It says {minute}, and nobody on the network has confirmed that since the start. "
-                                   "Connect the network, or compare it with another clock.", minute=_minute(now))
+                                   "Connect the network, or compare it with another clock.", minute=date_time(now)[:16])
             )  # fmt: skip
-        return UpkeepFinding("clock", True, tr("It says {minute}.", minute=_minute(now)))
-
-    def _last_wall(self) -> str:
-        newest = self._journal.newest()
-        return newest.wall if newest else ""
+        return UpkeepFinding("clock", True, tr("It says {minute}.", minute=date_time(now)[:16]))
 
     def _rights(self) -> UpkeepFinding:
         places = open_to_others(self._folder)
@@ -122,7 +121,7 @@ class Upkeep:
             PRIVACY,
             False,
             tr("Other users of this machine can read your records."),
-            tr("{names}. Mend it: chmod -R go= {folder}", names=names, folder=self._folder),
+            tr("{names}. Mend it: {command}", names=names, command=closing_command(places)),
         )
 
     def _devices(self) -> tuple[UpkeepFinding, ...]:
@@ -175,7 +174,3 @@ def opened_and_closed(device: DeviceSettings) -> None:
 def in_order(findings: Sequence[UpkeepFinding]) -> bool:
     """Whether nothing has to be done."""
     return all(one.fine for one in findings)
-
-
-def _minute(wall: str) -> str:
-    return wall[:16].replace("T", " ")

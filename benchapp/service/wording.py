@@ -2,7 +2,15 @@
 
 from __future__ import annotations
 
+import shlex
+from collections.abc import Sequence
+from pathlib import Path
+from typing import TYPE_CHECKING
+
 from benchapp.foundation.language import number, tr_n, tr_noop
+
+if TYPE_CHECKING:
+    from benchapp.record.batch_line import BatchLine
 
 #: What is said where nobody approved the text that would be made.
 NOT_APPROVED = tr_noop("A trial, never for sale: nobody approved this version.")
@@ -28,3 +36,15 @@ def figure_in_short(value: float, unit: str) -> str:
 def grams(value: float, decimals: int = 1) -> str:
     """Grams in groups of three digits: 1 234.5."""
     return number(value, f"_.{decimals}f").replace("_", " ")
+
+
+def state_of(b: BatchLine) -> str:
+    """How a batch stands, in a word: what was decided about it, else how it ended."""
+    return b.decision or b.end or "unfinished"
+
+
+def closing_command(places: Sequence[Path]) -> str:
+    """What is typed so that others on this machine get at none of these any more."""
+    return shlex.join(
+        ["chmod", "-R", "go=", *dict.fromkeys(str(p if p.is_dir() else p.parent) for p in places)]
+    )

@@ -62,7 +62,7 @@ def guide(runner: Runner, console: Console | None = None, answers: TextIO | None
 
 def _live(runner: Runner, console: Console) -> ViewModel:
     told, since, prompt, drawn = "", time.monotonic(), "", 0.0
-    drawn, pedal, sure = 0.0, RepeatedPedal(), Sure()
+    pedal, sure = RepeatedPedal(), Sure()
     with raw_keys() as keys, Live(console=console, auto_refresh=False, screen=True) as screen:
         while True:
             view = runner.beat()
@@ -130,7 +130,12 @@ def _own(runner: Runner, view: ViewModel) -> Answer | None:
 def _answer_late(runner: Runner, view: ViewModel, waited_s: float) -> None:
     own = _own(runner, view)
     if own is not None and waited_s >= PATIENCE_S:
-        runner.session.put(own.given(runner.session.clock(), view.prompt))
+        _give(runner.session, own, view)
+
+
+def _give(session: Session, own: Answer, view: ViewModel) -> None:
+    """Put what a rehearsal answers for itself."""
+    session.put(own.given(session.clock(), view.prompt))
 
 
 # --- piped -----------------------------------------------------------------------------------------------
@@ -207,7 +212,7 @@ def _unanswered(runner: Runner, view: ViewModel, answered: bool, silence: Silenc
     its time goes on; where a person is wanted, or nothing happens any more, the make is left as it stands."""
     own = runner.own_answer(view)
     if own is not None:
-        runner.session.put(own.given(runner.session.clock(), view.prompt))
+        _give(runner.session, own, view)
     elif runner.session.rehearsing:
         return
     elif not answered:

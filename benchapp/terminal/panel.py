@@ -28,16 +28,16 @@ def draw(view: m.ViewModel, typed: str = "", told: str = "", offer: str = "") ->
     """The whole picture."""
     parts: list[RenderableType] = []
     if view.trouble is not None:
-        parts.append(Text(clean(f" {view.trouble.title.upper()} "), "bold white on red"))
-        parts.append(Text(clean(view.trouble.text)))
+        parts.append(Text(clean(f" {translated(view.trouble.title).upper()} "), "bold white on red"))
+        parts.append(Text(clean(translated(view.trouble.text))))
     if view.meanwhile is not None:
         style = "bold white on red" if view.meanwhile.calls else "cyan"
         parts.append(Text(clean(tr("meanwhile: {beside}", beside=beside(view.meanwhile))), style))
     if view.act_view.news:
-        parts.append(Text(clean(view.act_view.news), "bold red"))
-    parts.append(Text(clean(view.act_view.instruction), "bold"))
+        parts.append(Text(clean(translated(view.act_view.news)), "bold red"))
+    parts.append(Text(clean(translated(view.act_view.instruction)), "bold"))
     if view.act_view.note:
-        parts.append(Text(clean(view.act_view.note)))
+        parts.append(Text(clean(translated(view.act_view.note))))
     parts.append(Text(""))
     for live in view.act_view.live:
         parts.append(_live(live))
@@ -72,14 +72,14 @@ def draw(view: m.ViewModel, typed: str = "", told: str = "", offer: str = "") ->
 
 
 def _live(live: m.LiveValue) -> Text:
-    value = "–" if live.value is None else f"{live.value:.{live.decimals}f}"
-    out = Text.assemble((clean(f"{live.name:<26.26} "), ""), (f"{value:>9} {live.unit}", "bold"))
+    value = words.figure(live)
+    out = Text.assemble((clean(f"{translated(live.name):<26.26} "), ""), (f"{value:>9} {live.unit}", "bold"))
     if live.word:
         out.append(f"  {translated(live.stands)}", _WORD_STYLE.get(live.word, ""))
     if live.source != "measured":
-        out.append(f"  {live.source}", "dim")
+        out.append(f"  {translated(live.source)}", "dim")
     elif live.device and not live.checked:
-        out.append("  unchecked", "dim")
+        out.append("  " + tr("unchecked"), "dim")
     return out
 
 
@@ -133,7 +133,7 @@ def _cautions(view: m.ViewModel) -> list[RenderableType]:
         style = _CAUTION_STYLE.get(caution.word, "bold")
         line = Text.assemble((f" {translated(caution.word)} ", style), "  ") if caution.word else Text()
         out.append(line.append(clean(caution.text)))
-        if caution.first_aid and caution.serious:
+        if caution.first_aid:
             out.append(Text(clean(f"  {caution.first_aid}"), "italic"))
     if any(c.first_aid for c in view.act_view.cautions):
         out.append(Text(translated(ADVICE)))

@@ -25,11 +25,15 @@ def clock(seconds: float) -> str:
     return f"{whole // 3600}:{whole // 60 % 60:02d}:{whole % 60:02d}"
 
 
+def figure(live: LiveValue) -> str:
+    """A live value without its unit, as numbers are written here; a dash where there is none."""
+    return "–" if live.value is None else number(live.value, f".{live.decimals}f")
+
+
 def reading(live: LiveValue) -> str:
     """One live value with its unit, how it stands and where it comes from."""
-    value = "–" if live.value is None else number(live.value, f".{live.decimals}f")
     word = f" ({translated(live.stands)})" if live.word else ""
-    return clean(f"{translated(live.name)}: {value} {live.unit}{word} [{translated(live.source)}]")
+    return clean(f"{translated(live.name)}: {figure(live)} {live.unit}{word} [{translated(live.source)}]")
 
 
 def _said(view: ViewModel) -> str:

@@ -110,7 +110,7 @@ def acid_solution(
     return SimulatedMaterial(name, MaterialKind.LIQUID, cp_j_gk, 1.0 + 0.35 * share, 1.0 - share, acids=acids)
 
 
-def base_solution(name: str, percent: float = 10.0, g_mol: float = 39.997) -> SimulatedMaterial:
+def base_solution(name: str, percent: float) -> SimulatedMaterial:
     """Sodium hydroxide in water, ``percent`` by mass."""
     share = percent / 100.0
     return SimulatedMaterial(
@@ -119,7 +119,7 @@ def base_solution(name: str, percent: float = 10.0, g_mol: float = 39.997) -> Si
         CP_WATER * (1.0 - 0.6 * share),
         1.0 + share,
         1.0 - share,
-        strong_mol_kg=1000.0 * share / g_mol,
+        strong_mol_kg=1000.0 * share / 39.997,  # its molar mass, in g/mol
     )
 
 

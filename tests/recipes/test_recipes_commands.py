@@ -6,7 +6,6 @@ import pytest
 import sheet_samples as samples
 from one_command import command
 
-from benchapp.foundation.language import ENGLISH, speak
 from procedures.shelf import find, shipped
 
 
@@ -19,13 +18,6 @@ def one_in(folder):
         return done.stdout or done.stderr
 
     return one
-
-
-@pytest.fixture
-def english_again():
-    """A command speaks the language that its workshop chose, and this process with it."""
-    yield
-    speak(ENGLISH)
 
 
 @pytest.fixture(scope="module")

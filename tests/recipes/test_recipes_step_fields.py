@@ -5,13 +5,12 @@ from recipe_samples import draft_of, errors_of, text_of
 
 from benchapp.recipes.draft import STEP, with_fields, with_one_more
 from benchapp.recipes.errors import ChangeRefused
+from benchapp.recipes.field_answers import field_value, field_words
 from benchapp.recipes.findings import findings_of
 from benchapp.recipes.material_shelf import ShelfMaterialTable
 from benchapp.recipes.step_fields import (
     FieldKind,
     choices_for,
-    field_value,
-    field_words,
     fields_of,
     material_fields,
     new_step,

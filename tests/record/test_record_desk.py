@@ -2,83 +2,16 @@
 
 from __future__ import annotations
 
-import io
-import shutil
 import sqlite3
 import subprocess
 import sys
-from dataclasses import replace
-from functools import partial
 
 import pytest
-from workshop_days import FINISHED, filled, in_hand, started, weight
+from desk_commands import BATCH, THEN, sign
+from workshop_days import FINISHED, started
 
-from benchapp import events as ev
 from benchapp.cli import main
-from benchapp.foundation.language import ENGLISH, speak
 from benchapp.record.journal import Journal
-from benchapp.runtime.device_checks import Check, keep
-
-BATCH = "20240301-oat-hand-lotion-1"
-THEN = "2024-03-01T12:00:00.000+01:00"
-
-
-def run_in(folder, *args, keyed=""):
-    """Run one command; ``keyed`` is what is typed where a PIN is asked for. Its exit code and all it said."""
-    said = io.StringIO()
-    with pytest.MonkeyPatch.context() as patch:
-        for name in ("stdout", "stderr"):
-            patch.setattr(sys, name, said)
-        patch.setattr(sys, "stdin", io.StringIO(keyed))
-        return main([*args, "--data", str(folder)]), said.getvalue()
-
-
-@pytest.fixture
-def english_again():
-    """A command speaks the language that its workshop chose, and this process with it."""
-    yield
-    speak(ENGLISH)
-
-
-@pytest.fixture
-def desk(tmp_path):
-    """Commands in a folder of their own, in which nothing ever happened."""
-    return partial(run_in, tmp_path)
-
-
-@pytest.fixture(scope="module")
-def template(tmp_path_factory, lotion):
-    """Mara may release, Jonas helps; a lot was received, and a batch from it finished long ago with a deviation."""
-    folder = tmp_path_factory.mktemp("workshop")
-    for args, keyed in (
-        (("person", "enrol", "Mara", "--role", "releaser", "--role", "maker"), "4711\n4711\n"),
-        (("person", "enrol", "Jonas", "--role", "helper", "--by", "Mara"), "4711\n8203\n8203\n"),
-        (("lot", "receive", "oil-1", "sunflower-oil", "2 kg", "--supplier", "Harbour Oils", "--expires",
-          "2099-01-31", "--by", "Mara"), "4711\n"),
-    ):  # fmt: skip
-        code, said = run_in(folder, *args, keyed=keyed)
-        assert code == 0, said
-    journal = Journal(folder, lambda: THEN)
-    late = ev.DeviationNoted(
-        at_s=2.0, number=1, grade=ev.Grade.MINOR, kind="late", step="04-heat", text="held 4 min too long"
-    )
-    begun = replace(started(BATCH, maker="Jonas"), procedure_text=lotion.text)
-    events = [begun, in_hand("oil-1"), weight("oil-1", 35.0), late, filled(1), filled(2), filled(3), FINISHED]
-    journal.append(BATCH, events)
-    journal.close()
-    return folder
-
-
-@pytest.fixture
-def finished(template, tmp_path):
-    """Commands in a copy of that workshop."""
-    for file in template.iterdir():
-        shutil.copy(file, tmp_path)
-    return partial(run_in, tmp_path)
-
-
-def sign(desk, *args, pin="4711"):
-    return desk(*args, "--by", "Mara", keyed=f"{pin}\n")
 
 
 def release_it(desk):
@@ -384,137 +317,6 @@ def test_the_pin_comes_through_a_pipe_in_a_process_of_its_own(tmp_path):
         input="4711\n4711\n", text=True, capture_output=True, timeout=60,
     )  # fmt: skip
     assert (done.returncode, done.stdout, done.stderr) == (0, "Mara is enrolled as releaser.\n", "")
-
-
-# --- a device that was not checked before the make ---------------------------------------------------------
-
-
-@pytest.fixture
-def unchecked(desk, template, tmp_path, lotion):
-    """The batch with an unchecked scale and an unchecked thermometer of two probes noted in it."""
-    shutil.copytree(template, tmp_path, dirs_exist_ok=True)
-    devices = (
-        ev.DeviceFacts("bench scale", "scale", ("mass",), 0.1, 3000.0),
-        ev.DeviceFacts("thermo", "thermometer", ("probe 1", "probe 2")),
-    )
-    noted = [
-        ev.DeviationNoted(at_s=1.0, number=n, grade=ev.Grade.MINOR, kind=f"unchecked {d.name}", step="", text=f"The {d.name}")
-        for n, d in enumerate(devices, 1)
-    ]  # fmt: skip
-    journal = Journal(tmp_path, lambda: THEN)
-    journal.append(
-        "b-9",
-        [
-            replace(started("b-9", maker="Jonas"), devices=devices, procedure_text=lotion.text),
-            *noted,
-            FINISHED,
-        ],
-    )
-    journal.close()
-    return desk
-
-
-def checked(folder, found, at="2024-03-02T08:00:00.000+01:00", **more):
-    usual = {
-        "device": "bench scale",
-        "against": "weight 100 g",
-        "expected": 100.0,
-        "allowed": 0.1,
-        "unit": "g",
-    }
-    keep(folder, Check(**(usual | more), found=found, at=at, maker="Mara"))
-
-
-CLOSE = ("close-deviation", "b-9", "1")
-
-
-def test_a_scale_checked_afterwards_closes_its_deviation_with_device_and_result(unchecked, tmp_path):
-    code, said = sign(unchecked, *CLOSE, "--checked-afterwards")
-    assert (code, "not checked since b-9 was begun" in said, "benchapp bench-check" in said) == (
-        3,
-        True,
-        True,
-    )
-    checked(tmp_path, 100.0, at="2024-02-01T08:00:00.000+01:00")  # before the make: says nothing of it
-    assert sign(unchecked, *CLOSE, "--checked-afterwards")[0] == 3
-    checked(tmp_path, 100.4)
-    assert "failed its check" in sign(unchecked, *CLOSE, "--checked-afterwards")[1]
-    checked(tmp_path, 100.1)
-    code, said = sign(unchecked, *CLOSE, "--checked-afterwards")
-    assert code == 0, said
-    for words in ("bench scale", "weight 100 g: 100.1 g for 100", "passed; Mara, 2024-03-02 08:00"):
-        assert words in said
-    assert "checked afterwards: bench scale" in unchecked("release", "b-9")[1]
-
-
-def test_a_deviation_is_said_with_its_number_its_grade_and_whether_it_is_open(unchecked):
-    said = unchecked("release", "b-9")[1]
-    assert said.count("Deviation 1") == said.count("Deviation 1 (minor) is open: The bench scale") == 1
-    sign(unchecked, *CLOSE, "--reason", "the weights were away")
-    assert "Deviation 1, minor: The bench scale (accepted by Mara" in unchecked("release", "b-9")[1]
-
-
-def test_every_probe_of_a_thermometer_has_to_pass(unchecked, tmp_path):
-    ice = {"device": "thermo", "against": "ice in water", "expected": 0.0, "allowed": 1.0, "unit": "°C"}
-    checked(tmp_path, 0.3, channel="probe 1", **ice)
-    assert "thermo, probe 2 was not checked" in sign(unchecked, *CLOSE[:2], "2", "--checked-afterwards")[1]
-    checked(tmp_path, -0.2, channel="probe 2", **ice)
-    assert sign(unchecked, *CLOSE[:2], "2", "--checked-afterwards")[0] == 0
-
-
-def test_or_it_is_signed_why_it_was_not_checked(unchecked):
-    code, said = sign(unchecked, *CLOSE, "--reason", "the weights were away for calibration")
-    assert (code, "not checked, because the weights were away" in said) == (0, True)
-
-
-def test_only_a_device_can_have_been_checked_afterwards(finished):
-    code, said = sign(finished, "close-deviation", BATCH, "1", "--checked-afterwards")
-    assert (code, "is about no unchecked device" in said) == (3, True)
-
-
-# --- a material by its name ----------------------------------------------------------------------------------
-
-
-def receive(desk, lot, material, *more):
-    return desk("lot", "receive", lot, material, "1 kg", "--by", "Mara", *more)
-
-
-def test_a_material_is_received_by_its_name_or_its_key(desk):
-    assert "1 000.0 g of Glycerin received" in receive(desk, "g-1", "glycerin")[1]
-    code, said = receive(desk, "g-2", "Citric acid solution 10 %")
-    assert (code, "Citric acid solution 10 %" in said) == (0, True), said
-    listed = desk("lot", "list")[1]
-    assert "citric-acid-solution-10" in listed
-
-
-@pytest.mark.parametrize("typed", ["glycerine", "sunflwer oil", "Sunflower-oils"])
-def test_a_mistyped_material_is_not_taken_and_near_ones_are_offered(desk, typed):
-    code, said = receive(desk, "x-1", typed)
-    assert (code, f"No material is called {typed!r}. Is it one of" in said) == (3, True)
-    assert ("glycerin (Glycerin)" if typed.startswith("g") else "sunflower-oil (Sunflower oil)") in said
-    assert "No lot is here" in desk("lot", "list")[1]
-
-
-def test_a_material_of_ones_own_is_taken_as_it_is_and_known_from_then_on(desk):
-    assert receive(desk, "s-1", "glycerine", "--new-material")[0] == 0
-    assert receive(desk, "s-2", "glycerine")[0] == 0
-    assert "first lot of zinc-oxide" in receive(desk, "z-1", "zinc-oxide")[1]
-
-
-@pytest.mark.parametrize("more", [(), ("--new-material",)])
-def test_a_material_that_only_ones_own_recipe_names_stands_under_the_key_that_recipe_gives_it(desk, more):
-    from procedures.building import slug
-
-    assert (
-        "of Jojoba oil, cold pressed received" in receive(desk, "j-1", "Jojoba oil, cold pressed", *more)[1]
-    )
-    assert slug("Jojoba oil, cold pressed") in desk("lot", "list")[1]
-
-
-def test_house_water_is_received_on_tap(desk):
-    args = ("lot", "receive", "house water", "Purified water", "on tap", "--by", "Mara")
-    assert "needs the place it comes from" in desk(*args)[1]
-    assert "Purified water on tap" in desk(*args, "--supplier", "own still")[1]
 
 
 def test_in_german_a_check_is_written_down_by_the_name_the_list_gives_it(finished, english_again):

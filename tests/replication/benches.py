@@ -8,6 +8,7 @@ from postgres_cluster import Database
 
 from benchapp import events as ev
 from benchapp.record.journal import Journal
+from benchapp.record.workshop import Workshop
 from benchapp.replication.contact import Contact
 from benchapp.replication.joining import join, send_last
 from benchapp.replication.others import RECEIVED, OthersFile
@@ -19,6 +20,9 @@ from benchapp.replication.server import Server
 from benchapp.replication.server_address import ServerAddress, server_address
 from benchapp.replication.server_connection import connected
 from benchapp.replication.together import Together
+
+#: A batch of the lotion, made on the bench east.
+BATCH = "20261128-lotion-E-1"
 
 
 class Wall:
@@ -112,3 +116,26 @@ def add(database: Database, bench: str, short: str, replaces: str = "") -> None:
     """One more bench."""
     with connected(server_address(database.owner)) as owner:
         add_bench(owner, NewBench(database.role(bench), short, replaces and database.role(replaces)))
+
+
+def exchanged(*benches: TestBench) -> None:
+    """Everybody sends, and then everybody has received."""
+    for bench in (*benches, *benches[:-1]):
+        bench.sync()
+
+
+def left(bench: TestBench, lot: str) -> float:
+    """What a bench knows to be left of a lot, in its unit."""
+    return Workshop(bench.journal).lots().lots[lot].left
+
+
+def judge(bench: TestBench, lot: str, state: str) -> None:
+    """A releaser's word about a lot, on one bench."""
+    Workshop(bench.journal).about_lot(
+        ev.LotJudged(at_s=0.0, lot=lot, state=state, reason="rancid", by="Mara Lind")
+    )
+
+
+def against(bench: TestBench) -> tuple[str, ...]:
+    """What speaks against releasing that batch, on one bench."""
+    return Workshop(bench.journal).against_elsewhere(BATCH)

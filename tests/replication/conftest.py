@@ -7,9 +7,11 @@ from collections.abc import Callable, Iterator
 from pathlib import Path
 
 import pytest
-from benches import TestBench
+from benches import TestBench, exchanged
 from postgres_cluster import Cluster, Database, quick_folder
+from workshop_days import delivery
 
+from benchapp.record.workshop import Workshop
 from benchapp.replication.preparing import NewBench, add_bench, prepare
 from benchapp.replication.server_address import server_address
 from benchapp.replication.server_connection import connected
@@ -63,3 +65,15 @@ def benches(workshop: Database, tmp_path: Path) -> Iterator[Callable[..., TestBe
     yield bench
     for one in opened:
         one.close()
+
+
+@pytest.fixture
+def pair(benches: Callable[..., TestBench]) -> tuple[TestBench, TestBench]:
+    """East with a kilogram of oil, west with water, and each knows of the other's."""
+    east, west = benches("east"), benches("west")
+    Workshop(east.journal).receive(delivery("E-oil-1"))
+    Workshop(west.journal).receive(delivery("W-water-1", "purified-water"))
+    exchanged(east, west)
+    for bench in (east, west):
+        bench.know()
+    return east, west

@@ -5,7 +5,7 @@ from __future__ import annotations
 import hashlib
 
 import pytest
-from benches import add
+from benches import add, exchanged
 from workshop_days import FINISHED, delivery, filled, made, sent, started, weight
 
 from benchapp import events as ev
@@ -21,12 +21,6 @@ from benchapp.service.errors import CommandError
 from procedures.reading import read_text
 
 BATCH = "20261128-lotion-W-1"
-
-
-def exchanged(*benches):
-    """Everybody sends, and then everybody has received."""
-    for bench in (*benches, *benches[:-1]):
-        bench.sync()
 
 
 @pytest.fixture

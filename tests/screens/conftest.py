@@ -58,6 +58,16 @@ def laid(window, request, views):
 
 
 @pytest.fixture
+def pilot(window, journal, tmp_path):
+    """A maker with a finger, at the bench page."""
+    from pilot import Pilot
+
+    one = Pilot(journal, folder=tmp_path)
+    yield one
+    one.close()
+
+
+@pytest.fixture
 def glass(window, journal, tmp_path):
     """The pages without a window."""
     from page_glass import PageGlass

@@ -53,7 +53,7 @@ def lived_in_pages(sizes, links):
     yield trend_page.trend_page(sizes, LOTION, desk.trend(LOTION), print, print)
     listed = [("As a list", print, "plain")]
     facts = trace_pages.flow_of_batch(desk.batch_traced(told.batches[0]))
-    page = FlowPage(sizes, "What is in it, and where it went", facts, paging, listed)
+    page = FlowPage(sizes, "What is in it, and where it went", facts, [paging.back_button, *listed])
     if page.drawn:
         yield page
     lot = trace_pages.flow_of_lot(desk.lot_traced("GL-3"), lot_controller.usable("GL-3", desk.lots()))

@@ -184,7 +184,7 @@ def list_pages(sizes):
     for some in (lots, ()):
         yield lots_page(sizes, some, print, Paging(print, print), more)
     yield list_page(
-        sizes, "b1 beside …", [(f"20260301-gel-{n}", print) for n in range(20)], Paging(print, print), "None."
+        sizes, "b1 beside …", [(f"20260301-gel-{n}", print) for n in range(20)], Paging(print, print)
     )
     yield from record_pages(sizes)
     went = [(f"20260301-winter-shore-cream-{n}", "250.0 g as Sunflower oil", "released", "1–4 went to Pier Shop on 2026-03-09", "5, 6 still here")
@@ -225,7 +225,7 @@ def long_record():
 
     lines = tuple(
         RecordLine("2026-03-01T09:05:00+01:00", 60.0 * n, f"0{1 + n // 6}-weigh", "Emulsifying wax with a long name", 22.5, "g",
-                   "measured", 22.0, 23.0, target=22.5, now=22.5 + (n == 3), lot_now=f"20260110-{n}")
+                   "measured", 22.0, 23.0, target=22.5, now=22.5 + (n == 3), lot_now=f"20260110-{n}", outside=n == 3)
         for n in range(12)
     )  # fmt: skip
     ph = RecordLine(

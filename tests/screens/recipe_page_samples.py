@@ -40,6 +40,7 @@ class RecipeSamples:
 def recipe_pages(sizes, samples):
     """A recipe in which everything is wrong, on each of its pages."""
     from benchapp.screens.recipes import recipe_rows as rows
+    from benchapp.screens.recipes.field_rows import FieldRows, fields_page
     from benchapp.screens.recipes.share_pad import SharePad, ShareRequest
     from benchapp.screens.recipes.sheet_controller import ColumnsShown, columns_page, sheet_page
     from benchapp.screens.widgets.pager import Paging
@@ -54,8 +55,8 @@ def recipe_pages(sizes, samples):
         sizes, "What goes in?", samples.known, print, paging, [("New material", print, "plain")]
     )
     moves = [("More", print, "plain")]
-    heat = rows.FieldRows("4. Heat both phases together", samples.fields, facts.lines[8].faults, ["band"])
-    yield rows.fields_page(sizes, heat, print, paging, moves)
+    heat = FieldRows("4. Heat both phases together", samples.fields, facts.lines[8].faults, ["band"])
+    yield fields_page(sizes, heat, print, paging, moves)
     right = (("Change columns", print, "plain"), ("Take it", print, "main"))
     yield sheet_page(sizes, samples.sheet, Paging(print, print, 1), right)
     wrong = 'In the sheet "Formula" it has to be said which column holds the names and which the amounts.'

@@ -172,6 +172,17 @@ def test_a_check_of_a_simulated_device_says_nothing_of_a_real_one(journal, tmp_p
     assert simulated.checked() == {"bench scale": check.at}
 
 
+def test_the_newest_check_of_a_channel_counts_whether_it_was_of_that_channel_or_of_the_whole_device(
+    journal, tmp_path, bench_file
+):
+    shop = BenchService(journal, read_bench(bench_file), "Mara Lind", folder=tmp_path)
+    (channel,) = next(d for d in shop.devices() if d.name == "bench scale").channels
+    whole = Check("bench scale", "500 g", 500.0, 500.0, 0.2, "g", "2026-03-02T09:00:00+01:00", "Mara Lind")
+    shop.keep_check(replace(whole, found=501.0, at="2026-03-01T09:00:00+01:00", channel=channel))
+    shop.keep_check(whole)
+    assert shop.last_checks() == {("bench scale", channel): whole}
+
+
 def test_a_real_make_is_told_of_the_benchs_bath_and_a_rehearsal_is_not(journal, lotion, tmp_path, bench_file):
     keep_preferences(tmp_path, Preferences(bath="thermostat", bath_c=78.0))
     shop = BenchService(journal, read_bench(bench_file), "Mara Lind", folder=tmp_path)

@@ -12,7 +12,7 @@ from benchapp import events as ev
 from benchapp.record.backups import BackupPlace
 from benchapp.record.journal import Journal
 from benchapp.runtime.removable_disks import disks_among
-from benchapp.runtime.settings import BackupPlan, close_to_others, keep_backup_plan
+from benchapp.runtime.settings import BackupPlan, close_to_others, head_file, keep_backup_plan
 from benchapp.service.upkeep import Upkeep, in_order
 from drivers.bench_file import read_bench
 from drivers.errors import PortBusy, PortMissing
@@ -74,7 +74,11 @@ def test_a_clock_behind_what_was_recorded_and_one_that_nobody_confirmed(shop):
 @pytest.mark.skipif(os.name != "posix", reason="other systems keep rights otherwise")
 def test_rights_of_others(shop):
     shop.folder.chmod(0o755)
-    assert "chmod -R go=" in wrong(looked(shop))["privacy"]
+    heads = head_file().path  # kept outside the folder, so that nobody takes both
+    heads.parent.mkdir(parents=True, exist_ok=True)
+    heads.touch(0o644)
+    heads.chmod(0o644)
+    assert wrong(looked(shop))["privacy"].endswith(f"chmod -R go= {shop.folder} {heads.parent}")
     close_to_others(shop.folder)
     assert "privacy" not in wrong(looked(shop))
     assert shop.folder.stat().st_mode & 0o777 == 0o700

@@ -2,16 +2,20 @@
 
 from __future__ import annotations
 
+import argparse
 import json
 import os
 import re
 import subprocess
 import sys
+from gettext import NullTranslations
 from pathlib import Path
 
 import pytest
 from one_command import command
 
+from benchapp.cli import parser
+from benchapp.foundation.language import Language, speaking
 from procedures.shelf import LIBRARY, shipped
 
 #: Nothing here opens a window, whatever the other rooms have set up.
@@ -258,3 +262,29 @@ def test_how_a_rehearsed_batch_stands_is_said_in_words(made):
     kept = "1 kept back: on the shelf of retained samples, with the batch's code on it, until the date on its own label"
     assert kept in out
     assert not re.search(r"\w+\(\w+=", out), "nothing that is only data is put into a sentence"
+
+
+class _Marking(NullTranslations):
+    """A catalogue that has every sentence, between marks."""
+
+    def gettext(self, message):
+        return f"«{message}»"
+
+
+def _helps(one, path="benchapp"):
+    """Every sentence of a command's help and of those under it: (where it stands, the sentence)."""
+    yield from ((path, text) for text in (one.description, one.epilog) if text)
+    for action in one._actions:
+        if isinstance(action, argparse._SubParsersAction):
+            yield from ((f"{path} {c.dest}", c.help) for c in action._choices_actions)
+            for name, under in action.choices.items():
+                yield from _helps(under, f"{path} {name}")
+        elif action.help and action.dest != "help":  # that one is argparse's own
+            yield f"{path} {action.dest}", action.help
+
+
+def test_every_sentence_of_the_help_is_looked_up_in_the_language_spoken():
+    with speaking(Language("xx", _Marking())):
+        said = list(_helps(parser()))
+    assert len(said) > 200
+    assert [(path, text) for path, text in said if "«" not in text] == []

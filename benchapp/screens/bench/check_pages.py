@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 
 from benchapp.foundation.language import tr, tr_noop
 from benchapp.runtime.device_checks import Check
-from benchapp.screens.bench.live_number import LiveNumber
+from benchapp.screens.bench.live_number import LiveNumber, trusted
 from benchapp.screens.display import design as d
 from benchapp.screens.display.dates import day
 from benchapp.screens.display.sizes import Sizes
@@ -30,6 +30,7 @@ from benchapp.service.references import (
     CheckSubject,
     ReferenceChoice,
     ReferenceValue,
+    probe_called,
     reference_choices,
 )
 
@@ -57,8 +58,8 @@ def checks_page(
     rows = []
     for device in devices:
         for channel in device.channels:
-            last = checks.get((device.name, channel)) or checks.get((device.name, ""))
-            name = f"{device.name}, {channel}" if len(device.channels) > 1 else device.name
+            last = checks.get((device.name, channel))
+            name = probe_called(device, channel)
             wrong = last is not None and not last.passed
             mark = "bad" if wrong else "good" if last is not None else "soon"
             rows.append(RowSpec(name, partial(pick, device, channel), _when(last), wrong=wrong, mark=mark))
@@ -169,11 +170,11 @@ class ComparisonPage(Page):
         """The newest reading."""
         key = (self._subject.device.name, self._subject.channel)
         one = next((s for s in seen if (s.device.name, s.channel) == key), None)
-        rest = one.rest if one is not None and one.fresh and not one.trouble else None
+        reading = trusted(one)
+        rest = one.rest if one is not None and reading is not None else None
         bare = rest is not None and self._subject.device.kind == "scale" and self._forgotten(rest)
         self._rest = None if bare else rest
         if self._drawing is not None:
-            reading = one.reading if one is not None and one.fresh and not one.trouble else None
             value = reading.value if reading is not None else None
             lies = value is not None and not (self._subject.device.kind == "scale" and self._forgotten(value))
             self._drawing.show(replace(self._picture, value=value, lies=lies))

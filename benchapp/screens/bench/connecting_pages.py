@@ -52,7 +52,7 @@ def question_page(
     if len(step.answers) > IN_A_ROW:
         rows = [(_shortened(one.label), partial(acts.answer, one.word)) for one in step.answers]
         paging, found = Paging(acts.stop, acts.turn, number, STOP), sizes.figures.text(" ".join(step.found))
-        return list_page(sizes, step.question, rows, paging, "", note=found)
+        return list_page(sizes, step.question, rows, paging, found)
     return QuestionPage(sizes, step, look, acts)
 
 

@@ -59,11 +59,8 @@ class HomePage(Page):
         super().__init__(sizes, "Bench")
         self._facts, self._routes, self._every = facts, routes, every
         self.bottom(self._buttons(facts, routes))
-        words = TextLabel(SAFETY, sizes.note if self.panel.height >= ROOMY_PX else sizes.small, d.INK)
-        high = words.height_at(self.wide)
-        self.hang(words)
-        words.place(self.left, self.low + high, self.wide)
-        self.low += high + sizes.gap * 0.5
+        font = sizes.note if self.panel.height >= ROOMY_PX else sizes.small
+        self.at_foot(TextLabel(SAFETY, font, d.INK))
         self.rows: list[DeviceTile] = []
         self.matters: list[RowSpec] = []
         self._laid: list[Widget] = []
@@ -159,12 +156,9 @@ class HomePage(Page):
         said += () if self.matters else facts.missing
         for text in said:
             words = TextLabel(text, s.small, d.SLATE)
-            high = words.height_at(self.wide)
-            if self.pen_y - self.low - high < s.action + s.gap:
+            if self.pen_y - self.low - words.height_at(self.wide) < s.action + s.gap:
                 break
-            self.hang(words)
-            words.place(self.left, self.low + high, self.wide)
-            self.low += high + s.gap * 0.4
+            self.at_foot(words, 0.4)
 
     def _lay_both(self, facts: BenchFacts, reading: Sequence[tuple[DeviceSettings, str]]) -> None:
         """The tiles and the rows: beside each other where the glass is wide, else the rows first."""

@@ -13,6 +13,12 @@ from benchapp.screens.widgets.text_label import TextLabel
 
 if TYPE_CHECKING:
     from benchapp.runtime.bench_monitor import ChannelStatus
+    from drivers.readings import Reading
+
+
+def trusted(one: ChannelStatus | None) -> Reading | None:
+    """What a channel reads, where it is of now and nothing is wrong with it."""
+    return one.reading if one is not None and one.fresh and not one.trouble else None
 
 
 class LiveNumber:
@@ -35,7 +41,7 @@ class LiveNumber:
     def show(self, one: ChannelStatus | None, unit: str, decimals: int, stands: str = "") -> bool:
         """The latest; False where nothing changed. ``stands``: how it stands, where that is known better than by its rest."""
         page, s = self._page, self._page.sizes
-        reading = one.reading if one is not None and one.fresh and not one.trouble else None
+        reading = trusted(one)
         text = " ".join(s.figures.live(reading.value, unit, decimals)).strip() if reading else "–"
         rests = one is not None and one.rest is not None
         word = (

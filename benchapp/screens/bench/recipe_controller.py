@@ -12,7 +12,6 @@ from benchapp.make.view_model import NumberRequest
 from benchapp.screens.bench.recipe_pages import SizeActions, SizedRecipe, shelf_page, size_page, sizes_page
 from benchapp.screens.bench.replace_controller import ReplaceController
 from benchapp.screens.navigator import Navigator
-from benchapp.screens.widgets.list_pages import choice_page
 from benchapp.screens.widgets.pager import Paging
 from procedures.phrases import plural
 
@@ -94,7 +93,7 @@ class RecipeController:
             reasoned("")
         else:
             title = tr("Why is it changed?")
-            nav.show(choice_page(nav.sizes, title, WHY_CHANGED, reasoned, Paging(back), sized.changed))
+            nav.ask_choice(title, WHY_CHANGED, reasoned, Paging(back), sized.changed)
 
     def sizes(self, recipe: Procedure, batch_g: float) -> None:
         """Which other size."""

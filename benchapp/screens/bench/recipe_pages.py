@@ -149,7 +149,9 @@ def size_page(sizes: Sizes, sized: SizedRecipe, actions: SizeActions, routes: Ro
         buttons.append((word, partial(routes.begin, recipe.key, batch_g), "main"))
     page.bottom(buttons)
     *passed, silent = sized.law
-    _foot(page, silent if page.panel.height >= ROOMY_PX else f"{_counted(recipe)}. {silent}")
+    roomy = page.panel.height >= ROOMY_PX
+    said = silent if roomy else f"{_counted(recipe)}. {silent}"  # nobody may overlook it
+    page.at_foot(TextLabel(said, sizes.note if roomy else sizes.small, d.INK))
     if sized.replaced:
         page.line(tr("In this batch alone: {replaced}.", replaced=sized.replaced), sizes.note, bold=True)
     for problem in sized.problems:
@@ -162,16 +164,6 @@ def size_page(sizes: Sizes, sized: SizedRecipe, actions: SizeActions, routes: Ro
     page.pen_y -= sizes.gap * 0.5
     draw_weigh_sheet(page, sized.plan)
     return page
-
-
-def _foot(page: Page, words: str) -> None:
-    """What nobody may overlook, under everything, as large as is read where there is room."""
-    s = page.sizes
-    label = TextLabel(words, s.note if page.panel.height >= ROOMY_PX else s.small, d.INK)
-    page.hang(label)
-    high = label.height_at(page.wide)
-    label.place(page.left, page.low + high, page.wide)
-    page.low += high + page.sizes.gap * 0.5
 
 
 def sizes_page(

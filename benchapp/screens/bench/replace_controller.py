@@ -8,7 +8,6 @@ from typing import TYPE_CHECKING
 
 from benchapp.foundation.language import tr, tr_noop
 from benchapp.screens.navigator import Navigator
-from benchapp.screens.widgets.list_pages import choice_page
 from benchapp.screens.widgets.pager import Paging
 from benchapp.screens.widgets.row_button import RowSpec
 from benchapp.screens.widgets.rows_page import RowsPage
@@ -101,7 +100,7 @@ class ReplaceController:
             done = partial(self._signed, found, batch_g, releasers)
             paging = Paging(back, partial(self._look, recipe, batch_g, old, new), number)
             title = tr("{words}: why?", words=found.substitution.words)
-            nav.show(choice_page(nav.sizes, title, WHY_REPLACED, done, paging, said))
+            nav.ask_choice(title, WHY_REPLACED, done, paging, said)
 
         nav.fetch(read, shown)
 

@@ -14,8 +14,6 @@ from benchapp.runtime.settings import DIAL_C
 from benchapp.screens.bench.device_search_pages import HeardActions, ListeningPage, added_page, heard_page
 from benchapp.screens.bench.settings_pages import SettingsLeads, called, languages_page, settings_page
 from benchapp.screens.navigator import Navigator
-from benchapp.screens.widgets.list_pages import choice_page
-from benchapp.screens.widgets.page_base import message_page
 from benchapp.screens.widgets.pager import Paging
 from benchapp.service.references import CAPACITY
 
@@ -71,7 +69,7 @@ class SettingsController:
         def picked(name: str) -> None:
             self._language(field, by_name[name])
 
-        nav.show(choice_page(nav.sizes, tr("Which language?"), tuple(by_name), picked, paging))
+        nav.ask_choice(tr("Which language?"), tuple(by_name), picked, paging)
 
     def _language(self, field: str, code: str) -> None:
         """Another language; the one of the faces with the mark of its decimal numbers, which can be changed apart. One
@@ -79,7 +77,7 @@ class SettingsController:
         try:
             mark = language_of(code, self._nav.data).decimal
         except LanguageRefused as error:
-            self._nav.show(message_page(self._nav.sizes, str(error), self.languages))
+            self._nav.message(str(error), self.languages)
             return
         self._keep({field: code, "comma": mark == ","} if field == "language" else {field: code})
         self.languages()

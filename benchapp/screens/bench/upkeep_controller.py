@@ -12,10 +12,9 @@ from benchapp.screens.display.sizes import Sizes
 from benchapp.screens.matter_row import settling
 from benchapp.screens.navigator import Navigator
 from benchapp.screens.widgets.button import ButtonSpec
-from benchapp.screens.widgets.pager import PagedText, Paging, text_page
+from benchapp.screens.widgets.pager import Paging, text_page
 from benchapp.screens.widgets.row_button import RowSpec
 from benchapp.screens.widgets.rows_page import RowsPage
-from benchapp.screens.widgets.text_line import TextLine
 from benchapp.service.open_matters import SettledAt
 from benchapp.service.safekeeping import NO_PLACE
 from benchapp.service.upkeep import COPIES, PRIVACY, VERSIONS
@@ -64,13 +63,8 @@ class UpkeepController:
             self.copies()
             return
         lines = [in_words(text) for text in (one.text, one.detail) if text]
-        page = text_page(self._nav.sizes, one.matter, lines, Paging(self.findings))
-        if one.matter == PRIVACY and not one.fine:
-            more: list[ButtonSpec] = [(tr(CLOSE_RECORDS), self.close_records, "main")]
-            page = PagedText(
-                self._nav.sizes, one.matter, [TextLine(x) for x in lines], Paging(self.findings), more
-            )
-        self._nav.show(page)
+        more = self._presses([one])
+        self._nav.show(text_page(self._nav.sizes, one.matter, lines, Paging(self.findings), more))
 
     def copies(self, number: int = 0) -> None:
         """The place now, and the sticks that could be one."""

@@ -16,7 +16,8 @@ from benchapp.screens.widgets.button import ButtonSpec
 from benchapp.screens.widgets.page_base import Page
 from benchapp.screens.widgets.pager import Paging
 from benchapp.screens.widgets.row_button import RowButton, RowSpec, on_one_line, row_high
-from benchapp.screens.widgets.row_plan import HIGH
+from benchapp.screens.widgets.row_plan import HIGH, lay_level
+from benchapp.screens.widgets.surface import Area
 from benchapp.screens.widgets.text_label import TextLabel, natural_wide, wrapped_high
 
 if TYPE_CHECKING:
@@ -57,10 +58,8 @@ class AlarmsPage(Page):
         pages = self._planned(groups)
         self.number = min(paging.number, len(pages) - 1)
         self.cards = [card for line in pages[self.number] for card in line.cards]
-        turns = paging.round(self.number, len(pages))
         later = sum(len(line.cards) for page in pages[self.number + 1 :] for line in page)
-        if later:
-            turns = [*turns[:-1], more_alarms(later, turns[-1])]
+        turns = with_more_alarms(paging.round(self.number, len(pages)), later)
         self.bottom([paging.back_button, (tr("The other benches"), others, "plain"), *turns])
         self._lay(pages[self.number])
 
@@ -128,18 +127,17 @@ class AlarmsPage(Page):
             high = self._cards_high(line)
             high = max(high, min(high + spare, s.action * HIGH))
             buttons = [RowButton(card, s, self._fonts) for card in line.cards]
-            for n, button in enumerate(buttons):
-                button.size, button.pos = (wide, high), (self.left + n * (wide + s.gap), self.pen_y - high)
-                self.add_widget(button)
-            for button in buttons:
-                button.begin_at((high - max(b.words_high for b in buttons)) / 2)
+            place = Area(self.left, self.pen_y - high, self.wide, self.pen_y)
+            lay_level(self, s, buttons, [wide] * len(buttons), place)
             self.pen_y -= high + s.gap
 
 
-def more_alarms(count: int, turn: ButtonSpec) -> ButtonSpec:
-    """The press that turns to pages on which so many stand."""
-    said = tr_n("{n} more alarm: next page", "{n} more alarms: next page", n=count)
-    return said, turn[1], "serious"
+def with_more_alarms(turns: list[ButtonSpec], later: int) -> list[ButtonSpec]:
+    """What turns the page, the last of them saying how many alarms stand on later ones, where any do."""
+    if not later or not turns:
+        return turns
+    said = tr_n("{n} more alarm: next page", "{n} more alarms: next page", n=later)
+    return [*turns[:-1], (said, turns[-1][1], "serious")]
 
 
 def grouped(benches: Sequence[BenchNow], pick: Callable[[str], None]) -> dict[str, list[RowSpec]]:

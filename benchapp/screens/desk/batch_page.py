@@ -19,7 +19,7 @@ from benchapp.screens.widgets.pager import Paging
 from benchapp.screens.widgets.rows_page import RowsPage
 from benchapp.screens.widgets.surface import Area
 from benchapp.screens.widgets.text_label import TextLabel, wrapped_high
-from benchapp.screens.widgets.text_line import MARKS, TextLine
+from benchapp.screens.widgets.text_line import TextLine
 
 if TYPE_CHECKING:
     from benchapp.record.batch_line import BatchLine
@@ -97,7 +97,7 @@ class BatchPage(RowsPage):
         side = size * MARK_SHARE
         words = TextLabel(how, size, {"good": d.KELP, "open": d.CORAL}.get(mark, d.TIDE), bold=True)
         self.hang(words)
-        self.sign(MARKS[mark], size, words)
+        self.sign(mark, size, words)
         self.pen_y = words.place(self.left + side, self.pen_y, self.rows_wide - side) - s.gap * 0.3
         if under:
             self._came_out(came, *under)

@@ -84,16 +84,7 @@ def past_page(sizes: Sizes, past: PastBatches, number: int, turns: PastTurns, ro
         if turns.begin is not None:
             what = tr("Make a batch") if past.kind is BatchKind.MADE else "Practise"
             more.append((what, turns.begin, "main"))
-    alike = Counter((b.procedure, b.wall[:10]) for b in past.batches)
-    rows = [
-        _past_row(
-            b,
-            past.practised.get(b.batch),
-            partial(routes.batch, b.batch),
-            alike[b.procedure, b.wall[:10]] > 1,
-        )
-        for b in past.batches
-    ]
+    rows = _past_rows(past.batches, past.practised, routes.batch)
     made = past.kind is BatchKind.MADE
     none = tr("Nothing has been made here yet.") if made else tr("Nothing has been practised here yet.")
     said = [] if rows else [(none, False)]
@@ -122,10 +113,20 @@ def other_page(
     sizes: Sizes, this: BatchLine, others: Sequence[BatchLine], pick: Callable[[str], None], paging: Paging
 ) -> RowsPage:
     """Beside which other? ``pick`` gets its name."""
-    alike = Counter((b.procedure, b.wall[:10]) for b in others)
-    rows = [_past_row(b, None, partial(pick, b.batch), alike[b.procedure, b.wall[:10]] > 1) for b in others]
+    rows = _past_rows(others, {}, pick)
     said = [] if rows else [(tr("There is no other finished batch."), False)]
     return RowsPage(sizes, tr("{batch} beside …", batch=heading(this)), rows, paging, said=said)
+
+
+def _past_rows(
+    batches: Sequence[BatchLine], practised: Mapping[str, Practised], pick: Callable[[str], None]
+) -> list[RowSpec]:
+    """A row for each; where several of one kind were made on a day, each says which it is."""
+    alike = Counter((b.procedure, b.wall[:10]) for b in batches)
+    return [
+        _past_row(b, practised.get(b.batch), partial(pick, b.batch), alike[b.procedure, b.wall[:10]] > 1)
+        for b in batches
+    ]
 
 
 def _past_row(
@@ -147,13 +148,7 @@ def _past_row(
         mark = ENDED[practised.reached] if practised else "good" if state == "finished" else ""
     if not b.rehearsal and state in ("unfinished", WAITS):
         mark = "later" if state == "unfinished" else "soon"  # it wants somebody, and nothing is wrong with it
-    return RowSpec(
-        name,
-        act,
-        said,
-        mark=mark,
-        day=leaf(b.wall),
-    )
+    return RowSpec(name, act, said, mark=mark, day=leaf(b.wall))
 
 
 def _which(b: BatchLine) -> str:

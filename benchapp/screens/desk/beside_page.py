@@ -108,10 +108,10 @@ def _finding(found: Beside, alike: bool) -> str:
     if not alike:
         return tr("Two batches beside each other")
     name = product_named(one.procedure)
-    pair = next((p for p in found.pairs if p.what == "yield" and not same(p)), None)
-    if pair is None or pair.first is None or pair.second is None or one.wall[:10] == other.wall[:10]:
+    out = _of_two_days(found, "yield")
+    if out is None or any(p.what == "yield" and same(p) for p in found.pairs):
         return name
-    less = other if pair.second < pair.first else one
+    less = other if out[1] < out[0] else one
     return tr("{name}: less came out on {day}", name=name, day=_day(less, other if less is one else one))
 
 
@@ -136,16 +136,22 @@ def _table(found: Beside, drawn: bool) -> Iterator[TableRow]:
 def _lost_more(found: Beside) -> str:
     """How much of each is not accounted for, where that is worth a look; else ""."""
     one, other = found.first, found.second
-    pair = next((p for p in found.pairs if p.what == _unaccounted()), None)
-    if pair is None or pair.first is None or pair.second is None or one.wall[:10] == other.wall[:10]:
-        return ""
-    if abs(pair.second - pair.first) < NEWS_SHARE / 100.0 * min(one.whole_g, other.whole_g):
+    lost = _of_two_days(found, _unaccounted())
+    if lost is None or abs(lost[1] - lost[0]) < NEWS_SHARE / 100.0 * min(one.whole_g, other.whole_g):
         return ""
     said = tr(
         "Not accounted for: {grams:.1f} g on {day}, {other_g:.1f} g on {other_day}",
-        grams=pair.first, other_g=pair.second, day=_day(one, other), other_day=_day(other, one),
+        grams=lost[0], other_g=lost[1], day=_day(one, other), other_day=_day(other, one),
     )  # fmt: skip
     return held_together(said)
+
+
+def _of_two_days(found: Beside, what: str) -> tuple[float, float] | None:
+    """What each of them had of it; None where one has none, or their days do not tell them apart."""
+    pair = next((p for p in found.pairs if p.what == what), None)
+    if pair is None or pair.first is None or pair.second is None:
+        return None
+    return None if found.first.wall[:10] == found.second.wall[:10] else (pair.first, pair.second)
 
 
 def _unaccounted() -> str:

@@ -10,12 +10,10 @@ from kivy.graphics import Color, Line
 
 from benchapp.screens.display import design as d
 from benchapp.screens.display.sizes import Sizes
-from benchapp.screens.drawings.shapes import draw_shape
 from benchapp.screens.widgets.button import ButtonSpec
 from benchapp.screens.widgets.page_base import Page
-from benchapp.screens.widgets.pager import Paging
 from benchapp.screens.widgets.text_label import TextLabel, natural_wide, wrapped_high
-from benchapp.screens.widgets.text_line import MARKS
+from benchapp.screens.widgets.text_line import draw_mark
 
 #: What is left between two columns for what flows, as a share of the width; and the least of the width a column has.
 _BETWEEN, _LEAST = 0.08, 0.18
@@ -59,11 +57,9 @@ class FlowFacts:
 class FlowPage(Page):
     """All of it on one page; ``drawn`` is False where that has no room, and the table has to be shown in its place."""
 
-    def __init__(
-        self, sizes: Sizes, title: str, facts: FlowFacts, paging: Paging, more: Sequence[ButtonSpec] = ()
-    ) -> None:
+    def __init__(self, sizes: Sizes, title: str, facts: FlowFacts, buttons: Sequence[ButtonSpec]) -> None:
         super().__init__(sizes, title)
-        self.bottom([paging.back_button, *more])
+        self.bottom(buttons)
         self._facts = facts
         self.drawn = not self.panel.portrait and self._fits()
         if self.drawn:
@@ -148,10 +144,9 @@ class FlowPage(Page):
             figure.place(x + wide - figure_wide, y, figure_wide + 1)
             right = x + wide
         if node.mark:
-            shape, colour = MARKS[node.mark]
             side = font * 0.95
             with self.canvas:
-                draw_shape(shape, x, y - side * 1.15, side, getattr(d, colour))
+                draw_mark(node.mark, x, y - side * 1.15, side)
         middle = (y + low) / 2
         if node.detail:
             under = TextLabel(put(node.detail), small, d.SLATE)

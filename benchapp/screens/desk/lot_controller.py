@@ -18,7 +18,6 @@ from benchapp.screens.display.sizes import Sizes
 from benchapp.screens.navigator import Navigator
 from benchapp.screens.widgets.button import ButtonSpec
 from benchapp.screens.widgets.letter_pad import LetterPad
-from benchapp.screens.widgets.list_pages import choice_page
 from benchapp.screens.widgets.pager import Paging
 from benchapp.screens.widgets.row_button import RowSpec
 from benchapp.screens.widgets.rows_page import RowsPage
@@ -177,7 +176,7 @@ class LotController:
             def picked(name: str) -> None:
                 self._ask_lot(_of_today(keys[name], name))
 
-            nav.show(choice_page(nav.sizes, tr("What came in?"), tuple(keys), picked, paging))
+            nav.ask_choice(tr("What came in?"), tuple(keys), picked, paging)
 
         nav.fetch(lambda shop: shop.materials(), listed)
 

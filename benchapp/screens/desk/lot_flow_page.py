@@ -4,17 +4,17 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from typing import ClassVar
 
 from kivy.graphics import Color, Line
 
 from benchapp.screens.display import design as d
 from benchapp.screens.display.sizes import Sizes
-from benchapp.screens.drawings.shapes import draw_shape
 from benchapp.screens.widgets.button import ButtonSpec
 from benchapp.screens.widgets.page_base import Page
 from benchapp.screens.widgets.pager import Paging, paginate
 from benchapp.screens.widgets.text_label import TextLabel, natural_wide, wrapped_high
-from benchapp.screens.widgets.text_line import MARKS
+from benchapp.screens.widgets.text_line import draw_mark
 
 #: How far a batch stands from the trunk, and how long its own branch is, in heights of its letters.
 FROM_TRUNK, TO_PLACES = 1.1, 1.4
@@ -43,8 +43,7 @@ class BatchBranch:
     standing: str
     mark: str
     places: tuple[BottlesHeld, ...]
-    head: bool = False  # it may stand last on a page
-    fresh: bool = False
+    head: ClassVar[bool] = False  # it may stand last on a page
 
 
 @dataclass(frozen=True, slots=True)
@@ -132,11 +131,10 @@ class LotFlowPage(Page):
         amount = TextLabel(put(b.amount), font, d.TIDE, bold=True)
         amount_wide, _ = amount.natural()
         self.hang(name, standing, amount)
-        shape, colour = MARKS[b.mark]
         name_wide = natural_wide(b.name, font) + 2
         middle = top - wrapped_high("x", font, True, 400) / 2
         with self.canvas:
-            draw_shape(shape, x, middle - font * 0.48, font * 0.95, getattr(d, colour))
+            draw_mark(b.mark, x, middle - font * 0.48, font * 0.95)
         wide = (self._columns[0] if self._columns else self.wide - (x - self.left)) - indent
         low = standing.place(x + indent, name.place(x + indent, top, name_wide), wide)
         if not self._columns:

@@ -7,7 +7,7 @@ from functools import partial
 from typing import TYPE_CHECKING, NamedTuple
 
 from benchapp.foundation.language import capitalised, tr, tr_n, tr_noop
-from benchapp.screens.desk.alarms_page import more_alarms
+from benchapp.screens.desk.alarms_page import with_more_alarms
 from benchapp.screens.display import design as d
 from benchapp.screens.display.dates import batches_in_words, in_words
 from benchapp.screens.display.phrases import WAITS, held_together
@@ -89,9 +89,8 @@ class OverviewPage(RowsPage):
 
     def _round(self, paging: Paging, pages: Sequence[Sequence[RowSpec]]) -> list[ButtonSpec]:
         """Where some that call stand on later pages, the press says how many."""
-        buttons = super()._round(paging, pages)
         later = sum(row.calls for page in pages[self.number + 1 :] for row in page)
-        return [*buttons[:-1], more_alarms(later, buttons[-1])] if later and buttons else buttons
+        return with_more_alarms(super()._round(paging, pages), later)
 
     def live(self, seen: Channels[ChannelStatus]) -> None:
         """Look again."""

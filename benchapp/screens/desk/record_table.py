@@ -41,6 +41,37 @@ def record_page(sizes: Sizes, r: Record, paging: Paging) -> TablePage:
 
 def _rows(r: Record) -> Iterator[TableRow]:
     yield from _verdict(r)
+    yield from _made(r)
+    shown = {str(x["name"]): x["readability_g"] for x in r.devices}
+    places = {id(x): _places_of(x, shown.get(x.device)) for x in r.weighings}
+    most = max(places.values(), default=0)
+    for step, lines in groupby(r.weighings, key=lambda x: x.step):
+        yield _head(r.step_titles.get(step) or step.partition("-")[2].capitalize())
+        yield from (_weighed(line, places[id(line)], most) for line in lines)
+    yield from _listed("Measured", [_read(x) for x in r.readings if x.unit != "°C"])
+    yield from _listed(tr("Looked at"), [_said(f"{x.what}, {x.source}") for x in r.looks])
+    yield from _listed(
+        "Deviations",
+        [
+            _said(tr("{number}, {grade}: {text}", number=x["number"], grade=x["grade"], text=x["text"]))
+            for x in r.deviations
+        ],
+    )
+    signed = [
+        tr(
+            "{who}: {meaning}, {day_and_time}",
+            who=x["who"],
+            meaning=x["meaning"],
+            day_and_time=day_and_time(str(x["wall"])),
+        )
+        for x in r.signatures
+    ]
+    last = tr("hash of the last event {head}…", head=r.head[:16])
+    yield from _listed("Signed", [_said(text) for text in (*signed, last)])
+
+
+def _made(r: Record) -> Iterator[TableRow]:
+    """How much was made of it by whom, and when."""
     said = tr("{batch_g:g} g, {outcome}, by {maker}", batch_g=r.batch_g, outcome=r.outcome, maker=r.maker) + (
         tr(" on a simulated bench") if r.rehearsal else ""
     )
@@ -61,44 +92,12 @@ def _rows(r: Record) -> Iterator[TableRow]:
         if r.ended
         else tr("begun {day_and_time}", day_and_time=day_and_time(r.begun))
     )
-    shown = {str(x["name"]): x["readability_g"] for x in r.devices}
-    places = {id(x): _places_of(x, shown.get(x.device)) for x in r.weighings}
-    most = max(places.values(), default=0)
-    for step, lines in groupby(r.weighings, key=lambda x: x.step):
-        yield _head(r.step_titles.get(step) or step.partition("-")[2].capitalize())
-        yield from (_weighed(line, places[id(line)], most) for line in lines)
-    others = [x for x in r.readings if x.unit != "°C"]
-    if others:
-        yield _head("Measured")
-        yield from (_read(x) for x in others)
-    yield from _listed(tr("Looked at"), [f"{x.what}, {x.source}" for x in r.looks])
-    yield from _listed(
-        "Deviations",
-        [
-            tr("{number}, {grade}: {text}", number=x["number"], grade=x["grade"], text=x["text"])
-            for x in r.deviations
-        ],
-    )
-    signed = [
-        tr(
-            "{who}: {meaning}, {day_and_time}",
-            who=x["who"],
-            meaning=x["meaning"],
-            day_and_time=day_and_time(str(x["wall"])),
-        )
-        for x in r.signatures
-    ]
-    yield from _listed("Signed", [*signed, tr("hash of the last event {head}…", head=r.head[:16])])
 
 
 def _verdict(r: Record) -> Iterator[TableRow]:
-    """Whether everything that has limits lies within them."""
-    held = [x for x in (*r.weighings, *r.readings) if x.low is not None and x.high is not None]
-    out = sum(
-        x.now is None or not x.low <= x.now <= x.high
-        for x in held
-        if x.low is not None and x.high is not None
-    )
+    """Whether everything that has limits lies within them, as the record says."""
+    held = [x for x in (*r.weighings, *r.readings) if _band(x) is not None]
+    out = sum(map(_is_out, held))
     if not held:
         return
     if out:
@@ -127,21 +126,25 @@ def _head(text: str) -> TableRow:
     return TableRow((text,), head=True)
 
 
-def _listed(head: str, lines: list[str]) -> Iterator[TableRow]:
-    if lines:
+def _listed(head: str, rows: list[TableRow]) -> Iterator[TableRow]:
+    if rows:
         yield _head(head)
-        yield from (_said(line) for line in lines)
+        yield from rows
 
 
 def _weighed(line: RecordLine, places: int, most: int) -> TableRow:
     """``places``: its decimals; ``most``: as many as any of them has, so that the points stand under each other."""
-    taken = 0.0 if line.now is None else line.now
     wanted = "" if line.target is None else _grams(line.target, places, most)
     lot = line.lot_now or tr("lot unknown")
     how = lot if line.source == MEASURED else f"{translated(line.source)}, {lot}"
-    band = None if line.low is None or line.high is None else (line.low, taken, line.high)
-    cells = (line.what, wanted, _grams(taken, places, most), how)
-    return TableRow(cells, band=band, target=line.target, wrong=_is_out(band), mark=_mark(band))
+    return _row(line, (line.what, wanted, _grams(line.now or 0.0, places, most), how))
+
+
+def _row(line: RecordLine, cells: tuple[str, ...]) -> TableRow:
+    """With its place between its limits, where it has some."""
+    band = _band(line)
+    out = band is not None and _is_out(line)
+    return TableRow(cells, band=band, target=line.target, wrong=out, mark="bad" if out else "")
 
 
 def _grams(value: float, places: int, most: int) -> str:
@@ -149,28 +152,23 @@ def _grams(value: float, places: int, most: int) -> str:
     return aligned(f"{value:.{places}f}", most, "\u00a0g")
 
 
-def _is_out(band: tuple[float, float, float] | None) -> bool:
-    """Whether a value lies outside its limits."""
-    return band is not None and not band[0] <= band[1] <= band[2]
+def _band(line: RecordLine) -> tuple[float, float, float] | None:
+    """A value between its two limits."""
+    return None if line.low is None or line.high is None else (line.low, line.now or 0.0, line.high)
 
 
-def _mark(band: tuple[float, float, float] | None) -> str:
-    return "bad" if _is_out(band) else ""
+def _is_out(line: RecordLine) -> bool:
+    """Whether a value that has limits lies outside them, or is missing."""
+    return line.now is None or line.outside
 
 
 def _read(line: RecordLine) -> TableRow:
-    now = 0.0 if line.now is None else line.now
+    now = line.now or 0.0
     limits, places = "", max(_places(value) for value in (now, line.low, line.high))
     if line.low is not None and line.high is not None:
         limits = tr("{low} to {high}", low=f"{line.low:.{places}f}", high=f"{line.high:.{places}f}")
-    band = None if line.low is None or line.high is None else (line.low, now, line.high)
     unit = "" if line.unit == "pH" else f" {line.unit}"
-    return TableRow(
-        (line.what, limits, f"{now:.{places}f}{unit}", line.source),
-        band=band,
-        wrong=_is_out(band),
-        mark=_mark(band),
-    )
+    return _row(line, (line.what, limits, f"{now:.{places}f}{unit}", line.source))
 
 
 def _places_of(line: RecordLine, readability_g: object) -> int:

@@ -12,7 +12,6 @@ from benchapp.screens.desk.batch_rows import AS_IT_HAS_TO_BE
 from benchapp.screens.desk.release_pages import ReleaseActs, release_page, undecided_page, wrong_page
 from benchapp.screens.display.dates import heading, product_named
 from benchapp.screens.navigator import Navigator
-from benchapp.screens.widgets.list_pages import choice_page
 from benchapp.screens.widgets.pager import Paging
 from benchapp.service.desk_facts import BatchFacts, CheckResult
 
@@ -107,7 +106,7 @@ class ReleaseController:
             nav.ask_signature(b.releasers, meaning, signed, back)
 
         why = (CHECKED_SINCE, *MAY_STAY) if of_a_device else MAY_STAY
-        nav.show(choice_page(nav.sizes, tr("Why may it stay so?"), why, reasoned, Paging(back), x.text))
+        nav.ask_choice(tr("Why may it stay so?"), why, reasoned, Paging(back), x.text)
 
     def _decide(self, b: BatchFacts, decision: str) -> None:
         """A reason where one is wanted, then the releaser's signature."""
@@ -125,11 +124,8 @@ class ReleaseController:
         if decision == "released":
             reasoned("")
         else:
-            nav.show(
-                choice_page(
-                    nav.sizes, tr("Why {decision}?", decision=decision), WHY[decision], reasoned, Paging(back)
-                )
-            )
+            why = WHY[decision]
+            nav.ask_choice(tr("Why {decision}?", decision=decision), why, reasoned, Paging(back))
 
     def _check(self, batch: str, due: DueCheck) -> None:
         """One result: a number where it takes one, otherwise as expected or different."""
@@ -158,4 +154,4 @@ class ReleaseController:
             def picked(words: str) -> None:
                 found(None, words, words == RESULTS[0])
 
-            nav.show(choice_page(nav.sizes, f"{c.name}: {c.expect}?", RESULTS, picked, Paging(back)))
+            nav.ask_choice(f"{c.name}: {c.expect}?", RESULTS, picked, Paging(back))

@@ -130,36 +130,14 @@ def undecided_page(
     begin: Callable[[], None] | None = None,
 ) -> RowsPage:
     """Finished batches that wait, with what is due of each; ``begin``: where none does, a next one is made, None where no bench is."""
-    rows = []
     alike = Counter((one.procedure, one.wall[:10]) for one in waiting)
-    for one in sorted(waiting, key=lambda one: one.wall):  # the older presses more
-        due = [c for c in one.checks if c.state == "due"]
-        later = [
-            tr("{name} from {in_words}", name=translated(c.check.name), in_words=in_words(c.due_words))
-            for c in one.checks
-            if c.state == "waiting"
-        ]
-        said = [
-            tr("{name}: {how}", name=translated(c.check.name), how=result(c).replace(" ", "\u00a0"))
-            for c in due
-        ]
-        parts = said or later[:1] or [tr("every check is written down")]
-        if alike[one.procedure, one.wall[:10]] > 1:
-            parts.append(one.batch)
-        name, mark = product_named(one.procedure), "soon" if due else "later" if later else "good"
-        is_late = any(c.late_days for c in due)
-        rows.append(
-            RowSpec(
-                name,
-                partial(release, one.batch),
-                "\n".join(parts),
-                wrong=is_late,
-                mark="open" if is_late else mark,
-                day=leaf(one.wall),
-            )
-        )
+    older = sorted(waiting, key=lambda one: one.wall)  # it presses more
+    rows = [
+        _waiting_row(one, partial(release, one.batch), alike[one.procedure, one.wall[:10]] > 1)
+        for one in older
+    ]
     if rows:
-        first = min(waiting, key=lambda one: one.wall)
+        first = older[0]
         check = tr("Check the batch of {day}", day=short_day(first.wall).replace(" ", "\u00a0"))
         leads: list[ButtonSpec] = [(check, partial(release, first.batch), "main")]
         return RowsPage(
@@ -170,6 +148,25 @@ def undecided_page(
     page = RowsPage(sizes, tr("No batch waits"), rows, paging, more, [(none, False)])
     page.titled("good")
     return page
+
+
+def _waiting_row(one: Undecided, release: Callable[[], None], one_of_some: bool) -> RowSpec:
+    """What is due of it, else what is due first; ``one_of_some``: its name has to tell it apart."""
+    due = [c for c in one.checks if c.state == "due"]
+    later = [
+        tr("{name} from {in_words}", name=translated(c.check.name), in_words=in_words(c.due_words))
+        for c in one.checks
+        if c.state == "waiting"
+    ]
+    said = [
+        tr("{name}: {how}", name=translated(c.check.name), how=result(c).replace(" ", "\u00a0")) for c in due
+    ]
+    parts = said or later[:1] or [tr("every check is written down")]
+    parts += [one.batch] if one_of_some else []
+    late = any(c.late_days for c in due)
+    mark = "open" if late else "soon" if due else "later" if later else "good"
+    name = product_named(one.procedure)
+    return RowSpec(name, release, "\n".join(parts), wrong=late, mark=mark, day=leaf(one.wall))
 
 
 def _question(b: BatchFacts) -> str:

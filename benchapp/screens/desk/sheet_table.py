@@ -8,7 +8,6 @@ from typing import TYPE_CHECKING
 from benchapp.foundation.language import translated
 from benchapp.screens.display.dates import in_words
 from benchapp.screens.display.sizes import Sizes
-from benchapp.screens.widgets.button import ButtonSpec
 from benchapp.screens.widgets.pager import Paging
 from benchapp.screens.widgets.table_page import TableColumn, TablePage, TableRow
 from benchapp.screens.widgets.text_label import TextLabel
@@ -24,9 +23,7 @@ CROWDED = 1.25
 _LONG_WORD = 16
 
 
-def sheet_table(
-    sizes: Sizes, title: str, sheet: Sheet, paging: Paging, more: Sequence[ButtonSpec] = ()
-) -> TablePage:
+def sheet_table(sizes: Sizes, title: str, sheet: Sheet, paging: Paging) -> TablePage:
     """The sheet's rows under its titles, a column that is empty everywhere left out; where the columns have no room beside
     each other, each row as its first cell with the others under it."""
     said = [TableRow((in_words(text),), plain=True) for text in sheet.head]
@@ -37,7 +34,7 @@ def sheet_table(
     shares = _shares(sizes, [titles, *rows]) if rows else [1.0]
     if shares:
         columns = [TableColumn(head, share) for head, share in zip(titles or [""], shares, strict=True)]
-        return TablePage(sizes, title, columns, [*said, *map(TableRow, rows), *notes], paging, more)
+        return TablePage(sizes, title, columns, [*said, *map(TableRow, rows), *notes], paging)
     under = [
         one
         for first, *others in rows
@@ -51,7 +48,7 @@ def sheet_table(
         if any(titles[1:])
         else []
     )
-    return TablePage(sizes, title, [TableColumn("", 1.0)], [*said, *heads, *under, *notes], paging, more)
+    return TablePage(sizes, title, [TableColumn("", 1.0)], [*said, *heads, *under, *notes], paging)
 
 
 def _shares(sizes: Sizes, rows: Sequence[Sequence[str]]) -> list[float]:

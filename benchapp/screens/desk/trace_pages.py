@@ -57,7 +57,7 @@ def trace_page(
     if isinstance(facts, LotFlow):
         return LotFlowPage(nav.sizes, facts, Paging(back, drawn, number), more)
     if facts is not None:
-        page = FlowPage(nav.sizes, title, facts, Paging(back), more)
+        page = FlowPage(nav.sizes, title, facts, [("Back", back, "plain"), *more])
         if page.drawn:
             return page
     return table(0, back)
@@ -78,7 +78,8 @@ def flow_of_batch(found: BackwardTrace) -> FlowFacts | None:
         for key, i, lot in lots
     )
     gone = _gone(found.sent, b, f"{BATCH} ")
-    here = _still_here(b, found.sent)
+    left = {n for s in found.sent for n in range(s.first, s.last + 1)}
+    here = [n for n in range(1, b.containers + 1) if n not in left]
     went = [node for node, _ in gone] + ([FlowNode(HERE, tr("still here"), bottles(here))] if here else [])
     mark, state = standing_of(b)
     batch = FlowNode(
@@ -114,27 +115,33 @@ def flow_of_lot(found: ForwardTrace, standing: tuple[str, str]) -> LotFlow | Non
         )
         if part
     )
-    names = dict.fromkeys(s.to for r in found.reached for s in r.sent)
-    n = len(found.reached)
-    rejected = sum(r.batch.decision == "rejected" for r in found.reached)
-    apart = tr_n(" (one is rejected)", " ({n} are rejected)", n=rejected) if rejected else ""
-    whom = tr_n(
-        "It is in one batch{apart}, and has not left.",
-        "It is in {n} batches{apart}, and none has left.",
-        n=n,
-        apart=apart,
-    )
-    if names:
-        whom = tr_n(
-            "It is in one batch{apart} and went to {names}.", "It is in {n} batches{apart} and went to {names}.", n=n,
-            apart=apart, names=_listed(list(names)),
-        )  # fmt: skip
     urgent = sorted(
         found.reached, key=lambda r: (not (r.here and r.batch.decision == "rejected"), not r.sent)
     )
     mark, state = standing
     title = tr("Lot {lot}: {state}", lot=lot.lot, state=state)
-    return LotFlow(held_together(said), whom, tuple(_branch(r, lot.unit) for r in urgent), title, mark)
+    return LotFlow(
+        held_together(said), _whom(found), tuple(_branch(r, lot.unit) for r in urgent), title, mark
+    )
+
+
+def _whom(found: ForwardTrace) -> str:
+    """In how many batches it is, and who has some of them."""
+    names = dict.fromkeys(s.to for r in found.reached for s in r.sent)
+    n = len(found.reached)
+    rejected = sum(r.batch.decision == "rejected" for r in found.reached)
+    apart = tr_n(" (one is rejected)", " ({n} are rejected)", n=rejected) if rejected else ""
+    if names:
+        return tr_n(
+            "It is in one batch{apart} and went to {names}.", "It is in {n} batches{apart} and went to {names}.", n=n,
+            apart=apart, names=_listed(list(names)),
+        )  # fmt: skip
+    return tr_n(
+        "It is in one batch{apart}, and has not left.",
+        "It is in {n} batches{apart}, and none has left.",
+        n=n,
+        apart=apart,
+    )
 
 
 def _listed(names: Sequence[str]) -> str:
@@ -159,7 +166,12 @@ def _branch(r: BatchReached, unit: str) -> BatchBranch:
 
 def _sent_on(on: str, made: str) -> str:
     """When some left, with its year where that is not the one in which it was made."""
-    return short_day(on) if on[:4] == made[:4] else " ".join(leaf(on)).replace(" ", "\u00a0")
+    return short_day(on) if on[:4] == made[:4] else _whole_day(on)
+
+
+def _whole_day(on: str) -> str:
+    """With its year, never broken."""
+    return " ".join(leaf(on)).replace(" ", "\u00a0")
 
 
 def bottles(numbers: Sequence[int]) -> str:
@@ -186,7 +198,7 @@ def _gone(sent: tuple[Dispatch, ...], b: BatchLine, before: str) -> list[tuple[F
                     x
                     for x in (
                         bottles(range(s.first, s.last + 1)),
-                        " ".join(leaf(s.on)).replace(" ", "\u00a0"),
+                        _whole_day(s.on),
                     )
                     if x
                 ),
@@ -195,8 +207,3 @@ def _gone(sent: tuple[Dispatch, ...], b: BatchLine, before: str) -> list[tuple[F
         )
         for s in sent
     ]
-
-
-def _still_here(b: BatchLine, sent: tuple[Dispatch, ...]) -> list[int]:
-    gone = {n for s in sent for n in range(s.first, s.last + 1)}
-    return [n for n in range(1, b.containers + 1) if n not in gone]

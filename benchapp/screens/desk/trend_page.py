@@ -60,8 +60,7 @@ def _verdict(t: Trend) -> list[TextLine]:
         return [TextLine(batches_in_words(text), color=d.CORAL, mark="bad") for text in t.said[:3]]
     if not t.chart.provisional:
         return [TextLine(tr("Within what is usual here."), color=d.KELP, mark="good")]
-    lowest = min(range(len(t.values)), key=lambda n: t.values[n])
-    days = _days(t)
+    lowest, days = _lowest(t), _days(t)
     if not days:
         return []
     said = tr(
@@ -106,7 +105,12 @@ def _standing_out(t: Trend) -> set[int]:
     flagged = {n for n, flag in enumerate(t.flags) if flag}
     if flagged or not t.chart.provisional:
         return flagged
-    return {min(range(len(t.values)), key=lambda n: t.values[n])}
+    return {_lowest(t)}
+
+
+def _lowest(t: Trend) -> int:
+    """The number of the batch of which least came out."""
+    return t.values.index(min(t.values))
 
 
 def _top(t: Trend) -> float:

@@ -11,6 +11,7 @@ from benchapp.foundation.language import tr, tr_noop, translated
 from benchapp.foundation.source import Source
 from benchapp.make.waits import wait
 from benchapp.screens.display.figures import Figures
+from benchapp.service.wording import state_of
 
 if TYPE_CHECKING:
     from benchapp.make.view_model import Forecast, LiveValue
@@ -111,14 +112,12 @@ WAITS = tr_noop("waits for a decision")
 
 def standing_of(b: BatchLine) -> tuple[str, str]:
     """How a batch stands: its mark, and the word."""
-    state = b.decision or b.end or "unfinished"
+    state = state_of(b)
     if b.rehearsal:
         return "off", state
     if state == "finished":
         return "later", WAITS
-    return {"released": "good", "rejected": "bad", "abandoned": "bad", "rework": "soon"}.get(
-        state, "soon"
-    ), state
+    return {"released": "good", "rejected": "bad", "abandoned": "bad"}.get(state, "soon"), state
 
 
 #: Kinds of step as somebody says them who learns them; a measured value is one that is no pH, such as how thick it flows.

@@ -68,9 +68,9 @@ def _texture(words: str, font: int, bold: bool) -> Any:
     return label.texture
 
 
-def vessel_outline(c: Canvas, x: float, y: float, width: float, height: float, line: float = 3.0) -> None:
+def vessel_outline(c: Canvas, x: float, y: float, width: float, height: float) -> None:
     """The wall of an open vessel with a small lip."""
     Color(*d.DRIFT)
     lip = width * 0.06
     Line(points=[x - lip, y + height, x, y + height - lip, x, y + 6, x + 6, y, x + width - 6, y, x + width, y + 6,
-                 x + width, y + height - lip, x + width + lip, y + height], width=line, joint="round", cap="round")  # fmt: skip
+                 x + width, y + height - lip, x + width + lip, y + height], width=3.0, joint="round", cap="round")  # fmt: skip

@@ -8,6 +8,7 @@ from itertools import pairwise
 
 from kivy.graphics import Color, Line, Rectangle
 
+from benchapp.foundation.band import Band
 from benchapp.foundation.language import tr
 from benchapp.make import pictures
 from benchapp.screens.display import design as d
@@ -166,7 +167,7 @@ def draw_band(c: Canvas, p: pictures.BandPicture) -> None:
     )
     rule.gate(p.low, p.high, lambda v: c.figure(v, p.unit, digits), p.words)
     if p.value is not None:
-        rule.mark(p.value, d.INK if p.low <= p.value <= p.high else d.CORAL)
+        rule.mark(p.value, d.INK if Band(p.low, p.high).holds(p.value) else d.CORAL)
 
 
 def draw_list(c: Canvas, p: pictures.ListPicture) -> None:

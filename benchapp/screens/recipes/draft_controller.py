@@ -12,40 +12,37 @@ from benchapp.recipes.step_fields import FieldKind, StepField
 from benchapp.screens.display.dates import heading
 from benchapp.screens.navigator import Navigator
 from benchapp.screens.recipes.field_editor import FieldEditor, FieldRequest
+from benchapp.screens.recipes.field_rows import FieldRows, fields_page
 from benchapp.screens.recipes.line_controller import LineController
 from benchapp.screens.recipes.material_controller import MaterialController
 from benchapp.screens.recipes.method_controller import MethodController
-from benchapp.screens.recipes.recipe_requests import RecipeRequests
+from benchapp.screens.recipes.recipe_requests import USES, RecipeRequests
 from benchapp.screens.recipes.recipe_rows import (
     CheckLeads,
-    FieldRows,
     checks_page,
     drafts_page,
-    fields_page,
     formula_page,
     mend_line,
 )
 from benchapp.screens.recipes.sheet_controller import SheetController
 from benchapp.screens.widgets.button import ButtonSpec
-from benchapp.screens.widgets.list_pages import choice_page
 from benchapp.screens.widgets.pager import Paging
 from benchapp.screens.widgets.row_button import RowSpec
 from benchapp.screens.widgets.rows_page import RowsPage
-from benchapp.screens.widgets.text_pad import TextPad
 
 if TYPE_CHECKING:
     from benchapp.record.batch_line import BatchLine
     from benchapp.service.recipe_drafts import RecipeEntry
     from benchapp.service.recipe_facts import DraftFacts
 
-USES = ("leave-on", "rinse-off")
+
 BY_HAND, FROM_PROCEDURE = tr_noop("Line by line"), tr_noop("Copy a recipe")
 FROM_BATCH, FROM_SHEET = tr_noop("From a past batch"), tr_noop("From a spreadsheet")
-#: Batches of a new recipe, usual, smallest and largest in grams: changed on the page about it.
+#: Batches of a new recipe: changed on the page about it.
 _USUAL = {
-    "500 g": ("500 g", "400 g", "1000 g"),
-    "1 kg": ("1000 g", "800 g", "2000 g"),
-    "200 g": ("200 g", "150 g", "400 g"),
+    "500 g": BatchSizes(),
+    "1 kg": BatchSizes("1000 g", "800 g", "2000 g"),
+    "200 g": BatchSizes("200 g", "150 g", "400 g"),
 }
 _SIZES = ("smallest", "usual", "largest")
 
@@ -100,32 +97,17 @@ class DraftController:
         )
 
     def _name(self) -> None:
-        self._nav.show(TextPad(self._nav.sizes, tr("What is it called?"), self._use, self.new))
+        self._nav.ask_text(tr("What is it called?"), self._use, self.new)
 
     def _use(self, name: str) -> None:
-        if not name:
-            return
-        nav = self._nav
-        nav.show(
-            choice_page(
-                nav.sizes,
-                tr("Does it stay on the skin?"),
-                USES,
-                partial(self._size, name),
-                Paging(self._name),
-            )
-        )
+        self._recipes.ask_use(partial(self._size, name), self._name)
 
     def _size(self, name: str, use: str) -> None:
         def begin(size: str) -> None:
-            usual, smallest, largest = _USUAL[size]
-            sizes = BatchSizes(usual, smallest, largest)
-            self._recipes.ask(lambda desk: desk.begin(name, use, sizes), self._begun, self.drafts)
+            self._recipes.ask(lambda desk: desk.begin(name, use, _USUAL[size]), self._begun, self.drafts)
 
-        nav, back = self._nav, partial(self._use, name)
-        nav.show(
-            choice_page(nav.sizes, tr("How much do you usually make?"), tuple(_USUAL), begin, Paging(back))
-        )
+        back = Paging(partial(self._use, name))
+        self._nav.ask_choice(tr("How much do you usually make?"), tuple(_USUAL), begin, back)
 
     def _begun(self, facts: DraftFacts) -> None:
         self.formula(facts.key)
@@ -136,21 +118,20 @@ class DraftController:
 
         def picked(name: str) -> None:
             def named(new: str) -> None:
-                if new:
-                    self._recipes.ask(lambda desk: desk.start_from(name, new), self._begun, self.drafts)
+                self._recipes.ask(lambda desk: desk.start_from(name, new), self._begun, self.drafts)
 
             def is_own(own: bool) -> None:
                 if own:
                     self._recipes.ask(lambda desk: desk.start_from(name), self._begun, self.drafts)
                 else:
-                    nav.show(TextPad(nav.sizes, tr("What is yours called?"), named, self.procedures))
+                    nav.ask_text(tr("What is yours called?"), named, self.procedures)
 
             self._recipes.ask(lambda desk: desk.is_own(name), is_own, self.drafts)
 
         paging = Paging(self.new, self.procedures, number)
         self._recipes.ask(
             lambda desk: desk.procedures(),
-            lambda found: nav.show(choice_page(nav.sizes, tr("Copy which recipe?"), found, picked, paging)),
+            lambda found: nav.ask_choice(tr("Copy which recipe?"), found, picked, paging),
             self.drafts,
         )
 
@@ -163,10 +144,9 @@ class DraftController:
 
         def read(text: str) -> None:
             def named(new: str) -> None:
-                if new:
-                    self._recipes.ask(lambda desk: desk.start_from_text(text, new), self._begun, self.drafts)
+                self._recipes.ask(lambda desk: desk.start_from_text(text, new), self._begun, self.drafts)
 
-            nav.show(TextPad(nav.sizes, tr("What is yours called?"), named, self.batches))
+            nav.ask_text(tr("What is yours called?"), named, self.batches)
 
         def shown(found: tuple[BatchLine, ...]) -> None:
             rows = [RowSpec(heading(b), partial(picked, b.batch), b.end or "unfinished") for b in found]
@@ -251,37 +231,23 @@ class DraftController:
     def _drop(self, key: str) -> None:
         def sure(choice: str) -> None:
             if choice == "Put it away":
-                self._recipes.ask(
-                    lambda desk: desk.drop(key),
-                    lambda said: self._nav.message(said, self.drafts),
-                    self.drafts,
-                )
+                self._recipes.write(lambda desk: desk.drop(key), self.drafts)
             else:
                 self.about(key)
 
-        page = choice_page(
-            self._nav.sizes,
-            tr("Put this recipe away?"),
-            (tr("Keep it"), tr_noop("Put it away")),
-            sure,
-            Paging(partial(self.about, key)),
-        )
-        self._nav.show(page)
+        choices = (tr("Keep it"), tr_noop("Put it away"))
+        self._nav.ask_choice(tr("Put this recipe away?"), choices, sure, Paging(partial(self.about, key)))
 
     def _head(self, facts: DraftFacts, name: str) -> None:
         key, back = facts.key, partial(self.about, facts.key)
 
         def put(answer: str | list[str]) -> None:
             if name in _SIZES:
-                self._recipes.ask(
-                    lambda desk: desk.set_batch(key, **{name: str(answer)}), lambda _: back(), back
-                )
+                self._recipes.change(lambda desk: desk.set_batch(key, **{name: str(answer)}), back)
             elif name == "pH":
-                self._recipes.ask(lambda desk: desk.set_ph(key, str(answer)), lambda _: back(), back)
+                self._recipes.change(lambda desk: desk.set_ph(key, str(answer)), back)
             elif answer:
-                self._recipes.ask(
-                    lambda desk: desk.set_head(key, **{name: str(answer)}), lambda _: back(), back
-                )
+                self._recipes.change(lambda desk: desk.set_head(key, **{name: str(answer)}), back)
 
         kinds = {"name": FieldKind.TEXT, "use": FieldKind.CHOICE, "pH": FieldKind.BAND}
         units = ("g", "kg") if name in _SIZES else ()

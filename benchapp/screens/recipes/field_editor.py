@@ -11,16 +11,17 @@ from benchapp.foundation.language import tr, tr_noop
 from benchapp.make.view_model import NumberRequest
 from benchapp.recipes.step_fields import FieldKind, StepField
 from benchapp.screens.navigator import Navigator
-from benchapp.screens.widgets.list_pages import choice_page
 from benchapp.screens.widgets.pager import Paging
 from benchapp.screens.widgets.row_button import RowSpec
 from benchapp.screens.widgets.rows_page import RowsPage
-from benchapp.screens.widgets.text_pad import TextPad
+from benchapp.screens.widgets.text_pad import NAME_SIGNS
 from procedures.quantities import limits_in
 
 Answer = str | list[str]
 #: What can be meant at all where there is no unit.
 _LIMITS = {"": (0.0, 10_000.0), "pH": (0.0, 14.0)}
+#: Fields that are a name, and as many signs as a sentence may have.
+_NAMES, SENTENCE_SIGNS = ("title", "container", "packaging", "name", "inci", "supplier"), 400
 #: Units as a person reads them.
 SHOWN = {"degC": "°C", "degF": "°F"}
 
@@ -71,13 +72,8 @@ class FieldEditor:
     def _letters(
         self, request: FieldRequest, done: Callable[[Answer], None], back: Callable[[], None]
     ) -> None:
-        pad = TextPad(self._nav.sizes, request.title, done, back, request.value)
-        pad.longest = (
-            60
-            if request.field.name in ("title", "container", "packaging", "name", "inci", "supplier")
-            else 400
-        )
-        self._nav.show(pad)
+        longest = NAME_SIGNS if request.field.name in _NAMES else SENTENCE_SIGNS
+        self._nav.ask_text(request.title, done, back, request.value, longest)
 
     def _number(
         self, request: FieldRequest, done: Callable[[Answer], None], back: Callable[[], None]
@@ -117,9 +113,7 @@ class FieldEditor:
             done("" if choice == LEFT_OUT else choice)
 
         turn = partial(self._choice, request, done, back)
-        self._nav.show(
-            choice_page(self._nav.sizes, request.title, choices, picked, Paging(back, turn, number))
-        )
+        self._nav.ask_choice(request.title, choices, picked, Paging(back, turn, number))
 
     def _marked(
         self,
@@ -163,9 +157,7 @@ class FieldEditor:
             what = f"{request.title}, {n + 1}" + (
                 tr("  (what: what is expected)") if request.field.kind is FieldKind.LOOKS else ""
             )
-            pad = TextPad(self._nav.sizes, what, typed, partial(again, lines=lines), before)
-            pad.longest = 400
-            self._nav.show(pad)
+            self._nav.ask_text(what, typed, partial(again, lines=lines), before, SENTENCE_SIGNS)
 
         rows = [RowSpec(f"{n + 1}", partial(write, n), line) for n, line in enumerate(lines)]
         rows.append(RowSpec(tr("One more"), partial(write, len(lines))))

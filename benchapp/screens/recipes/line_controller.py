@@ -9,14 +9,12 @@ from typing import TYPE_CHECKING, NamedTuple
 from benchapp.foundation.language import tr, tr_noop
 from benchapp.make.view_model import NumberRequest
 from benchapp.recipes.draft import LINE
+from benchapp.screens.recipes.field_rows import FieldRows, fields_page
 from benchapp.screens.recipes.material_controller import MaterialController
 from benchapp.screens.recipes.recipe_requests import MOVE, REMOVE, RecipeRequests, moving
-from benchapp.screens.recipes.recipe_rows import FieldRows, fields_page
 from benchapp.screens.recipes.share_pad import SharePad, ShareRequest
 from benchapp.screens.widgets.button import ButtonSpec
-from benchapp.screens.widgets.list_pages import choice_page
-from benchapp.screens.widgets.pager import Paging, text_page
-from benchapp.screens.widgets.text_pad import TextPad
+from benchapp.screens.widgets.pager import Paging
 
 if TYPE_CHECKING:
     from benchapp.service.recipe_facts import DraftFacts, FormulaLineFacts
@@ -124,26 +122,13 @@ class LineController:
 
         def picked(choice: str) -> None:
             if choice == NEW_PHASE:
-                self._nav.show(
-                    TextPad(
-                        self._nav.sizes,
-                        tr("What is the phase called?"),
-                        lambda t: done(t) if t else None,
-                        back,
-                    )
-                )
+                self._nav.ask_text(tr("What is the phase called?"), done, back)
             else:
                 done(choice)
 
         def show(number: int = 0) -> None:
-            page = choice_page(
-                self._nav.sizes,
-                tr("Into which phase?"),
-                (*phases, NEW_PHASE),
-                picked,
-                Paging(back, show, number),
-            )
-            self._nav.show(page)
+            paging = Paging(back, show, number)
+            self._nav.ask_choice(tr("Into which phase?"), (*phases, NEW_PHASE), picked, paging)
 
         show()
 
@@ -193,7 +178,7 @@ class LineController:
 
     def _remove(self, key: str, number: int) -> None:
         back = partial(self._formula, key)
-        self._recipes.ask(lambda desk: desk.remove_line(key, number), lambda _: back(), back)
+        self._recipes.change(lambda desk: desk.remove_line(key, number), back)
 
     def _move(self, key: str, number: int, by: int) -> None:
         self._recipes.ask(
@@ -253,9 +238,7 @@ class LineController:
         """What tells it from another line of the same material."""
         put, again = self._put(facts, line)
         asked = tr("{name}: which of several lines of it?", name=line.row.name)
-        self._nav.show(
-            TextPad(self._nav.sizes, asked, lambda text: put(label=text or None), again, line.row.label)
-        )
+        self._nav.ask_text(asked, lambda text: put(label=text or None), again, line.row.label)
 
     def _put(
         self, facts: DraftFacts, line: FormulaLineFacts
@@ -265,7 +248,7 @@ class LineController:
         again = partial(self.line, key, number)
 
         def put(**fields: str | None) -> None:
-            self._recipes.ask(lambda desk: desk.set_line(key, number, fields), lambda _: again(), again)
+            self._recipes.change(lambda desk: desk.set_line(key, number, fields), again)
 
         return put, again
 
@@ -274,11 +257,7 @@ class LineController:
 
         def swapped(found: tuple[DraftFacts, tuple[str, ...]]) -> None:
             look = found[1] or (tr("Nothing else changes."),)
-            self._nav.show(
-                text_page(
-                    self._nav.sizes, tr("What has to be looked at"), look, Paging(partial(self._formula, key))
-                )
-            )
+            self._nav.tell(tr("What has to be looked at"), look, partial(self._formula, key))
 
         def picked(material: str) -> None:
             self._recipes.ask(lambda desk: desk.swap_line(key, number, material), swapped, again)

@@ -9,16 +9,15 @@ from typing import TYPE_CHECKING
 from benchapp.foundation.language import tr
 from benchapp.recipes.step_fields import StepField
 from benchapp.screens.recipes.field_editor import FieldEditor, FieldRequest
+from benchapp.screens.recipes.field_rows import FieldRows, fields_page
 from benchapp.screens.recipes.recipe_requests import RecipeRequests
-from benchapp.screens.recipes.recipe_rows import FieldRows, fields_page, materials_page
+from benchapp.screens.recipes.recipe_rows import materials_page
 from benchapp.screens.recipes.sheet_files import SheetFiles
 from benchapp.screens.widgets.button import ButtonSpec
-from benchapp.screens.widgets.list_pages import choice_page
 from benchapp.screens.widgets.page_base import Page
-from benchapp.screens.widgets.pager import Paging, text_page
+from benchapp.screens.widgets.pager import Paging
 from benchapp.screens.widgets.row_button import RowSpec
 from benchapp.screens.widgets.rows_page import RowsPage
-from benchapp.screens.widgets.text_pad import TextPad
 
 if TYPE_CHECKING:
     from benchapp.service.matter import Sheet
@@ -96,32 +95,23 @@ class MaterialController:
         """One that is not on the shelf yet: its name and its role first, then whatever its papers say."""
 
         def named(name: str) -> None:
-            if name:
-                self._role(name, lambda role: self._inci(name, role, done, back), back)
+            self._role(name, lambda role: self._inci(name, role, done, back), back)
 
-        self._nav.show(TextPad(self._nav.sizes, tr("What is it called on its container?"), named, back))
+        self._nav.ask_text(tr("What is it called on its container?"), named, back)
 
     def _role(self, name: str, done: Picked, back: Callable[[], None], number: int = 0) -> None:
         from benchapp.recipes.usual_phases import USUAL_PHASE
 
         turn = partial(self._role, name, done, back)
-        page = choice_page(
-            self._nav.sizes,
-            tr("What is {name} for?", name=name),
-            tuple(USUAL_PHASE),
-            done,
-            Paging(back, turn, number),
-        )
-        self._nav.show(page)
+        paging = Paging(back, turn, number)
+        self._nav.ask_choice(tr("What is {name} for?", name=name), tuple(USUAL_PHASE), done, paging)
 
     def _inci(self, name: str, role: str, done: Picked, back: Callable[[], None]) -> None:
         def typed(inci: str) -> None:
-            if not inci:
-                return  # it stands on its papers: nobody else can say it
             given = {"role": role, "inci": inci}
             self._recipes.ask(lambda desk: desk.materials.put(name, given), lambda _: done(name), back)
 
-        self._nav.show(TextPad(self._nav.sizes, tr("Its INCI name, from its papers"), typed, back))
+        self._nav.ask_text(tr("Its INCI name, from its papers"), typed, back)
 
     # --- the shelf ---------------------------------------------------------------------------------------
 
@@ -151,31 +141,22 @@ class MaterialController:
 
     def _sheets(self) -> None:
         """Every material of a sheet; what became of each row."""
-        nav = self._nav
 
         def shown(found: Sheet) -> None:
-            nav.show(text_page(nav.sizes, tr("From the sheet"), found.lines, Paging(self.shelf)))
+            self._nav.tell(tr("From the sheet"), found.lines, self.shelf)
 
         SheetFiles(self._recipes, self.shelf).pick(
             lambda path: self._recipes.ask(lambda desk: desk.materials.bring_in(path), shown, self.shelf)
         )
 
     def _procedures(self, number: int = 0) -> None:
-        nav = self._nav
-
         def picked(name: str) -> None:
-            self._recipes.ask(
-                lambda desk: desk.materials.take_over(name),
-                lambda said: nav.message(said, self.shelf),
-                self.shelf,
-            )
+            self._recipes.write(lambda desk: desk.materials.take_over(name), self.shelf)
 
         paging = Paging(self.shelf, self._procedures, number)
         self._recipes.ask(
             lambda desk: desk.procedures(),
-            lambda found: nav.show(
-                choice_page(nav.sizes, tr("Materials of which recipe?"), found, picked, paging)
-            ),
+            lambda found: self._nav.ask_choice(tr("Materials of which recipe?"), found, picked, paging),
             self.shelf,
         )
 
@@ -214,8 +195,7 @@ class MaterialController:
 
         def touched(said: tuple[str, ...]) -> None:
             if said:
-                page = text_page(self._nav.sizes, tr("{name} is changed", name=name), said, Paging(again))
-                self._nav.show(page)
+                self._nav.tell(tr("{name} is changed", name=name), said, again)
             else:
                 again()
 
@@ -226,7 +206,7 @@ class MaterialController:
         """What a line's material is: entered on the shelf, and from there into the recipe."""
 
         def refreshed() -> None:
-            self._recipes.ask(lambda desk: desk.refresh(key), lambda _: back(), back)
+            self._recipes.change(lambda desk: desk.refresh(key), back)
 
         def found(one: tuple[str, bool]) -> None:
             plain, there = one

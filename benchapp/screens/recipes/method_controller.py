@@ -11,13 +11,12 @@ from benchapp.recipes.draft import STEP
 from benchapp.recipes.questions import AnswerKind, Question
 from benchapp.recipes.step_fields import FieldKind, StepField
 from benchapp.screens.recipes.field_editor import FieldEditor, FieldRequest
+from benchapp.screens.recipes.field_rows import FieldRows, fields_page
 from benchapp.screens.recipes.recipe_requests import MOVE, REMOVE, RecipeRequests, moving
-from benchapp.screens.recipes.recipe_rows import FieldRows, fields_page, mend_step, method_page
+from benchapp.screens.recipes.recipe_rows import mend_step, method_page
 from benchapp.screens.recipes.vessel_controller import VesselController
 from benchapp.screens.widgets.button import ButtonSpec
-from benchapp.screens.widgets.list_pages import choice_page
-from benchapp.screens.widgets.pager import Paging, text_page
-from benchapp.screens.widgets.text_pad import TextPad
+from benchapp.screens.widgets.pager import Paging
 from procedures.steps import STEP_TABLES
 
 if TYPE_CHECKING:
@@ -64,15 +63,8 @@ class MethodController:
             else:
                 self._kinds(facts.key, 0)
 
-        back = Paging(partial(self._formula, facts.key))
-        page = choice_page(
-            self._nav.sizes,
-            tr("There is no method yet."),
-            (PROPOSE, tr("Write it step by step")),
-            picked,
-            back,
-        )
-        self._nav.show(page)
+        ways, back = (PROPOSE, tr("Write it step by step")), Paging(partial(self._formula, facts.key))
+        self._nav.ask_choice(tr("There is no method yet."), ways, picked, back)
 
     def _show(self, facts: DraftFacts, number: int = 0) -> None:
         nav, key = self._nav, facts.key
@@ -112,7 +104,7 @@ class MethodController:
 
         back = Paging(partial(self.method, key))
         title = tr("All steps are proposed again from the formula. Undo brings these back.")
-        self._nav.show(choice_page(self._nav.sizes, title, (tr("Keep these steps"), PROPOSE), sure, back))
+        self._nav.ask_choice(title, (tr("Keep these steps"), PROPOSE), sure, back)
 
     # --- proposed ----------------------------------------------------------------------------------------
 
@@ -153,15 +145,13 @@ class MethodController:
             return
         by_words = {capitalised(translated(choice)): choice for choice in question.choices}
         choices = (*typed, *by_words, tr(NOT_KNOWN))
-        nav.show(choice_page(nav.sizes, question.words, choices, picked, Paging(back)))
+        nav.ask_choice(question.words, choices, picked, Paging(back))
 
     def _content(self, question: Question, put: Callable[[str], None], back: Callable[[], None]) -> None:
         def unit(chosen: str) -> None:
             self._editor.number(question.words, chosen, lambda value: put(f"{value:.10g} {chosen}"), back)
 
-        self._nav.show(
-            choice_page(self._nav.sizes, tr("By volume or by weight?"), _CONTENT.units, unit, Paging(back))
-        )
+        self._nav.ask_choice(tr("By volume or by weight?"), _CONTENT.units, unit, Paging(back))
 
     # --- a step ------------------------------------------------------------------------------------------
 
@@ -204,9 +194,7 @@ class MethodController:
         again = partial(self.step, key, number, page)
 
         def put(answer: str | list[str]) -> None:
-            self._recipes.ask(
-                lambda desk: desk.set_step(key, number, facts.field.name, answer), lambda _: again(), again
-            )
+            self._recipes.change(lambda desk: desk.set_step(key, number, facts.field.name, answer), again)
 
         self._editor.ask(FieldRequest(facts.field, facts.value, facts.choices), put, again)
 
@@ -235,9 +223,7 @@ class MethodController:
             self._recipes.ask(lambda desk: desk.add_step(key, kind, at), added, partial(self.method, key))
 
         paging = Paging(partial(self.method, key), partial(self._kinds, key, at), page)
-        self._nav.show(
-            choice_page(self._nav.sizes, tr("Which kind of step?"), tuple(STEP_TABLES), picked, paging)
-        )
+        self._nav.ask_choice(tr("Which kind of step?"), tuple(STEP_TABLES), picked, paging)
 
     # --- vessels, and the end ----------------------------------------------------------------------------
 
@@ -245,8 +231,8 @@ class MethodController:
         """Make it a procedure; where its name is taken, under another one."""
 
         def saved(found: tuple[str, str]) -> None:
-            line = (found[1], tr("It stands on the shelf now: Make a batch."))
-            self._nav.show(text_page(self._nav.sizes, "Saved", line, Paging(self._drafts)))
+            said = (found[1], tr("It stands on the shelf now: Make a batch."))
+            self._nav.tell("Saved", said, self._drafts)
 
         def named(new: str) -> None:
             if new:
@@ -255,8 +241,6 @@ class MethodController:
                 self.method(key)
 
         def refused() -> None:
-            self._nav.show(
-                TextPad(self._nav.sizes, tr("Another name for it"), named, partial(self.method, key))
-            )
+            self._nav.ask_text(tr("Another name for it"), named, partial(self.method, key), "")
 
         self._recipes.ask(lambda desk: desk.save(key, name), saved, refused)

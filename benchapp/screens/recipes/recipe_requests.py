@@ -5,18 +5,22 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from functools import partial
-from typing import TypeVar
+from typing import TypeVar, get_args
 
 from benchapp.foundation.language import tr
 from benchapp.recipes.errors import RecipeError
 from benchapp.screens.navigator import Navigator
 from benchapp.screens.widgets.button import ButtonSpec
 from benchapp.screens.widgets.page_base import Page
+from benchapp.screens.widgets.pager import Paging
 from benchapp.service.errors import CommandError
 from benchapp.service.recipes import RecipeDesk
 from procedures.errors import ProcedureError
+from procedures.formula import Use
 
 T = TypeVar("T")
+#: What a product may be for.
+USES = get_args(Use)
 #: What else is done with a line or a step, and the last of it.
 MOVE, REMOVE = "More", "Remove"
 
@@ -45,6 +49,18 @@ class RecipeRequests:
                 then(found)
 
         self.nav.fetch(lambda shop: _tried(shop.recipe_desk(self._seen), work), answered)
+
+    def change(self, work: Callable[[RecipeDesk], object], back: Callable[[], None]) -> None:
+        """Let the recipes change something, then go back."""
+        self.ask(work, lambda _: back(), back)
+
+    def write(self, work: Callable[[RecipeDesk], str], back: Callable[[], None]) -> None:
+        """Let the recipes do it, and say how it went."""
+        self.ask(work, lambda said: self.nav.message(said, back), back)
+
+    def ask_use(self, done: Callable[[str], None], back: Callable[[], None]) -> None:
+        """Of what use a new recipe is."""
+        self.nav.ask_choice(tr("Does it stay on the skin?"), USES, done, Paging(back))
 
     def one_of(self, title: str, acts: Sequence[ButtonSpec], back: Callable[[], None]) -> None:
         """What is done more rarely, on a page of its own."""

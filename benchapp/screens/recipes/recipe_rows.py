@@ -8,8 +8,9 @@ from dataclasses import dataclass, replace
 from functools import partial
 from typing import TYPE_CHECKING
 
-from benchapp.foundation.language import tr, tr_n, tr_noop, translated
+from benchapp.foundation.language import tr, tr_n, translated
 from benchapp.screens.display.sizes import Sizes
+from benchapp.screens.recipes.field_rows import as_read, under
 from benchapp.screens.widgets.button import ButtonSpec
 from benchapp.screens.widgets.page_base import ROOMY_PX
 from benchapp.screens.widgets.pager import Paging
@@ -22,24 +23,9 @@ if TYPE_CHECKING:
     from benchapp.service.recipe_facts import DraftFacts, FormulaLineFacts, MethodStepFacts
     from benchapp.service.recipe_materials import KnownMaterial
 
-#: A value of so many signs stands beside its name, a longer one under it; a name of so many has room on a press.
-_BESIDE, _SHORT = 22, 18
+#: A name of so many signs has room on a press.
+_SHORT = 18
 Numbered = Callable[[int], None]
-#: Fields that say more in other words than a file's.
-_FIELD_WORDS = {
-    "over": tr_noop("too hot above"), "hold": tr_noop("keep for"), "inci": tr_noop("INCI name"), "below": tr_noop("only below"),
-    "ph_window": tr_noop("works at pH"), "statements": tr_noop("hazard statements"), "signal_word": tr_noop("signal word"),
-    "usual": tr_noop("usual batch"), "smallest": tr_noop("smallest batch"), "largest": tr_noop("largest batch"),
-    "told apart as": tr_noop("label"), "what it is": tr_noop("about the material"),
-    "powder": tr_noop("is a powder"), "flammable": tr_noop("is flammable"), "bath": tr_noop("in a water bath"),
-    "sheet_revised": tr_noop("safety data sheet"), "band": tr_noop("limits"),
-}  # fmt: skip
-
-#: What mends a field in which something is wrong.
-_MENDED = {
-    "share": tr_noop("Change the share"), "band": tr_noop("Change the limits"), "sheet_revised": tr_noop("Enter its data sheet"),
-    "checks": tr_noop("See what to mend"),
-}  # fmt: skip
 
 
 def drafts_page(
@@ -161,7 +147,7 @@ def checks_page(
     rows += [
         RowSpec(x.heading, partial(leads.step, x.number), _together(x.faults), wrong=True, broad=True) for x in facts.steps if x.faults
     ]  # fmt: skip
-    rows = [replace(row, detail=_as_read(row.detail), mark="open", calm=True) for row in rows]
+    rows = [replace(row, detail=as_read(row.detail), mark="open", calm=True) for row in rows]
     rows += [RowSpec(tr("Good to know"), leads.about, text, broad=True) for text in facts.warnings]
     rows += [RowSpec(tr("The law"), leads.about, text, broad=True) for text in law]
     said = [(mending(facts), facts.to_mend > 0)]
@@ -251,65 +237,11 @@ def materials_page(
     return RowsPage(sizes, title, rows, paging, more, over)
 
 
-@dataclass(frozen=True, slots=True)
-class FieldRows:
-    """What can be said of a thing: each field with what it says now, or None where it is something that can be done.
-    ``faults``: what is wrong with the thing; the first of them is shown. ``faulty``: the fields in which it is."""
-
-    title: str
-    fields: Sequence[tuple[str, str | None]]
-    faults: Sequence[str] = ()
-    faulty: Sequence[str] = ()
-
-
-def under(name: str, fault: str) -> str:
-    """What is wrong with a thing, where it stands under its name."""
-    return fault.removeprefix(f"{name}: ")
-
-
 def _first_sentence(text: str) -> str:
     """The gist of a step or of a fault, for a list; all of it stands where the row leads to."""
-    first = _sentences(_as_read(text))[0]
+    first = _sentences(as_read(text))[0]
     return first[:1].upper() + first[1:]
 
 
 def _sentences(text: str) -> list[str]:
     return re.split(r"(?<=[.?!]) (?=[A-ZÀ-Þ])", text)
-
-
-def _as_read(text: str) -> str:
-    """With the degree's sign, where files have a word for it."""
-    return text.replace(" degC", " °C").replace(" degF", " °F")
-
-
-def fields_page(
-    sizes: Sizes,
-    shown: FieldRows,
-    pick: Callable[[str], None],
-    paging: Paging,
-    more: Sequence[ButtonSpec] = (),
-) -> RowsPage:
-    """A row for each field, those first in which something is wrong; the first of these has a press of its own, where one
-    is named for it."""
-    rows = []
-    faulty = next((name for name in shown.faulty if name in _MENDED), "")
-    mend: list[ButtonSpec] = [(_MENDED[faulty], partial(pick, faulty), "main")] if faulty else []
-    order = {name: n for n, name in enumerate(shown.faulty)}
-    for name, value in sorted(shown.fields, key=lambda field: order.get(field[0], len(order))):
-        left_open = tr("not entered") if name in shown.faulty else tr("not said")
-        said = "" if value is None else _as_read(value) or left_open
-        label = translated(_FIELD_WORDS.get(name) or name.replace("_", " "))
-        short = len(said) <= _BESIDE
-        if not short and said in shown.title:
-            said = ""  # the title of the page says it
-        rows.append(
-            RowSpec(
-                label if label == "pH" else label[:1].upper() + label[1:],
-                partial(pick, name),
-                "" if short else said,
-                said if short else "",
-                name in shown.faulty,
-            )
-        )
-    over = [(_as_read(under(shown.title, text)), True) for text in shown.faults[:1]]
-    return RowsPage(sizes, shown.title, rows, paging, [*more, *mend], over)

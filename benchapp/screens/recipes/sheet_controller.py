@@ -17,12 +17,10 @@ from benchapp.screens.display.sizes import Sizes
 from benchapp.screens.recipes.recipe_requests import RecipeRequests
 from benchapp.screens.recipes.sheet_files import SheetFiles
 from benchapp.screens.widgets.button import ButtonSpec
-from benchapp.screens.widgets.list_pages import choice_page
-from benchapp.screens.widgets.pager import Paging, text_page
+from benchapp.screens.widgets.pager import Paging
 from benchapp.screens.widgets.row_button import RowSpec
 from benchapp.screens.widgets.rows_page import RowsPage
 from benchapp.screens.widgets.table_page import TableColumn, TablePage, TableRow
-from benchapp.screens.widgets.text_pad import TextPad
 from benchapp.service.recipe_facts import DraftFacts
 from benchapp.service.recipe_sheets import (
     ColumnFacts,
@@ -39,14 +37,13 @@ from benchapp.service.recipes import RecipeDesk
 #: The most that is typed for an amount that is no share.
 MOST = 1_000_000.0
 _UNITS = ("percent", "grams", "parts")
-_USES = ("leave-on", "rinse-off")
+
 #: What a column can hold, in words.
 MEANT = {
     "name": tr_noop("the ingredients"), "amount": tr_noop("the amounts"), "phase": tr_noop("the phase"), "inci": tr_noop("the INCI name"), "role": tr_noop("what it is for"),
 }  # fmt: skip
 NOTHING = tr_noop("nothing that is wanted")
-#: A recipe from a sheet begins with these batches; they are changed on the page about it.
-_SIZES = BatchSizes("500 g", "400 g", "1000 g")
+
 _COLUMNS = (
     TableColumn("row", 0.1, True), TableColumn("ingredient", 0.32), TableColumn("phase", 0.2),
     TableColumn(tr_noop("in the sheet"), 0.18, True), TableColumn("understood", 0.2, True),
@@ -160,26 +157,20 @@ class SheetController:
 
     def _unit(self, path: Path, reading: SheetReading) -> None:
         back = partial(self._look, path, reading)
-        page = choice_page(
-            self._nav.sizes,
-            tr("What are its amounts?"),
-            _UNITS,
-            lambda unit: self._look(path, replace(reading, unit=unit)),
-            Paging(back),
-        )
-        self._nav.show(page)
+
+        def said(unit: str) -> None:
+            self._look(path, replace(reading, unit=unit))
+
+        self._nav.ask_choice(tr("What are its amounts?"), _UNITS, said, Paging(back))
 
     def _other(self, path: Path, facts: SheetFacts) -> None:
         """Another sheet of the file; what was said of this one does not hold there."""
         back = partial(self._look, path, SheetReading(facts.cells.name))
-        page = choice_page(
-            self._nav.sizes,
-            tr("Which sheet of the file?"),
-            facts.others,
-            lambda name: self._look(path, SheetReading(name)),
-            Paging(back),
-        )
-        self._nav.show(page)
+
+        def picked(name: str) -> None:
+            self._look(path, SheetReading(name))
+
+        self._nav.ask_choice(tr("Which sheet of the file?"), facts.others, picked, Paging(back))
 
     # --- which column holds what ---------------------------------------------------------------------
 
@@ -213,33 +204,27 @@ class SheetController:
             else:
                 self._look(path, reading)
 
-        page = choice_page(
-            self._nav.sizes,
+        title, back = (
             tr("What stands in column {letter}?", letter=column.letter),
-            tuple(meanings),
-            said,
-            Paging(partial(self._look, path, reading)),
-            ", ".join(column.holds),
+            partial(self._look, path, reading),
         )
-        self._nav.show(page)
+        self._nav.ask_choice(title, tuple(meanings), said, Paging(back), ", ".join(column.holds))
 
     # --- what becomes of it ---------------------------------------------------------------------------
 
     def _name(self, path: Path, facts: SheetFacts, reading: SheetReading) -> None:
-        nav, back = self._nav, partial(self._look, path, reading)
+        back = partial(self._look, path, reading)
 
         def used(name: str, use: str) -> None:
-            self._recipes.ask(lambda desk: bring_in(desk, facts, name, use, _SIZES), self._brought, back)
+            self._recipes.ask(
+                lambda desk: bring_in(desk, facts, name, use, BatchSizes()), self._brought, back
+            )
 
         def named(name: str) -> None:
             if name:
-                nav.show(
-                    choice_page(
-                        nav.sizes, tr("Does it stay on the skin?"), _USES, partial(used, name), Paging(back)
-                    )
-                )
+                self._recipes.ask_use(partial(used, name), back)
 
-        nav.show(TextPad(nav.sizes, tr("What is it called?"), named, back, facts.understood.title))
+        self._nav.ask_text(tr("What is it called?"), named, back, facts.understood.title)
 
     def _brought(self, found: tuple[DraftFacts, str]) -> None:
         facts, said = found
@@ -250,6 +235,6 @@ class SheetController:
         back = partial(self._formula, key)
 
         def written(path: Path) -> None:
-            self._nav.show(text_page(self._nav.sizes, "Written", (str(path),), Paging(back)))
+            self._nav.tell("Written", (str(path),), back)
 
         self._recipes.ask(lambda desk: put_out(desk, key, wall_now()[:10]), written, back)

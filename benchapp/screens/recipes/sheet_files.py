@@ -8,7 +8,6 @@ from pathlib import Path
 
 from benchapp.foundation.language import tr
 from benchapp.screens.recipes.recipe_requests import RecipeRequests
-from benchapp.screens.widgets.list_pages import choice_page
 from benchapp.screens.widgets.pager import Paging
 from benchapp.service.recipe_sheets import SheetFile, sheet_files
 
@@ -45,6 +44,4 @@ class SheetFiles:
             return
         paths = {one.name: one.path for one in files}
         paging = Paging(self._back, partial(self.pick, done), number)
-        nav.show(
-            choice_page(nav.sizes, tr("Which sheet?"), tuple(paths), lambda name: done(paths[name]), paging)
-        )
+        nav.ask_choice(tr("Which sheet?"), tuple(paths), lambda name: done(paths[name]), paging)

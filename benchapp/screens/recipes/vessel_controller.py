@@ -9,11 +9,11 @@ from typing import TYPE_CHECKING
 from benchapp.foundation.language import tr
 from benchapp.recipes.draft import VESSEL
 from benchapp.screens.recipes.field_editor import FieldEditor, FieldRequest
+from benchapp.screens.recipes.field_rows import FieldRows, fields_page
 from benchapp.screens.recipes.recipe_requests import RecipeRequests
-from benchapp.screens.recipes.recipe_rows import FieldRows, fields_page, vessels_page
+from benchapp.screens.recipes.recipe_rows import vessels_page
 from benchapp.screens.widgets.button import ButtonSpec
 from benchapp.screens.widgets.pager import Paging
-from benchapp.screens.widgets.text_pad import TextPad
 
 if TYPE_CHECKING:
     from benchapp.service.recipe_facts import DraftFacts
@@ -53,7 +53,7 @@ class VesselController:
                 back,
             )
 
-        self._nav.show(TextPad(self._nav.sizes, tr("What do you call it?"), named, back))
+        self._nav.ask_text(tr("What do you call it?"), named, back, "")
 
     def _vessel(self, key: str, number: int, page: int = 0) -> None:
         """All that can be said of one vessel."""
@@ -79,10 +79,6 @@ class VesselController:
         again = partial(self._vessel, key, number)
 
         def put(answer: str | list[str]) -> None:
-            self._recipes.ask(
-                lambda desk: desk.set_vessel(key, number, {facts.field.name: answer}),
-                lambda _: again(),
-                again,
-            )
+            self._recipes.change(lambda desk: desk.set_vessel(key, number, {facts.field.name: answer}), again)
 
         self._editor.ask(FieldRequest(facts.field, facts.value, facts.choices), put, again)

@@ -12,7 +12,6 @@ from benchapp.screens.navigator import Navigator
 from benchapp.screens.training.person_page import PersonPage, roles, summary
 from benchapp.screens.widgets.button import ButtonSpec
 from benchapp.screens.widgets.letter_pad import LetterPad
-from benchapp.screens.widgets.list_pages import choice_page
 from benchapp.screens.widgets.pager import Paging
 from benchapp.screens.widgets.row_button import RowSpec
 from benchapp.screens.widgets.rows_page import RowsPage
@@ -77,9 +76,7 @@ class CompetenceController:
             else:
                 done("", "")
 
-        nav.show(
-            choice_page(nav.sizes, tr("{who} is a …", who=who), tuple(ROLES), picked, Paging(self.enrol))
-        )
+        nav.ask_choice(tr("{who} is a …", who=who), tuple(ROLES), picked, Paging(self.enrol))
 
     def _ask_pin(self, who: str, roles: tuple[str, ...], by: str, by_pin: str) -> None:
         nav = self._nav
@@ -123,7 +120,7 @@ class CompetenceController:
 
         def level_of(kind: str) -> None:
             title = tr("{who}, {kind}: which level?", who=one.who, kind=kind)
-            nav.show(choice_page(nav.sizes, title, LEVELS, partial(signed_by, kind), Paging(back)))
+            nav.ask_choice(title, LEVELS, partial(signed_by, kind), Paging(back))
 
         def signed_by(kind: str, level: str) -> None:
             def ask(granters: tuple[str, ...]) -> None:
@@ -135,8 +132,4 @@ class CompetenceController:
             nav.write(lambda shop: shop.desk().give(Grant(one.who, kind, level), who, pin), back)
 
         paging = Paging(back, partial(self.grant, one), number)
-        nav.show(
-            choice_page(
-                nav.sizes, tr("{who}: in which kind of step?", who=one.who), STEP_KINDS, level_of, paging
-            )
-        )
+        nav.ask_choice(tr("{who}: in which kind of step?", who=one.who), STEP_KINDS, level_of, paging)

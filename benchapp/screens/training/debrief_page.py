@@ -78,7 +78,7 @@ class TimelinePage(PagedText):
 
     def __init__(self, sizes: Sizes, found: Debrief, paging: Paging) -> None:
         title = tr("{who}: what happened", who=found.maker)
-        super().__init__(sizes, title, timeline_lines(found), paging, (), body_size(sizes))
+        super().__init__(sizes, title, timeline_lines(found), paging)
 
 
 def timeline_lines(found: Debrief) -> list[TextLine]:

@@ -13,7 +13,6 @@ from benchapp.screens.display.phrases import step_kinds
 from benchapp.screens.widgets.button import least_width
 from benchapp.screens.widgets.page_base import MARK_SHARE, Page
 from benchapp.screens.widgets.text_label import TextLabel, wrapped_high
-from benchapp.screens.widgets.text_line import MARKS
 from benchapp.service.training_facts import Competent, Held
 
 #: What a level means for whoever makes: the head of its column.
@@ -108,7 +107,7 @@ class LevelTable:
             indent = head * MARK_SHARE if alone else 0.0
             self._put(tr(said), (x + indent, top), (head, d.KELP if alone else d.INK, True), indent)
             if alone:
-                page.sign(MARKS["good"], head, page.texts[-1], (x, top))
+                page.sign("good", head, page.texts[-1], (x, top))
             y = top - self._heads_high(head)
             for kinds, why in rows:
                 y = self._put(kinds, (x, y), (kind, d.INK if alone else d.SLATE, True))

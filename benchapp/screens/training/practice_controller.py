@@ -11,7 +11,6 @@ from benchapp.foundation.language import tr
 from benchapp.screens.navigator import Navigator
 from benchapp.screens.training.debrief_page import DebriefPage, TimelinePage
 from benchapp.screens.training.practice_pages import PracticeLeads, goal_page, practice_page
-from benchapp.screens.widgets.list_pages import choice_page
 from benchapp.screens.widgets.pager import Paging
 from benchapp.service.training_facts import Practice, Practices
 
@@ -52,7 +51,7 @@ class PracticeController:
             if len(people) < 2:
                 begin(people[0] if people else "")
             else:
-                nav.show(choice_page(nav.sizes, tr("Who practises?"), people, begin, paging))
+                nav.ask_choice(tr("Who practises?"), people, begin, paging)
 
         nav.fetch(lambda shop: shop.desk().people(), asked)
 
@@ -66,8 +65,7 @@ class PracticeController:
             def picked(name: str) -> None:
                 nav.routes.rehearse(by_name[name].key, by_name[name].default_batch_g)
 
-            paging = Paging(self.practices)
-            nav.show(choice_page(nav.sizes, tr("Practise which batch?"), tuple(by_name), picked, paging))
+            nav.ask_choice(tr("Practise which batch?"), tuple(by_name), picked, Paging(self.practices))
 
         nav.fetch(lambda shop: shop.recipes(), listed, tr("Reading the shelf."))
 

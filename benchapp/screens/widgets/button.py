@@ -48,9 +48,8 @@ class TouchButton(Widget):
         size: int = 26,
         meaning: object = None,
         detail: str = "",
-        detail_size: int = 0,
     ) -> None:
-        """``detail``: a second line under its words, smaller: of ``detail_size``, or ``DETAIL_SHARE`` of theirs."""
+        """``detail``: a second line under its words, smaller."""
         super().__init__(size_hint=(None, None))
         self.kind, self.act = kind, act
         self.meaning = (label, meaning)
@@ -67,7 +66,7 @@ class TouchButton(Widget):
         self.add_widget(self.caption)
         self.detail: TextLabel | None = None
         if detail:
-            self.detail = TextLabel(detail, detail_size or round(size * DETAIL_SHARE), ink)
+            self.detail = TextLabel(detail, round(size * DETAIL_SHARE), ink)
             self.caption.halign = "left"
             self.add_widget(self.detail)
         self.bind(pos=self._arrange, size=self._arrange)

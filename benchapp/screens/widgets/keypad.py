@@ -99,7 +99,7 @@ class Keypad(Surface):
         ]
         self.grid(keys, 3, area)
         self._entering = go_on_beside(
-            self, (back_label, back, "plain"), ("Enter", self._enter, "main"), spare
+            self, (back_label, back, "plain"), ("Enter", self.type_enter, "main"), spare
         )
 
     def _said_font(self, said: str) -> int:
@@ -160,10 +160,6 @@ class Keypad(Surface):
         if sign in "0123456789.,":
             self._key("." if sign == "," else sign)()
 
-    def type_enter(self) -> None:
-        """Its Enter."""
-        self._enter()
-
     def rub_out(self) -> None:
         """The last sign away."""
         self.typed = self.typed[:-1]
@@ -179,7 +175,8 @@ class Keypad(Surface):
         if self._entering is not None:
             self._entering.dim(not self.typed)
 
-    def _enter(self) -> None:
+    def type_enter(self) -> None:
+        """Enter, on the glass or on a real keyboard."""
         try:
             value = float(self.typed)
         except ValueError:

@@ -41,7 +41,7 @@ class LetterPad(Surface):
         other = DIGITS if self._keys == ABC else ABC
         below: list[ButtonSpec] = [
             ("Back", self._back, "plain"), (other[:3], self._other, "plain"), (tr("Rub out"), self.rub_out, "plain"),
-            ("Space", self._key(" "), "plain"), ("Enter", self._enter, "main"),
+            ("Space", self._key(" "), "plain"), ("Enter", self.type_enter, "main"),
         ]  # fmt: skip
         keys: list[ButtonSpec] = [(c, self._key(c), "plain") for c in self._keys]
         columns = int((self.wide + s.gap) // (s.action + s.gap))
@@ -55,7 +55,7 @@ class LetterPad(Surface):
 
     def _key(self, sign: str) -> Callable[[], None]:
         def act() -> None:
-            self._append(self._cased(sign))
+            self.type_sign(self._cased(sign))
 
         return act
 
@@ -63,18 +63,11 @@ class LetterPad(Surface):
         follows = self.typed and self.typed[-1] != " "
         return sign.lower() if self._name and follows else sign
 
-    def _append(self, sign: str) -> None:
+    def type_sign(self, sign: str) -> None:
+        """A sign, as it is on the key of a real keyboard."""
         if len(self.typed) < self.longest and not (sign == " " and (not self.typed or self.typed[-1] == " ")):
             self.typed += sign
             self._show()
-
-    def type_sign(self, sign: str) -> None:
-        """A sign of a real keyboard, as it is on its key."""
-        self._append(sign)
-
-    def type_enter(self) -> None:
-        """Its Enter."""
-        self._enter()
 
     def _other(self) -> None:
         self._keys = DIGITS if self._keys == ABC else ABC
@@ -91,6 +84,7 @@ class LetterPad(Surface):
             self.sizes.pad, self.panel.height - self.sizes.pad, self.panel.width - 2 * self.sizes.pad
         )
 
-    def _enter(self) -> None:
+    def type_enter(self) -> None:
+        """Enter, on the glass or on a real keyboard."""
         if self.typed.strip() or self._may_be_empty:
             self._done_act(self.typed.strip())

@@ -6,7 +6,6 @@ from collections.abc import Callable, Sequence
 from functools import partial
 
 from benchapp.screens.display.sizes import Sizes
-from benchapp.screens.widgets.button import ButtonSpec
 from benchapp.screens.widgets.page_base import Page
 from benchapp.screens.widgets.pager import Paging
 
@@ -40,18 +39,13 @@ def list_page(
     title: str,
     rows: Sequence[tuple[str, Callable[[], None]]],
     paging: Paging,
-    none: str,
-    more: Sequence[ButtonSpec] = (),
     note: str = "",
 ) -> Page:
-    """Rows to press, a page at a time, under a ``note`` of what they are about. ``none`` is said where there are no rows;
-    ``more`` is what else can be pressed."""
+    """Rows to press, a page at a time, under a ``note`` of what they are about."""
     page = Page(sizes, title)
     if note:
         page.line(note, sizes.small)
-    page.paged(lambda: [*paging.part(rows, page.rows_that_fit())[1], *more])
+    page.paged(lambda: paging.part(rows, page.rows_that_fit())[1])
     part, _ = paging.part(rows, page.rows_that_fit())
-    if not part:
-        page.line(none, sizes.note)
     page.stack([(label, act, "plain") for label, act in part], long=True)
     return page

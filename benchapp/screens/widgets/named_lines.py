@@ -11,9 +11,8 @@ from kivy.uix.widget import Widget
 from benchapp.screens.display import design as d
 from benchapp.screens.display.phrases import held_together
 from benchapp.screens.display.sizes import Sizes
-from benchapp.screens.drawings.shapes import draw_shape
 from benchapp.screens.widgets.text_label import TextLabel, natural_wide, wrapped_high
-from benchapp.screens.widgets.text_line import MARKS
+from benchapp.screens.widgets.text_line import draw_mark
 
 if TYPE_CHECKING:
     from benchapp.screens.widgets.page_base import Page
@@ -38,11 +37,6 @@ class NamedLine:
         """Whether it is a heading, which never stands last on a page."""
         return self.bold and not self.name and not self.mark
 
-    @property
-    def fresh(self) -> bool:
-        """It never begins a column: there is but one."""
-        return False
-
 
 class NamedLines:
     """The lines in one size and width: how high each is, and drawing it."""
@@ -63,10 +57,9 @@ class NamedLines:
         """Draw it from there downwards; returns where the next one begins, and its words."""
         labels, y = [], top
         if line.mark:
-            shape, colour = MARKS[line.mark]
             side = self._font * SIDE
             with on.canvas:
-                draw_shape(shape, left, top - side * 1.1, side, getattr(d, colour))
+                draw_mark(line.mark, left, top - side * 1.1, side)
         if line.name:
             name = TextLabel(line.name, self._font, d.TIDE, bold=True)
             on.add_widget(name)
@@ -95,10 +88,9 @@ class NamedLines:
         return self._wide - (self._font * AFTER_SIGN if line.mark else 0.0)
 
 
-def named_on(page: Page, lines: Sequence[NamedLine], after: float = 0.0) -> None:
-    """Hang them on a page from where its text ends, as large as all of them have room for. ``after`` is room that is kept
-    under them, in pixels."""
-    room = page.pen_y - page.low - after
+def named_on(page: Page, lines: Sequence[NamedLine]) -> None:
+    """Hang them on a page from where its text ends, as large as all of them have room for."""
+    room = page.pen_y - page.low
     for font in page.sizes.ladder:
         drawn = NamedLines(page.sizes, lines, font, page.wide)
         if sum(drawn.high(line) for line in lines) <= room:
@@ -108,12 +100,12 @@ def named_on(page: Page, lines: Sequence[NamedLine], after: float = 0.0) -> None
         page.texts += labels
 
 
-def led_by(page: Page, text: str, lines: Sequence[NamedLine], after: float = 0.0) -> None:
+def led_by(page: Page, text: str, lines: Sequence[NamedLine]) -> None:
     """The same under what counts most, which is as large as leaves all of them room in the size in which one works."""
     s = page.sizes
     under = NamedLines(s, lines, s.line, page.wide)
-    large_line(page, text, page.pen_y - page.low - after - sum(under.high(line) for line in lines) - s.gap)
-    named_on(page, lines, after)
+    large_line(page, text, page.pen_y - page.low - sum(under.high(line) for line in lines) - s.gap)
+    named_on(page, lines)
 
 
 def large_line(page: Page, text: str, room: float) -> None:

@@ -13,12 +13,11 @@ from benchapp.foundation.language import tr
 from benchapp.screens.display import design as d
 from benchapp.screens.display.phrases import held_together
 from benchapp.screens.display.sizes import Sizes
-from benchapp.screens.drawings.shapes import draw_shape
 from benchapp.screens.widgets.action_row import shrunk
 from benchapp.screens.widgets.button import SAID, ButtonSpec, least_width
 from benchapp.screens.widgets.surface import Area, Surface, presses_of
 from benchapp.screens.widgets.text_label import TextLabel, fitting, natural_wide, wrapped_high
-from benchapp.screens.widgets.text_line import MARKS, TextLine
+from benchapp.screens.widgets.text_line import MARKS, TextLine, draw_mark
 
 if TYPE_CHECKING:
     from benchapp.runtime.bench_monitor import ChannelStatus
@@ -78,29 +77,26 @@ class Page(Surface):
             return False
         self.hang(words)
         if mark:
-            self.sign(MARKS[mark], size, words)
+            self.sign(mark, size, words)
         self.pen_y = words.place(self.left + indent, self.pen_y, self.wide - indent) - self.sizes.gap * 0.4
         return True
 
-    def sign(
-        self, mark: tuple[str, str], size: float, on: Widget, at: tuple[float, float] | None = None
-    ) -> None:
+    def sign(self, mark: str, size: float, on: Widget, at: tuple[float, float] | None = None) -> None:
         """A mark before words of that size that begin ``at`` this left upper corner, else before what is written next; it
         goes with the widget it is on."""
-        (shape, colour), (left, top) = mark, at or (self.left, self.pen_y)
-        side = size * 0.98
+        (left, top), side = at or (self.left, self.pen_y), size * 0.98
         with on.canvas:
-            draw_shape(shape, left, top - side * 1.12, side, getattr(d, colour))
+            draw_mark(mark, left, top - side * 1.12, side)
 
     def titled(self, mark: str) -> None:
         """Put a mark before the title, which takes its colour."""
-        head, (shape, name) = self.texts[0], MARKS[mark]
-        side, colour, below = self._mark_wide - self.sizes.gap, getattr(d, name), head.y
-        head.color = (*colour, 1)
+        head, side = self.texts[0], self._mark_wide - self.sizes.gap
+        below = head.y
+        head.color = (*getattr(d, MARKS[mark][1]), 1)
         head.place(self.left + self._mark_wide, head.top, self.wide - self._mark_wide)
         self.pen_y -= max(below - head.y, 0.0)
         with self.canvas:
-            draw_shape(shape, self.left, head.top - side, side, colour)
+            draw_mark(mark, self.left, head.top - side, side)
 
     def alarm(self, text: str) -> None:
         """A band with what calls, as large as leaves two thirds of the room; nothing for ""."""
@@ -120,12 +116,8 @@ class Page(Surface):
         words.place(self.left + s.gap, self.pen_y - s.gap / 2, inner)
         self.pen_y -= high + s.gap * 0.6
 
-    def listed(self, lines: Sequence[TextLine], size: int, keep: str = "") -> None:
-        """As many of these lines as there is room for, and how many more there are. ``keep`` is a line that stands under
-        them whatever they leave out."""
-        floor = self.low
-        if keep:
-            self.low += TextLabel(keep, size, d.INK).height_at(self.wide) + self.sizes.gap * 0.4
+    def listed(self, lines: Sequence[TextLine], size: int) -> None:
+        """As many of these lines as there is room for, and how many more there are."""
         shown: list[tuple[TextLabel, float]] = []
         for one in lines:
             above = self.pen_y
@@ -140,20 +132,15 @@ class Page(Surface):
             last, self.pen_y = shown.pop()
             self.remove_widget(last)
             self.texts.remove(last)
-        self.low = floor
-        if keep:
-            self.line(keep, size)
 
-    def listed_large(self, lines: Sequence[TextLine], keep: str = "", after: float = 0.0) -> None:
+    def listed_large(self, lines: Sequence[TextLine], after: float = 0.0) -> None:
         """The same, as large as all of them have room for; the smallest where not all have. ``after`` is room that is kept
         for what stands under them, in pixels."""
         self.low += after
         s = self.sizes
         wide = int(self.wide - (s.line * MARK_SHARE if any(one.mark for one in lines) else 0.0))
-        every = [*lines, TextLine(keep)] if keep else lines
-        room = self.pen_y - self.low
         fonts = (*s.ladder[:3], body_size(s))
-        self.listed(lines, largest(every, fonts, wide, (room, s.gap * 0.4)), keep)
+        self.listed(lines, largest(lines, fonts, wide, (self.pen_y - self.low, s.gap * 0.4)))
         self.low -= after
 
     def hang(self, *words: TextLabel) -> None:
@@ -161,6 +148,13 @@ class Page(Surface):
         for one in words:
             self.add_widget(one)
             self.texts.append(one)
+
+    def at_foot(self, words: TextLabel, air: float = 0.5) -> None:
+        """Words over the whole width, right over what stands at the foot of the page already; ``air`` over them, in gaps."""
+        high = words.height_at(self.wide)
+        self.hang(words)
+        words.place(self.left, self.low + high, self.wide)
+        self.low += high + self.sizes.gap * air
 
     def bottom(self, buttons: Sequence[ButtonSpec]) -> None:
         """The row at the bottom, or two where their words have no room in one; text keeps above it. What is only said stands

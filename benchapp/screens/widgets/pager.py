@@ -9,11 +9,10 @@ from typing import Protocol, TypeVar
 from benchapp.foundation.language import tr, tr_noop
 from benchapp.screens.display import design as d
 from benchapp.screens.display.sizes import Sizes
-from benchapp.screens.drawings.shapes import draw_shape
 from benchapp.screens.widgets.button import ABSENT, SAID, ButtonSpec
 from benchapp.screens.widgets.page_base import Page, body_size
-from benchapp.screens.widgets.text_label import TextLabel, natural_wide
-from benchapp.screens.widgets.text_line import MARKS, TextLine
+from benchapp.screens.widgets.text_label import TextLabel, natural_wide, wrapped_high
+from benchapp.screens.widgets.text_line import TextLine, draw_mark
 
 R = TypeVar("R")
 
@@ -75,26 +74,22 @@ class Paging:
 
 
 class Paged(Protocol):
-    """What stands on pages. ``head``: it never stands last on one; ``fresh``: it begins a column."""
+    """What stands on pages. ``head``: it never stands last on one."""
 
     @property
     def head(self) -> bool: ...
-    @property
-    def fresh(self) -> bool: ...
 
 
 L = TypeVar("L", bound=Paged)
 
 
-def paginate(lines: Sequence[L], high: Callable[[L], float], room: float, columns: int = 1) -> list[list[L]]:
-    """The lines on pages, or in columns: one higher than a page gets one to itself, a heading goes over with what it heads."""
+def paginate(lines: Sequence[L], high: Callable[[L], float], room: float) -> list[list[L]]:
+    """The lines on pages: one higher than a page gets one to itself, a heading goes over with what it heads."""
     pages: list[list[L]] = [[]]
     left = room
     for line in lines:
         needed = high(line)
-        if line.fresh and columns > 1 and len(pages) % columns:
-            pages.append([])
-            left = room
+
         if needed > left and pages[-1]:
             over = [pages[-1].pop()] if pages[-1][-1].head and len(pages[-1]) > 1 else []
             pages.append(over)
@@ -105,94 +100,68 @@ def paginate(lines: Sequence[L], high: Callable[[L], float], room: float, column
 
 
 class PagedText(Page):
-    """One page of the lines. ``more`` are the buttons after those that turn the page."""
-
-    #: In so many columns the lines stand beside each other on a wide glass.
-    columns = 1
+    """One page of the lines, as large as one has room for all of them. ``more`` are the buttons after those that turn the page."""
 
     def __init__(
-        self,
-        sizes: Sizes,
-        title: str,
-        lines: Sequence[TextLine],
-        paging: Paging,
-        more: Sequence[ButtonSpec] = (),
-        size: int = 0,
-        alarm: str = "",
-    ) -> None:
-        """``alarm``: what calls, over everything."""
+        self, sizes: Sizes, title: str, lines: Sequence[TextLine], paging: Paging, more: Sequence[ButtonSpec] = ()
+    ) -> None:  # fmt: skip
         super().__init__(sizes, title)
-        self._rulers: dict[tuple[bool, bool], TextLabel] = {}
         self._times, self._marked = {x.time for x in lines if x.time}, any(x.mark for x in lines)
         self.low = self.above_bottom
-        self.alarm(alarm)
-        n = self.columns
-        self._wide = (self.wide - sizes.gap * 3 * (n - 1)) / n
-        pages: list[list[list[TextLine]]] = []
+        pages: list[list[TextLine]] = []
 
         def buttons() -> list[ButtonSpec]:
-            found = self._paginated(lines, size or sizes.small)
-            pages[:] = [found[first : first + n] for first in range(0, len(found), n)]
+            pages[:] = self._paginated(lines)
             self.number, self.count = paging.nearest(len(pages)), len(pages)
             return [paging.back_button, *paging.buttons(self.count), *more]
 
         self.paged(buttons)
-        top = self.pen_y
-        for nth, column in enumerate(pages[self.number]):
-            self._x, self.pen_y = self.left + nth * (self._wide + sizes.gap * 3), top
-            for line in column:
-                self._draw(line)
+        for line in pages[self.number]:
+            self._draw(line)
 
-    def _paginated(self, lines: Sequence[TextLine], least: int) -> list[list[TextLine]]:
-        """As large as one page has room for all of them; of the least size on as many as they take."""
+    def _paginated(self, lines: Sequence[TextLine]) -> list[list[TextLine]]:
+        """As large as one page has room for all of them; of the size of what is read on as many as they take."""
         pages: list[list[TextLine]] = []
-        s = self.sizes
-        for font in (*s.ladder[:3], least):
+        least = body_size(self.sizes)
+        for font in (*self.sizes.ladder[:3], least):
             self._size = max(font, least)
-            self._rulers.clear()
             self._gutter = font * (1.6 if self._marked else 0.0)
             widest = max((natural_wide(time, self._size) for time in self._times), default=0.0)
             self._clock = widest + self._size * 0.6 if widest else 0.0
-            pages = paginate(lines, self._high, self.pen_y - self.low, self.columns)
-            if len(pages) <= self.columns:
+            pages = paginate(lines, self._high, self.pen_y - self.low)
+            if len(pages) == 1:
                 break
         return pages
 
-    def _words(self, line: TextLine) -> TextLabel:
-        size = max(self.sizes.note, self._size) if line.head else self._size
-        return TextLabel(self.sizes.figures.text(line.text), size, line.color, bold=line.bold or line.head)
-
     def _indent(self, line: TextLine) -> float:
-        if line.head or not (line.mark or line.time):
+        if not (line.mark or line.time):
             return 0.0
         return self._gutter + (self._clock if line.time else 0.0)
 
     def _high(self, line: TextLine) -> float:
-        """Measured with one ruler for all lines that look alike: a long record has hundreds."""
-        looks = line.head, line.bold or line.head
-        if looks not in self._rulers:
-            self._rulers[looks] = self._words(line)
-        ruler = self._rulers[looks]
-        ruler.text = self.sizes.figures.text(line.text)
-        before = self.sizes.gap * 0.7 if line.head else 0.0
-        return ruler.height_at(self._wide - self._indent(line)) + self.sizes.gap * 0.5 + before
+        inner = int(self.wide - self._indent(line))
+        return (
+            wrapped_high(self.sizes.figures.text(line.text), self._size, line.bold, inner)
+            + self.sizes.gap * 0.5
+        )
 
     def _draw(self, line: TextLine) -> None:
-        words, indent = self._words(line), self._indent(line)
-        top = self.pen_y - (self.sizes.gap * 0.7 if line.head else 0.0)
+        words = TextLabel(self.sizes.figures.text(line.text), self._size, line.color, bold=line.bold)
+        indent, top = self._indent(line), self.pen_y
         self.hang(words)
-        self.pen_y = words.place(self._x + indent, top, self._wide - indent) - self.sizes.gap * 0.5
+        self.pen_y = words.place(self.left + indent, top, self.wide - indent) - self.sizes.gap * 0.5
         if line.time:
             clock = TextLabel(line.time, self._size, d.SLATE)
             self.add_widget(clock)
-            clock.place(self._x + self._gutter, top, self._clock)
+            clock.place(self.left + self._gutter, top, self._clock)
         if line.mark:
-            shape, colour = MARKS[line.mark]
             side = self._size * 1.15
             with self.canvas:
-                draw_shape(shape, self._x, top - side, side, getattr(d, colour))
+                draw_mark(line.mark, self.left, top - side, side)
 
 
-def text_page(sizes: Sizes, title: str, lines: Sequence[str], paging: Paging) -> PagedText:
-    """Lines to read, a page at a time, larger where there is room for it."""
-    return PagedText(sizes, title, [TextLine(text) for text in lines], paging, size=body_size(sizes))
+def text_page(
+    sizes: Sizes, title: str, lines: Sequence[str], paging: Paging, more: Sequence[ButtonSpec] = ()
+) -> PagedText:
+    """Sentences to read, a page at a time."""
+    return PagedText(sizes, title, [TextLine(text) for text in lines], paging, more)

@@ -13,10 +13,9 @@ from benchapp.screens.display import design as d
 from benchapp.screens.display.dates import leaf
 from benchapp.screens.display.phrases import held_together
 from benchapp.screens.display.sizes import Sizes
-from benchapp.screens.drawings.shapes import draw_shape
 from benchapp.screens.widgets.button import TouchButton
 from benchapp.screens.widgets.text_label import TextLabel, fitting, natural_wide, wrapped_high
-from benchapp.screens.widgets.text_line import MARKS
+from benchapp.screens.widgets.text_line import draw_mark
 
 #: How far words keep from the edges of a row, in pixels; and the most of its width a figure takes.
 _EDGE, _FIGURE_SHARE = 14.0, 0.68
@@ -50,6 +49,7 @@ class RowSpec:
     calm: bool = False
     first: bool = False
     filled: bool = False
+
     leads: bool = True
 
     @property
@@ -149,10 +149,8 @@ class RowButton(TouchButton):
                 Line(
                     points=[tip - _HEAD, y + _HEAD, tip, y, tip - _HEAD, y - _HEAD], width=2.0, joint="miter"
                 )
-            if spec.mark:
-                shape, name = MARKS[spec.mark]
-                if self.under.text:
-                    draw_shape(shape, left, low - side * 1.15, side, getattr(d, name))
+            if spec.mark and self.under.text:
+                draw_mark(spec.mark, left, low - side * 1.15, side)
             if spec.share is not None:
                 for part, ink in ((1.0, d.WET_SAND), (min(max(spec.share, 0.0), 1.0), d.TIDE)):
                     Color(*ink)

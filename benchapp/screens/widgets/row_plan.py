@@ -65,14 +65,22 @@ def lay_lines(
     plan = plan_lines(sizes, lines, widths, area.top - area.low + sizes.gap, most_high)
     for line, wides, high in zip(lines, widths, plan.highs, strict=True):
         buttons = [RowButton(spec, sizes, plan.fonts[spec.calls, spec.first]) for spec in line]
-        for n, (button, wide) in enumerate(zip(buttons, wides, strict=True)):
-            button.size, button.pos = (wide, high), (area.left + n * (wide + sizes.gap), y - high)
-            page.add_widget(button)
-        for button in buttons:
-            button.begin_at((high - max(b.words_high for b in buttons)) / 2)
+        lay_level(page, sizes, buttons, wides, Area(area.left, y - high, area.width, y))
         laid += buttons
         y -= high + sizes.gap
     return laid
+
+
+def lay_level(
+    page: Widget, sizes: Sizes, buttons: Sequence[RowButton], wides: Sequence[float], area: Area
+) -> None:
+    """Rows of these widths beside each other, as high as the area; what they say begins level."""
+    high = area.top - area.low
+    for n, (button, wide) in enumerate(zip(buttons, wides, strict=True)):
+        button.size, button.pos = (wide, high), (area.left + n * (wide + sizes.gap), area.low)
+        page.add_widget(button)
+    for button in buttons:
+        button.begin_at((high - max(b.words_high for b in buttons)) / 2)
 
 
 def plan_lines(sizes: Sizes, lines: Lines, widths: Widths, room: float, most_high: float = HIGH) -> LinesPlan:

@@ -12,7 +12,7 @@ from benchapp.screens.display import design as d
 from benchapp.screens.display.sizes import Sizes
 from benchapp.screens.widgets.button import ButtonSpec, least_width
 from benchapp.screens.widgets.page_base import MARK_SHARE, Page
-from benchapp.screens.widgets.pager import Paging
+from benchapp.screens.widgets.pager import Paging, paginate
 from benchapp.screens.widgets.text_label import TextLabel, natural_wide, wrapped_high
 from benchapp.screens.widgets.text_line import MARKS
 
@@ -128,18 +128,8 @@ class TablePage(Page):
         return self.sizes.gap * 1.5 if words else 0.0
 
     def _pages(self, rows: Sequence[TableRow]) -> list[list[TableRow]]:
-        """As many rows on each page as have room; a heading goes over with what it heads."""
-        pages: list[list[TableRow]] = [[]]
-        left = self.pen_y - self.low - self._head_high
-        for row in rows:
-            high = self._high(row)
-            if high > left and pages[-1]:
-                over = [pages[-1].pop()] if pages[-1][-1].head and len(pages[-1]) > 1 else []
-                pages.append(over)
-                left = self.pen_y - self.low - self._head_high - sum(self._high(one) for one in over)
-            pages[-1].append(row)
-            left -= high
-        return pages
+        """As many rows on each page as have room under the head."""
+        return paginate(rows, self._high, self.pen_y - self.low - self._head_high)
 
     def _no_word_broken(self, rows: Sequence[TableRow]) -> bool:
         """Whether the longest word of every cell has room in its column."""
@@ -188,7 +178,7 @@ class TablePage(Page):
             words = TextLabel(self._put(row.cells[0]), size, colour, bold=row.head or bool(row.mark))
             self.hang(words)
             if row.mark:
-                self.sign(MARKS[row.mark], size, words)
+                self.sign(row.mark, size, words)
             low = words.place(self.left + indent, self.pen_y, self.wide - indent)
             self.pen_y = low - self.sizes.gap * 0.5
         else:
@@ -204,7 +194,7 @@ class TablePage(Page):
                 self.hang(words)
                 lead = self._lead(n)
                 if row.mark and not n:
-                    self.sign(MARKS[row.mark], self._size, words)
+                    self.sign(row.mark, self._size, words)
                     lead = self._sign_wide(row)
                 low = min(low, words.place(x + lead, top, wide - self.sizes.gap - lead))
             x += wide
@@ -234,7 +224,7 @@ class TablePage(Page):
                 Rectangle(pos=(at(end) - 1, y - tall * 0.4), size=(2, tall * 1.8))
             if row.target is not None:
                 Rectangle(pos=(at(row.target) - 0.75, y), size=(1.5, tall))
-            Color(*(d.KELP if low <= value <= high else d.CORAL))
+            Color(*(d.CORAL if row.wrong else d.KELP))
             Rectangle(pos=(at(value) - 3, y - tall * 0.5), size=(6, tall * 2))
 
 

@@ -9,17 +9,21 @@ from benchapp.screens.drawings.typeset import typeset
 from benchapp.screens.widgets.letter_pad import LetterPad
 from benchapp.screens.widgets.text_label import fitting
 
+#: As many signs as a name may have.
+NAME_SIGNS = 60
+
 
 class TextPad(LetterPad):
-    """``before``: what stands there now; only the first word begins with a capital by itself."""
-
-    longest = 60
+    """``before``: what stands there now, which may be rubbed out; None: a new one, which has to be something. Only the first word
+    begins with a capital by itself."""
 
     def __init__(
-        self, sizes: Sizes, what: str, done: Callable[[str], None], back: Callable[[], None], before: str = ""
-    ) -> None:
-        super().__init__(sizes, what, done, back, True, True)
-        self.typed = before
+        self, sizes: Sizes, what: str, done: Callable[[str], None], back: Callable[[], None], before: str | None = None,
+        longest: int = NAME_SIGNS,
+    ) -> None:  # fmt: skip
+        super().__init__(sizes, what, done, back, True, before is not None)
+        self.longest = longest
+        self.typed = before or ""
         self._show()
 
     def _show(self) -> None:

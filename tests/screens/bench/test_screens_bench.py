@@ -12,24 +12,18 @@ from benchapp.runtime.settings import Preferences, preferences_in
 from benchapp.service.errors import CommandError
 
 
-def test_a_choice_in_the_settings_is_shown_at_once_and_kept(window, journal, tmp_path):
-    from pilot import Pilot
-
-    pilot = Pilot(journal, folder=tmp_path)
-    try:
-        pilot.app.navigator.apply(Preferences())
-        pilot.press("Settings")
-        pilot.press("Text size")
-        pilot.press("Numbers")
-        assert {("Text size", "large"), ("Numbers", "12,5")} <= set(pilot.figures().items())
-        while "Softer" not in pilot.presses():
-            pilot.turn_page()
-        pilot.press("Sound")
-        pilot.press("Softer")
-        assert {("Sound", "off"), ("Softer", "50\u00a0%")} <= set(pilot.figures().items())
-        assert preferences_in(tmp_path) == Preferences(large_text=True, comma=True, sound=False, volume=50)
-    finally:
-        pilot.close()
+def test_a_choice_in_the_settings_is_shown_at_once_and_kept(tmp_path, pilot):
+    pilot.app.navigator.apply(Preferences())
+    pilot.press("Settings")
+    pilot.press("Text size")
+    pilot.press("Numbers")
+    assert {("Text size", "large"), ("Numbers", "12,5")} <= set(pilot.figures().items())
+    while "Softer" not in pilot.presses():
+        pilot.turn_page()
+    pilot.press("Sound")
+    pilot.press("Softer")
+    assert {("Sound", "off"), ("Softer", "50\u00a0%")} <= set(pilot.figures().items())
+    assert preferences_in(tmp_path) == Preferences(large_text=True, comma=True, sound=False, volume=50)
 
 
 def test_what_is_read_and_what_is_written_have_a_language_each_by_touch(window, journal, tmp_path):
@@ -64,24 +58,18 @@ def test_what_is_read_and_what_is_written_have_a_language_each_by_touch(window, 
         speak(ENGLISH)
 
 
-def test_the_bench_page_shows_what_the_devices_read(window, journal, tmp_path):
-    from pilot import Pilot
-
-    pilot = Pilot(journal, folder=tmp_path)
-    try:
-        for _ in range(200):
-            pilot.frame()
-            shown = {row.key[0]: row.value.text for row in pilot.page.rows}
-            if len(shown) >= 3 and "–" not in shown.values():
-                break
-            with pilot.app.bench.monitor.heard:
-                pilot.app.bench.monitor.heard.wait(0.2)
-        assert shown["bench scale"] == "0.0 g"
-        assert shown["fine scale"] == "0.00 g"
-        assert shown["thermometer"].endswith(" °C")
-        assert "No pH meter is here: pH will be typed." in [w.text for w in pilot.page.texts]
-    finally:
-        pilot.close()
+def test_the_bench_page_shows_what_the_devices_read(pilot):
+    for _ in range(200):
+        pilot.frame()
+        shown = {row.key[0]: row.value.text for row in pilot.page.rows}
+        if len(shown) >= 3 and "–" not in shown.values():
+            break
+        with pilot.app.bench.monitor.heard:
+            pilot.app.bench.monitor.heard.wait(0.2)
+    assert shown["bench scale"] == "0.0 g"
+    assert shown["fine scale"] == "0.00 g"
+    assert shown["thermometer"].endswith(" °C")
+    assert "No pH meter is here: pH will be typed." in [w.text for w in pilot.page.texts]
 
 
 def test_a_press_before_anything_is_open_is_done_when_it_is(window, journal):
@@ -123,23 +111,18 @@ def test_a_press_before_anything_is_open_is_done_when_it_is(window, journal):
         app.on_stop()
 
 
-def test_the_size_by_bottles(window, journal):
+def test_the_size_by_bottles(pilot):
     """10 bottles of 50 g and the 3 % the procedure loses in pots: 500 / 0.97 = 515.5, rounded up to whole grams."""
-    from pilot import Pilot
 
-    pilot = Pilot(journal)
-    try:
-        pilot.press("Make a batch")
-        pilot.press("Oat and sea-buckthorn hand lotion")
-        pilot.press("Another size")
-        pilot.press("By bottles")
-        for keys in ("50", "10"):
-            for key in keys:
-                pilot.press(key)
-            pilot.press("Enter")
-        assert pilot.page.texts[0].text.endswith(": 516 g")
-    finally:
-        pilot.close()
+    pilot.press("Make a batch")
+    pilot.press("Oat and sea-buckthorn hand lotion")
+    pilot.press("Another size")
+    pilot.press("By bottles")
+    for keys in ("50", "10"):
+        for key in keys:
+            pilot.press(key)
+        pilot.press("Enter")
+    assert pilot.page.texts[0].text.endswith(": 516 g")
 
 
 @pytest.mark.parametrize(
@@ -233,27 +216,21 @@ def test_a_dim_room_is_chosen_on_the_settings_page(glass):
         d.dress(d.LIGHT)
 
 
-def test_what_heats_the_bath_is_told_on_the_settings_page(window, journal, tmp_path):
-    from pilot import Pilot
-
-    pilot = Pilot(journal, folder=tmp_path)
-    try:
-        pilot.app.navigator.apply(Preferences(fahrenheit=True))
-        pilot.press("Settings")
-        while "Water bath" not in pilot.presses():
-            pilot.turn_page()
-        for kept in ("gets hotter", "thermostat"):
-            pilot.press("Water bath")
-            assert pilot.figures()["Water bath"] == kept
-        while "Bath set to" not in pilot.presses():
-            pilot.turn_page()
-        for words in ("Bath set to", "1", "7", "6", "Enter"):
-            pilot.press(words)
-        assert pilot.figures()["Bath set to"] == "80\u00a0°C"  # drawn in °F
-        kept_here = preferences_in(tmp_path)
-        assert (kept_here.bath, kept_here.bath_c) == ("thermostat", pytest.approx(80.0))
-    finally:
-        pilot.close()
+def test_what_heats_the_bath_is_told_on_the_settings_page(tmp_path, pilot):
+    pilot.app.navigator.apply(Preferences(fahrenheit=True))
+    pilot.press("Settings")
+    while "Water bath" not in pilot.presses():
+        pilot.turn_page()
+    for kept in ("gets hotter", "thermostat"):
+        pilot.press("Water bath")
+        assert pilot.figures()["Water bath"] == kept
+    while "Bath set to" not in pilot.presses():
+        pilot.turn_page()
+    for words in ("Bath set to", "1", "7", "6", "Enter"):
+        pilot.press(words)
+    assert pilot.figures()["Bath set to"] == "80\u00a0°C"  # drawn in °F
+    kept_here = preferences_in(tmp_path)
+    assert (kept_here.bath, kept_here.bath_c) == ("thermostat", pytest.approx(80.0))
 
 
 def test_a_version_is_approved_on_the_glass_before_it_makes_what_may_leave(

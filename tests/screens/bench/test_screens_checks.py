@@ -41,69 +41,51 @@ def test_half_a_line_after_a_power_cut_is_left_out(tmp_path):
     assert passed_at(tmp_path) == {"fine scale": good.at}
 
 
-def test_a_checked_scale_is_checked_in_the_make_that_follows(window, journal, tmp_path):
-    from pilot import Pilot
-
-    pilot = Pilot(journal, folder=tmp_path)
-    try:
-        pilot.press("Check the bench")
-        pilot.press("bench scale")
-        pilot.press("500 g")
-        pilot.press("Type the weight")
-        for key in "500.1":
-            pilot.press(key)
-        pilot.press("Enter")
-        assert pilot.page.texts[0].text == "Passed"
-        pilot.press("To the bench")
-        pilot.begin()
-        (line,) = journal.batches()
-        started = journal.events(line.batch)[0]
-        assert isinstance(started, ev.MakeStarted)
-        assert {f.name: bool(f.checked) for f in started.devices} == {
-            "bench scale": True, "fine scale": False, "thermometer": False,
-        }  # fmt: skip
-    finally:
-        pilot.close()
+def test_a_checked_scale_is_checked_in_the_make_that_follows(journal, pilot):
+    pilot.press("Check the bench")
+    pilot.press("bench scale")
+    pilot.press("500 g")
+    pilot.press("Type the weight")
+    for key in "500.1":
+        pilot.press(key)
+    pilot.press("Enter")
+    assert pilot.page.texts[0].text == "Passed"
+    pilot.press("To the bench")
+    pilot.begin()
+    (line,) = journal.batches()
+    started = journal.events(line.batch)[0]
+    assert isinstance(started, ev.MakeStarted)
+    assert {f.name: bool(f.checked) for f in started.devices} == {
+        "bench scale": True, "fine scale": False, "thermometer": False,
+    }  # fmt: skip
 
 
-def test_a_device_is_checked_by_what_it_reads_when_it_is_at_rest(window, journal, tmp_path):
-    from pilot import Pilot
-
-    pilot = Pilot(journal, folder=tmp_path)
-    try:
-        pilot.press("Check the bench")
-        pilot.press("thermometer, probe 1")
-        pilot.press("Ice in water")
-        until_offered(pilot, "Take this reading")  # the simulated probe hangs in the air of the room
-        pilot.press("Take this reading")
-        assert pilot.page.texts[0].text == "Not passed"
-        (check,) = checks_in(tmp_path, simulated=True)
-        assert (check.expected, check.source) == (0.0, "measured")
-        assert 18 < check.found < 25
-    finally:
-        pilot.close()
+def test_a_device_is_checked_by_what_it_reads_when_it_is_at_rest(tmp_path, pilot):
+    pilot.press("Check the bench")
+    pilot.press("thermometer, probe 1")
+    pilot.press("Ice in water")
+    until_offered(pilot, "Take this reading")  # the simulated probe hangs in the air of the room
+    pilot.press("Take this reading")
+    assert pilot.page.texts[0].text == "Not passed"
+    (check,) = checks_in(tmp_path, simulated=True)
+    assert (check.expected, check.source) == (0.0, "measured")
+    assert 18 < check.found < 25
 
 
-def test_an_empty_pan_is_never_taken_for_a_weight(window, journal, tmp_path):
-    from pilot import Pilot
-
-    pilot = Pilot(journal, folder=tmp_path)
-    try:
-        pilot.press("Check the bench")
-        pilot.press("bench scale")
-        pilot.press("20 g")
-        until_offered(pilot, "Not on yet")
-        page = pilot.page
-        pilot.press("Not on yet")
-        assert pilot.page is page
-        assert not checks_in(tmp_path, simulated=True)
-        pilot.press("Type the weight")  # a scale that is as far off as that
-        for key in ("0", "Enter"):
-            pilot.press(key)
-        (check,) = checks_in(tmp_path, simulated=True)
-        assert (check.found, check.source, check.passed) == (0.0, "stated", False)
-    finally:
-        pilot.close()
+def test_an_empty_pan_is_never_taken_for_a_weight(tmp_path, pilot):
+    pilot.press("Check the bench")
+    pilot.press("bench scale")
+    pilot.press("20 g")
+    until_offered(pilot, "Not on yet")
+    page = pilot.page
+    pilot.press("Not on yet")
+    assert pilot.page is page
+    assert not checks_in(tmp_path, simulated=True)
+    pilot.press("Type the weight")  # a scale that is as far off as that
+    for key in ("0", "Enter"):
+        pilot.press(key)
+    (check,) = checks_in(tmp_path, simulated=True)
+    assert (check.found, check.source, check.passed) == (0.0, "stated", False)
 
 
 def until_offered(pilot, words):

@@ -46,12 +46,8 @@ def silent_port():
 
 
 @pytest.fixture
-def pilot(window, journal, tmp_path, plugs):
-    from pilot import Pilot
-
-    one = Pilot(journal, folder=tmp_path)
-    yield one
-    one.close()
+def pilot(plugs, pilot):
+    return pilot
 
 
 def until(pilot, title: str, words: str = "") -> None:

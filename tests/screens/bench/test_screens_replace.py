@@ -7,15 +7,11 @@ from substitutes import keep_a_shelf
 
 
 @pytest.fixture
-def pilot(window, journal, tmp_path):
-    from pilot import Pilot
-
+def pilot(pilot, tmp_path):
     keep_a_shelf(tmp_path)
-    one = Pilot(journal, folder=tmp_path)
-    one.press("Make a batch")
-    one.press("Oat and sea-buckthorn hand lotion")
-    yield one
-    one.close()
+    pilot.press("Make a batch")
+    pilot.press("Oat and sea-buckthorn hand lotion")
+    return pilot
 
 
 def texts(pilot):

@@ -309,6 +309,23 @@ def test_a_record_is_a_table_by_phase_with_each_place_in_its_band(window):
     assert red.count(True) == 1
 
 
+def test_the_record_alone_decides_what_lies_outside_its_limits(window):
+    """0.1 + 0.2 g are 0.3 g on the record's grid, and more than that as the machine reckons."""
+    from laid_out import words_in_order
+    from page_samples import long_record
+
+    from benchapp.screens.desk.record_table import record_page
+    from benchapp.screens.display.sizes import TEN_INCH, Sizes
+    from benchapp.screens.widgets.pager import Paging
+
+    long = long_record()
+    line = replace(long.weighings[0], low=0.1, high=0.3, now=0.1 + 0.2, outside=False)
+    page = record_page(
+        Sizes.of(TEN_INCH), replace(long, weighings=(line,) * 2, readings=()), Paging(print, print)
+    )
+    assert "All 2 values are within their limits." in words_in_order(page)
+
+
 def test_what_is_signed_at_a_release_is_a_sentence_of_whoever_signs(glass):
     from benchapp.screens.desk.release_controller import _meaning
 

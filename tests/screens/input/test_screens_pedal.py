@@ -5,21 +5,14 @@ from __future__ import annotations
 import pytest
 
 from benchapp import events as ev
-from benchapp.record.journal import Journal
 
 PAGE_DOWN, F13, SPACE = 281, 294, 32
 
 
 @pytest.fixture
-def pilot(window, tmp_path):
-    from pilot import Pilot
-
-    journal = Journal(tmp_path, lambda: "2026-03-01T09:00:00.000+01:00")
-    pilot = Pilot(journal)
+def pilot(pilot):
     pilot.begin()
-    yield pilot
-    pilot.close()
-    journal.close()
+    return pilot
 
 
 def foot(pilot, seconds=0.4, key=PAGE_DOWN, repeats=0):

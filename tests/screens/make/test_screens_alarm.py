@@ -9,17 +9,12 @@ import pytest
 
 from benchapp.make.view_model import Trouble
 from benchapp.make.vocabulary import TroubleKind
-from benchapp.record.journal import Journal
 
 TEXT = "The oil pot is at 91.0 °C."
 
 
 @pytest.fixture
-def pilot(window, tmp_path):
-    from pilot import Pilot
-
-    journal = Journal(tmp_path, lambda: "2026-03-01T09:00:00.000+01:00")
-    pilot = Pilot(journal)
+def pilot(pilot):
     pilot.begin()
     pilot.until(lambda m: "task 0" in m.prompt)
     real, view = pilot.app.make.loop, pilot.view
@@ -28,8 +23,6 @@ def pilot(window, tmp_path):
     )
     yield pilot
     pilot.app.make.loop = real
-    pilot.close()
-    journal.close()
 
 
 def alarm(pilot, on=True):

@@ -123,18 +123,12 @@ def test_the_level_is_kept_and_a_level_nobody_knows_is_not_taken(tmp_path):
 
 
 @pytest.mark.usefixtures("window")
-def test_each_press_in_the_settings_is_another_level_of_the_make_that_follows(journal, tmp_path):
-    from pilot import Pilot
-
-    pilot = Pilot(journal, folder=tmp_path)
-    try:
-        pilot.press("Settings")
-        pilot.press("Guidance")
-        pilot.press("Guidance")
-        assert pilot.figures()["Guidance"] == "full"
-        assert preferences_in(tmp_path).guidance == "full"
-        pilot.press("Back")
-        pilot.begin()
-        assert pilot.page.work.text.guidance == "full"
-    finally:
-        pilot.close()
+def test_each_press_in_the_settings_is_another_level_of_the_make_that_follows(tmp_path, pilot):
+    pilot.press("Settings")
+    pilot.press("Guidance")
+    pilot.press("Guidance")
+    assert pilot.figures()["Guidance"] == "full"
+    assert preferences_in(tmp_path).guidance == "full"
+    pilot.press("Back")
+    pilot.begin()
+    assert pilot.page.work.text.guidance == "full"

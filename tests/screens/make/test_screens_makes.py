@@ -6,35 +6,14 @@ import gc
 import weakref
 
 import pytest
+from acting import recorded
 
 from benchapp import events as ev
-from benchapp.record.journal import Journal
 from benchapp.runtime.session_start import BatchOrder, begin, facts_of
 from drivers.simulated import DEFAULT_DEVICES
 
 #: What holds a make, on the sheet that stops it.
 HOLD = "I have to go away"
-
-
-@pytest.fixture
-def journal(tmp_path):
-    journal = Journal(tmp_path, lambda: "2026-03-01T09:00:00.000+01:00")
-    yield journal
-    journal.close()
-
-
-@pytest.fixture
-def pilot(window, journal):
-    from pilot import Pilot
-
-    pilot = Pilot(journal)
-    yield pilot
-    pilot.close()
-
-
-def recorded(journal, kind):
-    (batch,) = [b.batch for b in journal.batches()]
-    return [e for e in journal.events(batch) if isinstance(e, kind)]
 
 
 def pouring(line, beyond_g=2.0):
@@ -226,22 +205,16 @@ def test_a_press_for_a_view_that_has_passed_presses_nothing(pilot):
     assert pilot.view.prompt == following.prompt
 
 
-@pytest.mark.usefixtures("window")
-def test_a_real_make_is_not_gone_on_with_on_simulated_devices(journal, lotion, tmp_path):
+def test_a_real_make_is_not_gone_on_with_on_simulated_devices(pilot, journal, lotion):
     """One touch on "Go on with …" where no bench file is known: it says what it wants, and nothing is recorded."""
-    from pilot import Pilot
-
     facts = [facts_of(d) for d in DEFAULT_DEVICES]
     begin(journal, BatchOrder(lotion, 500.0, facts, "Mara Lind", "real-1"), lambda: 1.0).close()
     before = journal.events("real-1")
-    pilot = Pilot(journal, folder=tmp_path)
-    try:
-        pilot.press("Go on with Oat hand lotion")
-        words = " ".join(w.text for w in pilot.app.navigator.page.walk() if getattr(w, "text", ""))
-        assert "no bench file is known here" in words
-        assert "benchapp screen --bench FILE" in words
-    finally:
-        pilot.close()
+    for words in ("Settings", "Back", "Go on with Oat hand lotion"):
+        pilot.press(words)
+    words = " ".join(w.text for w in pilot.app.navigator.page.walk() if getattr(w, "text", ""))
+    assert "no bench file is known here" in words
+    assert "benchapp screen --bench FILE" in words
     assert journal.events("real-1") == before
 
 

@@ -6,37 +6,21 @@ from dataclasses import replace
 from types import SimpleNamespace
 
 import pytest
+from acting import recorded
 from laid_out import CASES, NAMES, broken
 
 from benchapp import events as ev
 from benchapp.make.view_model import NumberRequest, Want
 from benchapp.make.vocabulary import Verb
-from benchapp.record.journal import Journal
 
 #: What holds a make, on the sheet that stops it.
 HOLD = "I have to go away"
 
 
 @pytest.fixture
-def journal(tmp_path):
-    journal = Journal(tmp_path, lambda: "2026-03-01T09:00:00.000+01:00")
-    yield journal
-    journal.close()
-
-
-@pytest.fixture
-def pilot(window, journal):
-    from pilot import Pilot
-
-    pilot = Pilot(journal)
+def pilot(pilot):
     pilot.begin()
-    yield pilot
-    pilot.close()
-
-
-def recorded(journal, kind):
-    (batch,) = [b.batch for b in journal.batches()]
-    return [e for e in journal.events(batch) if isinstance(e, kind)]
+    return pilot
 
 
 class RecordingMaker:
@@ -79,7 +63,7 @@ def test_what_was_typed_outlives_a_turn_that_asks_for_the_same_and_is_said_to_th
     after = turned(view)
     screen.show(after)
     typed(screen, ".5")
-    screen.overlay._enter()
+    screen.overlay.type_enter()
     assert maker.said == [], "picked, not said"
     assert screen.bar.what == "71.5 °C"
     screen.bar.act()
@@ -133,7 +117,7 @@ def test_a_make_in_fahrenheit_and_commas_shows_no_celsius_and_types_back_to_it(v
         ]
     screen.show_keypad()
     typed(screen, "104")
-    screen.overlay._enter()
+    screen.overlay.type_enter()
     assert screen.bar.what == "104 °F"
     screen.bar.act()
     ((_, _, value),) = maker.said
@@ -311,7 +295,7 @@ def test_where_no_scale_sends_anything_the_keypad_opens_by_itself_empty_with_poi
     assert (pad.typed, pad.value.text) == ("", "–,–– g"), "nothing of the target"
     assert pad.what.text == comma.text(view.act_view.instruction)
     assert pad.message.text == comma.text(f"It should be {ask.band.low:g} to {ask.band.high:g} g.")
-    pad._enter()
+    pad.type_enter()
     assert (pad.message.text, maker.said) == ("Type a number first.", [])
     screen.close_overlay()
     screen.show(view)

@@ -18,15 +18,6 @@ STEP = "03-weigh"
 OVER_POUR = find_scenario("over-pour")
 
 
-@pytest.fixture
-def pilot(window, journal, tmp_path):
-    from pilot import Pilot
-
-    pilot = Pilot(journal, folder=tmp_path)
-    yield pilot
-    pilot.close()
-
-
 def turn_to(pilot, label):
     """Turn the pages of a list until that press is on the glass."""
     for _ in range(9):
