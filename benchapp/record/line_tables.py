@@ -91,10 +91,8 @@ def _container(w: Writer, s: StoredEvent, e: ev.BottleFilled) -> Lines:
     """Both limits: its own lower one, and the most its label allows to give away."""
     step = w.facts.steps.get(e.step)
     name = step.container if step and step.container else "container"
-    return (
-        w.line(s, e.step, f"{name} {e.number}", e.net_g, "g", str(e.source), low=e.low_g, target=e.target_g,
-               high=w.fullest_g(e.step)),
-    )  # fmt: skip
+    low, target, high = w.content.of(e)
+    return (w.line(s, e.step, f"{name} {e.number}", e.net_g, "g", str(e.source), low=low, target=target, high=high),)  # fmt: skip
 
 
 def _empty(w: Writer, s: StoredEvent, e: ev.VesselPlaced) -> Lines:

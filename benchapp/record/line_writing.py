@@ -8,10 +8,10 @@ from functools import cached_property
 from typing import Any, overload
 
 from benchapp import events as ev
-from benchapp.calculations.filling import fill_target
 from benchapp.foundation.band import Band
 from benchapp.foundation.language import number, tr
 from benchapp.record.batch_events import BatchEvents
+from benchapp.record.declared_content import DeclaredContent
 from benchapp.record.facts import ProcedureFacts
 from benchapp.record.lines import Correction, RecordLine
 from benchapp.record.stored_event import StoredEvent
@@ -38,25 +38,10 @@ class Writer:
             )
         self._corrected = stored.corrected
         self.lots, self.lots_now = stored.lots, stored.standing.lots
-        numbers = stored.standing.events(ev.NumberTaken)
-        self._density = next((e.value for e in numbers if e.what == "density"), None)
+        self.content = DeclaredContent(stored, facts)
         first = stored.first.event
         scales = first.devices if isinstance(first, ev.MakeStarted) else ()
         self._checked = {d.name for d in scales if d.checked}
-        self._coarse_g = max(
-            ((d.capacity_g or 0.0, d.readability_g) for d in scales if d.kind == "scale" and d.readability_g),
-            default=(0.0, 0.0),
-        )[1]
-
-    def fullest_g(self, step: str) -> float | None:
-        """The upper limit of one container in grams, as the filling sums give it; None where it is not known."""
-        found = self.facts.steps.get(step)
-        if found is None or found.nominal is None or not self._coarse_g:
-            return None
-        if found.nominal_unit == "ml" and self._density is None:
-            return None
-        grams = found.nominal * (self._density or 0.0) if found.nominal_unit == "ml" else found.nominal
-        return fill_target(grams, self._coarse_g).band.high
 
     def as_it_stands(self, s: StoredEvent) -> StoredEvent:
         """That event after every correction of it."""

@@ -2,12 +2,15 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import pytest
 from invented_batch import after, events, lotion, record, stored_from
 
 from benchapp import events as ev
 from benchapp.record.batch_code import LONGEST, SET_82, batch_code
 from benchapp.record.batch_record import record_of
+from benchapp.service.procedure_facts import procedure_facts
 
 
 def n_of(kind: type[ev.Event], nth: int = 0) -> int:
@@ -233,3 +236,47 @@ def test_what_was_spilled_is_not_in_the_product(lines, pouring, glycerin_g, gone
     product = sum(found.grams.values()) - 14.2 - gone_g
     assert found.reached_percent["glycerin"] == pytest.approx(100 * glycerin_g / product)
     assert sum(found.reached_percent.values()) == pytest.approx(100)
+
+
+def number(value: float, what: str = "density") -> ev.NumberTaken:
+    source = ev.Source.COMPUTED if what == "density" else ev.Source.STATED
+    return ev.NumberTaken(
+        at_s=9400, step="16-density", act="density", what=what, value=value, unit="g/ml", source=source
+    )
+
+
+def filled(*before: ev.Event, low_g: float) -> list[ev.Event]:
+    """The batch with other events in the place of its density, and that lower limit for each container."""
+    out: list[ev.Event] = []
+    for e in events():
+        if isinstance(e, ev.NumberTaken) and e.what == "density":
+            out += before
+        else:
+            out.append(replace(e, low_g=low_g) if isinstance(e, ev.BottleFilled) else e)
+    return out
+
+
+@pytest.mark.parametrize(("low_g", "high_g"), [(97.6, 99.4), (97.52, 99.47)])
+def test_what_a_container_may_hold_at_most_follows_the_scale_it_was_filled_on(low_g, high_g):
+    """97.52 g are declared. In tenths that is 97.6 g at least and 99.4 g at most, in hundredths 97.52 and 99.47 g."""
+    found = record_of(stored_from(filled(number(0.9752), low_g=low_g)), procedure_facts(lotion()))
+    assert {(x.low, x.high) for x in found.containers} == {(low_g, high_g)}
+
+
+def test_a_density_that_was_taken_back_says_nothing_of_the_containers():
+    begun = ev.ActBegan(at_s=9390, step="16-density", act="density")
+    back = ev.ActTakenBack(at_s=9401, step="16-density", act="density")
+    said = filled(begun, number(1.2), back, number(0.97), low_g=97.0)
+    found = record_of(stored_from(said), procedure_facts(lotion()))
+    assert {x.high for x in found.containers} == {98.9}
+
+
+def test_a_corrected_density_shows_the_containers_that_fall_short_of_their_label():
+    said = filled(number(48.5, "mass of the known volume"), number(0.97), low_g=97.0)
+    n = 1 + next(n for n, e in enumerate(said) if isinstance(e, ev.NumberTaken) and e.what.startswith("mass"))
+    wrong = ev.Corrected(
+        at_s=11_000, n=n, field="value", old="48.5", new="50.0", reason="misread", by="Mara Lind"
+    )
+    found = record_of(stored_from([*said, wrong]), procedure_facts(lotion()))
+    assert {(x.low, x.high, x.outside) for x in found.containers} == {(100.0, 102.0, True)}
+    assert all(x.target > x.low for x in found.containers)
