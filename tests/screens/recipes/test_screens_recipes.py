@@ -437,7 +437,11 @@ def test_every_field_of_a_material_a_vessel_and_a_step_can_be_asked_for(glass):
     from procedures.steps import STEP_TABLES
 
     editor = FieldEditor(glass.navigator)
-    fields = [*material_fields(), *vessel_fields(), *(field for kind in STEP_TABLES for field in fields_of(kind))]
+    fields = [
+        *material_fields(),
+        *vessel_fields(),
+        *(field for kind in STEP_TABLES for field in fields_of(kind)),
+    ]
     for field in fields:
         for unit in field.units or ("",):
             editor.ask(FieldRequest(field, f"1 {unit}".strip(), ("one", "two")), print, print)
