@@ -178,7 +178,7 @@ def list_pages(sizes):
     )
     yield choice_page(sizes, "Why is it changed?", WHY_CHANGED, print, Paging(print), changed)
     gone = "Lot S0 of Sunflower oil expired on 2026-01-31. Take another lot."
-    lots = [StoredLot(f"S{n}", "Sunflower oil, cold-pressed and filtered", 1250.0, "g", "2027-01-31", "Harbour Supplies", not n, "" if n else gone)
+    lots = [StoredLot(f"S{n}", "Sunflower oil, cold-pressed and filtered", 1250.0, "g", "2027-01-31", "Harbour Supplies", not n, "" if n else gone, share=1.0, came_in=1250.0)
             for n in range(20)]  # fmt: skip
     more = [("Only near their date", print, "plain"), ("Receive a lot", print, "main")]
     for some in (lots, ()):
