@@ -48,7 +48,7 @@ def _ph(w: Writer, s: StoredEvent, e: ev.PhTaken) -> Lines:
     what = tr("pH of the trial sample") if e.of == "trial" else "pH"
     at = "" if e.temp_c is None else tr("sample at {temp_c:g} °C", temp_c=e.temp_c)
     strip = tr("from a strip in steps of {step_ph:g}", step_ph=e.step_ph) if e.step_ph else ""
-    note = ", ".join(x for x in ("diluted" if e.diluted else "", strip, at) if x)
+    note = ", ".join(x for x in (tr("diluted") if e.diluted else "", strip, at) if x)
     return (w.line(s, e.step, what, e.ph, "pH", str(e.source), device=e.device, low=low, high=high, note=note),)  # fmt: skip
 
 

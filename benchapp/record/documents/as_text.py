@@ -134,4 +134,4 @@ def _fills(r: Record) -> Iterator[str]:
 def _waits(r: Record) -> Iterator[str]:
     for x in r.waits:
         if x.key != ORDINARY:  # it stands in the other forms alone
-            yield f"{clock(x.wall)} {x.what}{f' {number(x.value)} {x.unit}' if x.value is not None else ''}"
+            yield f"{clock(x.wall)} {x.what}{f' {number(x.now)} {x.unit}' if x.now is not None else ''}{_written(x)}"

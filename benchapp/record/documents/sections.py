@@ -81,7 +81,7 @@ def steps(r: Record, wide: float) -> list[Flowable]:
          elapsed(t.from_s), span(t.to_s - t.from_s)]
         for n, t in enumerate(r.steps, 1)
     ]  # fmt: skip
-    return [table(("no", "step", "begun", "ended", tr("at"), "took"), rows, (1.5, 14, 7, 4, 3.5, 4), wide, (4, 5))] if rows else []  # fmt: skip
+    return [table((tr("No."), "step", "begun", "ended", tr("at"), "took"), rows, (1.5, 14, 7, 4, 3.5, 4), wide, (4, 5))] if rows else []  # fmt: skip
 
 
 def kettles(r: Record, wide: float) -> list[Flowable]:
@@ -98,8 +98,8 @@ def kettles(r: Record, wide: float) -> list[Flowable]:
         tr("went in"),
         tr("of all"),
         tr("brought over"),
-        "stayed",
-        "warmest",
+        tr("stayed"),
+        tr("warmest"),
         "deviations",
     )
     return [table(heads, rows, (4, 9, 4, 3, 4, 3, 3.5, 4), wide, (2, 3, 4, 5, 6))] if rows else []
@@ -108,10 +108,19 @@ def kettles(r: Record, wide: float) -> list[Flowable]:
 def waits(r: Record, wide: float) -> list[Flowable]:
     """Bands reached, bursts, holds and interruptions."""
     rows = [
-        [when(x.wall, x.at_s), by_step(r, x), cell(x.what, said=x.source == "stated"),
-         f"{number(x.value)} {x.unit}".strip(), x.source]
+        row
         for x in r.waits
-    ]  # fmt: skip
+        for row in with_corrections(
+            x,
+            [
+                when(x.wall, x.at_s),
+                by_step(r, x),
+                cell(x.what, said=x.source == "stated"),
+                value(x),
+                x.source,
+            ],
+        )
+    ]
     return [table(("time", "step", "what", "value", tr("where from")), rows, (3, 8, 12, 4, 4), wide, (3,))] if rows else []  # fmt: skip
 
 
@@ -173,7 +182,7 @@ def containers(r: Record, wide: float) -> list[Flowable]:
         tr("at least g"),
         tr("aimed at g"),
         tr("at most g"),
-        "net",
+        tr("net"),
         tr("where from"),
     )
     return [table(heads, rows, (3, 6, 4, 4, 4, 5, 5), wide, (2, 3, 4, 5))] if rows else []
@@ -197,7 +206,7 @@ def deviations(r: Record, wide: float) -> list[Flowable]:
         state = cell(over if d["closed"] or grave else "noted", alarm=grave and not d["closed"])
         rows.append([str(d["number"]), cell(d["grade"], alarm=d["grade"] == "major"), when(d["wall"], d["at_s"]),
                      cell(d["text"], small=tr("{kind}; {step_title} {amendments}", kind=d['kind'], step_title=d['step_title'], amendments=amendments(d['corrections'])).strip()), state])  # fmt: skip
-    heads = ("no", "grade", "time", "what", "accepted")
+    heads = (tr("No."), "grade", "time", "what", "accepted")
     made: list[Flowable] = [table(heads, rows, (1.3, 2.7, 3, 15, 9), wide)] if rows else [para("None.", BODY)]
     made.append(gap(2))
     for m in r.remedies:

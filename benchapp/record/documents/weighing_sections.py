@@ -6,7 +6,7 @@ from collections.abc import Mapping
 
 from reportlab.platypus import Flowable, Paragraph
 
-from benchapp.foundation.language import tr
+from benchapp.foundation.language import tr, translated
 from benchapp.record.batch_record import Record
 from benchapp.record.documents.cells import (
     band,
@@ -37,7 +37,7 @@ def weighings(r: Record, wide: float) -> list[Flowable]:
     heads = (
         "time",
         tr("ingredient and lot"),
-        "into",
+        tr("into"),
         tr("planned g"),
         tr("allowed g"),
         "weighed",
@@ -63,12 +63,12 @@ def _share(r: Record, reached: Mapping[str, float], x: RecordLine) -> Paragraph:
     now, strength = reached.get(x.line, 0.0), r.active_percent.get(x.line)
     asked = "" if planned is None else tr("of {number} %", number=number(planned))
     active = "" if strength is None else tr("{now:.2f} % active", now=now * strength / 100)
-    return cell(f"{now:.2f} %", True, ", ".join(x for x in (asked, active) if x))
+    return cell(f"{number(now, 2)} %", True, ", ".join(x for x in (asked, active) if x))
 
 
 def _lot(x: RecordLine) -> str:
     """The lot, and how it was read back."""
-    how = f", {x.how}" if x.how and x.how != "none" else ""
+    how = f", {translated(x.how)}" if x.how and x.how != "none" else ""
     note = f"; {x.note}" if x.note else ""
     return (
         tr("lot {lot_now}{how}{note}", lot_now=x.lot_now, how=how, note=note)

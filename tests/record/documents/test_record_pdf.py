@@ -12,6 +12,8 @@ from invented_batch import BATCH, after, events, record, stored_from
 from paper import codes_on, fonts_of, picture_of, sizes_of, text_of
 
 from benchapp import events as ev
+from benchapp.foundation.catalogues import language_of
+from benchapp.foundation.language import speaking
 from benchapp.record.batch_record import record_of
 from benchapp.record.documents.as_pdf import APPENDIX, REHEARSAL, as_pdf
 from benchapp.record.documents.fonts import markup, shown
@@ -170,3 +172,35 @@ def test_an_unfinished_make_can_be_printed(cut):
     text = "\n".join(text_of(as_pdf(record_of(stored_from(events()[:cut])))))
     assert "unfinished" in text
     assert "Nobody has signed." in text
+
+
+@pytest.mark.parametrize(
+    ("code", "words"),
+    [
+        ("de", ("Nr. Schritt", "Zutat und Los in geplant g", "von 75,2 %", "verdünnt", "gescannt")),
+        ("fr", ("N° ", " dans ")),
+    ],
+)
+def test_a_paper_in_another_language_has_no_word_of_english_in_its_heads(code, words):
+    with speaking(language_of(code)):
+        pages = text_of(as_pdf(record(*after())))
+    text = "\n".join(
+        re.sub(" +", " ", page) for page in pages[: next(n for n, p in enumerate(pages) if "[formula]" in p)]
+    )
+    assert not re.findall(
+        r"\b(?:into(?! the)|stayed(?! wet)|warmest|diluted|scanned|remembered|picked|nein)\b", text
+    )
+    assert not re.findall(r"\d\.\d+ %", text), "a point where the language has a comma"
+    for each in words:
+        assert each in text
+
+
+def test_a_corrected_wait_stands_on_paper_as_it_is_now():
+    n = next(n for n, e in enumerate(events(), 1) if isinstance(e, ev.BurstDone))
+    wrong = ev.Corrected(
+        at_s=11_000, n=n, field="seconds", old="40.0", new="55", reason="a slip", by="Mara Lind"
+    )
+    text = "\n".join(text_of(as_pdf(record_of(stored_from([*events(), wrong])))))
+    (row,) = re.findall(r"burst 1 of the blender +(\S+) s\b", text)
+    assert row == "55"
+    assert "Corrected, seconds: 40.0 to 55. a slip" in text
