@@ -13,7 +13,7 @@ from importlib import resources
 from typing import Any, Literal
 
 from benchapp.calculations.composition import CompositionLine, in_finished_mass, shares_as_added
-from benchapp.calculations.substances import ListedAcid, molar_mass, same_name
+from benchapp.calculations.substances import ListedAcid, is_water, molar_mass, same_name
 from benchapp.foundation.language import number, tr, tr_noop, translated
 from benchapp.foundation.numbers import exact
 
@@ -227,7 +227,7 @@ def unlimited(lines: Sequence[CompositionLine], use: Use, law: Law = DEFAULT_LAW
     """INCI names no ceiling is known for in this use, in the formula's order. Water is not among them."""
     known = {n for limit in law.limits() if limit.ceiling_percent(use) is not None for n in limit.factors}
     names = dict.fromkeys(s.inci for s in shares_as_added(lines).values() if s.high_percent > 0)
-    return tuple(n for n in names if same_name(n) not in known | {"aqua", "water"})
+    return tuple(n for n in names if same_name(n) not in known and not is_water(n))
 
 
 def not_known(lines: Sequence[CompositionLine], use: Use, law: Law = DEFAULT_LAW) -> str:

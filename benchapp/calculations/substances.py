@@ -64,6 +64,12 @@ def same_name(name: str) -> str:
     return "".join(name_words(name))
 
 
+def is_water(inci: str) -> bool:
+    """Whether a substance is water, in any of the names and pairs of names it has on labels ("Aqua", "Water (Aqua)")."""
+    words = name_words(inci)
+    return bool(words) and set(words) <= {"aqua", "water", "eau"}
+
+
 @dataclass(frozen=True, slots=True)
 class ListedAcid:
     """What a ceiling counts as. ``anion`` ends the names of its salts ("Benzoate"); ``ester`` is the pattern of its

@@ -137,7 +137,9 @@ def beside(given: Meanwhile) -> str:
 
 def still_to_come(m: ViewModel) -> str:
     """How long the make takes yet by finished makes like it; where there are none at the least, since then nobody knows how long
-    hands and what has no set time will take. "" where nothing is to be said."""
+    hands and what has no set time will take. "" where nothing is to be said, and beside a wait: one wait has one time."""
+    if m.over or m.act_view.forecast is not None:
+        return ""
     until = m.until_done
     if until is not None:
         if until.late_s < LAST_S:

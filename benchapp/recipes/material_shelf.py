@@ -15,6 +15,7 @@ from typing import Annotated, Any
 
 from pydantic import PlainValidator, ValidationError
 
+from benchapp.calculations.substances import is_water
 from benchapp.foundation.language import alphabetical, tr, tr_noop
 from benchapp.foundation.text_files import NoTextFile, read_text_file, replace_text_file
 from benchapp.foundation.toml_places import Places
@@ -176,7 +177,7 @@ def differences(shelf: Mapping[str, Any], recipe: Mapping[str, Any]) -> tuple[st
 
 def hazards_known(fields: Mapping[str, Any]) -> bool:
     """Whether a safety data sheet was entered, so that its hazards are known. Water has none: it is no hazard."""
-    return bool(fields.get("sheet_revised")) or str(fields.get("inci", "")).casefold() in ("aqua", "water")
+    return bool(fields.get("sheet_revised")) or is_water(str(fields.get("inci", "")))
 
 
 def hazards_of(material: Material) -> bool:

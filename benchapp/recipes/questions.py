@@ -7,6 +7,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from enum import Enum
 
+from benchapp.calculations.substances import is_water
 from benchapp.foundation.language import tr, tr_noop, translated
 from benchapp.recipes.errors import ChangeRefused
 from benchapp.recipes.method_groups import in_what_burns
@@ -127,9 +128,7 @@ def _about(line: FormulaLine) -> list[Question]:
 
 
 def _has_water(formula: Formula) -> bool:
-    return any(
-        x.inci.casefold() in ("aqua", "water") for line in formula.lines for x in line.material.composition
-    )
+    return any(is_water(x.inci) for line in formula.lines for x in line.material.composition)
 
 
 def checked_answer(question: Question, answer: str) -> str:

@@ -26,6 +26,11 @@ class BatchLine:
     grown_g: float | None = None  # what it became, where its formula was kept after too much of something
 
     @property
+    def made(self) -> bool:
+        """Whether it was made to its end, and not only practised."""
+        return self.end == "finished" and not self.rehearsal
+
+    @property
     def whole_g(self) -> float:
         """What a yield is a share of, in grams: as planned, or as large as the batch became."""
         return self.grown_g or self.batch_g

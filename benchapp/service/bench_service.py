@@ -65,9 +65,7 @@ MADE_LATELY = 3
 
 def _last_made(batches: Sequence[BatchLine]) -> dict[str, str]:
     """When each procedure was last finished, rehearsals left out."""
-    made = sorted(
-        (b.ended or b.wall, b.procedure) for b in batches if b.end == "finished" and not b.rehearsal
-    )
+    made = sorted((b.ended or b.wall, b.procedure) for b in batches if b.made)
     return {procedure: wall for wall, procedure in made}
 
 

@@ -136,7 +136,7 @@ class Costs(Matter):
     def _made(self, procedure: str, newest: int | None = 50) -> Iterator[BatchLine]:
         """Its finished batches that were no rehearsals, the newest first, among so many."""
         batches = self.journal.batches(newest, procedure)
-        return (b for b in batches if b.end == "finished" and not b.rehearsal)
+        return (b for b in batches if b.made)
 
     def usual_s(self, procedure: str) -> float | None:
         """How long a make of it took, at work and waiting: the middle one of the newest; None where none is finished."""

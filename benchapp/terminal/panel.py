@@ -58,7 +58,7 @@ def draw(view: m.ViewModel, typed: str = "", told: str = "", offer: str = "") ->
         parts.append(Text(clean(told), "red"))
     parts.append(Text(f"> {clean(_hidden(typed))}▏{offer}"))
     title = f"{view.step_number}/{view.step_count}  {clean(view.step_title)}"
-    still = "" if view.over or view.act_view.forecast is not None else still_to_come(view)
+    still = still_to_come(view)
     title = f"{title}  {clean(still)}".rstrip()
     foot = tr(
         "{clock}   {progress} %   next: {clean}",

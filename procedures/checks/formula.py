@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from benchapp.calculations.substances import is_water
 from benchapp.foundation.language import tr
 from benchapp.foundation.numbers import exact
 
@@ -36,7 +37,7 @@ def active_share(sheet: ProcedureDraft) -> Iterator[Finding]:
     for key, material in sheet.procedure.materials.items():
         if material.active_percent is None:
             continue
-        parts = [x for x in material.composition if x.inci.casefold() not in ("aqua", "water")]
+        parts = [x for x in material.composition if not is_water(x.inci)]
         ranges = [(x.low_percent, x.high_percent) for x in parts]
         ranges.append((sum(low for low, _ in ranges), sum(high for _, high in ranges)))
         if not any(low - _CLOSE <= material.active_percent <= high + _CLOSE for low, high in ranges):

@@ -8,7 +8,7 @@ from hypothesis import strategies as st
 from molmass import Formula
 
 from benchapp.calculations.limits import known_acids
-from benchapp.calculations.substances import ATOMS, CATIONS, ESTERS, molar_mass, same_name
+from benchapp.calculations.substances import ATOMS, CATIONS, ESTERS, is_water, molar_mass, same_name
 
 ACIDS = st.sampled_from([*known_acids().values()])
 COUNTS = st.dictionaries(st.sampled_from([*ATOMS]), st.integers(1, 40), min_size=1, max_size=5)
@@ -58,3 +58,18 @@ def test_an_ester_and_its_salts_hold_as_much_acid_as_molmass_says(acid, alkyl, c
 ])  # fmt: skip
 def test_two_ways_to_write_a_name(one, other):
     assert same_name(one) == same_name(other)
+
+
+@pytest.mark.parametrize(
+    ("inci", "water"),
+    [
+        ("Aqua", True),
+        ("WATER", True),
+        ("Water (Aqua)", True),
+        ("Aqua/Water/Eau", True),
+        ("Rosa Damascena Flower Water", False),
+        ("", False),
+    ],
+)
+def test_water_has_a_few_names_and_pairs_of_them(inci, water):
+    assert is_water(inci) is water

@@ -150,7 +150,7 @@ class BatchController:
         paging = Paging(back, partial(self.compare_with, batch, procedure), number)
 
         def read(shop: BenchService) -> tuple[BatchLine, list[BatchLine]]:
-            found = [b for b in shop.batches() if b.end == "finished" and not b.rehearsal]
+            found = [b for b in shop.batches() if b.made]
             this = shop.desk().batch(batch).line
             others = [b for b in found if b.batch != batch]
             return this, sorted(

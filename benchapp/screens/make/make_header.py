@@ -114,7 +114,7 @@ class MakeHeader:
         s = self._sizes
         beside, right = ends
         step, simulated = self._step(m), self._simulated()
-        said = self._waits(m)
+        said = still_to_come(m)
         alone = HeaderRow(left, beside, top, f"{simulated}{step}")
         if not self._has_room(alone, said):
             self.title.text, self.title.font_size = simulated, s.note
@@ -131,11 +131,6 @@ class MakeHeader:
         small, room = self._sizes.small, row.right - row.left - 3 * self._sizes.gap
         return natural_wide(row.place, small) + natural_wide(said, small) <= room
 
-    @staticmethod
-    def _waits(m: ViewModel) -> str:
-        """Nothing on a page that is itself a wait: one wait has one time."""
-        return "" if m.over or m.act_view.forecast is not None else still_to_come(m)
-
     @property
     def _row_high(self) -> float:
         """How high the row of the line of time is, and the signs beside it."""
@@ -145,7 +140,7 @@ class MakeHeader:
         """The row of the line of time: which step it is, the line, and how much waiting is left."""
         if self._row is None:
             return
-        said = self._waits(m)
+        said = still_to_come(m)
         if said != self._said_left:
             self._said_left = said
             self._lay_row(self._row, said)
