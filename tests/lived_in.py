@@ -187,7 +187,7 @@ class _Teller:
             self.at(b.days, 11.0)
             self.journal.append(name, [ev.MakeHeld(at_s=4_000.0, reason="A delivery is at the door")])
             return name
-        self.at(b.days, 12.5)
+        self.at(b.days, 9.5 + events[-1].at_s / 3600.0)
         noted = [ev.DeviationNoted(at_s=900.0, number=n, grade=g, kind=kind, step="03-weigh", text=text)
                  for n, (g, kind, text) in enumerate(b.noted, 1)]  # fmt: skip
         self.journal.append(name, [*noted, *events[len(half) :]])
@@ -309,7 +309,7 @@ def _heated(procedure: Procedure) -> Iterator[ev.Event]:
 
 def _ended(procedure: Procedure, grams: float, b: MadeBatch) -> Iterator[ev.Event]:
     """pH, containers, the end and its signature."""
-    product = round(grams * b.yield_percent / 100.0, 1)
+    wanted = grams * b.yield_percent / 100.0
     ph = next((s.key for s in procedure.steps if s.kind == "measure ph"), "14-measure-ph")
     fill = next(s.key for s in procedure.steps if s.kind == "fill")
     yield ev.PhTaken(
@@ -322,8 +322,9 @@ def _ended(procedure: Procedure, grams: float, b: MadeBatch) -> Iterator[ev.Even
         device="",
         in_band=True,
     )
-    bottles = max(int(product // 80), 4)
-    each = round(0.985 * product / bottles, 1)  # the rest stays in the pot and on the tools
+    bottles = max(int(wanted // 80), 4)
+    each = round(wanted / bottles, 1)  # the rest stays in the pot and on the tools
+    product = round(each * bottles, 1)
     for n in range(1, bottles + 1):
         yield ev.BottleFilled(at_s=8_400.0 + 60 * n, step=fill, vessel="pot", number=n, net_g=each, low_g=each - 1.0, target_g=each,
                               source=ev.Source.MEASURED)  # fmt: skip
@@ -336,4 +337,4 @@ def _ended(procedure: Procedure, grams: float, b: MadeBatch) -> Iterator[ev.Even
         proof="pin",
     )
     took_s = 9_500.0 + 150.0 * len(procedure.formula.lines)
-    yield ev.MakeFinished(at_s=took_s, product_g=product, yield_percent=b.yield_percent)
+    yield ev.MakeFinished(at_s=took_s, product_g=product, yield_percent=round(100.0 * product / grams, 2))

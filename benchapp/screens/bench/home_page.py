@@ -12,7 +12,7 @@ from benchapp.foundation.language import tr, tr_noop
 from benchapp.screens.bench.device_tile import DeviceTile, channel_name
 from benchapp.screens.bench.matter_rows import counted, lay_matters, matter_rows, unchecked
 from benchapp.screens.display import design as d
-from benchapp.screens.display.dates import in_words, product_named
+from benchapp.screens.display.dates import in_words
 from benchapp.screens.display.sizes import Sizes
 from benchapp.screens.navigator import Routes
 from benchapp.screens.widgets.button import ButtonSpec
@@ -98,15 +98,6 @@ class HomePage(Page):
             (tr("Check the bench"), routes.checks, "main" if check else "plain"), ("Recipes", routes.own_recipes, "plain"),
             (tr("Make a batch"), routes.recipes, "plain" if pressing or check else "main"),
         ]  # fmt: skip
-        if unfinished is not None and not several:
-            apart = []  # what to practise stands behind the shelf, too
-        if unfinished is not None:
-            name = product_named(unfinished.procedure).replace(" ", "\u00a0")  # of one piece
-            resume = partial(routes.resume, unfinished.batch)
-            named: ButtonSpec = (tr("Go on with {name}", name=name), resume, "main")
-            if not self.panel.portrait and not self.in_one_row([*buttons[:4], *apart, *buttons[4:], named]):
-                named = (tr("Go on with it"), resume, "main")  # which stands first of what is due
-            buttons.append(named)
         every = [*buttons[:4], *apart, *buttons[4:]]
         if several or self.panel.portrait or self.in_one_row(every):
             return every

@@ -173,7 +173,7 @@ def sizes_page(
     bottles: Callable[[], None],
     paging: Paging,
 ) -> RowsPage:
-    """The sizes a recipe is made in, the usual one first, and any other by how many containers it is to fill."""
+    """The sizes a recipe is made in, from the smallest on, and any other by how many containers it is to fill."""
     said = {
         recipe.batch_g.low: tr("the smallest"),
         recipe.batch_g.high: tr("the largest"),
@@ -181,7 +181,7 @@ def sizes_page(
     }
     rows = [
         RowSpec(tr("{grams:g} g", grams=grams), partial(pick, grams), how)
-        for grams, how in sorted(said.items(), key=lambda x: (x[0] != recipe.default_batch_g, x[0]))
+        for grams, how in sorted(said.items())
     ]
     many = plural(recipe.container)
     asked = tr("You say how many, and how much goes into each.")

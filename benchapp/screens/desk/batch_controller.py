@@ -53,7 +53,9 @@ class BatchController:
             every = shop.batches()
             batches = tuple(b for b in every if kind.holds(b))
             practised = shop.practised(batches[number * rows : (number + 1) * rows])
-            return PastBatches(batches, practised, kind, len(batches) < len(every))
+            waiting = shop.desk().undecided() if kind is BatchKind.MADE else ()
+            late = {one.batch: max((c.late_days for c in one.checks), default=0) for one in waiting}
+            return PastBatches(batches, practised, kind, len(batches) < len(every), late)
 
         def page(found: PastBatches) -> Page:
             begin = nav.routes.recipes if kind is BatchKind.MADE else nav.routes.practices

@@ -4,11 +4,12 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Callable, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from functools import partial
 from typing import TYPE_CHECKING
 
 from benchapp.foundation.language import tr, tr_noop, translated
+from benchapp.make.waits import late
 from benchapp.screens.desk.list_filter import ListFilter
 from benchapp.screens.display.dates import heading, leaf, product_named
 from benchapp.screens.display.phrases import WAITS, standing_of
@@ -52,12 +53,13 @@ def kind_of(b: BatchLine) -> BatchKind:
 @dataclass(frozen=True, slots=True)
 class PastBatches:
     """Batches of a kind, newest first; ``practised`` says what scenario some of them rehearsed; ``others``: whether there are any of
-    the other kind."""
+    the other kind; ``late``: of those whose checks are late, by how many days."""
 
     batches: Sequence[BatchLine]
     practised: Mapping[str, Practised]
     kind: BatchKind = BatchKind.MADE
     others: bool = True
+    late: Mapping[str, int] = field(default_factory=dict)
 
 
 @dataclass(frozen=True, slots=True)
@@ -84,7 +86,7 @@ def past_page(sizes: Sizes, past: PastBatches, number: int, turns: PastTurns, ro
         if turns.begin is not None:
             what = tr("Make a batch") if past.kind is BatchKind.MADE else "Practise"
             more.append((what, turns.begin, "main"))
-    rows = _past_rows(past.batches, past.practised, routes.batch)
+    rows = _past_rows(past.batches, past.practised, routes.batch, past.late)
     made = past.kind is BatchKind.MADE
     none = tr("Nothing has been made here yet.") if made else tr("Nothing has been practised here yet.")
     said = [] if rows else [(none, False)]
@@ -113,29 +115,36 @@ def other_page(
     sizes: Sizes, this: BatchLine, others: Sequence[BatchLine], pick: Callable[[str], None], paging: Paging
 ) -> RowsPage:
     """Beside which other? ``pick`` gets its name."""
-    rows = _past_rows(others, {}, pick)
+    rows = _past_rows(others, {}, pick, {})
     said = [] if rows else [(tr("There is no other finished batch."), False)]
     return RowsPage(sizes, tr("{batch} beside …", batch=heading(this)), rows, paging, said=said)
 
 
 def _past_rows(
-    batches: Sequence[BatchLine], practised: Mapping[str, Practised], pick: Callable[[str], None]
+    batches: Sequence[BatchLine],
+    practised: Mapping[str, Practised],
+    pick: Callable[[str], None],
+    late_days: Mapping[str, int],
 ) -> list[RowSpec]:
-    """A row for each; where several of one kind were made on a day, each says which it is."""
+    """A row for each; where several of one kind were made on a day, each says which it is, and where its checks are late, by
+    how many days."""
     alike = Counter((b.procedure, b.wall[:10]) for b in batches)
     return [
-        _past_row(b, practised.get(b.batch), partial(pick, b.batch), alike[b.procedure, b.wall[:10]] > 1)
+        _past_row(
+            b, practised.get(b.batch), partial(pick, b.batch), alike[b.procedure, b.wall[:10]] > 1,
+            late_days.get(b.batch, 0),
+        )
         for b in batches
-    ]
+    ]  # fmt: skip
 
 
 def _past_row(
-    b: BatchLine, practised: Practised | None, act: Callable[[], None], one_of_some: bool
+    b: BatchLine, practised: Practised | None, act: Callable[[], None], one_of_some: bool, late_days: int
 ) -> RowSpec:
     """``one_of_some``: more than one of its kind was made that day, so its name has to tell it apart. What was practised is called by
     that, and not by what it was practised on."""
     mark, state = standing_of(b)
-    what = practised.how if practised else state
+    what = practised.how if practised else late(late_days) if late_days else state
     size = f"{b.whole_g:g} g"
     if b.yield_percent is not None and not b.rehearsal:
         size = tr("yield {percent:.1f} %", percent=b.yield_percent)
@@ -148,7 +157,9 @@ def _past_row(
         mark = ENDED[practised.reached] if practised else "good" if state == "finished" else ""
     if not b.rehearsal and state in ("unfinished", WAITS):
         mark = "later" if state == "unfinished" else "soon"  # it wants somebody, and nothing is wrong with it
-    return RowSpec(name, act, said, mark=mark, day=leaf(b.wall))
+    if late_days:
+        mark = "open"
+    return RowSpec(name, act, said, wrong=late_days > 0, mark=mark, day=leaf(b.wall))
 
 
 def _which(b: BatchLine) -> str:

@@ -62,7 +62,8 @@ class LotFlowPage(Page):
 
     def __init__(self, sizes: Sizes, flow: LotFlow, paging: Paging, more: Sequence[ButtonSpec] = ()) -> None:
         super().__init__(sizes, flow.standing)
-        self.titled(flow.mark)
+        if flow.mark:
+            self.titled(flow.mark)
         self.low = self.above_bottom
         self.line(flow.whom, sizes.between, True)
         self.line(flow.said, sizes.note, color=d.SLATE)

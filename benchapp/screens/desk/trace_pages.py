@@ -115,14 +115,18 @@ def flow_of_lot(found: ForwardTrace, standing: tuple[str, str]) -> LotFlow | Non
         )
         if part
     )
-    urgent = sorted(
-        found.reached, key=lambda r: (not (r.here and r.batch.decision == "rejected"), not r.sent)
-    )
+    urgent = sorted(found.reached, key=lambda r: (not _apart(r), not r.sent))
     mark, state = standing
+    mark = "" if any(map(_apart, urgent)) else mark  # nothing is all well while some of it must not be sold
     title = tr("Lot {lot}: {state}", lot=lot.lot, state=state)
     return LotFlow(
         held_together(said), _whom(found), tuple(_branch(r, lot.unit) for r in urgent), title, mark
     )
+
+
+def _apart(r: BatchReached) -> bool:
+    """Whether containers of it are here that must not be sold."""
+    return bool(r.here) and r.batch.decision == "rejected"
 
 
 def _whom(found: ForwardTrace) -> str:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from kivy.graphics import Color, Rectangle, RoundedRectangle
 from kivy.uix.widget import Widget
 
-from benchapp.foundation.language import capitalised, tr, tr_noop, translated
+from benchapp.foundation.language import tr, tr_noop, translated
 from benchapp.make.cautions import ADVICE
 from benchapp.make.view_model import CautionNotice
 from benchapp.screens.display import design as d
@@ -39,14 +39,26 @@ def _sign_word(caution: CautionNotice) -> str:
     return OF_WHAT.get(caution.key) or OF_WHAT.get(caution.sign, "")
 
 
-def named(cautions: tuple[CautionNotice, ...]) -> list[str]:
-    """What it is that burns or bites, by name, a line for each sign."""
+#: What is to be done about what bears a sign, before its name.
+DEEDS = {
+    "W021": tr_noop("Fire risk, put it away before you heat"), "W023": tr_noop("Corrosive, gloves and glasses on"), "M004": tr_noop("Glasses on"),
+    "M009": tr_noop("Gloves on"), "M016": tr_noop("Dust mask on"), "M017": tr_noop("Breathing mask on"),
+}  # fmt: skip
+
+
+def named(cautions: tuple[CautionNotice, ...], order: str) -> list[str]:
+    """What it is that burns or bites, by name, and what to do about it: a line for each sign. Where the order names one of them,
+    that one alone is in hand."""
     of: dict[str, list[str]] = {}
     for caution in cautions:
-        if caution.of and (word := translated(_sign_word(caution))):
-            of.setdefault(capitalised(word), []).extend(caution.of)
+        if caution.of and caution.sign in DEEDS:
+            of.setdefault(translated(DEEDS[caution.sign]), []).extend(caution.of)
+    in_hand = {name for names in of.values() for name in names if name in order}
+    of = {deed: [x for x in names if x in in_hand or not in_hand] for deed, names in of.items()}
     return [
-        tr("{what}: {names}", what=what, names=", ".join(dict.fromkeys(names))) for what, names in of.items()
+        tr("{what}: {names}", what=deed, names=", ".join(dict.fromkeys(names)))
+        for deed, names in of.items()
+        if names
     ]
 
 

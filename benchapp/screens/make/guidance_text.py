@@ -21,7 +21,7 @@ class GuidanceText:
         self.note = TextLabel("", sizes.note, d.INK)
         self.why = TextLabel("", sizes.line, d.INK, bold=True)
         self.when = TextLabel("", sizes.note, d.INK)
-        self.bites = TextLabel("", sizes.small, d.INK)  # what it is that burns or bites, by name
+        self.bites = TextLabel("", sizes.note, d.INK, bold=True)  # what it is that burns or bites, by name
         self.coach = TextLabel("", sizes.small, d.INK)  # why, right and wrong, where full guidance is wanted
         self.parts = (self.note, self.why, self.when, self.bites, self.coach)
         self.said_above = ""  # what of the note stands with the instruction
@@ -52,7 +52,7 @@ class GuidanceText:
         high = 0.0
         for words, size, bold in (
             (" ".join(self.reasons_of(m)), s.line, True), (note_at(m, self.guidance), s.note, False),
-            ("\n".join(named(m.cautions)), s.note, False),
+            ("\n".join(named(m.cautions, m.act_view.instruction)), s.note, True),
         ):  # fmt: skip
             if words:
                 high += wrapped_high(words, size, bold, int(width)) + s.gap
@@ -78,7 +78,7 @@ class GuidanceText:
         wait_said = wait_said or any(x.unit == "s" for x in m.act_view.live)
         when = put(forecast(m.act_view.forecast)) if m.act_view.forecast and not wait_said else ""
         note = put(note_at(m, self.guidance).removeprefix(self.said_above).strip())
-        bites = [put(text) for text in named(m.cautions)]
+        bites = [put(text) for text in named(m.cautions, m.act_view.instruction)]
         coach = [put(text) for text in coaching(m, self.guidance)]
         before, self._shown = self._shown, ("\n".join(why), when, note, taking_top is not None)
         if before == self._shown:
@@ -99,9 +99,12 @@ class GuidanceText:
                 words.text, words.size = "", (0, 0)
             else:
                 room -= high
-        for words, lines in ((self.bites, bites), (self.coach, coach)):
-            room -= self._as_many(words, lines, room)
-        for words in (self.note, self.when, self.bites, self.coach):
+        for words, lines, least in (
+            (self.bites, bites, self._sizes.note),
+            (self.coach, coach, self._sizes.small),
+        ):
+            room -= self._as_many(words, lines, room, least)
+        for words in (self.bites, self.note, self.when, self.coach):
             room -= self._grown(words, room)
         y = top
         for words in (self.note, self.why, self.when, self.bites, self.coach):
@@ -136,11 +139,12 @@ class GuidanceText:
                 break
         return text
 
-    def _as_many(self, words: TextLabel, lines: list[str], room: float) -> float:
-        """As many of these lines as there is room for, smaller before they are fewer; returns how high they are."""
+    def _as_many(self, words: TextLabel, lines: list[str], room: float, least: int) -> float:
+        """As many of these lines as there is room for, smaller before they are fewer but not under ``least`` pixels; returns
+        how high they are."""
         words.font_size = self._sizes.note
         if self._high(words, "\n".join(lines)) > room:
-            words.font_size = self._sizes.small
+            words.font_size = least
         while lines and self._high(words, "\n".join(lines)) > room:
             lines.pop()
         return self._high(words, "\n".join(lines))

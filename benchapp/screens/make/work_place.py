@@ -43,7 +43,7 @@ THERMAL = (HeatPicture, CoolPicture, PourOverPicture)
 #: The share of the width that the sheet and a picture have.
 RAIL_SHARE, PICTURE_SHARE = 0.27, 0.4
 #: A finished batch has more of it once nothing is read or signed any more.
-SHARES, BATCH_ALONE = {BatchPicture: 0.54, BottlesPicture: 0.26}, 0.64
+SHARES, BATCH_ALONE = {BatchPicture: 0.51, BottlesPicture: 0.26}, 0.62
 #: The share of the height that the sheet and a picture have on an upright glass.
 UPRIGHT_RAIL, UPRIGHT_PICTURE, UPRIGHT_ALONE = 0.22, 0.34, 0.5
 
@@ -179,7 +179,7 @@ class WorkPlace:
             self._beside_order(m, box, top)
             box = box._replace(top=top)
         self._draw_in(Box(box.left, box.left + wide, box.low, box.top))
-        return box._replace(left=x)
+        return box._replace(left=x + (1.5 * s.gap if type(m.act_view.picture) in SHARES else 0.0))
 
     def _beside_order(self, m: ViewModel, box: Box, low: float) -> None:
         """The move and the minutes in line with an order of one line, where a low glass has no other room for them."""

@@ -35,12 +35,7 @@ class LevelTable:
         self._page, self._alike = page, len({why_held(held) for held in one.held}) == 1
         first = one.held[0]
         each = tr("On record since {day}: {why}.", day=day(first.since), why=first.why)
-        self._signs = (
-            tr("In a real batch a second person signs: {kinds}.", kinds=step_kinds(one.witnessed))
-            if one.witnessed
-            else ""
-        )
-        self._under = [x for x in (self._signs, each if self._alike else "") if x]
+        self._under = each if self._alike else ""
         self._rows = {
             HEADS[level]: [(step_kinds((h.kind,)), why_held(h)) for h in one.held if h.level == level]
             for level in reversed(LEVELS)
@@ -80,7 +75,11 @@ class LevelTable:
 
     def _high(self, fonts: tuple[int, int, int]) -> float:
         s, small = self._page.sizes, fonts[2]
-        under = sum(wrapped_high(x, small, True, int(self._page.wide)) + s.gap * 0.6 for x in self._under)
+        under = (
+            wrapped_high(self._under, small, False, int(self._page.wide)) + s.gap * 0.6
+            if self._under
+            else 0.0
+        )
         columns = [sum(self._row_high(row, fonts) for row in rows) for rows in self._rows.values()]
         return self._heads_high(fonts[0]) + under + s.gap + max(columns)
 
@@ -116,8 +115,8 @@ class LevelTable:
                 y -= s.gap * 0.4
             lowest = min(lowest, y)
         page.pen_y = lowest - s.gap * 0.5
-        for text in self._under:
-            page.line(text, small, bold=text is self._signs)
+        if self._under:
+            page.line(self._under, small)
 
     def _put(
         self, text: str, at: tuple[float, float], look: tuple[int, d.RGB, bool], indent: float = 0.0

@@ -133,4 +133,7 @@ def _open_points(one: Competent, granters: Sequence[str]) -> list[str]:
         out.append(tr("Not enrolled here: nothing can be granted. A releaser enrols them at the desk."))
     elif not granters:
         out.append(tr("Nobody here may grant them a level: that takes another maker or releaser."))
+    if one.witnessed:
+        kinds = step_kinds(one.witnessed)
+        out.append(tr("In a real batch a second person signs: {kinds}.", kinds=kinds))
     return out

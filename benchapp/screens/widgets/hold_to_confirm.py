@@ -69,6 +69,7 @@ class HoldToConfirm(TouchButton):
     ) -> None:
         self.what, self.share, self._sizes, self._picked_at = what, 0.0, sizes, picked_at
         self._covered: list[Widget] = []
+        self._behind: list[Widget] = []  # lines that the band would cut through
         super().__init__(f"{HOLD}: {what}", act, "main", sizes.note, meaning="say")
         for font, share in product(sizes.ladder, WIDTHS):
             left, low, right, top = place_for((*picked_at, *picked_at), sizes, share)
@@ -91,8 +92,14 @@ class HoldToConfirm(TouchButton):
         self.say(f"{FULL if share >= 1.0 else HOLD}: {self.what}")
         if share and self._band.parent is None:
             self.add_widget(self._band)
+            self._behind = [x for x in self._lines() if x.opacity and x.collide_widget(self._band)]
         elif not share:
             self.remove_widget(self._band)
+        for line in self._behind:
+            line.opacity = 0.0 if share else 1.0
+
+    def _lines(self) -> Iterable[Widget]:
+        return () if self.parent is None else (x for x in self.parent.children if isinstance(x, TextLabel))
 
     def cover(self, widgets: Iterable[Widget]) -> None:
         """Hide what would look out from under it, and what was picked: it is said once, here."""
@@ -113,7 +120,7 @@ class HoldToConfirm(TouchButton):
     def end(self) -> None:
         """It is taken away; what it covered is there again."""
         self._end.cancel()
-        for widget in self._covered:
+        for widget in (*self._covered, *self._behind):
             widget.opacity = 1.0
 
     def on_touch_up(self, touch: Any) -> bool:

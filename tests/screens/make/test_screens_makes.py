@@ -128,7 +128,7 @@ def test_dropped_in_the_middle_and_gone_on_with_from_the_bench(journal):
 
     second = Pilot(journal, seed=2)
     try:
-        second.press("Go on with Oat hand lotion")
+        second.press("Unfinished rehearsal, 500 g")
         second.until(lambda m: m.step_key == "06-heat")
         assert len(recorded(journal, ev.MakeResumed)) == 1
         oils = [w for w in recorded(journal, ev.WeightTaken) if w.line == "sunflower-oil"]
@@ -206,11 +206,11 @@ def test_a_press_for_a_view_that_has_passed_presses_nothing(pilot):
 
 
 def test_a_real_make_is_not_gone_on_with_on_simulated_devices(pilot, journal, lotion):
-    """One touch on "Go on with …" where no bench file is known: it says what it wants, and nothing is recorded."""
+    """One touch on "Unfinished" where no bench file is known: it says what it wants, and nothing is recorded."""
     facts = [facts_of(d) for d in DEFAULT_DEVICES]
     begin(journal, BatchOrder(lotion, 500.0, facts, "Mara Lind", "real-1"), lambda: 1.0).close()
     before = journal.events("real-1")
-    for words in ("Settings", "Back", "Go on with Oat hand lotion"):
+    for words in ("Settings", "Back", "Unfinished, 500 g"):
         pilot.press(words)
     words = " ".join(w.text for w in pilot.app.navigator.page.walk() if getattr(w, "text", ""))
     assert "no bench file is known here" in words

@@ -121,7 +121,7 @@ def test_dropped_after_it_had_happened_the_glass_says_that_it_cannot_be_taken_up
     pilot.arrive()
     said = words(pilot.page)
     assert "Unfinished, practised: Too much poured" in said
-    pilot.press(next(text for text in pilot.presses() if text.startswith("Go on with ")))
+    pilot.press(next(text for text in pilot.presses() if text.startswith("Unfinished")))
     page = pilot.until_page(DebriefPage)
     assert words(page).startswith("Too much poured: broken off")
     assert "begin it again" in words(page)
