@@ -21,6 +21,7 @@ from benchapp.screens.make.reason_sheets import (
     StopChoice,
     StopSheet,
 )
+from benchapp.screens.make.signed_press import SignedPress
 from benchapp.screens.widgets.button import ButtonSpec, TouchButton
 from benchapp.screens.widgets.hold_to_confirm import HoldToConfirm
 from benchapp.screens.widgets.keypad import Keypad
@@ -82,7 +83,8 @@ class SheetLayer(Widget):
             self._pressed = button
             act()
 
-        self.bar = HoldToConfirm(self.sizes, what, confirmed, self._touched, self.cancel_confirm)
+        kept = [x for x in self.children if isinstance(x, SignedPress)] if self.overlay is None else []
+        self.bar = HoldToConfirm(self.sizes, what, confirmed, self._touched, self.cancel_confirm, kept)
         self.add_widget(self.bar)
         self._cover()
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Iterable, Sequence
 from itertools import product
 from typing import Any
 
@@ -66,13 +66,16 @@ class HoldToConfirm(TouchButton):
         act: Callable[[], None],
         picked_at: tuple[float, float],
         gone: Callable[[], None],
+        kept: Sequence[Widget] = (),
     ) -> None:
+        """``kept``: presses that stay in reach where there is room beside them."""
+        in_reach = [(w.x, w.y, w.right, w.top) for w in kept]
         self.what, self.share, self._sizes, self._picked_at = what, 0.0, sizes, picked_at
         self._covered: list[Widget] = []
         self._behind: list[Widget] = []  # lines that the band would cut through
         super().__init__(f"{HOLD}: {what}", act, "main", sizes.note, meaning="say")
         for font, share in product(sizes.ladder, WIDTHS):
-            left, low, right, top = place_for((*picked_at, *picked_at), sizes, share)
+            left, low, right, top = place_for((*picked_at, *picked_at), sizes, share, in_reach)
             self.shrink(font)
             whole = self.least_width() <= right - left
             if whole and self.caption.height_at(right - left - 12) <= sizes.action - 4:

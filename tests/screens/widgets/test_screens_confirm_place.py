@@ -19,3 +19,19 @@ def test_the_bar_stands_away_from_whatever_picked_it_and_on_the_glass(panel):
                 assert min(bar) >= 0
                 assert bar[2] <= panel.width
                 assert bar[3] <= panel.height
+
+
+@pytest.mark.parametrize("panel", PANELS, ids=lambda p: p.name)
+def test_what_stops_a_make_stays_in_reach_beside_the_bar(panel):
+    """Three presses at the left of the lowest row, as a make has them; one was picked at the right of it."""
+    sizes = Sizes.of(panel)
+    side = sizes.action
+    kept = [
+        (sizes.pad + n * side, sizes.pad, sizes.pad + (n + 0.9) * side, sizes.pad + side) for n in range(3)
+    ]
+    picked = (panel.width - 2.0 * side, sizes.pad + side / 2)
+    bar = place_for((*picked, *picked), sizes, WIDTHS[0], kept)
+    assert gap(bar, (*picked, *picked)) >= AWAY_MM * panel.px_per_mm, "well away, whatever is kept"
+    free = panel.width - kept[-1][2] - 2 * sizes.gap - AWAY_MM * panel.px_per_mm - 2.0 * side
+    if free > panel.width * WIDTHS[0]:
+        assert all(gap(bar, k) > 0 for k in kept)
