@@ -6,6 +6,7 @@ import getpass
 import sys
 import textwrap
 from collections.abc import Iterable, Iterator, Sequence
+from itertools import zip_longest
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -24,6 +25,8 @@ if TYPE_CHECKING:
 PIPE_COLUMNS = 200
 #: What stands between two columns, and how many lines are written at a time.
 BETWEEN, LINES = "  ", 5000
+#: No cell of a table is made narrower than this, a day with its time of day.
+NARROWEST = 16
 
 
 class Paper(Console):
@@ -59,14 +62,43 @@ def say_all(console: Console, lines: Sequence[str]) -> None:
 
 
 def show(console: Console, titles: Sequence[str], rows: Iterable[Sequence[str]], title: str = "") -> None:
-    """A table, however long; where it is wider than the terminal, each row as a few lines of its own."""
+    """A table, however long. Where it is wider than the terminal, columns in which nothing stands are left out and long
+    cells go over several lines; where that does not do either, each row is a few lines of its own."""
     titles = [translated(title) for title in titles]
     cells = [[clean(translated(cell)) for cell in row] for row in rows]
-    widths = [max(map(_columns_of, column)) for column in zip(titles, *cells, strict=True)]
-    fits = sum(widths) + len(BETWEEN) * (len(widths) - 1) <= console.width
-    lines = _columns(titles, cells, widths) if fits else _blocks(titles, cells, console.width)
+    widths, wide = _widths(titles, cells), console.width
+    if _whole(widths) > wide:
+        filled = [n for n, column in enumerate(zip(*cells, strict=True)) if n == 0 or any(column)]
+        titles, cells = [titles[n] for n in filled], [[row[n] for n in filled] for row in cells]
+        widths = _narrowed(titles, cells, wide)
+    lines = _columns(titles, cells, widths) if widths else _blocks(titles, cells, wide)
     for part in batched(([title] if title else []) + list(lines)):
         console.file.write("\n".join((*part, "")))
+
+
+def _widths(titles: Sequence[str], cells: Sequence[Sequence[str]]) -> list[int]:
+    return [max(map(_columns_of, column)) for column in zip(titles, *cells, strict=True)]
+
+
+def _whole(widths: Sequence[int]) -> int:
+    return sum(widths) + len(BETWEEN) * (len(widths) - 1)
+
+
+def _narrowed(titles: Sequence[str], cells: Sequence[Sequence[str]], wide: int) -> list[int]:
+    """Widths with which it fits, taken from the widest columns; () where one would be too narrow to read. The first, which
+    names the row, stays whole."""
+    widths = _widths(titles, cells)
+    words = _widths([max(title.replace("-", "- ").split(), key=len, default="") for title in titles],
+                    [[max(cell.split(), key=len, default="") for cell in row] for row in cells])  # fmt: skip
+    longest = _widths([""] * len(titles), cells)
+    least = [max(word, min(cell, NARROWEST)) for word, cell in zip(words, longest, strict=True)]
+    least[0] = widths[0]
+    if _whole(least) > wide:
+        return []
+    while _whole(widths) > wide:
+        widest = max((n for n in range(len(widths)) if widths[n] > least[n]), key=widths.__getitem__)
+        widths[widest] -= 1
+    return widths
 
 
 def batched(lines: Sequence[str]) -> Iterator[Sequence[str]]:
@@ -81,8 +113,17 @@ def _columns_of(cell: str) -> int:
 
 def _columns(titles: Sequence[str], rows: Sequence[Sequence[str]], widths: Sequence[int]) -> Iterator[str]:
     for row in (titles, ["-" * width for width in widths], *rows):
-        filled = (cell + " " * (width - _columns_of(cell)) for cell, width in zip(row, widths, strict=True))
-        yield BETWEEN.join(filled).rstrip()
+        broken = [_lines_of(cell, width, row is titles) for cell, width in zip(row, widths, strict=True)]
+        for parts in zip_longest(*broken, fillvalue=""):
+            filled = (part + " " * (width - _columns_of(part)) for part, width in zip(parts, widths, strict=True))
+            yield BETWEEN.join(filled).rstrip()
+
+
+def _lines_of(cell: str, width: int, title: bool) -> list[str]:
+    """A name that somebody types again is never broken at a hyphen; a title may be."""
+    if _columns_of(cell) <= width:
+        return [cell]
+    return textwrap.wrap(cell, width, break_on_hyphens=title)
 
 
 def _blocks(titles: Sequence[str], rows: Sequence[Sequence[str]], width: int) -> Iterator[str]:

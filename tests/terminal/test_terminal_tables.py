@@ -39,6 +39,22 @@ def test_on_a_narrow_terminal_each_row_is_lines_of_its_own(width):
     assert "[bold]" in words, "what a cell holds is no markup"
 
 
+def test_a_column_in_which_nothing_stands_is_left_out_before_the_table_is_given_up():
+    rows = [("CA-1", "citric-acid-solution-10", "100.0 g", "", "")]
+    assert [line.split() for line in drawn(42, rows)[1:]] == [
+        ["lot", "material", "left"], ["----", "-" * 23, "-------"], ["CA-1", "citric-acid-solution-10", "100.0", "g"]
+    ]  # fmt: skip
+
+
+def test_a_long_cell_goes_over_several_lines_and_no_name_or_amount_is_broken():
+    lines = drawn(64, [ROWS[0]])
+    assert max(map(len, lines)) <= 64
+    assert lines[3] == "oil-1  sunflower-oil  1 965.0 g  Harbour Oils of the Outer Pier"
+    assert drawn(50, [ROWS[0]])[3:] == [
+        "oil-1  sunflower-oil  1 965.0 g  Harbour Oils of", " " * 33 + "the Outer Pier"
+    ]  # fmt: skip
+
+
 def test_ten_thousand_rows_are_drawn_whole():
     rows = [(f"oil-{n}", "oil", "1 g", "", "") for n in range(10_000)]
     lines = drawn(80, rows)
