@@ -124,7 +124,9 @@ class Costs(Matter):
         waited = at_size([(size, t.waited_s) for size, t in past], batch_g)
         before, after = containers
         filling = own.filling_s * (after / before if before else 1.0)
-        basis = tr("Its times by {count} finished batches of it", count=len(past))
+        basis = tr_n(
+            "Its times by {n} finished batch of it", "Its times by {n} finished batches of it", n=len(past)
+        )
         basis += (
             tr(" in one size: heating and cooling take longer in a larger one.")
             if sizes < 2

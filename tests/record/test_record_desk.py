@@ -66,7 +66,7 @@ def test_from_checks_to_release_to_dispatch_to_recall(finished):
     assert code == 0
     assert "Pier Shop" in said
     assert "1 to call about 2 containers of 1 batch" in said
-    assert "containers 3 are still here" in said
+    assert "container 3 is still here. Put it aside." in said
     code, said = finished("trace", f"{BATCH}/2")
     assert ("oil-1" in said, "Harbour Oils" in said, "Pier Shop" in said) == (True, True, True)
     code, said = finished("trace", "oil-1")

@@ -140,11 +140,12 @@ def test_the_plan_is_a_weigh_sheet():
         (("listen", "/dev/no-such-port", "--seconds", "0.1"), "no-such-port", 3),
         (("listen", "--write", "b.toml"), "name one port", 3),
         (("rehearse", "--pace", "-4"), "no number between 0 and", 2),
-        (("nonsense",), "invalid choice", 2),
+        (("nonsense",), 'no command "nonsense". benchapp --help', 2),
+        (("rehears",), "Did you mean benchapp rehearse?", 2),
     ],
 )
 def test_every_mistake_is_one_sentence_and_an_exit_code(args, sentence, code, tmp_path):
-    data = [] if args[0] in ("check", "plan", "listen", "nonsense") else ["--data", str(tmp_path)]
+    data = [] if args[0] in ("check", "plan", "listen", "nonsense", "rehears") else ["--data", str(tmp_path)]
     out = run(*args, *data, cwd=tmp_path)
     assert sentence in out.stdout + out.stderr
     assert out.returncode == code
