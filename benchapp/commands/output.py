@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import getpass
+import re
 import sys
 import textwrap
 from collections.abc import Iterable, Iterator, Sequence
@@ -25,6 +26,8 @@ if TYPE_CHECKING:
 PIPE_COLUMNS = 200
 #: What stands between two columns, and how many lines are written at a time.
 BETWEEN, LINES = "  ", 5000
+#: What goes on beneath begins no further to the right.
+HUNG = 25
 #: No cell of a table is made narrower than this, a day with its time of day.
 NARROWEST = 16
 
@@ -56,9 +59,18 @@ def _write(console: Console, text: str) -> None:
 
 
 def say_all(console: Console, lines: Sequence[str]) -> None:
-    """Many lines."""
+    """Many lines; on a terminal, what is longer goes on beneath where its words began."""
     for part in batched(lines):
-        _write(console, "\n".join(clean(translated(line)) for line in part))
+        said = (clean(translated(line)) for line in part)
+        _write(console, "\n".join(_hung(line, console.width) if console.is_terminal else line for line in said))
+
+
+def _hung(line: str, width: int) -> str:
+    if len(line) <= width:
+        return line
+    titled = re.match(r".{1,30}? {2,}(?=\S)", line[1:])  # the sign in front is no title
+    begins = min(titled.end() + 1, HUNG) if titled else 4
+    return "\n".join(textwrap.wrap(line, width, subsequent_indent=" " * begins, break_on_hyphens=False))
 
 
 def show(console: Console, titles: Sequence[str], rows: Iterable[Sequence[str]], title: str = "") -> None:

@@ -7,7 +7,7 @@ import io
 import pytest
 from rich.console import Console
 
-from benchapp.commands.output import show
+from benchapp.commands.output import say_all, show
 
 TITLES = ("lot", "material", "left", "supplier", "not usable")
 ROWS = [("oil-1", "sunflower-oil", "1 965.0 g", "Harbour Oils of the Outer Pier", ""),
@@ -52,6 +52,15 @@ def test_a_long_cell_goes_over_several_lines_and_no_name_or_amount_is_broken():
     assert lines[3] == "oil-1  sunflower-oil  1 965.0 g  Harbour Oils of the Outer Pier"
     assert drawn(50, [ROWS[0]])[3:] == [
         "oil-1  sunflower-oil  1 965.0 g  Harbour Oils of", " " * 33 + "the Outer Pier"
+    ]  # fmt: skip
+
+
+def test_a_long_line_of_a_record_goes_on_where_its_words_began():
+    out = io.StringIO()
+    console = Console(file=out, width=40, force_terminal=True, color_system=None)
+    say_all(console, ["! Verdict        not decided; 2 deviations still open", "head 0123456789"])
+    assert out.getvalue().splitlines() == [
+        "! Verdict        not decided; 2", " " * 17 + "deviations still open", "head 0123456789"
     ]  # fmt: skip
 
 
