@@ -177,7 +177,7 @@ class Costs(Matter):
             ),
             ("what", tr("needed"), tr("on hand"), "missing", tr("runs out")),
             rows,
-            _as_needed(plan),
+            (*_as_needed(plan), *self._no_packaging(plan)),
         )
 
     def _needs(self, plan: Sequence[Sized], day: str) -> tuple[Need, ...]:
@@ -199,6 +199,19 @@ class Costs(Matter):
                     grams[n] += line.percent * sized.batch_g / 100
         left = {key: sum(x.left for x in usable if x.material == key and x.unit == "g") for key in each}
         return [Need(names[key], "g", tuple(grams), left[key]) for key, grams in each.items()]
+
+    def _no_packaging(self, plan: Sequence[Sized]) -> tuple[str, ...]:
+        """What no packaging can be foreseen for: silence would be taken for none needed."""
+        known = {s.procedure.key for s in plan if self._packaging([s], ())}
+        names = dict.fromkeys(s.procedure.name for s in plan if s.procedure.key not in known)
+        if not names:
+            return ()
+        return (
+            tr(
+                "No packaging is counted for {names}: no past batch says how much it takes (benchapp pack).",
+                names=", ".join(names),
+            ),
+        )
 
     def _packaging(self, plan: Sequence[Sized], usable: Sequence[Lot]) -> list[Need]:
         """Pieces, by what the newest batch of each procedure drew for a gram of it."""

@@ -86,9 +86,13 @@ def test_a_week_needs_what_its_batches_need_and_says_what_runs_out_first(journal
 
 def test_packaging_is_foreseen_by_the_newest_batch(journal, desk, lotion):
     made(journal, "20260305-oat-hand-lotion-1", {"sunflower-oil": ("oil-2", 50.0)})
-    assert "jar-100" not in {row[0] for row in desk.needs([Sized(lotion, 500.0, 1)]).rows}
+    before = desk.needs([Sized(lotion, 500.0, 1)])
+    assert "jar-100" not in {row[0] for row in before.rows}
+    assert before.notes[-1].startswith(f"No packaging is counted for {lotion.name}: no past batch says")
     desk.pack("20260305-oat-hand-lotion-1", "jar-3", (5, 1), "Mara Lind", "")
-    rows = {row[0]: row[1:] for row in desk.needs([Sized(lotion, 900.0, 2)]).rows}
+    after = desk.needs([Sized(lotion, 900.0, 2)])
+    assert "packaging" not in " ".join(after.notes)
+    rows = {row[0]: row[1:] for row in after.rows}
     assert rows["jar-100"] == ("18 pieces", "190 pieces", "", "")
 
 
