@@ -35,7 +35,8 @@ def as_text(r: Record) -> list[str]:
 
 
 def _weighings(r: Record) -> Iterator[str]:
-    reached, wide = r.reached_percent, 30 if r.kettles else 19
+    reached = r.reached_percent
+    wide = min(max([19, *(len(translated(x.what)) for x in r.weighings)]), 30)
     said: set[str] = set()
     for x in r.weighings:
         band = f"{number(x.low)}–{number(x.high)}"
