@@ -19,14 +19,14 @@ from benchapp.calculations.cost import (
     resized,
     soonest_first,
 )
-from benchapp.foundation.language import number, tr, tr_n
+from benchapp.foundation.language import number, tr, tr_n, translated
 from benchapp.make.waits import hours
 from benchapp.record.labour import MakeTimes, times_of
 from benchapp.record.tracing import LotInBatch, back
 from benchapp.service.errors import CommandError
 from benchapp.service.matter import Matter, Sheet
 from benchapp.service.signing import Pin, signed_if_enrolled
-from benchapp.service.wording import amount
+from benchapp.service.wording import REHEARSAL_DRAWS, amount
 
 if TYPE_CHECKING:
     from benchapp.record.batch_events import BatchEvents
@@ -62,6 +62,8 @@ class Costs(Matter):
     def cost(self, batch: str, hourly: float | None = None, batch_g: float | None = None) -> Sheet:
         """What one batch cost; with ``batch_g``, what the same formula would cost in that size. Raises NoSuchBatch."""
         line = self.journal.named(batch)
+        if line.rehearsal:
+            return Sheet((translated(REHEARSAL_DRAWS),))
         drawn, currency = self._drawn(line.batch)
         stored = self.journal.by_kind(line.batch)
         filled = [e.net_g for e in stored.counted.standing.events(ev.BottleFilled)]

@@ -23,7 +23,7 @@ from benchapp.record.tracing import (
     recipients,
 )
 from benchapp.service.matter import Matter, Sheet
-from benchapp.service.wording import amount, state_of
+from benchapp.service.wording import REHEARSAL_DRAWS, amount, state_of
 
 
 class Tracing(Matter):
@@ -158,9 +158,7 @@ def _back(found: BackwardTrace) -> Sheet:
         *(f"{_sent(s)} {s.note}".rstrip() for s in found.sent),
     ]
     if b.rehearsal:
-        head.append(
-            tr("A rehearsal draws from no lot of the store; its lots are made up, and nothing of it is sold.")
-        )
+        head.append(translated(REHEARSAL_DRAWS))
     elif not found.sent:
         head.append(tr("No dispatch note names it."))
     rows = () if b.rehearsal else tuple(_input(i, b) for i in found.inputs)

@@ -42,6 +42,19 @@ def test_a_batch_of_an_own_premix_costs_what_went_into_that(desk):
     )
 
 
+def test_a_rehearsal_cost_nothing_and_says_why(journal, desk):
+    from benchapp import events as ev
+
+    begun = ev.MakeStarted(
+        at_s=0.0, batch="practised", maker="Mara Lind", procedure="tide-pool-gel", procedure_sha256="0" * 64,
+        procedure_text="", batch_g=500.0, devices=(), rehearsal=True,
+    )  # fmt: skip
+    journal.append("practised", [begun])
+    sheet = desk.cost("practised", hourly=20.0)
+    assert sheet.head[0].startswith("A rehearsal draws from no lot of the store")
+    assert (sheet.rows, sheet.notes) == ((), ())
+
+
 def test_a_lot_without_a_price_is_named(desk):
     priced(desk, jar_3=(100.0, "EUR"))
     notes = desk.cost(LOTION).notes
