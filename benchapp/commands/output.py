@@ -30,6 +30,8 @@ BETWEEN, LINES = "  ", 5000
 HUNG = 25
 #: No cell of a table is made narrower than this, a day with its time of day.
 NARROWEST = 16
+#: Nor the first one, which names the row.
+FIRST_NARROWEST = 30
 
 
 class Paper(Console):
@@ -96,21 +98,24 @@ def _whole(widths: Sequence[int]) -> int:
     return sum(widths) + len(BETWEEN) * (len(widths) - 1)
 
 
-def _narrowed(titles: Sequence[str], cells: Sequence[Sequence[str]], wide: int) -> list[int]:
-    """Widths with which it fits, taken from the widest columns; () where one would be too narrow to read. The first, which
-    names the row, stays whole."""
-    widths = _widths(titles, cells)
-    words = _widths([max(title.replace("-", "- ").split(), key=len, default="") for title in titles],
-                    [[max(cell.split(), key=len, default="") for cell in row] for row in cells])  # fmt: skip
-    longest = _widths([""] * len(titles), cells)
-    least = [max(word, min(cell, NARROWEST)) for word, cell in zip(words, longest, strict=True)]
-    least[0] = widths[0]
+def _narrowed(titles: Sequence[str], cells: Sequence[Sequence[str]], wide: int, hyphens: bool = False) -> list[int]:
+    """Widths with which it fits, taken from the widest columns; () where one would be too narrow to read. Between words first,
+    then at ``hyphens`` too, as titles always are."""
+    widths, longest = _widths(titles, cells), _widths([""] * len(titles), cells)
+    words = _widths([_longest_word(title, True) for title in titles],
+                    [[_longest_word(cell, hyphens) for cell in row] for row in cells])  # fmt: skip
+    floor = [FIRST_NARROWEST] + [NARROWEST] * (len(widths) - 1)
+    least = [max(word, min(cell, f)) for word, cell, f in zip(words, longest, floor, strict=True)]
     if _whole(least) > wide:
-        return []
+        return [] if hyphens else _narrowed(titles, cells, wide, True)
     while _whole(widths) > wide:
         widest = max((n for n in range(len(widths)) if widths[n] > least[n]), key=widths.__getitem__)
         widths[widest] -= 1
     return widths
+
+
+def _longest_word(cell: str, hyphens: bool) -> str:
+    return max((cell.replace("-", "- ") if hyphens else cell).split(), key=len, default="")
 
 
 def batched(lines: Sequence[str]) -> Iterator[Sequence[str]]:
@@ -132,10 +137,10 @@ def _columns(titles: Sequence[str], rows: Sequence[Sequence[str]], widths: Seque
 
 
 def _lines_of(cell: str, width: int, title: bool) -> list[str]:
-    """A name that somebody types again is never broken at a hyphen; a title may be."""
+    """Broken at a hyphen only where its words are too long for the column."""
     if _columns_of(cell) <= width:
         return [cell]
-    return textwrap.wrap(cell, width, break_on_hyphens=title)
+    return textwrap.wrap(cell, width, break_on_hyphens=title or len(_longest_word(cell, False)) > width)
 
 
 def _blocks(titles: Sequence[str], rows: Sequence[Sequence[str]], width: int) -> Iterator[str]:
