@@ -214,10 +214,13 @@ def _supplier_limits(lines: Sequence[CompositionLine], lost_percent: float) -> I
 def conditions(lines: Sequence[CompositionLine]) -> tuple[str, ...]:
     """What the law asks of a substance beside a percentage, and what has to be said of one that releases formaldehyde."""
     rows = table("annex_iii")["condition"]
-    asked = {same_name(n): f"{translated(row['text'])} ({row['entry']})" for row in rows for n in row["names"]}
+    asked = {
+        same_name(n): f"{translated(row['text'])} ({row['entry']})" for row in rows for n in row["names"]
+    }
     releasers = table("annex_ii")["releasers"]
     asked |= {
-        same_name(n): tr("{text} (preamble of Annex V)", text=translated(releasers["text"])) for n in releasers["names"]
+        same_name(n): tr("{text} (preamble of Annex V)", text=translated(releasers["text"]))
+        for n in releasers["names"]
     }
     shares = shares_as_added(lines).values()
     return tuple(f"{s.inci}: {asked[same_name(s.inci)]}." for s in shares if same_name(s.inci) in asked)

@@ -64,7 +64,9 @@ def say_all(console: Console, lines: Sequence[str]) -> None:
     """Many lines; on a terminal, what is longer goes on beneath where its words began."""
     for part in batched(lines):
         said = (clean(translated(line)) for line in part)
-        _write(console, "\n".join(_hung(line, console.width) if console.is_terminal else line for line in said))
+        _write(
+            console, "\n".join(_hung(line, console.width) if console.is_terminal else line for line in said)
+        )
 
 
 def _hung(line: str, width: int) -> str:
@@ -98,7 +100,9 @@ def _whole(widths: Sequence[int]) -> int:
     return sum(widths) + len(BETWEEN) * (len(widths) - 1)
 
 
-def _narrowed(titles: Sequence[str], cells: Sequence[Sequence[str]], wide: int, hyphens: bool = False) -> list[int]:
+def _narrowed(
+    titles: Sequence[str], cells: Sequence[Sequence[str]], wide: int, hyphens: bool = False
+) -> list[int]:
     """Widths with which it fits, taken from the widest columns; () where one would be too narrow to read. Between words first,
     then at ``hyphens`` too, as titles always are."""
     widths, longest = _widths(titles, cells), _widths([""] * len(titles), cells)
@@ -132,7 +136,9 @@ def _columns(titles: Sequence[str], rows: Sequence[Sequence[str]], widths: Seque
     for row in (titles, ["-" * width for width in widths], *rows):
         broken = [_lines_of(cell, width, row is titles) for cell, width in zip(row, widths, strict=True)]
         for parts in zip_longest(*broken, fillvalue=""):
-            filled = (part + " " * (width - _columns_of(part)) for part, width in zip(parts, widths, strict=True))
+            filled = (
+                part + " " * (width - _columns_of(part)) for part, width in zip(parts, widths, strict=True)
+            )
             yield BETWEEN.join(filled).rstrip()
 
 

@@ -44,7 +44,9 @@ class LotDesk(Matter):
             if not wanted or wanted in (x.material.casefold(), x.name.casefold())
         )
         if not rows and book.lots and material:
-            return Sheet((tr("No lot of {material} is here. All there are: benchapp lot list.", material=material),))
+            return Sheet(
+                (tr("No lot of {material} is here. All there are: benchapp lot list.", material=material),)
+            )
         if not rows:
             return Sheet((tr("No lot is here. A delivery is written down with: benchapp lot receive."),))
         titles = ("lot", "material", "left", "expires", "supplier", tr("supplier's lot"), tr("not usable"))

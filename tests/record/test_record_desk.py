@@ -62,7 +62,9 @@ def test_from_checks_to_release_to_dispatch_to_recall(finished):
     code, said = release_it(finished)
     assert (code, "released." in said) == (0, True), said
     listed = finished("batches")[1]
-    assert ("released" in listed, "finished" in listed) == (True, False), "what was decided, not only how it ended"
+    assert ("released" in listed, "finished" in listed) == (True, False), (
+        "what was decided, not only how it ended"
+    )
     assert sign(finished, "dispatch", BATCH, "1-2", "Pier Shop", "--note", "N-7")[0] == 0
     assert "no lot 'oil-99' here" in finished("trace", "oil-99")[1]
     code, said = finished("recall", "oil-1")

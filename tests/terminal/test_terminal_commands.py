@@ -114,7 +114,9 @@ def test_the_weigh_sheet_adds_up_and_cuts_no_name_short_on_a_narrow_terminal():
     from benchapp.commands.planning import run_plan
 
     out = io.StringIO()
-    given = argparse.Namespace(procedure="oat-hand-lotion", batch_size="500 g", bench=None, substitute="", data=None)
+    given = argparse.Namespace(
+        procedure="oat-hand-lotion", batch_size="500 g", bench=None, substitute="", data=None
+    )
     run_plan(given, Console(file=out, width=80, force_terminal=True, color_system=None))
     sheet = out.getvalue()
     assert "…" not in sheet

@@ -31,7 +31,10 @@ MOMENT = ViewModel(
 def test_enter_where_it_says_nothing_names_what_can_be_said():
     read = Choice(ChoiceKey.UNDERSTOOD, "I have read it", serious=True)
     serious = dataclasses.replace(MOMENT, act_view=ActView("Read this.", choices=(read,)))
-    assert _obey(Pressed(), "", serious) == "Enter alone says nothing here. Offered: understood (I have read it)."
+    assert (
+        _obey(Pressed(), "", serious)
+        == "Enter alone says nothing here. Offered: understood (I have read it)."
+    )
 
 
 class Pressed:
@@ -108,16 +111,6 @@ def test_waits_are_said_as_a_person_would(seconds, words):
 FETCH = dataclasses.replace(
     MOMENT, act_view=ActView("Take glycerin.", choices=(Choice(ChoiceKey.YES, "It is lot G1"), Choice(ChoiceKey.LOT, "Lot G2", of="G2")), want=Want(Verb.FETCH, "glycerin"))
 )  # fmt: skip
-
-
-def test_enter_where_it_says_nothing_names_what_can_be_said():
-    read = Choice(ChoiceKey.UNDERSTOOD, "I have read it", serious=True)
-    serious = dataclasses.replace(MOMENT, act_view=ActView("Read this.", choices=(read,)))
-    assert _obey(Pressed(), "", serious) == "Enter alone says nothing here. Offered: understood (I have read it)."
-
-
-class Pressed:
-    """A session to which nothing may be said."""
 
 
 @pytest.mark.parametrize(

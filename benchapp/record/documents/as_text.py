@@ -35,8 +35,7 @@ def as_text(r: Record) -> list[str]:
 
 
 def _weighings(r: Record) -> Iterator[str]:
-    reached = r.reached_percent
-    wide = min(max([19, *(len(translated(x.what)) for x in r.weighings)]), 30)
+    reached, wide = r.reached_percent, 30 if r.kettles else 19
     said: set[str] = set()
     for x in r.weighings:
         band = f"{number(x.low)}–{number(x.high)}"
@@ -51,7 +50,7 @@ def _weighings(r: Record) -> Iterator[str]:
         lot = _lot(x)
         mark = "!" if x.outside else " "
         note = f", {x.note}" if x.note else ""
-        yield f"{clock(x.wall)[:5]} {translated(x.what):<{wide}.{wide}}{mark}{number(x.now):>7} g {band:>13} {share:>8}  {by}, {lot}{note}"
+        yield f"{clock(x.wall)[:5]} {translated(x.what):<{wide}}{mark}{number(x.now):>7} g {band:>13} {share:>8}  {by}, {lot}{note}"
         yield from _fixes(x)
     yield from r.portion_sums
 

@@ -81,7 +81,9 @@ def test_on_screen_what_a_line_came_to_stands_once_so_that_the_column_adds_up():
     weighed = [x for x in as_text(found) if re.match(r"  \d\d:\d\d .* g ", x)]
     shares = [float(x) for line in weighed for x in re.findall(r"(\d+\.\d\d) %", line)]
     lines = dict.fromkeys(again)
-    assert sum(shares) == pytest.approx(sum(found.reached_percent[key] for key in lines), abs=0.005 * len(lines))
+    assert sum(shares) == pytest.approx(
+        sum(found.reached_percent[key] for key in lines), abs=0.005 * len(lines)
+    )
 
 
 def test_a_second_person_stands_there_where_one_signed():
