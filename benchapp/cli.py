@@ -76,6 +76,10 @@ COMMANDS = {
 }
 
 
+#: The exit code for a command line that is not understood: argparse's own.
+NOT_UNDERSTOOD = 2
+
+
 def main(argv: Sequence[str] | None = None) -> int:
     """Run one command; returns its exit code (see benchapp.service.errors)."""
     os.umask(0o077)  # what is written here is its user's own: journal, settings, exports
@@ -146,6 +150,9 @@ def _speak(given_words: list[str]) -> None:
 
 def _run(given_words: list[str]) -> int:
     _speak(given_words)
+    given_words = given_words or ["--help"]
+    if not given_words[0].startswith("-") and given_words[0] not in COMMANDS:
+        return _sentence(_no_command(given_words[0]), NOT_UNDERSTOOD)
     args = parser(given_words[:1]).parse_args(given_words)
     for name, given in vars(args).items():
         if isinstance(given, str) and not given.isprintable():
@@ -177,11 +184,32 @@ def _run(given_words: list[str]) -> int:
         return _sentence(str(error), NO_RECORD)
 
 
+def _no_command(word: str) -> str:
+    """What is said of a command that is none."""
+    import difflib
+
+    near = difflib.get_close_matches(word, COMMANDS, 1)
+    if near:
+        return tr('There is no command "{word}". Did you mean benchapp {near}?', word=word, near=near[0])
+    return tr('There is no command "{word}". benchapp --help names them all.', word=word)
+
+
 def _sentence(text: str, code: int) -> int:
     with contextlib.suppress(OSError):  # where even that cannot be said, the exit code says it
         for line in text.splitlines():
-            print(clean(line), file=sys.stderr)
+            print(_broken(clean(line)), file=sys.stderr)
     return code
+
+
+def _broken(line: str) -> str:
+    """On a terminal, between words: it would break in the middle of one. No path or command is cut."""
+    if not sys.stderr.isatty():
+        return line
+    import shutil
+    import textwrap
+
+    width = shutil.get_terminal_size().columns
+    return "\n".join(textwrap.wrap(line, width, break_long_words=False, break_on_hyphens=False))
 
 
 def parser(with_options: Sequence[str] = tuple(COMMANDS)) -> argparse.ArgumentParser:

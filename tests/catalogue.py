@@ -45,6 +45,9 @@ def sentences() -> Catalog:
         form = ScenarioFile.model_validate(tomllib.loads(file.read_text(encoding="utf-8")))
         for words in shown_in(form):
             found.add(words, locations=[(str(file.relative_to(ROOT)), 0)])
+    for file in sorted((ROOT / "benchapp" / "calculations" / "data").glob("*.toml")):
+        for words in said_of_the_law(tomllib.loads(file.read_text(encoding="utf-8"))):
+            found.add(words, locations=[(str(file.relative_to(ROOT)), 0)])
     for file in sorted((ROOT / "procedures" / "library").glob("*.toml")):
         for words in looked_up_in(read_procedure(file).procedure):
             found.add(words, locations=[(str(file.relative_to(ROOT)), 0)])
@@ -59,6 +62,14 @@ def looked_up(source: str) -> Iterator[tuple[str, ...]]:
             words = tuple(x.value for x in given if isinstance(x, ast.Constant) and isinstance(x.value, str))
             if words and len(words) == len(given) and words[0]:
                 yield words
+
+
+def said_of_the_law(found: object) -> Iterator[str]:
+    """What the tables of the law say in words, wherever it stands in them."""
+    if isinstance(found, dict):
+        yield from (found[key] for key in ("text", "basis") if key in found)
+    inner = found.values() if isinstance(found, dict) else found if isinstance(found, list) else ()
+    yield from chain.from_iterable(map(said_of_the_law, inner))
 
 
 def shown_in(table: Table) -> Iterator[str]:

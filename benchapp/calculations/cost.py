@@ -63,7 +63,8 @@ def batch_cost(drawn: Sequence[Drawn], containers: int, worked_s: float, hourly:
         for d in drawn
         if d.cost is None
     )
-    labour = None if hourly is None else hourly * worked_s / 3600.0
+    # By the whole minutes that are shown beside it, so that whoever reckons it again comes to the same.
+    labour = None if hourly is None else hourly * round(worked_s / 60.0) / 60.0
     return BatchCost(sum_of(False), sum_of(True), labour, containers, tuple(unknown))
 
 

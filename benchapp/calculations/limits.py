@@ -214,10 +214,13 @@ def _supplier_limits(lines: Sequence[CompositionLine], lost_percent: float) -> I
 def conditions(lines: Sequence[CompositionLine]) -> tuple[str, ...]:
     """What the law asks of a substance beside a percentage, and what has to be said of one that releases formaldehyde."""
     rows = table("annex_iii")["condition"]
-    asked = {same_name(n): f"{row['text']} ({row['entry']})" for row in rows for n in row["names"]}
+    asked = {
+        same_name(n): f"{translated(row['text'])} ({row['entry']})" for row in rows for n in row["names"]
+    }
     releasers = table("annex_ii")["releasers"]
     asked |= {
-        same_name(n): tr("{text} (preamble of Annex V)", text=releasers["text"]) for n in releasers["names"]
+        same_name(n): tr("{text} (preamble of Annex V)", text=translated(releasers["text"]))
+        for n in releasers["names"]
     }
     shares = shares_as_added(lines).values()
     return tuple(f"{s.inci}: {asked[same_name(s.inci)]}." for s in shares if same_name(s.inci) in asked)
@@ -235,7 +238,9 @@ def not_known(lines: Sequence[CompositionLine], use: Use, law: Law = DEFAULT_LAW
     names = unlimited(lines, use, law)
     silent = tr("No ceiling known for: {names}. ", names=", ".join(names)) if names else ""
     bases = table("markets")
-    basis = "; ".join(f"{m}: {bases[m]['basis'] if m in bases else 'own file only'}" for m in law.markets)
+    basis = "; ".join(
+        f"{m}: {translated(bases[m]['basis']) if m in bases else tr('own file only')}" for m in law.markets
+    )
     return tr(
         "{silent}The market's current law decides ({basis}). {check_your_law}",
         silent=silent,

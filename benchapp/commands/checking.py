@@ -11,7 +11,7 @@ from rich.console import Console
 from benchapp.commands.opening import bench_service
 from benchapp.commands.options import Parser, runs
 from benchapp.commands.output import say, show
-from benchapp.foundation.language import tr
+from benchapp.foundation.language import tr, tr_noop
 from benchapp.runtime.clocks import wall_now
 from benchapp.service.errors import DONE, REFUSED, CommandError
 from benchapp.service.references import HOW, NOT_PASSED, CheckSubject, reference_choices, reference_named
@@ -19,6 +19,14 @@ from benchapp.service.references import HOW, NOT_PASSED, CheckSubject, reference
 if TYPE_CHECKING:
     from benchapp.service.bench_service import BenchService
     from drivers.settings import DeviceSettings
+
+
+#: What to do before Enter, by the device's kind, where what it is held against was said already.
+READY = {
+    "scale": tr_noop("Put the weight on the empty pan."),
+    "thermometer": tr_noop("Hold the probe in it and stir."),
+    "ph meter": tr_noop("Rinse the probe, then dip it into fresh buffer."),
+}
 
 
 def bench_check(one: Parser) -> None:
@@ -75,7 +83,7 @@ def _read(
 ) -> tuple[float, str]:
     """What the device shows when it has come to rest. Raises CommandError where it does not."""
     if sys.stdin is not None and sys.stdin.isatty():
-        say(console, HOW[subject.device.kind])
+        say(console, READY[subject.device.kind])
         console.input(tr("Enter reads it. "))
     one = bench.watch().at_rest(subject.device.name, subject.channel, args.seconds)
     if one.rest is None or not one.fresh:

@@ -7,8 +7,9 @@ import re
 from typing import TYPE_CHECKING
 
 from benchapp.commands.opening import answers
-from benchapp.commands.options import Parser, batch_named, day, decimal, number, runs
+from benchapp.commands.options import Parser, batch_named, day, number, runs
 from benchapp.foundation.language import tr
+from benchapp.foundation.numbers import decimal
 from benchapp.service.errors import CommandError
 
 if TYPE_CHECKING:

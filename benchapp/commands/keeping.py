@@ -60,8 +60,8 @@ def backup(one: Parser) -> None:
 def correct(one: Parser) -> None:
     """benchapp correct"""
     one.add_argument("batch", help=tr('the batch, or "workshop" for what belongs to none'))
-    one.add_argument("event", type=int, help=tr("its number in the batch"))
-    one.add_argument("field")
+    one.add_argument("event", type=int, help=tr("its number, as in the column event of the record as CSV"))
+    one.add_argument("field", help=tr("such as net_g; one it does not have is answered with those it has"))
     one.add_argument("new", help=tr("what it is"))
     one.add_argument("--reason", required=True)
     signs(

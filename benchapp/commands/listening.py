@@ -162,5 +162,7 @@ def _tell(heard: PortReport, say: Callable[[str], None]) -> None:
                 taken=taken,
             )
         )
-    for misfit in heard.misfits:
+    for misfit in (
+        () if heard.fits else heard.misfits
+    ):  # what it is not is of no use to whoever knows what it is
         say(tr("  does not fit: {format}: {why}", format=misfit.format, why=misfit.why))

@@ -15,6 +15,7 @@ from benchapp.record.documents.plain_text import date_time
 from benchapp.service.batches import CHART_LEAST
 from benchapp.service.errors import DONE, CommandError
 from benchapp.service.training import practised_among
+from benchapp.service.wording import state_of
 
 
 def batches(one: Parser) -> None:
@@ -43,7 +44,7 @@ def run_batches(args: argparse.Namespace, console: Console) -> int:
 
 
 def _row(b: BatchLine, practised: str) -> tuple[str, ...]:
-    end = b.end or "unfinished"
+    end = (b.end or "unfinished") if b.rehearsal else state_of(b)
     kind = (
         tr("practised: {practised}", practised=practised)
         if practised

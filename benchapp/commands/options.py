@@ -9,6 +9,7 @@ from datetime import date
 from typing import TYPE_CHECKING
 
 from benchapp.foundation.language import tr
+from benchapp.foundation.numbers import decimal
 from benchapp.make.guidance_levels import LEVELS
 
 if TYPE_CHECKING:
@@ -98,11 +99,6 @@ def day(text: str) -> str:
         return date.fromisoformat(text).isoformat()
     except ValueError as error:
         raise argparse.ArgumentTypeError(tr("{text!r} is no date; write 2027-03-31", text=text)) from error
-
-
-def decimal(text: str) -> str:
-    """A number as it is typed in any language, with a point; a comma that groups digits is left for what reads it to refuse."""
-    return text.replace(",", ".") if text.count(",") == 1 and "." not in text else text
 
 
 def dated(one: Parser, name: str = "--on") -> None:

@@ -3,9 +3,11 @@
 from __future__ import annotations
 
 import getpass
+import re
 import sys
 import textwrap
 from collections.abc import Iterable, Iterator, Sequence
+from itertools import zip_longest
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -24,6 +26,12 @@ if TYPE_CHECKING:
 PIPE_COLUMNS = 200
 #: What stands between two columns, and how many lines are written at a time.
 BETWEEN, LINES = "  ", 5000
+#: What goes on beneath begins no further to the right.
+HUNG = 25
+#: No cell of a table is made narrower than this, a day with its time of day.
+NARROWEST = 16
+#: Nor the first one, which names the row.
+FIRST_NARROWEST = 30
 
 
 class Paper(Console):
@@ -53,20 +61,65 @@ def _write(console: Console, text: str) -> None:
 
 
 def say_all(console: Console, lines: Sequence[str]) -> None:
-    """Many lines."""
+    """Many lines; on a terminal, what is longer goes on beneath where its words began."""
     for part in batched(lines):
-        _write(console, "\n".join(clean(translated(line)) for line in part))
+        said = (clean(translated(line)) for line in part)
+        _write(
+            console, "\n".join(_hung(line, console.width) if console.is_terminal else line for line in said)
+        )
+
+
+def _hung(line: str, width: int) -> str:
+    if len(line) <= width:
+        return line
+    titled = re.match(r".{1,30}? {2,}(?=\S)", line[1:])  # the sign in front is no title
+    begins = min(titled.end() + 1, HUNG) if titled else 4
+    return "\n".join(textwrap.wrap(line, width, subsequent_indent=" " * begins, break_on_hyphens=False))
 
 
 def show(console: Console, titles: Sequence[str], rows: Iterable[Sequence[str]], title: str = "") -> None:
-    """A table, however long; where it is wider than the terminal, each row as a few lines of its own."""
+    """A table, however long. Where it is wider than the terminal, columns in which nothing stands are left out and long
+    cells go over several lines; where that does not do either, each row is a few lines of its own."""
     titles = [translated(title) for title in titles]
     cells = [[clean(translated(cell)) for cell in row] for row in rows]
-    widths = [max(map(_columns_of, column)) for column in zip(titles, *cells, strict=True)]
-    fits = sum(widths) + len(BETWEEN) * (len(widths) - 1) <= console.width
-    lines = _columns(titles, cells, widths) if fits else _blocks(titles, cells, console.width)
+    widths, wide = _widths(titles, cells), console.width
+    if _whole(widths) > wide:
+        filled = [n for n, column in enumerate(zip(*cells, strict=True)) if n == 0 or any(column)]
+        titles, cells = [titles[n] for n in filled], [[row[n] for n in filled] for row in cells]
+        widths = _narrowed(titles, cells, wide)
+    lines = _columns(titles, cells, widths) if widths else _blocks(titles, cells, wide)
     for part in batched(([title] if title else []) + list(lines)):
         console.file.write("\n".join((*part, "")))
+
+
+def _widths(titles: Sequence[str], cells: Sequence[Sequence[str]]) -> list[int]:
+    return [max(map(_columns_of, column)) for column in zip(titles, *cells, strict=True)]
+
+
+def _whole(widths: Sequence[int]) -> int:
+    return sum(widths) + len(BETWEEN) * (len(widths) - 1)
+
+
+def _narrowed(
+    titles: Sequence[str], cells: Sequence[Sequence[str]], wide: int, hyphens: bool = False
+) -> list[int]:
+    """Widths with which it fits, taken from the widest columns; () where one would be too narrow to read. Between words first,
+    then at ``hyphens`` too, as titles always are."""
+    widths, longest = _widths(titles, cells), _widths([""] * len(titles), cells)
+    words = _widths([_longest_word(title, True) for title in titles],
+                    [[_longest_word(cell, hyphens) for cell in row] for row in cells])  # fmt: skip
+    floor = [FIRST_NARROWEST] + [NARROWEST] * (len(widths) - 1)
+    least = [max(word, min(cell, f)) for word, cell, f in zip(words, longest, floor, strict=True)]
+    if _whole(least) > wide:
+        return [] if hyphens else _narrowed(titles, cells, wide, True)
+    while _whole(widths) > wide:
+        widest = max((n for n in range(len(widths)) if widths[n] > least[n]), key=widths.__getitem__)
+        widths[widest] -= 1
+    return widths
+
+
+def _longest_word(cell: str, hyphens: bool) -> str:
+    return max((cell.replace("-", "- ") if hyphens else cell).split(), key=len, default="")
 
 
 def batched(lines: Sequence[str]) -> Iterator[Sequence[str]]:
@@ -81,8 +134,19 @@ def _columns_of(cell: str) -> int:
 
 def _columns(titles: Sequence[str], rows: Sequence[Sequence[str]], widths: Sequence[int]) -> Iterator[str]:
     for row in (titles, ["-" * width for width in widths], *rows):
-        filled = (cell + " " * (width - _columns_of(cell)) for cell, width in zip(row, widths, strict=True))
-        yield BETWEEN.join(filled).rstrip()
+        broken = [_lines_of(cell, width, row is titles) for cell, width in zip(row, widths, strict=True)]
+        for parts in zip_longest(*broken, fillvalue=""):
+            filled = (
+                part + " " * (width - _columns_of(part)) for part, width in zip(parts, widths, strict=True)
+            )
+            yield BETWEEN.join(filled).rstrip()
+
+
+def _lines_of(cell: str, width: int, title: bool) -> list[str]:
+    """Broken at a hyphen only where its words are too long for the column."""
+    if _columns_of(cell) <= width:
+        return [cell]
+    return textwrap.wrap(cell, width, break_on_hyphens=title or len(_longest_word(cell, False)) > width)
 
 
 def _blocks(titles: Sequence[str], rows: Sequence[Sequence[str]], width: int) -> Iterator[str]:

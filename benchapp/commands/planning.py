@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import argparse
+import math
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -23,6 +24,8 @@ from procedures.model import Procedure
 from procedures.quantities import MASS, quantity
 
 if TYPE_CHECKING:
+    from rich.console import JustifyMethod
+
     from benchapp.make.plan import Plan
 
 
@@ -154,18 +157,24 @@ def _with_substitute(args: argparse.Namespace, procedure: Procedure, console: Co
 
 
 def _show(planned: Plan, console: Console) -> None:
+    from rich import box
     from rich.table import Table
     from rich.text import Text
 
     from benchapp.make.plan import decimals_of
 
-    table = Table(title=f"{clean(planned.procedure.name)}, {number(planned.batch_g)} g")
+    title = f"{clean(planned.procedure.name)}, {number(planned.batch_g)} g"
+    table = Table(title=title, box=box.SIMPLE, padding=(0, 1, 0, 0), pad_edge=False)
     for name in ("phase", "ingredient", "grams", "from", "to", "vessel", "scale"):
-        table.add_column(translated(name), justify="right" if name in ("grams", "from", "to") else "left")
+        side: JustifyMethod = "right" if name in ("grams", "from", "to") else "left"
+        table.add_column(translated(name), justify=side, overflow="fold")  # no name is cut short
     for w in planned.weighings.values():
         digits = decimals_of(w.device)
         numbers = (number(g, f".{digits}f") for g in (w.target.grams, *w.target.band.shown(digits)))
         scale = w.device.name if w.device else tr("by hand")
         vessel = planned.procedure.vessels[w.vessel].name if w.vessel else ""
         table.add_row(*(Text(clean(c)) for c in (w.line.phase, w.line.name, *numbers, vessel, scale)))
+    whole = number(math.fsum(w.target.grams for w in planned.weighings.values()), ".1f")
+    table.add_section()
+    table.add_row("", tr("in all"), whole)
     console.print(table)

@@ -53,7 +53,7 @@ def close_deviation(one: Parser) -> None:
 def retain(one: Parser) -> None:
     """benchapp retain"""
     one.add_argument("batch")
-    one.add_argument("pieces", type=int)
+    one.add_argument("pieces", type=int, help=tr("how many of its containers"))
     one.add_argument("--where", required=True)
     one.add_argument("--until", type=day, required=True, metavar="DATE")
     signs(

@@ -11,6 +11,11 @@ import math
 DECIMALS = 6
 
 
+def decimal(text: str) -> str:
+    """A number as it is typed in any language, with a point; a comma that groups digits is left for what reads it to refuse."""
+    return text.replace(",", ".") if text.count(",") == 1 and "." not in text else text
+
+
 def exact(value: float) -> float:
     """The value on the grid: what decimal arithmetic would have given."""
     return round(value, DECIMALS)

@@ -15,6 +15,10 @@ GRADES = {
 }
 
 
+#: To so many digits behind the point a value is shown, a time to the second.
+SHOWN_DIGITS = 2
+
+
 @dataclass(frozen=True, slots=True)
 class Pair:
     """One value of two batches in one unit; None where a batch has none."""
@@ -27,8 +31,11 @@ class Pair:
 
     @property
     def difference(self) -> float | None:
-        """Second less first."""
-        return None if self.first is None or self.second is None else self.second - self.first
+        """Second less first, each as it is shown, so that whoever reckons it again comes to the same."""
+        if self.first is None or self.second is None:
+            return None
+        digits = 0 if self.unit == "s" else SHOWN_DIGITS
+        return round(round(self.second, digits) - round(self.first, digits), digits)
 
 
 def compare(first: Record, second: Record) -> tuple[Pair, ...]:

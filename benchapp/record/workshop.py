@@ -8,8 +8,9 @@ from dataclasses import replace
 from sqlalchemy import select
 
 from benchapp import events as ev
-from benchapp.foundation.language import tr, tr_noop, translated
+from benchapp.foundation.language import tr, tr_n, tr_noop, translated
 from benchapp.foundation.name_likeness import look_alike
+from benchapp.foundation.numbers import decimal
 from benchapp.record.batch_line import BatchLine
 from benchapp.record.corrections import as_it_stands, require_possible
 from benchapp.record.deviations import Deviation
@@ -358,7 +359,14 @@ class Workshop:
         gone = {n for s in sent_of(self.journal, batch) for n in range(s.first, s.last + 1)}
         twice = sorted(gone & set(range(sent.first, sent.last + 1)))
         if twice:
-            raise NotAllowed(tr("Container {ranges} left already.", ranges=ranges(twice)))
+            raise NotAllowed(
+                tr_n(
+                    "Container {ranges} left already.",
+                    "Containers {ranges} left already.",
+                    n=len(twice),
+                    ranges=ranges(twice),
+                )
+            )
         if not sent.to.strip():
             raise NotAllowed(tr("Say where they go."))
         self._still_here(batch, sent.last - sent.first + 1)
@@ -410,6 +418,7 @@ class Workshop:
             raise NotAllowed(tr("Say why."))
         before = [s.event for s in self.journal.of_kinds([ev.Corrected], batch)]
         was = as_it_stands(named.event, [e for e in before if isinstance(e, ev.Corrected) and e.n == n])
+        new = decimal(new) if isinstance(getattr(was, field, None), float) else new
         try:
             require_possible(was, field, new)
         except ValueError as error:

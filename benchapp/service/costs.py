@@ -19,14 +19,14 @@ from benchapp.calculations.cost import (
     resized,
     soonest_first,
 )
-from benchapp.foundation.language import number, tr, tr_n
+from benchapp.foundation.language import number, tr, tr_n, translated
 from benchapp.make.waits import hours
 from benchapp.record.labour import MakeTimes, times_of
 from benchapp.record.tracing import LotInBatch, back
 from benchapp.service.errors import CommandError
 from benchapp.service.matter import Matter, Sheet
 from benchapp.service.signing import Pin, signed_if_enrolled
-from benchapp.service.wording import amount
+from benchapp.service.wording import REHEARSAL_DRAWS, amount
 
 if TYPE_CHECKING:
     from benchapp.record.batch_events import BatchEvents
@@ -62,6 +62,8 @@ class Costs(Matter):
     def cost(self, batch: str, hourly: float | None = None, batch_g: float | None = None) -> Sheet:
         """What one batch cost; with ``batch_g``, what the same formula would cost in that size. Raises NoSuchBatch."""
         line = self.journal.named(batch)
+        if line.rehearsal:
+            return Sheet((translated(REHEARSAL_DRAWS),))
         drawn, currency = self._drawn(line.batch)
         stored = self.journal.by_kind(line.batch)
         filled = [e.net_g for e in stored.counted.standing.events(ev.BottleFilled)]
@@ -124,7 +126,9 @@ class Costs(Matter):
         waited = at_size([(size, t.waited_s) for size, t in past], batch_g)
         before, after = containers
         filling = own.filling_s * (after / before if before else 1.0)
-        basis = tr("Its times by {count} finished batches of it", count=len(past))
+        basis = tr_n(
+            "Its times by {n} finished batch of it", "Its times by {n} finished batches of it", n=len(past)
+        )
         basis += (
             tr(" in one size: heating and cooling take longer in a larger one.")
             if sizes < 2
@@ -175,7 +179,7 @@ class Costs(Matter):
             ),
             ("what", tr("needed"), tr("on hand"), "missing", tr("runs out")),
             rows,
-            _as_needed(plan),
+            (*_as_needed(plan), *self._no_packaging(plan)),
         )
 
     def _needs(self, plan: Sequence[Sized], day: str) -> tuple[Need, ...]:
@@ -197,6 +201,19 @@ class Costs(Matter):
                     grams[n] += line.percent * sized.batch_g / 100
         left = {key: sum(x.left for x in usable if x.material == key and x.unit == "g") for key in each}
         return [Need(names[key], "g", tuple(grams), left[key]) for key, grams in each.items()]
+
+    def _no_packaging(self, plan: Sequence[Sized]) -> tuple[str, ...]:
+        """What no packaging can be foreseen for: silence would be taken for none needed."""
+        known = {s.procedure.key for s in plan if self._packaging([s], ())}
+        names = dict.fromkeys(s.procedure.name for s in plan if s.procedure.key not in known)
+        if not names:
+            return ()
+        return (
+            tr(
+                "No packaging is counted for {names}: no past batch says how much it takes (benchapp pack).",
+                names=", ".join(names),
+            ),
+        )
 
     def _packaging(self, plan: Sequence[Sized], usable: Sequence[Lot]) -> list[Need]:
         """Pieces, by what the newest batch of each procedure drew for a gram of it."""

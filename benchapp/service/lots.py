@@ -28,8 +28,8 @@ class LotDesk(Matter):
     """What the workshop has on hand."""
 
     def stock_list(self, material: str = "") -> Sheet:
-        """All lots, or those of one material, and in a word why one may not be used."""
-        book, today = self.records.lots(), self.today()
+        """All lots, or those of one material by its key or name, and in a word why one may not be used."""
+        book, today, wanted = self.records.lots(), self.today(), material.strip().casefold()
         rows = tuple(
             (
                 Name(x.lot),
@@ -41,8 +41,12 @@ class LotDesk(Matter):
                 book.hindrance(x.lot, today),
             )
             for x, _ in self._stock()
-            if not material or x.material == material
+            if not wanted or wanted in (x.material.casefold(), x.name.casefold())
         )
+        if not rows and book.lots and material:
+            return Sheet(
+                (tr("No lot of {material} is here. All there are: benchapp lot list.", material=material),)
+            )
         if not rows:
             return Sheet((tr("No lot is here. A delivery is written down with: benchapp lot receive."),))
         titles = ("lot", "material", "left", "expires", "supplier", tr("supplier's lot"), tr("not usable"))

@@ -98,7 +98,7 @@ class MaterialDesk:
         shelf = self.shelf
         rows = tuple(
             (str(x["name"]), str(x.get("role", "")), str(x.get("supplier", "")), str(x.get("price", "")),
-             tr("sheet of {sheet_revised}", sheet_revised=x['sheet_revised']) if x.get("sheet_revised") else "known" if hazards_known(x) else tr("hazards not known"))
+             tr("sheet of {sheet_revised}", sheet_revised=x['sheet_revised']) if x.get("sheet_revised") else tr("hazards known") if hazards_known(x) else tr("hazards not known"))
             for x in shelf.entries.values()
         )  # fmt: skip
         none = (

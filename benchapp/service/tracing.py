@@ -9,6 +9,7 @@ from dataclasses import replace
 from benchapp.foundation.language import Name, tr, tr_n, translated
 from benchapp.record.batch_line import BatchLine
 from benchapp.record.documents.plain_text import date_time
+from benchapp.record.errors import NoSuchBatch, no_lot
 from benchapp.record.tracing import (
     BackwardTrace,
     BatchReached,
@@ -22,7 +23,7 @@ from benchapp.record.tracing import (
     recipients,
 )
 from benchapp.service.matter import Matter, Sheet
-from benchapp.service.wording import amount, state_of
+from benchapp.service.wording import REHEARSAL_DRAWS, amount, state_of
 
 
 class Tracing(Matter):
@@ -32,7 +33,10 @@ class Tracing(Matter):
         """A lot forward, a batch or one of its containers back. Raises NoSuchBatch."""
         if self.records.lots_named(what):
             return self._told(_forward(forward(self.journal, what)))
-        return self.trace_batch(what)
+        try:
+            return self.trace_batch(what)
+        except NoSuchBatch as error:
+            raise error if "/" in what else NoSuchBatch(f"{error} {no_lot(what)}") from error
 
     def _known_until(self) -> tuple[str, ...]:
         elsewhere = self.journal.elsewhere
@@ -154,9 +158,7 @@ def _back(found: BackwardTrace) -> Sheet:
         *(f"{_sent(s)} {s.note}".rstrip() for s in found.sent),
     ]
     if b.rehearsal:
-        head.append(
-            tr("A rehearsal draws from no lot of the store; its lots are made up, and nothing of it is sold.")
-        )
+        head.append(translated(REHEARSAL_DRAWS))
     elif not found.sent:
         head.append(tr("No dispatch note names it."))
     rows = () if b.rehearsal else tuple(_input(i, b) for i in found.inputs)
@@ -190,7 +192,12 @@ def _containers(s: Dispatch) -> range:
 
 def _left_here(reached: BatchReached) -> str:
     if reached.here:
-        return tr("containers {ranges} are still here. Put them aside.", ranges=ranges(reached.here))
+        return tr_n(
+            "container {ranges} is still here. Put it aside.",
+            "containers {ranges} are still here. Put them aside.",
+            n=len(reached.here),
+            ranges=ranges(reached.here),
+        )
     return tr("no container is here. What of it stands in bulk or as a lot of your own, put aside too.")
 
 

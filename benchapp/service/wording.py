@@ -12,6 +12,10 @@ from benchapp.foundation.language import number, tr_n, tr_noop
 if TYPE_CHECKING:
     from benchapp.record.batch_line import BatchLine
 
+#: What is said where a rehearsal is asked what it drew or cost.
+REHEARSAL_DRAWS = tr_noop(
+    "A rehearsal draws from no lot of the store; its lots are made up, and nothing of it is sold."
+)
 #: What is said where nobody approved the text that would be made.
 NOT_APPROVED = tr_noop("A trial, never for sale: nobody approved this version.")
 

@@ -24,7 +24,7 @@ from benchapp.terminal.announcements import STANDS_S, Announcements
 from benchapp.terminal.keys import Keys, Lines, raw_keys
 from benchapp.terminal.panel import draw
 from benchapp.terminal.plain import clean
-from benchapp.terminal.typed import HELP, NotUnderstood, meant_for_now, understand
+from benchapp.terminal.typed import HELP, NotUnderstood, meant_for_now, offer, understand
 
 #: How often the panel is drawn, in seconds.
 DRAW_S = 0.1
@@ -265,6 +265,8 @@ def _obey(session: Session, line: str, view: ViewModel) -> str:
         answer = understand(line, view)
     except NotUnderstood as why:
         return str(why)
+    if answer.command == "nothing":
+        return tr("Enter alone says nothing here. {offer}", offer=offer(view))
     if answer.command == "help":
         return HELP
     if answer.command == "more":

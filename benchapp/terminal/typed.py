@@ -120,7 +120,7 @@ def _wanted(reason: str, word: str) -> None:
 def _pressed(text: str, word: str, reason: str, view: ViewModel) -> ParsedAnswer:
     choice = _choice(word, view)
     if choice is None:
-        raise NotUnderstood(tr("{text!r} is not offered here. {offer}", text=text[:40], offer=_offer(view)))
+        raise NotUnderstood(tr("{text!r} is not offered here. {offer}", text=text[:40], offer=offer(view)))
     if choice.reason:
         _wanted(reason, choice.typed)
     return ParsedAnswer("press", choice.word, reason)
@@ -134,7 +134,7 @@ def _enter(view: ViewModel) -> ParsedAnswer:
 def _number(text: str, view: ViewModel) -> ParsedAnswer:
     ask = view.act_view.ask
     if ask is None:
-        raise NotUnderstood(tr("No value is asked for here. {offer}", offer=_offer(view)))
+        raise NotUnderstood(tr("No value is asked for here. {offer}", offer=offer(view)))
     value = float(text.replace(",", "."))
     if not math.isfinite(value) or not ask.low <= value <= ask.high:
         raise NotUnderstood(
@@ -157,7 +157,8 @@ def _choice(word: str, view: ViewModel) -> Choice | None:
     return None
 
 
-def _offer(view: ViewModel) -> str:
+def offer(view: ViewModel) -> str:
+    """The sentence that names what can be said now."""
     names = [
         c.typed if c.label.lower() == c.typed.lower() else f"{c.typed} ({c.label})"
         for c in view.act_view.choices

@@ -19,6 +19,7 @@ UNPRICED = Drawn("Vitamin E", "ve-1", 1.5, "g", 50.0, None)
 def test_a_batch_by_hand():
     cost = batch_cost((OIL, WATER, BOTTLE, UNPRICED), 4, 5400.0, 18.0)
     assert (cost.materials, cost.packaging, cost.labour) == (3.75, 4.0, 27.0)
+    assert batch_cost((OIL,), 4, 1100.0, 18.0).labour == pytest.approx(5.4), "18 min, as they are shown"
     assert cost.total == 34.75
     assert cost.each == pytest.approx(8.6875)
     assert cost.unknown == ("Vitamin E, lot ve-1",), (

@@ -3,11 +3,13 @@
 from __future__ import annotations
 
 import pytest
+from catalogue import marked, outside
 
 from benchapp.calculations.composition import CompositionLine, Part
 from benchapp.calculations.fragrance import allergens, labelled_as, undeclared_fragrance
 from benchapp.calculations.limits import CHECK_YOUR_LAW, Law, check_limits, conditions, not_known, unlimited
 from benchapp.calculations.own_limits import read_law
+from benchapp.foundation.language import speaking
 
 
 def line(name: str, percent: float, *parts: tuple[str, float, float]) -> CompositionLine:
@@ -68,6 +70,14 @@ def test_a_raw_material_that_brings_a_prohibited_one():
 ])  # fmt: skip
 def test_what_the_law_asks_beside_a_percentage(inci, word):
     assert word in conditions([line(inci, 0.1)])[0]
+
+
+def test_what_the_law_asks_and_whose_it_is_are_said_in_the_language_that_is_spoken():
+    with speaking(marked()):
+        asked = conditions([line("Sodium Hydroxide", 0.1)])[0]
+        silent = not_known(LOTION, "leave-on")
+    assert outside(asked) == "Sodium Hydroxide:  (Annex III 15a)."
+    assert "as of" not in outside(silent)
 
 
 def test_an_essential_oil_is_named_and_its_constituents_are_asked_for():

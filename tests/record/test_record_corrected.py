@@ -75,7 +75,10 @@ def test_a_corrected_weight_is_judged_again_and_keeps_the_batch_until_it_is_acce
 
 
 def test_one_that_is_within_its_band_is_looked_at_all_the_same(shop):
-    correct(shop, PRESERVATIVE, "net_g", "4.6")
+    correct(shop, PRESERVATIVE, "net_g", "4,6")
+    assert "from 4.5 to 4.6" in shop.standing(BATCH).blocking[0].text, (
+        "typed with a comma, as it may be everywhere"
+    )
     assert [d.grade for d in shop.standing(BATCH).blocking] == [ev.Grade.MINOR]
 
 

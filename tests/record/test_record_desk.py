@@ -61,12 +61,17 @@ def test_nothing_is_released_early(finished):
 def test_from_checks_to_release_to_dispatch_to_recall(finished):
     code, said = release_it(finished)
     assert (code, "released." in said) == (0, True), said
+    listed = finished("batches")[1]
+    assert ("released" in listed, "finished" in listed) == (True, False), (
+        "what was decided, not only how it ended"
+    )
     assert sign(finished, "dispatch", BATCH, "1-2", "Pier Shop", "--note", "N-7")[0] == 0
+    assert "no lot 'oil-99' here" in finished("trace", "oil-99")[1]
     code, said = finished("recall", "oil-1")
     assert code == 0
     assert "Pier Shop" in said
     assert "1 to call about 2 containers of 1 batch" in said
-    assert "containers 3 are still here" in said
+    assert "container 3 is still here. Put it aside." in said
     code, said = finished("trace", f"{BATCH}/2")
     assert ("oil-1" in said, "Harbour Oils" in said, "Pier Shop" in said) == (True, True, True)
     code, said = finished("trace", "oil-1")

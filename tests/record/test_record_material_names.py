@@ -15,6 +15,12 @@ def test_a_material_is_received_by_its_name_or_its_key(desk):
     assert (code, "Citric acid solution 10 %" in said) == (0, True), said
     listed = desk("lot", "list")[1]
     assert "citric-acid-solution-10" in listed
+    for asked in ("Citric acid solution 10 %", "citric-acid-solution-10"):
+        assert "g-2" in desk("lot", "list", asked)[1]
+        assert "g-1" not in desk("lot", "list", asked)[1]
+    assert (
+        "No lot of glycerol is here. All there are: benchapp lot list." in desk("lot", "list", "glycerol")[1]
+    )
 
 
 @pytest.mark.parametrize("typed", ["glycerine", "sunflwer oil", "Sunflower-oils"])

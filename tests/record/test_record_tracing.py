@@ -131,7 +131,7 @@ def test_nothing_leaves_before_release_nor_twice(month):
     shop = Workshop(month)
     with pytest.raises(NotAllowed, match="not released"):
         shop.dispatch("20260304-oat-hand-lotion-1", sent(1, 1))
-    with pytest.raises(NotAllowed, match="Container 2–3 left already"):
+    with pytest.raises(NotAllowed, match="Containers 2–3 left already"):
         shop.dispatch(LOTION, sent(2, 4))
     with pytest.raises(NotAllowed, match="containers 1 to 4"):
         shop.dispatch(LOTION, sent(4, 5))

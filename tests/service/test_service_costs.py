@@ -42,6 +42,19 @@ def test_a_batch_of_an_own_premix_costs_what_went_into_that(desk):
     )
 
 
+def test_a_rehearsal_cost_nothing_and_says_why(journal, desk):
+    from benchapp import events as ev
+
+    begun = ev.MakeStarted(
+        at_s=0.0, batch="practised", maker="Mara Lind", procedure="tide-pool-gel", procedure_sha256="0" * 64,
+        procedure_text="", batch_g=500.0, devices=(), rehearsal=True,
+    )  # fmt: skip
+    journal.append("practised", [begun])
+    sheet = desk.cost("practised", hourly=20.0)
+    assert sheet.head[0].startswith("A rehearsal draws from no lot of the store")
+    assert (sheet.rows, sheet.notes) == ((), ())
+
+
 def test_a_lot_without_a_price_is_named(desk):
     priced(desk, jar_3=(100.0, "EUR"))
     notes = desk.cost(LOTION).notes
@@ -86,9 +99,13 @@ def test_a_week_needs_what_its_batches_need_and_says_what_runs_out_first(journal
 
 def test_packaging_is_foreseen_by_the_newest_batch(journal, desk, lotion):
     made(journal, "20260305-oat-hand-lotion-1", {"sunflower-oil": ("oil-2", 50.0)})
-    assert "jar-100" not in {row[0] for row in desk.needs([Sized(lotion, 500.0, 1)]).rows}
+    before = desk.needs([Sized(lotion, 500.0, 1)])
+    assert "jar-100" not in {row[0] for row in before.rows}
+    assert before.notes[-1].startswith(f"No packaging is counted for {lotion.name}: no past batch says")
     desk.pack("20260305-oat-hand-lotion-1", "jar-3", (5, 1), "Mara Lind", "")
-    rows = {row[0]: row[1:] for row in desk.needs([Sized(lotion, 900.0, 2)]).rows}
+    after = desk.needs([Sized(lotion, 900.0, 2)])
+    assert "packaging" not in " ".join(after.notes)
+    rows = {row[0]: row[1:] for row in after.rows}
     assert rows["jar-100"] == ("18 pieces", "190 pieces", "", "")
 
 

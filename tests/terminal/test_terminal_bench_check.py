@@ -72,6 +72,18 @@ def test_a_scale_is_read_when_it_is_at_rest_and_the_result_is_kept(check, scale,
     assert "200.1 g for 200" in check()[1]
 
 
+def test_at_a_terminal_it_says_what_to_do_with_what_was_named(check, scale, monkeypatch):
+    class Typed(io.StringIO):
+        def isatty(self) -> bool:
+            return True
+
+    scale.start()
+    monkeypatch.setattr(sys, "stdin", Typed("\n"))
+    code, said = check("big scale", "--against", "200 g")
+    assert code == 0, said
+    assert said.startswith("Put the weight on the empty pan.\nEnter reads it.")
+
+
 def test_a_scale_that_says_nothing_is_not_waited_for_without_end(check, tmp_path):
     code, said = check("big scale", "--against", "200 g", "--seconds", "0.2")
     assert (code, "Nothing was kept" in said) == (3, True)

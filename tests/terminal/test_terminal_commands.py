@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import argparse
+import io
 import json
 import os
 import re
@@ -107,12 +108,28 @@ def test_check_says_every_mistake_with_its_line(tmp_path):
     assert "Traceback" not in out.stderr
 
 
+def test_the_weigh_sheet_adds_up_and_cuts_no_name_short_on_a_narrow_terminal():
+    from rich.console import Console
+
+    from benchapp.commands.planning import run_plan
+
+    out = io.StringIO()
+    given = argparse.Namespace(
+        procedure="oat-hand-lotion", batch_size="500 g", bench=None, substitute="", data=None
+    )
+    run_plan(given, Console(file=out, width=80, force_terminal=True, color_system=None))
+    sheet = out.getvalue()
+    assert "…" not in sheet
+    assert "Preservative blend" in sheet
+    assert re.search(r"in all +500\.0", sheet)
+
+
 def test_the_weigh_sheet_names_no_weight_that_the_make_refuses():
     """Limits between two numbers of the display are rounded inwards: 9 g to 2 % is 8.82 to 9.18, so 8.8 is too little."""
     rows = {
-        cells[2]: cells[3:6]
+        cells[1]: cells[2:5]
         for line in run("plan", "oat-hand-lotion", "--batch-size", "450g").stdout.splitlines()
-        if len(cells := [c.strip() for c in line.split("│")]) > 6
+        if len(cells := re.split(r" {2,}", line.strip())) > 5
     }
     assert rows["Vitamin E"] == ["1.35", "1.29", "1.41"]  # 1.2825 to 1.4175
     assert rows["Cetyl alcohol"] == ["9.0", "8.9", "9.1"]  # 8.82 to 9.18, on a display of 0.1 g
@@ -140,11 +157,12 @@ def test_the_plan_is_a_weigh_sheet():
         (("listen", "/dev/no-such-port", "--seconds", "0.1"), "no-such-port", 3),
         (("listen", "--write", "b.toml"), "name one port", 3),
         (("rehearse", "--pace", "-4"), "no number between 0 and", 2),
-        (("nonsense",), "invalid choice", 2),
+        (("nonsense",), 'no command "nonsense". benchapp --help', 2),
+        (("rehears",), "Did you mean benchapp rehearse?", 2),
     ],
 )
 def test_every_mistake_is_one_sentence_and_an_exit_code(args, sentence, code, tmp_path):
-    data = [] if args[0] in ("check", "plan", "listen", "nonsense") else ["--data", str(tmp_path)]
+    data = [] if args[0] in ("check", "plan", "listen", "nonsense", "rehears") else ["--data", str(tmp_path)]
     out = run(*args, *data, cwd=tmp_path)
     assert sentence in out.stdout + out.stderr
     assert out.returncode == code

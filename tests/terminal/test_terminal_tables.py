@@ -7,7 +7,7 @@ import io
 import pytest
 from rich.console import Console
 
-from benchapp.commands.output import show
+from benchapp.commands.output import say_all, show
 
 TITLES = ("lot", "material", "left", "supplier", "not usable")
 ROWS = [("oil-1", "sunflower-oil", "1 965.0 g", "Harbour Oils of the Outer Pier", ""),
@@ -37,6 +37,31 @@ def test_on_a_narrow_terminal_each_row_is_lines_of_its_own(width):
     assert "supplier: Harbour Oils of the Outer Pier" in words
     assert "\x1b" not in words
     assert "[bold]" in words, "what a cell holds is no markup"
+
+
+def test_a_column_in_which_nothing_stands_is_left_out_before_the_table_is_given_up():
+    rows = [("CA-1", "citric-acid-solution-10", "100.0 g", "", "")]
+    assert [line.split() for line in drawn(42, rows)[1:]] == [
+        ["lot", "material", "left"], ["----", "-" * 23, "-------"], ["CA-1", "citric-acid-solution-10", "100.0", "g"]
+    ]  # fmt: skip
+
+
+def test_a_long_cell_goes_over_several_lines_and_no_name_or_amount_is_broken():
+    lines = drawn(64, [ROWS[0]])
+    assert max(map(len, lines)) <= 64
+    assert lines[3] == "oil-1  sunflower-oil  1 965.0 g  Harbour Oils of the Outer Pier"
+    assert drawn(50, [ROWS[0]])[3:] == [
+        "oil-1  sunflower-oil  1 965.0 g  Harbour Oils of", " " * 33 + "the Outer Pier"
+    ]  # fmt: skip
+
+
+def test_a_long_line_of_a_record_goes_on_where_its_words_began():
+    out = io.StringIO()
+    console = Console(file=out, width=40, force_terminal=True, color_system=None)
+    say_all(console, ["! Verdict        not decided; 2 deviations still open", "head 0123456789"])
+    assert out.getvalue().splitlines() == [
+        "! Verdict        not decided; 2", " " * 17 + "deviations still open", "head 0123456789"
+    ]  # fmt: skip
 
 
 def test_ten_thousand_rows_are_drawn_whole():

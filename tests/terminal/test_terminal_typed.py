@@ -14,7 +14,7 @@ from benchapp.make.vocabulary import ChoiceKey, Verb
 from benchapp.make.waits import wait
 from benchapp.rehearsal.runner import RehearsalRunner
 from benchapp.terminal.announcements import Announcements
-from benchapp.terminal.guide import Sure, _answer_late, fits
+from benchapp.terminal.guide import Sure, _answer_late, _obey, fits
 from benchapp.terminal.typed import NotUnderstood, ParsedAnswer, understand
 from benchapp.terminal.words import call_line, choice_line, clean, offer_lines, offered_words
 
@@ -26,6 +26,19 @@ FACE = ActView(
 MOMENT = ViewModel(
     0.0, "b", "lotion", "s/a#1", "s", "measure ph", "pH", 1, 2, 0.5, FACE, Detail(), "", (), None, 0, ""
 )
+
+
+def test_enter_where_it_says_nothing_names_what_can_be_said():
+    read = Choice(ChoiceKey.UNDERSTOOD, "I have read it", serious=True)
+    serious = dataclasses.replace(MOMENT, act_view=ActView("Read this.", choices=(read,)))
+    assert (
+        _obey(Pressed(), "", serious)
+        == "Enter alone says nothing here. Offered: understood (I have read it)."
+    )
+
+
+class Pressed:
+    """A session to which nothing may be said."""
 
 
 @pytest.mark.parametrize(

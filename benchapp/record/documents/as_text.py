@@ -16,7 +16,7 @@ from benchapp.record.summary import summary
 from benchapp.record.wait_lines import ORDINARY
 
 #: How many signs wide a temperature curve is, and what it is drawn with, from low to high.
-CURVE_WIDE, SIGNS = 56, "▁▂▃▄▅▆▇█"
+CURVE_WIDE, SIGNS = 32, "▁▂▃▄▅▆▇█"
 
 
 def as_text(r: Record) -> list[str]:
@@ -36,9 +36,12 @@ def as_text(r: Record) -> list[str]:
 
 def _weighings(r: Record) -> Iterator[str]:
     reached, wide = r.reached_percent, 30 if r.kettles else 19
+    said: set[str] = set()
     for x in r.weighings:
         band = f"{number(x.low)}–{number(x.high)}"
-        share = f"{number(reached.get(x.line, 0.0), 2)} %"
+        # The whole line's: where more of it was weighed later, it stands once, and the column adds up.
+        share = "" if x.line in said else f"{number(reached.get(x.line, 0.0), 2)} %"
+        said.add(x.line)
         by = (
             (x.device if x.checked else tr("{device} unchecked", device=x.device))
             if x.device
@@ -47,7 +50,7 @@ def _weighings(r: Record) -> Iterator[str]:
         lot = _lot(x)
         mark = "!" if x.outside else " "
         note = f", {x.note}" if x.note else ""
-        yield f"{clock(x.wall)[:5]} {translated(x.what):<{wide}.{wide}}{mark}{number(x.now):>7} g {band:>13} {share:>8}  {by}, {lot}{note}"
+        yield f"{clock(x.wall)[:5]} {translated(x.what):<{wide}}{mark}{number(x.now):>7} g {band:>13} {share:>8}  {by}, {lot}{note}"
         yield from _fixes(x)
     yield from r.portion_sums
 

@@ -16,7 +16,7 @@ from benchapp.cli import main
 from benchapp.foundation.language import ENGLISH, speak
 from benchapp.record.batch_code import batch_code
 from benchapp.record.batch_record import record_of
-from benchapp.record.comparison import compare
+from benchapp.record.comparison import Pair, compare
 from benchapp.record.documents.as_json import schema
 from benchapp.record.journal import Journal
 
@@ -98,7 +98,8 @@ def test_a_comparison_names_every_ingredient_once(folder):
     assert sum(p.first for p in shares) == pytest.approx(100)
     water = next(p for p in shares if p.what == "purified-water")
     assert water.difference < 0  # the second lost 6 g more, and had no more given back
-    assert all(p.difference > 0 for p in shares if p is not water)
+    assert all(p.second > p.first for p in shares if p is not water)
+    assert Pair("", "", "%", 87.0351, 86.984).difference == -0.06, "87.04 and 86.98, as they are shown"
 
 
 # --- labels --------------------------------------------------------------------------------------------

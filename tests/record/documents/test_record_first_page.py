@@ -74,6 +74,18 @@ def test_what_was_reached_stands_beside_each_weighing_and_who_weighed_it_on_what
         assert words in text
 
 
+def test_on_screen_what_a_line_came_to_stands_once_so_that_the_column_adds_up():
+    found = record()
+    again = [x.line for x in found.weighings]
+    assert len(again) > len(set(again)), "water is weighed a second time where it steamed off"
+    weighed = [x for x in as_text(found) if re.match(r"  \d\d:\d\d .* g ", x)]
+    shares = [float(x) for line in weighed for x in re.findall(r"(\d+\.\d\d) %", line)]
+    lines = dict.fromkeys(again)
+    assert sum(shares) == pytest.approx(
+        sum(found.reached_percent[key] for key in lines), abs=0.005 * len(lines)
+    )
+
+
 def test_a_second_person_stands_there_where_one_signed():
     step = next(e.step for e in events() if isinstance(e, ev.WeightTaken))
     seen = ev.Signed(at_s=10_000, step=step, who="Ines Varga", meaning="seen", role="maker", proof="pin")
@@ -138,7 +150,8 @@ def test_the_record_on_screen_fits_two_screens_and_draws_temperatures():
     assert len(screen) <= 80
     assert sum(len(c.points) for c in found.curves) > 200
     (oil,) = [line for line in screen if "oil pot" in line and "█" in line]
-    assert "21.0–71.8 °C ▁" in oil
+    assert re.search("21.0–71.8 °C [▁▂]", oil)
+    assert len(oil) <= 80, "no terminal breaks the curve"
     short = [line for line in screen if len(line) <= 100]
     assert len(short) >= len(screen) - 4
 
