@@ -298,3 +298,46 @@ def test_too_much_over_two_lots_is_asked_about_as_one_weighing():
     bench.press("accept", "the water is only water")
     assert weighings(bench) == [("W7", 200.0), ("W6", 190.0)]
     assert [d.kind for d in bench.make.state.deviations].count("weight out of band") == 1
+
+
+def test_a_vessel_spilled_while_it_is_asked_which_lot_goes_on_is_asked_about_after_it():
+    bench = pouring(WATER, OLDER)
+    bench.press("others")
+    bench.stand(620.0)
+    bench.rest(0.0)
+    bench.rest(600.0)
+    bench.press("lot:W6")
+    bench.rest(600.0)
+    assert "spilled" in offered(bench)
+    assert taken_last(bench).after_g == 200.0
+    bench.press("spilled")
+    bench.press("with less", "no more is here")
+    bench.stand(420.0 + 376.0)
+    assert weighings(bench) == [("W7", 200.0), ("W6", 176.0)]
+
+
+def taken_last(bench: Bench) -> ev.LotTaken:
+    return [e for e in bench.events if isinstance(e, ev.LotTaken)][-1]
+
+
+def test_insisting_on_the_lot_in_hand_though_it_was_recalled_is_a_deviation():
+    bench = pouring(WATER, OLDER)
+    bench.give(Store(bench.now, (OLDER, dataclasses.replace(WATER, why_not="Lot W7 is in quarantine."))))
+    bench.press("others")
+    bench.press("lot:W7")
+    bench.press("use anyway", "the rest is in already")
+    assert bench.make.state.deviations[-1].kind == "lot not usable"
+    bench.stand(420.0 + 376.0)
+    assert weighings(bench) == [("W7", 376.0)]
+
+
+def test_what_was_in_when_it_was_asked_stands_though_a_lot_was_refused_meanwhile():
+    bench = pouring(WATER, OLDER, EXPIRED)
+    bench.press("others")
+    bench.stand(420.0 + 200.0)
+    bench.stand(420.0 + 250.0)
+    bench.press("lot:W1")
+    bench.stand(420.0 + 300.0)
+    bench.press("lot:W6")
+    bench.stand(420.0 + 376.0)
+    assert weighings(bench) == [("W7", 200.0), ("W6", 176.0)]

@@ -9,6 +9,7 @@ from benchapp.foundation.language import tr
 from benchapp.make.acts.base import Context
 from benchapp.make.acts.lot import lot_choices, lots_for, take_lot
 from benchapp.make.acts.pour_line import PourLine
+from benchapp.make.acts.pour_scale import off_and_on
 from benchapp.make.inputs import Grams, Input, Press, Scanned
 from benchapp.make.view_model import ActView, Choice, Want
 from benchapp.make.vocabulary import ChoiceKey, Stage, Verb
@@ -38,25 +39,25 @@ def another_lot(pour: PourLine, context: Context, given: Input) -> list[ev.Event
     if not (asking or (begun and (asked or isinstance(given, Scanned)))) or pour.thing(context) != pour.line:
         return None
     if isinstance(given, Grams):
-        context.counts.scratch.setdefault(_IN_BEFORE, _in_now_g(pour, context))
-        return []
+        context.counts.lasting.setdefault(_IN_BEFORE, _in_now_g(pour, context))
+        return off_and_on(pour, context) or []
     out = take_lot(pour, context, pour.line, given)
     if out is None:
         return [] if asking else None
     hand = out[-1] if out else None
     if isinstance(hand, ev.LotTaken):
-        return [*out[:-1], *_in_hand(pour, context, hand)]
+        return _in_hand(pour, context, out[:-1], hand)
     shown = asking or any(isinstance(e, ev.StageReached) for e in out)
     return out if shown else [*out, pour.stage(context, Stage.OTHER_LOTS)]
 
 
-def _in_hand(pour: PourLine, context: Context, hand: ev.LotTaken) -> list[ev.Event]:
-    in_g = context.counts.scratch.get(_IN_BEFORE)
+def _in_hand(pour: PourLine, context: Context, said: list[ev.Event], hand: ev.LotTaken) -> list[ev.Event]:
+    in_g = context.counts.lasting.pop(_IN_BEFORE, None)
     before, back = context.state.lots.get(pour.line), pour.stage(context, Stage.FIRST)
     if before is not None and before.lot == hand.lot:
-        return [back]  # it goes on from the same
+        return [*said, back]  # it goes on from the same
     after_g = max(_in_now_g(pour, context) if in_g is None else in_g, 0.0)
-    return [dataclasses.replace(hand, after_g=after_g), back]
+    return [*said, dataclasses.replace(hand, after_g=after_g), back]
 
 
 def _in_now_g(pour: PourLine, context: Context) -> float:
@@ -75,7 +76,7 @@ def other_lot() -> Choice:
 def which_lot(pour: PourLine, context: Context) -> ActView:
     """The question from which lot the pour goes on, the one in hand among the answers."""
     taken, refused = context.state.lots.get(pour.line), context.progress.refused
-    in_g = context.counts.scratch.get(_IN_BEFORE, 0.0)
+    in_g = context.counts.lasting.get(_IN_BEFORE, 0.0)
     note = (
         tr("{grams:g} g of lot {lot} are in.", grams=in_g, lot=taken.lot)
         if taken is not None and taken.lot and in_g > 0
