@@ -182,10 +182,9 @@ def record_of(
     began = _as_planned(events, first, facts)
     made = _as_made(began, counted, w, facts)
     kept = _with_product(_as_kept(made, events, w), events)
-    trials = (x for x in kept.readings if x.key == "trial")
     return replace(
         kept,
-        lots=lots_of([*kept.weighings, *trials], counted, lots or {}),
+        lots=lots_of(events, facts, lots or {}),
         taken_back=tuple(x for table in write.SAID for x in w.lines(events.withdrawn, table)),
         mass=mass_balance(
             kept.weighings,
