@@ -22,7 +22,7 @@ from benchapp.service.procedure_facts import record_in
 
 BATCH = "20260303-oat-hand-lotion-1"
 #: The events of the batch below, by their numbers.
-OIL, PRESERVATIVE, JAR_1 = 3, 5, 6
+OIL, PRESERVATIVE, JAR_1, END = 3, 5, 6, 8
 
 
 @pytest.fixture
@@ -202,10 +202,25 @@ def test_a_container_below_its_label_is_said_to_be_below_it_alone(shop):
     assert "below 98" in shop.standing(BATCH).deviations[0].text
 
 
-@pytest.mark.parametrize(("field", "new"), [("net_g", "-4.5"), ("high_g", "-1")])
-def test_what_nothing_can_ever_have_weighed_is_refused(shop, field, new):
+def test_what_nothing_can_ever_have_weighed_is_refused(shop):
     with pytest.raises(NotAllowed, match="less than 0"):
-        correct(shop, PRESERVATIVE, field, new)
+        correct(shop, PRESERVATIVE, "net_g", "-4.5")
+    assert record(shop).corrections == ()
+
+
+@pytest.mark.parametrize(
+    ("n", "field", "new"),
+    [
+        (PRESERVATIVE, "low_g", "0"), (PRESERVATIVE, "high_g", "900"), (PRESERVATIVE, "target_g", "0.5"),
+        (PRESERVATIVE, "step", "09-fill"), (JAR_1, "number", "2"), (END, "product_g", "499"),
+        (END, "yield_percent", "99"),
+    ],
+)  # fmt: skip
+def test_what_the_program_set_or_worked_out_follows_from_what_was_read_and_is_not_corrected_itself(
+    shop, n, field, new
+):
+    with pytest.raises(NotAllowed, match="correct what it follows from"):
+        correct(shop, n, field, new)
     assert record(shop).corrections == ()
 
 
