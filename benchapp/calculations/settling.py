@@ -157,12 +157,17 @@ class Stillness:
         self._about = _About(at_s, value_g, value_g)
 
     def highest_g(self) -> tuple[float, float]:
-        """The most the display showed within ``WINDOW_S``, and the least in the ``GRASP_S`` before that, in grams; 0 where
-        nothing was read."""
+        """The most the display showed within ``WINDOW_S``, after what had surely been brought onto it by then: what stood
+        there ``GRASP_S`` earlier, and a flow as it was going on. In grams; 0 where nothing was read."""
         if not self._window:
             return 0.0, 0.0
         when, most = max(self._window, key=lambda reading: (reading[1], reading[0]))
-        return min(value for at_s, value in self._window if when - GRASP_S <= at_s <= when), most
+        before = [reading for reading in self._window if reading[0] <= when - GRASP_S]
+        if not before:
+            return min(value for at_s, value in self._window if at_s <= when), most
+        (first_s, first), (last_s, last) = before[0], before[-1]
+        flow_g_s = max((last - first) / (last_s - first_s), 0.0) if last_s > first_s else 0.0
+        return min(last + flow_g_s * (when - last_s), most), most
 
     def forget(self) -> None:
         """Start anew: nothing read before counts (a fault, a restart, another vessel)."""

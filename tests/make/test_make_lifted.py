@@ -56,7 +56,7 @@ def test_what_is_gone_of_a_pour_that_was_lifted_while_it_flowed_is_asked_about()
 
 
 def test_lifted_while_it_flowed_and_back_with_what_was_in_nothing_is_asked():
-    bench = lifted_in_the_flow(618.0)
+    bench = lifted_in_the_flow(620.0)
     assert "VesselReturned" in kinds(bench.events)
     assert bench.view.act_view.instruction.startswith("Pour 376.0 g")
 
@@ -111,3 +111,8 @@ def test_a_pot_with_too_much_that_comes_back_heavier_is_asked_about():
     bench.press("poured on")
     bench.rest(420.0 + 400.0)
     assert bench.make.state.progress.taken_g == 400.0
+
+
+def test_the_last_second_of_a_flow_is_known_too():
+    bench = lifted_in_the_flow(605.0)
+    assert "spilled" in offered(bench)
