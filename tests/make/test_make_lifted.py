@@ -61,7 +61,7 @@ def test_lifted_while_it_flowed_and_back_with_what_was_in_nothing_is_asked():
     assert bench.view.act_view.instruction.startswith("Pour 376.0 g")
 
 
-def test_a_hand_that_lay_on_the_pot_is_an_answer_where_it_moved_before_it_was_lifted():
+def test_a_hand_that_lay_on_the_pot_is_an_answer():
     bench = lifted_in_the_flow(500.0)
     bench.press("it is")
     assert bench.make.state.deviations[-1].text.endswith("nothing is gone: a hand lay on it.")

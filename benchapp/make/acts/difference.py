@@ -67,7 +67,7 @@ class Difference:
         out: list[Choice] = []
         if self.may_be_spilled:
             out.append(Choice(ChoiceKey.SPILLED, tr("Some of it was spilled"), serious=True))
-        if self.pouring and self.lost_g and self.most_g > self.least_g:
+        if self.pouring and self.lost_g:
             out.append(Choice(ChoiceKey.IT_IS, tr("Nothing is gone: a hand lay on it"), serious=True))
         if self.pouring and self.gained_g:
             out.append(Choice(ChoiceKey.POURED_ON, tr("I poured on meanwhile"), serious=True))
