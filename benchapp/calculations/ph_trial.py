@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Sequence
 
 from benchapp.calculations.ph_batch import plausible_batches
@@ -12,6 +13,9 @@ from benchapp.foundation.language import tr
 
 #: A trial sample ends after so many additions.
 TRIAL_ADDITIONS = 6
+#: A pH has moved where two readings of it differ by more than so many of their standard deviations: one step of a strip is
+#: a move, within one it is none.
+MOVED_SD = 1.5
 
 
 def next_trial_addition(
@@ -46,6 +50,18 @@ def next_trial_addition(
             break
     mass_g = max(mass_g, least_g)
     return Suggestion(chosen, mass_g, 0.0, *forecast_ph(parts, batches, now, chosen, mass_g))
+
+
+def answered(trial: Sequence[PhReading], start: PhReading) -> bool:
+    """Whether a trial sample has answered to what was put into it: its pH moved from ``start``, the way its additions go, by
+    more than two readings may differ. One that has not tells of no batch: a batch that strong, and a sample into which
+    nothing was stirred, read alike, and only one of the two is dangerous to believe."""
+    if not trial:
+        return False
+    last = trial[-1]
+    lowers = sum(grams if s.lowers else -grams for s, grams in last.added) > 0.0
+    moved = start.ph - last.ph if lowers else last.ph - start.ph
+    return moved > MOVED_SD * math.hypot(start.sd_ph, last.sd_ph)
 
 
 def _trial_aim(ph: float, low: float, high: float, lowering: bool) -> float:
