@@ -2,20 +2,16 @@
 
 from __future__ import annotations
 
-import math
 from collections.abc import Sequence
 
 from benchapp.calculations.ph_batch import plausible_batches
 from benchapp.calculations.ph_chemistry import Solution
 from benchapp.calculations.ph_dose import Suggestion, fitting_solutions, forecast_ph, needed_g
-from benchapp.calculations.ph_parts import Parts, PhReading, Stated
+from benchapp.calculations.ph_parts import Parts, PhReading, Stated, has_moved
 from benchapp.foundation.language import tr
 
 #: A trial sample ends after so many additions.
 TRIAL_ADDITIONS = 6
-#: A pH has moved where two readings of it differ by more than so many of their standard deviations: one step of a strip is
-#: a move, within one it is none.
-MOVED_SD = 1.5
 
 
 def next_trial_addition(
@@ -61,7 +57,7 @@ def answered(trial: Sequence[PhReading], start: PhReading) -> bool:
     last = trial[-1]
     lowers = sum(grams if s.lowers else -grams for s, grams in last.added) > 0.0
     moved = start.ph - last.ph if lowers else last.ph - start.ph
-    return moved > MOVED_SD * math.hypot(start.sd_ph, last.sd_ph)
+    return moved > 0.0 and has_moved(start, last)
 
 
 def _trial_aim(ph: float, low: float, high: float, lowering: bool) -> float:

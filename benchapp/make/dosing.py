@@ -11,7 +11,7 @@ from benchapp import events as ev
 from benchapp.calculations.ph_chemistry import Solution, solution_of
 from benchapp.calculations.ph_dose import Suggestion, next_addition
 from benchapp.calculations.ph_formula import stated_by
-from benchapp.calculations.ph_parts import PhReading, Stated, reading_sd_ph
+from benchapp.calculations.ph_parts import PhReading, Stated, reading_sd_ph, unanswered_g
 from benchapp.calculations.ph_trial import answered, next_trial_addition
 from benchapp.foundation.band import Band
 from benchapp.foundation.language import tr
@@ -111,6 +111,12 @@ def trial_unanswered(context: Context, dosing: Dosing) -> tuple[float, float] | 
     if not trial or not history or answered(trial, history[0]):
         return None
     return trial[-1].ph, sum(grams for _, grams in trial[-1].added)
+
+
+def batch_unanswered_g(context: Context, dosing: Dosing) -> float:
+    """Grams that went into the batch since its pH moved last; 0 where it answered."""
+    history = _history(context, dosing)
+    return unanswered_g(history) if history else 0.0
 
 
 def trial_suggestion(context: Context, dosing: Dosing) -> Suggestion | None:

@@ -196,3 +196,22 @@ def first_suggested_g(bench, ph):
         elif not bench.press("understood" if "cautions" in bench.make.state.prompt else "yes"):
             bench.give(Tick(bench.now))
     return suggested_g(bench)
+
+
+def test_an_addition_the_batch_does_not_answer_to_is_asked_about_and_at_most_doubled(at_the_ph):
+    step = next(s for s in at_the_ph.procedure.steps if s.key == STEP)
+    ph = step.band.high + 0.9
+    first_g = first_suggested_g(at_the_ph, ph)
+    at_the_ph.press("add")
+    while at_the_ph.make.state.progress.stage != "adjust":
+        stage = at_the_ph.make.state.progress.stage
+        at_the_ph.now += 5.0
+        if stage == "read":
+            at_the_ph.give(TypeValue(at_the_ph.now, at_the_ph.make.state.prompt, ph))
+        elif stage == "dose":
+            at_the_ph.give(TypeValue(at_the_ph.now, at_the_ph.make.state.prompt, first_g))
+        elif not at_the_ph.press("yes"):
+            at_the_ph.give(Tick(at_the_ph.now))
+    (said, *_) = at_the_ph.view.act_view.not_yet
+    assert said.startswith(f"The pH has not moved since {first_g:.2f} g went in.")
+    assert suggested_g(at_the_ph) <= first_g

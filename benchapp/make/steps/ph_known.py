@@ -19,6 +19,7 @@ from benchapp.make.dosing import (
     AtHand,
     Dose,
     Dosing,
+    batch_unanswered_g,
     solution_in,
     suggestion,
     trial_suggestion,
@@ -169,6 +170,10 @@ class PhAct(DilutionAct):
     def trial_unanswered(self, context: Context) -> tuple[float, float] | None:
         """The pH and the grams of a trial sample that did not move by what was put into it; None where it did."""
         return trial_unanswered(context, self._dosing(context))
+
+    def unanswered_g(self, context: Context) -> float:
+        """Grams that went into the batch since its pH moved last."""
+        return batch_unanswered_g(context, self._dosing(context))
 
     def least_g(self, context: Context) -> float:
         """The least dose the scale weighs well enough, in grams."""
