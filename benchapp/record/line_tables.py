@@ -21,6 +21,8 @@ def _weighing(w: Writer, s: StoredEvent, e: ev.WeightTaken) -> Lines:
             portions=e.portions, portion=e.portion,
         )
     )  # fmt: skip
+    if whole := w.wholes.get(s.n):
+        line = replace(line, outside=whole.outside)
     fixes = tuple(c for c in w.corrections.get(hand.n, ()) if c.field == "lot") if hand.n != s.n else ()
     return (replace(line, corrections=(*line.corrections, *fixes)) if fixes else line,)
 
