@@ -7,6 +7,7 @@ from dataclasses import dataclass
 
 from benchapp import events as ev
 from benchapp.record.batch_events import BatchEvents, batch_events
+from benchapp.record.lot_in_hand import asked_for
 from benchapp.record.stored_event import StoredEvent
 
 #: What takes something out of a lot.
@@ -45,7 +46,8 @@ class Hands:
     def take(self, e: ev.Event) -> None:
         """An event that may name a lot."""
         if isinstance(e, ev.LotTaken):
-            self._asked[e.step, e.line] = self._last[e.line] = e.lot
+            self._asked[e.step, e.line] = asked_for(e)
+            self._last[e.line] = e.lot
         elif isinstance(e, ev.WeightTaken) and e.lot:
             self._last[e.line] = e.lot
 

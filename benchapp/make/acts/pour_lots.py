@@ -16,8 +16,7 @@ from benchapp.make.vocabulary import ChoiceKey, Stage, Verb
 
 #: Where a pour stands while it is asked which lot it goes on from.
 ASKING = (Stage.OTHER_LOTS, Stage.REFUSED)
-#: What was in the vessel at the first reading after the question came up, in grams: what is poured before the answer is the
-#: new lot's.
+#: What was in the vessel at the first reading after the question came up, in grams, where none was heard when it did.
 _IN_BEFORE = "in before another lot"
 
 
@@ -39,7 +38,8 @@ def another_lot(pour: PourLine, context: Context, given: Input) -> list[ev.Event
     if not (asking or (begun and (asked or isinstance(given, Scanned)))) or pour.thing(context) != pour.line:
         return None
     if isinstance(given, Grams):
-        context.counts.lasting.setdefault(_IN_BEFORE, _in_now_g(pour, context))
+        if (in_g := _in_now_g(pour, context)) is not None:
+            context.counts.lasting.setdefault(_IN_BEFORE, in_g)
         return off_and_on(pour, context) or []
     out = take_lot(pour, context, pour.line, given)
     if out is None:
@@ -48,24 +48,36 @@ def another_lot(pour: PourLine, context: Context, given: Input) -> list[ev.Event
     if isinstance(hand, ev.LotTaken):
         return _in_hand(pour, context, out[:-1], hand)
     shown = asking or any(isinstance(e, ev.StageReached) for e in out)
-    return out if shown else [*out, pour.stage(context, Stage.OTHER_LOTS)]
+    if not shown:
+        out = [*out, pour.stage(context, Stage.OTHER_LOTS)]
+    if asking:
+        return out
+    # What is poured from now on, and before the answer, is the new lot's: written down, since the power may fail.
+    in_g = _in_now_g(pour, context)
+    return [dataclasses.replace(e, in_g=in_g) if isinstance(e, ev.StageReached) else e for e in out]
 
 
 def _in_hand(pour: PourLine, context: Context, said: list[ev.Event], hand: ev.LotTaken) -> list[ev.Event]:
-    in_g = context.counts.lasting.pop(_IN_BEFORE, None)
+    in_g = _in_before_g(context)
+    context.counts.lasting.pop(_IN_BEFORE, None)
     before, back = context.state.lots.get(pour.line), pour.stage(context, Stage.FIRST)
     if before is not None and before.lot == hand.lot:
         return [*said, back]  # it goes on from the same
-    after_g = max(_in_now_g(pour, context) if in_g is None else in_g, 0.0)
+    after_g = max((_in_now_g(pour, context) if in_g is None else in_g) or 0.0, 0.0)
     return [*said, dataclasses.replace(hand, after_g=after_g), back]
 
 
-def _in_now_g(pour: PourLine, context: Context) -> float:
-    """Grams of the line in the vessel; where it was lifted, what was in it then."""
+def _in_before_g(context: Context) -> float | None:
+    asked_at_g = context.progress.asked_at_g
+    return context.counts.lasting.get(_IN_BEFORE) if asked_at_g is None else asked_at_g
+
+
+def _in_now_g(pour: PourLine, context: Context) -> float | None:
+    """Grams of the line in the vessel; where it was lifted, what was in it then. None where nothing fresh is known."""
     gross = context.gross_g(pour.device)
-    if context.progress.lifted or gross is None:
-        _, gross = context.state.stood_g.get(pour.device, (0.0, context.base_g(pour.device)))
-    return context.net_g(pour.device, gross)
+    if context.progress.lifted:
+        _, gross = context.state.stood_g.get(pour.device, (0.0, gross))
+    return None if gross is None else context.net_g(pour.device, gross)
 
 
 def other_lot() -> Choice:
@@ -76,7 +88,7 @@ def other_lot() -> Choice:
 def which_lot(pour: PourLine, context: Context) -> ActView:
     """The question from which lot the pour goes on, the one in hand among the answers."""
     taken, refused = context.state.lots.get(pour.line), context.progress.refused
-    in_g = context.counts.lasting.get(_IN_BEFORE, 0.0)
+    in_g = _in_before_g(context) or 0.0
     note = (
         tr("{grams:g} g of lot {lot} are in.", grams=in_g, lot=taken.lot)
         if taken is not None and taken.lot and in_g > 0
