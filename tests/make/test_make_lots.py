@@ -10,6 +10,7 @@ from test_make_core import Bench, kinds
 from benchapp import events as ev
 from benchapp.make.acts.lot import lot_in_hand
 from benchapp.make.core import Make
+from benchapp.make.hands_free import distinct_choice, plain_choice
 from benchapp.make.inputs import LotOnHand, Resumed, Scanned, Store
 from benchapp.make.remedies import left_of_its_lot
 from benchapp.record.batch_record import record_of
@@ -380,3 +381,23 @@ def test_a_lot_that_comes_in_during_a_pour_of_none_is_that_of_its_own_part():
     assert weighings(bench) == [("", 200.0), ("W6", 176.0)]
     stored = [StoredEvent(n, "b", n, "", e, "") for n, e in enumerate(bench.events, 1)]
     assert {x["lot"]: x["drawn_g"] for x in record_of(stored).lots} == {"W6": 176.0, "": 200.0}
+
+
+@pytest.mark.parametrize("lots", [(WATER, OLDER), (OLDER,), ()])
+def test_no_foot_picks_the_lot_that_goes_on(lots):
+    bench = pouring(WATER, OLDER)
+    bench.press("others")
+    bench.give(Store(bench.now, lots))
+    assert offered(bench)
+    assert (plain_choice(bench.view.act_view), distinct_choice(bench.view.act_view)) == (None, None)
+
+
+def test_a_bag_that_is_on_no_book_is_a_part_of_no_lot_and_a_deviation():
+    bench = pouring(WATER)
+    bench.give(Store(bench.now, ()))
+    scan(bench, "9999")
+    assert offered(bench) == ["unknown"]
+    bench.press("unknown")
+    bench.stand(420.0 + 376.0)
+    assert weighings(bench) == [("W7", 200.0), ("", 176.0)]
+    assert [d.kind for d in bench.make.state.deviations].count("lot unknown") == 1

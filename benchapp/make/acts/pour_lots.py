@@ -41,6 +41,8 @@ def another_lot(pour: PourLine, context: Context, given: Input) -> list[ev.Event
         if (in_g := _in_now_g(pour, context)) is not None:
             context.counts.lasting.setdefault(_IN_BEFORE, in_g)
         return off_and_on(pour, context) or []
+    if isinstance(given, Press) and given.key == ChoiceKey.UNKNOWN and not lots_for(context, pour.line):
+        given = dataclasses.replace(given, choice=ChoiceKey.YES)
     out = take_lot(pour, context, pour.line, given)
     if out is None:
         return [] if asking else None
@@ -97,7 +99,9 @@ def which_lot(pour: PourLine, context: Context) -> ActView:
     return ActView(
         tr("{name}: which lot goes on?", name=pour.name(context)), context.progress.stage,
         not_yet=(refused,) if refused else (),
-        choices=tuple(_going_on(x) if taken and x.of == taken.lot else x for x in lot_choices(context, pour.line)),
+        choices=tuple(_going_on(x) if taken and x.of == taken.lot else x for x in lot_choices(context, pour.line))
+        if lots_for(context, pour.line)
+        else (Choice(ChoiceKey.UNKNOWN, tr("It is not on the books"), serious=True),),
         want=Want(Verb.FETCH, pour.line), note=note,
     )  # fmt: skip
 
