@@ -36,7 +36,7 @@ class Draw:
         return Draw(self.line, self.lot, -self.used, -self.spoiled, self.unit, self.material)
 
 
-class Hands:
+class LotsInHand:
     """Which lots a batch has in hand, its events taken in order."""
 
     def __init__(self) -> None:
@@ -92,7 +92,7 @@ def drawn_by(stored: BatchEvents | Sequence[StoredEvent]) -> Mapping[int, tuple[
     correction."""
     if not stored:
         return {}
-    counted, hands = batch_events(stored).counted, Hands()
+    counted, hands = batch_events(stored).counted, LotsInHand()
     written: dict[int, ev.Event] = {s.n: s.event for s in counted.of(*DRAWING)} if counted.corrected else {}
     found: dict[int, tuple[Draw, ...]] = {}
     for s in counted.standing.of(ev.LotTaken, *DRAWING):
@@ -102,9 +102,9 @@ def drawn_by(stored: BatchEvents | Sequence[StoredEvent]) -> Mapping[int, tuple[
     return found
 
 
-def hands_in(stored: Sequence[StoredEvent]) -> Hands:
+def hands_in(stored: Sequence[StoredEvent]) -> LotsInHand:
     """Which lots a batch has in hand after these events of it."""
-    hands = Hands()
+    hands = LotsInHand()
     for s in batch_events(stored).counted.standing.of(*NAMING) if stored else ():
         hands.take(s.event)
     return hands

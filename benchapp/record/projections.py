@@ -11,7 +11,7 @@ from sqlalchemy import Connection, bindparam, delete, insert, select, update
 from benchapp import events as ev
 from benchapp.record.batch_code import batch_code
 from benchapp.record.corrections import as_it_stands, corrected, may_correct
-from benchapp.record.draws import NAMING, OF_DRAWS, Draw, Hands, drawn_by, draws_of, hands_in
+from benchapp.record.draws import NAMING, OF_DRAWS, Draw, LotsInHand, drawn_by, draws_of, hands_in
 from benchapp.record.lot_index import LotIndex
 from benchapp.record.reconciliation import more_product_g
 from benchapp.record.stored_event import EventPosition, StoredEvent, stored_of
@@ -47,7 +47,7 @@ class Projector:
         self._rehearsals: dict[str, bool] = {}
         self._lots = LotIndex(c, empty) if lots is None else lots
         self._whole = whole
-        self._hands: dict[str, Hands] = {}
+        self._hands: dict[str, LotsInHand] = {}
 
     def take(self, at: EventPosition, event: ev.Event) -> None:
         """Write into the indexes what this event changes."""
@@ -128,7 +128,7 @@ class Projector:
         if self._whole or at.batch in self._hands:
             self._hands_of(at).take(e)
 
-    def _hands_of(self, at: EventPosition) -> Hands:
+    def _hands_of(self, at: EventPosition) -> LotsInHand:
         """What that batch has in hand there."""
         if at.batch not in self._hands:
             self._hands[at.batch] = hands_in([] if self._whole else self._named_before(at))
