@@ -9,7 +9,7 @@ from functools import lru_cache
 
 from benchapp.calculations.ph_batch import FIRST_DRAWS, plausible_batches
 from benchapp.calculations.ph_chemistry import Solution, water_charge
-from benchapp.calculations.ph_parts import Batch, Parts, PhReading, Stated
+from benchapp.calculations.ph_parts import Batch, Parts, PhReading, Stated, unanswered_g
 from benchapp.foundation.language import tr
 
 #: Chance, at the first addition, that it carries the batch past the far edge.
@@ -109,6 +109,9 @@ def _next_addition(
     cap_left_g = next(c for s, c in zip(solutions, caps_left_g, strict=True) if s == chosen)
     if cap_left_g < least_g:
         return Suggestion(chosen, 0.0, hindrance=tr("the method allows no more to be added"))
+    # What did not answer may not be stirred in yet: no more than as much again, whatever the batch seems to bear.
+    if again_g := unanswered_g(readings):
+        cap_left_g = min(cap_left_g, max(again_g, least_g))
     mass_g = min(max(mass_g, least_g), cap_left_g)
     where = forecast_ph(parts, batches, now, chosen, mass_g)
     return Suggestion(chosen, mass_g, in_band(mass_g), *where, most_g=max(min(safe_g, cap_left_g), mass_g))

@@ -27,6 +27,10 @@ METER_SD_PH = 0.035
 #: Of a strip, in its steps: rounding alone is 1/√12, and colours are judged by eye (no source).
 STRIP_SD_STEPS = 0.4
 
+#: A pH has moved where two readings of it differ by more than so many of their standard deviations: one step of a strip is
+#: a move, within one it is none.
+MOVED_SD = 1.5
+
 
 def reading_sd_ph(step_ph: float) -> float:
     """Standard deviation of a reading from a strip in steps of ``step_ph``; 0: from a meter."""
@@ -66,6 +70,21 @@ class PhReading:
         for solution, mass_g in self.added:
             total += solution.mol_kg * mass_g / self.material_g * solution.titrant.buffering(ph)
         return total
+
+
+def has_moved(before: PhReading, now: PhReading) -> bool:
+    """Whether two readings differ by more than readings of the same do."""
+    return abs(now.ph - before.ph) > MOVED_SD * math.hypot(before.sd_ph, now.sd_ph)
+
+
+def unanswered_g(readings: Sequence[PhReading]) -> float:
+    """Grams that went in since the pH of a batch moved last; 0 where it answered to the latest, or nothing went in."""
+    now, since_g = readings[-1], 0.0
+    for then in reversed(readings[:-1]):
+        if has_moved(then, now):
+            break
+        since_g = sum(g for _, g in now.added) - sum(g for _, g in then.added)
+    return max(since_g, 0.0)
 
 
 @dataclass(frozen=True)

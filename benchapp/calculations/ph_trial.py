@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from benchapp.calculations.ph_batch import plausible_batches
 from benchapp.calculations.ph_chemistry import Solution
 from benchapp.calculations.ph_dose import Suggestion, fitting_solutions, forecast_ph, needed_g
-from benchapp.calculations.ph_parts import Parts, PhReading, Stated
+from benchapp.calculations.ph_parts import Parts, PhReading, Stated, has_moved
 from benchapp.foundation.language import tr
 
 #: A trial sample ends after so many additions.
@@ -46,6 +46,18 @@ def next_trial_addition(
             break
     mass_g = max(mass_g, least_g)
     return Suggestion(chosen, mass_g, 0.0, *forecast_ph(parts, batches, now, chosen, mass_g))
+
+
+def answered(trial: Sequence[PhReading], start: PhReading) -> bool:
+    """Whether a trial sample has answered to what was put into it: its pH moved from ``start``, the way its additions go, by
+    more than two readings may differ. One that has not tells of no batch: a batch that strong, and a sample into which
+    nothing was stirred, read alike, and only one of the two is dangerous to believe."""
+    if not trial:
+        return False
+    last = trial[-1]
+    lowers = sum(grams if s.lowers else -grams for s, grams in last.added) > 0.0
+    moved = start.ph - last.ph if lowers else last.ph - start.ph
+    return moved > 0.0 and has_moved(start, last)
 
 
 def _trial_aim(ph: float, low: float, high: float, lowering: bool) -> float:

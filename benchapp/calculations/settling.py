@@ -17,6 +17,8 @@ from benchapp.foundation.numbers import exact
 FLOW_S, FLOW_DIVISIONS = (0.2, 0.5), 10.0
 #: Readings older than this say nothing about now.
 WINDOW_S = 2.5
+#: A hand that takes hold of a vessel presses on it for no longer than that, in seconds (common practice, no source).
+GRASP_S = 1.0
 #: How long the display has to agree with itself within one division after it came to rest quickly.
 QUIET_S = 0.5
 #: How long where it crept into its rest, or where the scale itself says that it moves.
@@ -154,9 +156,18 @@ class Stillness:
                 return
         self._about = _About(at_s, value_g, value_g)
 
-    def highest_g(self) -> float:
-        """The most the display showed within ``WINDOW_S``, in grams; 0 where nothing was read."""
-        return max((value for _, value in self._window), default=0.0)
+    def highest_g(self) -> tuple[float, float]:
+        """The most the display showed within ``WINDOW_S``, after what had surely been brought onto it by then: what stood
+        there ``GRASP_S`` earlier, and a flow as it was going on. In grams; 0 where nothing was read."""
+        if not self._window:
+            return 0.0, 0.0
+        when, most = max(self._window, key=lambda reading: (reading[1], reading[0]))
+        before = [reading for reading in self._window if reading[0] <= when - GRASP_S]
+        if not before:
+            return min(value for at_s, value in self._window if at_s <= when), most
+        (first_s, first), (last_s, last) = before[0], before[-1]
+        flow_g_s = max((last - first) / (last_s - first_s), 0.0) if last_s > first_s else 0.0
+        return min(last + flow_g_s * (when - last_s), most), most
 
     def forget(self) -> None:
         """Start anew: nothing read before counts (a fault, a restart, another vessel)."""

@@ -10,10 +10,9 @@ from rich.console import Console
 
 from benchapp.commands.opening import desk_in
 from benchapp.commands.options import Parser, batch_named, signs
-from benchapp.commands.output import ask_secret, put, say
+from benchapp.commands.output import ask_secret, put, say, say_all
 from benchapp.commands.procedure_named import procedure_named
 from benchapp.foundation.language import tr, writing
-from benchapp.record.errors import RecordError
 from benchapp.record.label import Label, label_from
 from benchapp.service.desk import Desk
 from benchapp.service.errors import DONE, REFUSED, CommandError
@@ -98,10 +97,8 @@ def _print(args: argparse.Namespace, console: Console, desk: Desk, batch: str) -
     by = signed_if_enrolled(desk.journal, args.by, ask_secret)
     with writing():  # what is printed; all else is said to whoever prints
         data = labels_pdf(order.label, LabelledBatch(order.code, order.made), order.numbers, args.size)
-    put(data, args.out, console)
-    try:
-        say(console, desk.printed(order, by))
-    except RecordError:
-        Path(args.out).expanduser().unlink()  # labels nobody can account for are worse than none
-        raise
+    said: list[str] = []
+    # Counted before they are there: labels nobody can account for are worse than some that are looked for.
+    put(data, args.out, console, lambda: said.append(desk.printed(order, by)))
+    say_all(console, said)
     return DONE

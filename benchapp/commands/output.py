@@ -6,7 +6,7 @@ import getpass
 import re
 import sys
 import textwrap
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Callable, Iterable, Iterator, Sequence
 from itertools import zip_longest
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -183,8 +183,9 @@ def ask_secret(prompt: str) -> str:
     return sys.stdin.readline().rstrip("\n")
 
 
-def put(data: bytes, out: str | None, console: Console) -> None:
-    """Into a new file, or to a reader behind a pipe. Raises CommandError where neither will do."""
+def put(data: bytes, out: str | None, console: Console, first: Callable[[], None] = lambda: None) -> None:
+    """Into a new file, which is there once ``first`` is done, or to a reader behind a pipe. Raises CommandError where
+    neither will do."""
     if out is None:
         if data.startswith(b"%PDF") and sys.stdout.isatty():
             raise CommandError(tr("A PDF is no text for a terminal. Name a file: --out record.pdf"))
@@ -192,7 +193,7 @@ def put(data: bytes, out: str | None, console: Console) -> None:
         sys.stdout.buffer.flush()
         return
     try:
-        write_whole(Path(out).expanduser(), data)
+        write_whole(Path(out).expanduser(), data, first)
     except FileExistsError as error:
         raise CommandError(
             tr("{out} is there already. Name another file, or put that one away.", out=out)

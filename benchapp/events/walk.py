@@ -160,11 +160,13 @@ class ActTakenBack(Event):
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class StageReached(Event):
-    """An act moved on inside itself (reading back → pouring → deciding a remedy)."""
+    """An act moved on inside itself (reading back → pouring → deciding a remedy). ``in_g``: where a pour asks which lot it
+    goes on from, grams of the line that were in the vessel then; None of any other stage, or where no scale told."""
 
     step: str
     act: str
     stage: str
+    in_g: float | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -7,6 +7,7 @@ import contextlib
 import errno
 import os
 import stat
+from collections.abc import Callable
 from pathlib import Path
 
 from benchapp.foundation.language import tr
@@ -53,14 +54,15 @@ def replace_file(path: Path, data: bytes) -> None:
     _put_in_place(path, path.with_name(f"{path.name}.new"), data)
 
 
-def write_whole(path: Path, data: bytes) -> None:
-    """A new file, whole or not at all, whatever happens meanwhile. Raises FileExistsError, and any other OSError."""
+def write_whole(path: Path, data: bytes, first: Callable[[], None] = lambda: None) -> None:
+    """A new file, whole or not at all, whatever happens meanwhile. ``first`` is done once all of it is on the disk and
+    before it is there: where that raises, there is no file. Raises FileExistsError, and any other OSError."""
     if path.exists():
         raise FileExistsError(path)
-    _put_in_place(path, path.with_name(f"{path.name}.unfinished"), data)
+    _put_in_place(path, path.with_name(f"{path.name}.unfinished"), data, first)
 
 
-def _put_in_place(path: Path, beside: Path, data: bytes) -> None:
+def _put_in_place(path: Path, beside: Path, data: bytes, first: Callable[[], None] = lambda: None) -> None:
     """On the disk beside its place first. What does not fit is taken away again: half a file helps nobody, and holds the
     last room of a full disk."""
     try:
@@ -68,11 +70,13 @@ def _put_in_place(path: Path, beside: Path, data: bytes) -> None:
             file.write(data)
             file.flush()
             os.fsync(file.fileno())
+        first()
         beside.replace(path)
     except OSError as error:
+        raise named(error, path) from error
+    finally:
         with contextlib.suppress(OSError):
             beside.unlink(missing_ok=True)
-        raise named(error, path) from error
 
 
 def named(error: OSError, path: Path) -> OSError:

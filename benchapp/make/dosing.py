@@ -11,8 +11,8 @@ from benchapp import events as ev
 from benchapp.calculations.ph_chemistry import Solution, solution_of
 from benchapp.calculations.ph_dose import Suggestion, next_addition
 from benchapp.calculations.ph_formula import stated_by
-from benchapp.calculations.ph_parts import PhReading, Stated, reading_sd_ph
-from benchapp.calculations.ph_trial import next_trial_addition
+from benchapp.calculations.ph_parts import PhReading, Stated, reading_sd_ph, unanswered_g
+from benchapp.calculations.ph_trial import answered, next_trial_addition
 from benchapp.foundation.band import Band
 from benchapp.foundation.language import tr
 from benchapp.make.acts.base import Context
@@ -99,9 +99,24 @@ def suggestion(context: Context, dosing: Dosing) -> Suggestion | None:
         return None
     stated = stated_by(lines_of(context.plan.procedure))
     band = (dosing.band.low, dosing.band.high)
-    tried = _tried(context, dosing)
+    tried = () if trial_unanswered(context, dosing) else _tried(context, dosing)
     solutions, caps_g = zip(*dosing.usable, strict=True)
     return next_addition(history, band, solutions, dosing.least_g, caps_g, stated, tried)
+
+
+def trial_unanswered(context: Context, dosing: Dosing) -> tuple[float, float] | None:
+    """Of a trial sample that was read and did not answer: its pH, and the grams that are said to be in it. It is not
+    reckoned with. None where there is no such sample."""
+    trial, history = _tried(context, dosing), _history(context, dosing)
+    if not trial or not history or answered(trial, history[0]):
+        return None
+    return trial[-1].ph, sum(grams for _, grams in trial[-1].added)
+
+
+def batch_unanswered_g(context: Context, dosing: Dosing) -> float:
+    """Grams that went into the batch since its pH moved last; 0 where it answered."""
+    history = _history(context, dosing)
+    return unanswered_g(history) if history else 0.0
 
 
 def trial_suggestion(context: Context, dosing: Dosing) -> Suggestion | None:

@@ -69,9 +69,10 @@ class ScaleFilter:
 
     @property
     def last_g(self) -> tuple[float, float]:
-        """Between which two masses it stood last, in grams: at rest, and at the most within the last seconds."""
-        most = self.motion.highest_g()
-        return (most if self._rest_g is None else min(self._rest_g, most)), most
+        """Between which two masses it stood last, in grams: at rest or what a flow had surely brought since, and at the most
+        within the last seconds."""
+        risen, most = self.motion.highest_g()
+        return (most if self._rest_g is None else max(min(self._rest_g, most), risen)), most
 
     @property
     def flow_g_s(self) -> float:

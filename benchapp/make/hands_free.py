@@ -16,6 +16,7 @@ from benchapp.make.vocabulary import ASIDE, ChoiceKey, Stage
 #: down may as well mean "hold".
 TOUCH_ONLY = frozenset({
     ChoiceKey.NOT_WEIGHED, ChoiceKey.LAST, ChoiceKey.IN_POT, ChoiceKey.STANDS, ChoiceKey.UNKNOWN, ChoiceKey.RAN,
+    ChoiceKey.LOT,
 })  # fmt: skip
 #: How a press came that was not by hand.
 PEDAL, PAN = "pedal", "pan"

@@ -35,6 +35,7 @@ class Progress:
     in_band: set[str] = field(default_factory=set)
     count: int = 0
     value: float | None = None
+    asked_at_g: float | None = None  # what was in when it was asked which lot the pour goes on from
     refused: str = ""  # why the last lot that was in hand may not be used
     lots_before: tuple[
         tuple[str, float], ...

@@ -12,6 +12,7 @@ from benchapp import events as ev
 from benchapp.record.computed_anew import ComputedAnew, computed_anew
 from benchapp.record.corrections import standing_in
 from benchapp.record.lot_in_hand import LotInHand, lots_in_hand
+from benchapp.record.parts import Whole, wholes_of
 from benchapp.record.stored_event import StoredEvent
 
 E = TypeVar("E", bound=ev.Event)
@@ -124,6 +125,11 @@ class BatchEvents:
     def lots(self) -> Mapping[int, LotInHand]:
         """Event number of a weighing → the lot it drew from."""
         return lots_in_hand(self.of(ev.LotTaken, ev.WeightTaken))
+
+    @cached_property
+    def wholes(self) -> Mapping[int, Whole]:
+        """Event number of a weighing that was one lot's part of a pour → the whole of it."""
+        return wholes_of(self.of(ev.WeightTaken))
 
 
 def batch_events(stored: BatchEvents | Sequence[StoredEvent]) -> BatchEvents:

@@ -6,7 +6,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import asdict, dataclass, field, replace
 
 from benchapp import events as ev
-from benchapp.foundation.language import tr
+from benchapp.foundation.language import tr, tr_n
 from benchapp.record import line_tables as write
 from benchapp.record.batch_code import batch_code
 from benchapp.record.batch_events import BatchEvents, batch_events
@@ -137,10 +137,11 @@ class Record:
             if x.portions > 1:
                 found.setdefault((x.step, x.line), []).append(x)
         return tuple(
-            tr(
-                "{what}: {count} portions, {sum:.10g} g together.",
+            tr_n(
+                "{what}: {n} portion, {sum:.10g} g.",
+                "{what}: {n} portions, {sum:.10g} g together.",
+                n=len({x.portion for x in rows}),
                 what=rows[0].what,
-                count=len(rows),
                 sum=sum(x.now or 0.0 for x in rows),
             )
             for rows in found.values()
@@ -182,10 +183,9 @@ def record_of(
     began = _as_planned(events, first, facts)
     made = _as_made(began, counted, w, facts)
     kept = _with_product(_as_kept(made, events, w), events)
-    trials = (x for x in kept.readings if x.key == "trial")
     return replace(
         kept,
-        lots=lots_of([*kept.weighings, *trials], counted, lots or {}),
+        lots=lots_of(events, facts, lots or {}),
         taken_back=tuple(x for table in write.SAID for x in w.lines(events.withdrawn, table)),
         mass=mass_balance(
             kept.weighings,

@@ -11,10 +11,15 @@ from benchapp import events as ev
 from benchapp.foundation.language import tr
 from benchapp.record.stored_event import StoredEvent
 
+#: What nobody read off or said: the program set or worked it out, or counted it. What it follows from is corrected instead.
+_BY_THE_PROGRAM = frozenset({
+    "at_s", "step", "act", "target_g", "low_g", "high_g", "batch_g", "product_g", "yield_percent", "number", "portion",
+    "portions",
+})  # fmt: skip
 #: Amounts. A difference, a scale's zero and what crept have a sign.
 _AT_LEAST_0 = frozenset({
-    "net_g", "gross_g", "mass_g", "lost_g", "removed_g", "left_g", "water_g", "solution_g", "diluted_g", "product_g",
-    "batch_g", "target_g", "low_g", "high_g", "yield_percent", "number", "pieces",
+    "net_g", "gross_g", "mass_g", "lost_g", "removed_g", "left_g", "water_g", "solution_g", "diluted_g",
+    "pieces",
 })  # fmt: skip
 
 
@@ -23,7 +28,8 @@ def corrected(event: ev.Event, field: str, new: str) -> ev.Event:
     not there or can not be corrected so."""
     hints = typing.get_type_hints(type(event))
     if field not in hints or field == "at_s":
-        known = ", ".join(n for n, hint in hints.items() if hint in (str, int, float) and n != "at_s")
+        said = (n for n, hint in hints.items() if hint in (str, int, float) and n not in _BY_THE_PROGRAM)
+        known = ", ".join(said) or tr("nothing")
         raise ValueError(
             tr("There is no {field} in it that can be corrected; there is {known}.", field=field, known=known)
         )
@@ -51,6 +57,8 @@ def _number(text: str, kind: type, field: str) -> int | float:
 def require_possible(event: ev.Event, field: str, new: str) -> None:
     """Raise ValueError with one sentence where the event cannot be corrected so, or nothing can ever have been that."""
     now = corrected(event, field, new)
+    if field in _BY_THE_PROGRAM:
+        raise ValueError(tr("Nobody read or said {field}: correct what it follows from.", field=field))
     value = getattr(now, field)
     if isinstance(now, ev.PhTaken) and field == "ph" and not 0.0 <= value <= 14.0:
         raise ValueError(tr("A pH lies between 0 and 14."))

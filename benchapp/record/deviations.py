@@ -16,6 +16,7 @@ from benchapp.foundation.band import Band
 from benchapp.foundation.language import number, tr
 from benchapp.record.batch_events import BatchEvents
 from benchapp.record.facts import ProcedureFacts
+from benchapp.record.parts import Whole
 from benchapp.record.stored_event import StoredEvent
 
 #: Grades of deviations that keep a batch from leaving while they are open.
@@ -101,7 +102,7 @@ def _corrections(stored: BatchEvents, facts: ProcedureFacts) -> Iterator[Deviati
     written, now = ({s.n: s.event for s in x.all()} for x in (stored, stored.standing))
     for s, e in stored.each(ev.Corrected):
         if e.n <= ends[-1]:
-            out = _outside(written.get(e.n), now.get(e.n), facts)
+            out = _outside(written.get(e.n), now.get(e.n), facts, stored.standing.wholes.get(e.n))
             kind = CORRECTED_OUT if out else CORRECTED
             what = _what(now.get(e.n), facts)
             text = tr(
@@ -127,13 +128,15 @@ def _what(event: ev.Event | None, facts: ProcedureFacts) -> str:
     return tr(", pH") if isinstance(event, ev.PhTaken) else ""
 
 
-def _outside(was: ev.Event | None, now: ev.Event | None, facts: ProcedureFacts) -> str:
+def _outside(was: ev.Event | None, now: ev.Event | None, facts: ProcedureFacts, whole: Whole | None) -> str:
     """The limits that a corrected value lies outside of, in words; "" where it is within them, or has none."""
     if now is None or was is None:
         return ""
     step = facts.steps.get(getattr(now, "step", ""))
     band, value = Band.of(None, None), 0.0
-    if isinstance(now, ev.WeightTaken):
+    if whole is not None:
+        band, value = whole.band, whole.grams
+    elif isinstance(now, ev.WeightTaken):
         band, value = Band.of(now.low_g, now.high_g), now.net_g
     elif isinstance(now, ev.BottleFilled):
         band, value = Band.of(now.low_g, None), now.net_g

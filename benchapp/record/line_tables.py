@@ -18,9 +18,11 @@ def _weighing(w: Writer, s: StoredEvent, e: ev.WeightTaken) -> Lines:
             s, e.step, w.facts.line(e.line), e.net_g, "g", str(e.source), low=e.low_g, high=e.high_g,
             device=e.device, checked=e.checked, key=e.line, line=e.line, target=e.target_g, vessel=w.facts.vessel(e.vessel),
             lot=hand.lot, lot_now=now.lot, how=now.how, note=_out_of(e) or _portion(e),
-            portions=e.portions,
+            portions=e.portions, portion=e.portion,
         )
     )  # fmt: skip
+    if whole := w.wholes.get(s.n):
+        line = replace(line, outside=whole.outside)
     fixes = tuple(c for c in w.corrections.get(hand.n, ()) if c.field == "lot") if hand.n != s.n else ()
     return (replace(line, corrections=(*line.corrections, *fixes)) if fixes else line,)
 

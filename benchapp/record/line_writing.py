@@ -38,6 +38,7 @@ class Writer:
             )
         self._corrected = stored.corrected
         self.lots, self.lots_now = stored.lots, stored.standing.lots
+        self.wholes = stored.counted.standing.wholes
         self.content = DeclaredContent(stored, facts)
         first = stored.first.event
         scales = first.devices if isinstance(first, ev.MakeStarted) else ()

@@ -48,6 +48,7 @@ class RecordLine:
     vessel: str = ""
     note: str = ""
     portions: int = 1  # in how many its line was weighed
+    portion: int = 0  # which of them; out of several lots it may be more than one weighing
     of_lines: tuple[
         tuple[str, float], ...
     ] = ()  # of which formula lines something is gone, and grams of each where known, as written

@@ -18,6 +18,12 @@ class LotInHand:
     how: str = ""
 
 
+def asked_for(hand: ev.LotTaken) -> str:
+    """The lot of a weighing that names none, after ``hand`` was taken. One that took another's place in the middle of a pour
+    is named by its own part: the other part names none because none was known."""
+    return "" if hand.after_g else hand.lot
+
+
 def lots_in_hand(stored: Sequence[StoredEvent]) -> Mapping[int, LotInHand]:
     """Event number of a weighing → the lot it drew from, out of the events that name a lot."""
     hand: dict[tuple[str, str], LotInHand] = {}
@@ -25,7 +31,7 @@ def lots_in_hand(stored: Sequence[StoredEvent]) -> Mapping[int, LotInHand]:
     found: dict[int, LotInHand] = {}
     for s in stored:
         if isinstance(e := s.event, ev.LotTaken):
-            hand[e.step, e.line] = LotInHand(e.lot, s.n, e.how)
+            hand[e.step, e.line] = LotInHand(asked_for(e), s.n, e.how)
             how[e.step, e.line, e.lot] = e.how
         elif isinstance(e, ev.WeightTaken):
             taken = hand.get((e.step, e.line), LotInHand("", s.n))

@@ -10,6 +10,7 @@ from typing import Any
 from sqlalchemy import Connection, bindparam, insert, select, update
 
 from benchapp import events as ev
+from benchapp.record.draws import Draw
 from benchapp.record.lots import NOTHING, Lot, after, drawn, received
 from benchapp.record.stored_event import EventPosition
 from benchapp.record.tables import LOT, USE
@@ -23,25 +24,6 @@ _USE_ROW = (
 _THE_LOT = select(LOT).where(LOT.c.lot == bindparam("the_lot"))
 _NEW_LOT, _CHANGE_LOT = insert(LOT), update(LOT).where(LOT.c.lot == bindparam("the_lot"))
 _NEW_USE, _CHANGE_USE, _THE_USE = insert(USE), update(USE).where(_USE_ROW), select(USE).where(_USE_ROW)
-_IN_HAND = (
-    select(USE.c.lot)
-    .where(USE.c.batch == bindparam("the_batch"), USE.c.line == bindparam("the_line"))
-    .order_by(USE.c.seq.desc())
-    .limit(1)
-)
-
-
-@dataclasses.dataclass(frozen=True, slots=True)
-class Draw:
-    """What was taken out of a lot for a line, in ``unit``; negative where that had been recorded wrongly.
-    ``material`` "" : that of the lot."""
-
-    line: str
-    lot: str
-    used: float = 0.0
-    spoiled: float = 0.0
-    unit: str = "g"
-    material: str = ""
 
 
 class LotIndex:
@@ -107,12 +89,6 @@ class LotIndex:
         known = self._lot(e.lot)
         if known is not None:
             self._keep(after(known, e, at.seq))
-
-    def in_hand(self, batch: str, line: str) -> str:
-        """The lot a batch took last for a line, "" where it took none."""
-        self.flush()
-        found = self._c.execute(_IN_HAND, {"the_batch": batch, "the_line": line}).scalar()
-        return str(found or "")
 
     def draw(self, at: EventPosition, draw: Draw) -> None:
         """Something was taken out of a lot, or it was taken in hand."""

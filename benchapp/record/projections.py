@@ -11,9 +11,10 @@ from sqlalchemy import Connection, bindparam, delete, insert, select, update
 from benchapp import events as ev
 from benchapp.record.batch_code import batch_code
 from benchapp.record.corrections import as_it_stands, corrected, may_correct
-from benchapp.record.lot_index import Draw, LotIndex
+from benchapp.record.draws import NAMING, OF_DRAWS, Draw, LotsInHand, drawn_by, draws_of, hands_in
+from benchapp.record.lot_index import LotIndex
 from benchapp.record.reconciliation import more_product_g
-from benchapp.record.stored_event import EventPosition, stored_of
+from benchapp.record.stored_event import EventPosition, StoredEvent, stored_of
 from benchapp.record.tables import BATCH, CORRECTION, DISPATCH, EVENT, INDEXES
 
 #: Decisions after which a batch waits no more.
@@ -46,7 +47,7 @@ class Projector:
         self._rehearsals: dict[str, bool] = {}
         self._lots = LotIndex(c, empty) if lots is None else lots
         self._whole = whole
-        self._hands: dict[tuple[str, str, str], str] = {}
+        self._hands: dict[str, LotsInHand] = {}
 
     def take(self, at: EventPosition, event: ev.Event) -> None:
         """Write into the indexes what this event changes."""
@@ -113,71 +114,54 @@ class Projector:
     # --- what was drawn from them --------------------------------------------------------------------
 
     def _in_hand(self, at: EventPosition, e: ev.LotTaken) -> None:
-        self._hands[at.batch, e.step, e.line] = e.lot
+        self._named(at, e)
         if not self._rehearsed(at.batch):
             self._lots.draw(at, Draw(e.line, e.lot, material=e.material))
 
-    def _weighed(self, at: EventPosition, e: ev.WeightTaken, sign: int = 1) -> None:
+    def _drew(self, at: EventPosition, e: ev.Event) -> None:
         if not self._rehearsed(at.batch):
-            lot = e.lot or self._hand(at, e)
-            self._lots.draw(at, Draw(e.line, lot, used=sign * e.net_g, material="" if lot else e.line))
+            for draw in draws_of(e, lambda of: self._hands_of(at).of(of)):
+                self._lots.draw(at, draw)
+        self._named(at, e)
 
-    def _hand(self, at: EventPosition, e: ev.WeightTaken) -> str:
-        """The lot that was taken in hand for a weighing that names none, "" where it is not known."""
-        known = self._hands.get((at.batch, e.step, e.line))
-        if self._whole or known is not None:
-            return known or ""
-        earlier = (
-            select(EVENT)
-            .where(EVENT.c.batch == at.batch, EVENT.c.n < at.n, EVENT.c.kind == ev.LotTaken.__name__)
-            .order_by(EVENT.c.n.desc())
+    def _named(self, at: EventPosition, e: ev.Event) -> None:
+        if self._whole or at.batch in self._hands:
+            self._hands_of(at).take(e)
+
+    def _hands_of(self, at: EventPosition) -> LotsInHand:
+        """What that batch has in hand there."""
+        if at.batch not in self._hands:
+            self._hands[at.batch] = hands_in([] if self._whole else self._named_before(at))
+        return self._hands[at.batch]
+
+    def _named_before(self, at: EventPosition) -> list[StoredEvent]:
+        """What named the lots of a batch; where something was taken back or corrected, all that says which of it counts."""
+        few = self._before(at, (*NAMING, ev.ActTakenBack, ev.Corrected))
+        return (
+            self._before(at) if any(isinstance(s.event, ev.ActTakenBack | ev.Corrected) for s in few) else few
         )
-        taken = (stored_of(row).event for row in self._chain.execute(earlier))
-        return next(
-            (t.lot for t in taken if isinstance(t, ev.LotTaken) and (t.step, t.line) == (e.step, e.line)), ""
+
+    def _before(self, at: EventPosition, kinds: tuple[type[ev.Event], ...] = OF_DRAWS) -> list[StoredEvent]:
+        of_it = (
+            EVENT.c.kind.in_([kind.__name__ for kind in kinds])
+            & (EVENT.c.batch == at.batch)
+            & (EVENT.c.n < at.n)
         )
+        return [stored_of(row) for row in self._chain.execute(select(EVENT).where(of_it).order_by(EVENT.c.n))]
 
-    def _tried(self, at: EventPosition, e: ev.TrialDosed, sign: int = 1) -> None:
-        if e.lot and not self._rehearsed(at.batch):
-            self._lots.draw(at, Draw(e.line, e.lot, spoiled=sign * e.mass_g))
-
-    def _removed(self, at: EventPosition, e: ev.MaterialRemoved, sign: int = 1) -> None:
-        lot = self._lots.in_hand(at.batch, e.line)
-        if lot:
-            self._lots.draw(at, Draw(e.line, lot, spoiled=sign * e.removed_g))
-
-    def _spilled(self, at: EventPosition, e: ev.MassLost) -> None:
-        """What was spilled of the line being poured is in no weighing; all else was drawn when it was weighed."""
-        gone = dict(e.lines).get(e.pouring, 0.0)
-        if gone and not self._rehearsed(at.batch):
-            lot = self._lots.in_hand(at.batch, e.pouring)
-            self._lots.draw(at, Draw(e.pouring, lot, spoiled=gone, material="" if lot else e.pouring))
-
-    def _late_drop(self, at: EventPosition, e: ev.LateDropFound, sign: int = 1) -> None:
-        if not self._rehearsed(at.batch):
-            lot = self._lots.in_hand(at.batch, e.line)
-            self._lots.draw(at, Draw(e.line, lot, used=sign * e.drop_g, material="" if lot else e.line))
-
-    def _pieces(self, at: EventPosition, e: ev.PiecesUsed, sign: int = 1) -> None:
-        if not self._rehearsed(at.batch):
-            used, spoiled = sign * (e.pieces - e.spoiled), sign * e.spoiled
-            self._lots.draw(at, Draw(e.material, e.lot, used, spoiled, "pieces", e.material))
-
-    def _taken_back(self, at: EventPosition, e: ev.ActTakenBack) -> None:
-        """Weights that were only said, since the act began, were never drawn."""
-        recent = (
-            select(EVENT)
-            .where(EVENT.c.batch == at.batch, EVENT.c.n < at.n)
-            .where(EVENT.c.kind.in_(("ActBegan", "WeightTaken")))
-            .order_by(EVENT.c.n.desc())
-        )
-        for row in self._chain.execute(recent):
-            then = stored_of(row)
-            event = then.event
-            if isinstance(event, ev.ActBegan) and (event.step, event.act) == (e.step, e.act):
-                return
-            if isinstance(event, ev.WeightTaken) and (event.step, event.act) == (e.step, e.act):
-                self._weighed(then.position, event, -1)
+    def _drew_otherwise(self, at: EventPosition, e: ev.Event) -> None:
+        """What a batch drew is other than it was by an event that takes back or corrects earlier ones."""
+        if self._rehearsed(at.batch):
+            return
+        before = self._before(at)
+        since = [*before, StoredEvent(*at, e, "")]
+        then, now = drawn_by(before), drawn_by(since)
+        for s in before:
+            was, stands = then.get(s.n, ()), now.get(s.n, ())
+            if was != stands:
+                for draw in (*(x.back for x in was), *stands):
+                    self._lots.draw(s.position, draw)
+        self._hands[at.batch] = hands_in(since)
 
     # --- dispatch and corrections --------------------------------------------------------------------
 
@@ -209,26 +193,12 @@ class Projector:
         was = as_it_stands(then.event, before)
         if may_correct(was, e):
             self._replace(then.position, was, corrected(was, e.field, e.new))
+            if isinstance(was, OF_DRAWS):
+                self._drew_otherwise(at, e)
 
     def _replace(self, at: EventPosition, was: ev.Event, now: ev.Event) -> None:
-        if isinstance(was, ev.WeightTaken) and isinstance(now, ev.WeightTaken):
-            self._weighed(at, was, -1)
-            self._weighed(at, now)
+        if isinstance(was, ev.WeightTaken | ev.BottleFilled | ev.SampleTaken | ev.MakeFinished):
             self._more_product(at, was, now)
-        elif isinstance(was, ev.BottleFilled | ev.SampleTaken | ev.MakeFinished):
-            self._more_product(at, was, now)
-        elif isinstance(was, ev.LateDropFound) and isinstance(now, ev.LateDropFound):
-            self._late_drop(at, was, -1)
-            self._late_drop(at, now)
-        elif isinstance(was, ev.MaterialRemoved) and isinstance(now, ev.MaterialRemoved):
-            self._removed(at, was, -1)
-            self._removed(at, now)
-        elif isinstance(was, ev.PiecesUsed) and isinstance(now, ev.PiecesUsed):
-            self._pieces(at, was, -1)
-            self._pieces(at, now)
-        elif isinstance(was, ev.TrialDosed) and isinstance(now, ev.TrialDosed):
-            self._tried(at, was, -1)
-            self._tried(at, now)
         elif isinstance(now, ev.Dispatched):
             which = (DISPATCH.c.batch == at.batch) & (DISPATCH.c.n == at.n)
             self._c.execute(update(DISPATCH).where(which).values(**_dispatch(now)))
@@ -260,13 +230,13 @@ _CHANGES: dict[type[ev.Event], Callable[[Projector, EventPosition, Any], None]] 
     ev.LotJudged: Projector._changed,
     ev.LotCounted: Projector._changed,
     ev.LotTaken: Projector._in_hand,
-    ev.WeightTaken: Projector._weighed,
-    ev.TrialDosed: Projector._tried,
-    ev.MaterialRemoved: Projector._removed,
-    ev.MassLost: Projector._spilled,
-    ev.LateDropFound: Projector._late_drop,
-    ev.PiecesUsed: Projector._pieces,
-    ev.ActTakenBack: Projector._taken_back,
+    ev.WeightTaken: Projector._drew,
+    ev.TrialDosed: Projector._drew,
+    ev.MaterialRemoved: Projector._drew,
+    ev.MassLost: Projector._drew,
+    ev.LateDropFound: Projector._drew,
+    ev.PiecesUsed: Projector._drew,
+    ev.ActTakenBack: Projector._drew_otherwise,
     ev.Dispatched: Projector._dispatched,
     ev.Corrected: Projector._corrected,
 }

@@ -149,6 +149,4 @@ def piece_balance(stored: BatchEvents) -> PieceBalance:
     retained = sum(e.pieces for e in stored.events(ev.SampleRetained))
     sent = sum(e.last - e.first + 1 for e in stored.events(ev.Dispatched))
     printed = sum(e.pieces for e in stored.events(ev.LabelsPrinted))
-    return PieceBalance(
-        filled, retained, sent, filled - retained - sent, printed, printed - filled if printed else 0
-    )
+    return PieceBalance(filled, retained, sent, filled - retained - sent, printed, max(printed - filled, 0))

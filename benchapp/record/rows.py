@@ -2,15 +2,16 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Mapping
+from itertools import chain
 from typing import Any
 
 from benchapp import events as ev
 from benchapp.record.batch_events import BatchEvents
 from benchapp.record.deviations import deviations_in
+from benchapp.record.draws import Draw, drawn_by
 from benchapp.record.facts import ProcedureFacts
 from benchapp.record.line_writing import Writer
-from benchapp.record.lines import RecordLine
 from benchapp.record.lots import Lot
 
 Rows = tuple[dict[str, Any], ...]
@@ -79,20 +80,21 @@ def cautions_of(stored: BatchEvents, facts: ProcedureFacts) -> Rows:
     return tuple(found.values())
 
 
-def lots_of(weighings: Sequence[RecordLine], stored: BatchEvents, known: Mapping[str, Lot]) -> Rows:
-    """Every lot the batch drew from, with what was drawn."""
-    drawn: dict[str, list[RecordLine]] = {}
-    for line in weighings:
-        drawn.setdefault(line.lot_now, []).append(line)
-    taken = {e.lot: e for e in stored.events(ev.LotTaken)}
+def lots_of(stored: BatchEvents, facts: ProcedureFacts, known: Mapping[str, Lot]) -> Rows:
+    """Every lot the batch drew from, with all that left it: what was weighed, tried, thrown away or spilled."""
+    drawn: dict[str, list[Draw]] = {}
+    for draw in chain.from_iterable(drawn_by(stored).values()):
+        if draw.unit == "g":
+            drawn.setdefault(draw.lot, []).append(draw)
+    taken = {e.lot: e for e in stored.counted.events(ev.LotTaken)}
     drawn |= {lot: [] for lot in taken if lot not in drawn}  # in hand, and nothing weighed from it after all
     rows = []
     for lot, used in drawn.items():
         got, hand = known.get(lot), taken.get(lot)
         rows.append(
             {
-                "lot": lot, "what": ", ".join(dict.fromkeys(x.what for x in used)),
-                "drawn_g": round(sum(x.now or 0.0 for x in used), 4), "how": hand.how if hand else "",
+                "lot": lot, "what": ", ".join(dict.fromkeys(facts.line(x.line) for x in used)),
+                "drawn_g": round(sum(x.used + x.spoiled for x in used), 4), "how": hand.how if hand else "",
                 "supplier": got.supplier if got else "", "supplier_lot": got.supplier_lot if got else "",
                 "expires": got.expires if got else hand.expires if hand else "",
                 "documents": list(got.documents) if got else [],

@@ -8,8 +8,9 @@ from typing import Any, NamedTuple
 
 from sqlalchemy import Connection, Table, select
 
+from benchapp.record.draws import Draw
 from benchapp.record.errors import JournalDamaged, JournalTooNew
-from benchapp.record.lot_index import Draw, LotIndex
+from benchapp.record.lot_index import LotIndex
 from benchapp.record.projections import PROJECTED, Projector
 from benchapp.record.stored_event import EventPosition, stored_of
 from benchapp.record.tables import BATCH, CORRECTION, DISPATCH, EVENT, USE

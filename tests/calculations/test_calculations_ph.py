@@ -17,7 +17,7 @@ from benchapp.calculations.ph_dose import needed_g, next_addition
 from benchapp.calculations.ph_electrode import check_electrode, check_readings, nernst_slope_mv
 from benchapp.calculations.ph_formula import dilution_g, percents_after, product_after_g, stated_by
 from benchapp.calculations.ph_parts import SITES, Batch, Parts, PhReading, Stated, reading_sd_ph
-from benchapp.calculations.ph_trial import TRIAL_ADDITIONS, next_trial_addition
+from benchapp.calculations.ph_trial import TRIAL_ADDITIONS, answered, next_trial_addition
 
 sys.path.insert(0, str(Path(__file__).parents[1] / "benchmarks"))
 
@@ -138,6 +138,23 @@ def test_refuses_a_batch_never_measured_and_a_band_upside_down() -> None:
         plausible_batches([])
     with pytest.raises(ValueError, match="upside down"):
         next_addition([PhReading(7.0, 500.0)], (5.8, 5.0), [CITRIC_10], 0.2, 20.0)
+
+
+def in_a_trial(*ph_after: tuple[float, float], step_ph: float = 0.0) -> list[PhReading]:
+    """Readings of a trial sample, each with the grams of citric acid that are in it by then."""
+    return [PhReading(ph, 20.0, ((CITRIC_10, grams),), 4.0, reading_sd_ph(step_ph)) for ph, grams in ph_after]
+
+
+@pytest.mark.parametrize(
+    ("trial", "moved"),
+    [
+        ([], False), (in_a_trial((7.39, 0.05)), False), (in_a_trial((7.38, 0.05), (7.4, 1.4)), False),
+        (in_a_trial((7.6, 0.3)), False), (in_a_trial((7.38, 0.05), (6.1, 0.3)), True),
+        (in_a_trial((7.0, 0.3), step_ph=1.0), False),
+    ],
+)  # fmt: skip
+def test_a_trial_sample_has_answered_where_it_moved_the_way_its_additions_go(trial, moved) -> None:
+    assert answered(trial, PhReading(7.4, 500.0, (), 4.0)) is moved
 
 
 def test_a_trial_comes_to_an_end() -> None:

@@ -9,8 +9,12 @@ from test_make_core import Bench, kinds
 
 from benchapp import events as ev
 from benchapp.make.acts.lot import lot_in_hand
-from benchapp.make.inputs import LotOnHand, Scanned, Store
+from benchapp.make.core import Make
+from benchapp.make.hands_free import distinct_choice, plain_choice
+from benchapp.make.inputs import LotOnHand, Resumed, Scanned, Store
 from benchapp.make.remedies import left_of_its_lot
+from benchapp.record.batch_record import record_of
+from benchapp.record.stored_event import StoredEvent
 
 WATER = LotOnHand("W7", "purified-water", "Purified water", 5000.0, code="4007")
 OLDER = LotOnHand("W6", "purified-water", "Purified water", 900.0, code="4006")
@@ -298,3 +302,102 @@ def test_too_much_over_two_lots_is_asked_about_as_one_weighing():
     bench.press("accept", "the water is only water")
     assert weighings(bench) == [("W7", 200.0), ("W6", 190.0)]
     assert [d.kind for d in bench.make.state.deviations].count("weight out of band") == 1
+
+
+def test_a_vessel_spilled_while_it_is_asked_which_lot_goes_on_is_asked_about_after_it():
+    bench = pouring(WATER, OLDER)
+    bench.press("others")
+    bench.stand(620.0)
+    bench.rest(0.0)
+    bench.rest(600.0)
+    bench.press("lot:W6")
+    bench.rest(600.0)
+    assert "spilled" in offered(bench)
+    assert taken_last(bench).after_g == 200.0
+    bench.press("spilled")
+    bench.press("with less", "no more is here")
+    bench.stand(420.0 + 376.0)
+    assert weighings(bench) == [("W7", 200.0), ("W6", 176.0)]
+
+
+def taken_last(bench: Bench) -> ev.LotTaken:
+    return [e for e in bench.events if isinstance(e, ev.LotTaken)][-1]
+
+
+def test_insisting_on_the_lot_in_hand_though_it_was_recalled_is_a_deviation():
+    bench = pouring(WATER, OLDER)
+    bench.give(Store(bench.now, (OLDER, dataclasses.replace(WATER, why_not="Lot W7 is in quarantine."))))
+    bench.press("others")
+    bench.press("lot:W7")
+    bench.press("use anyway", "the rest is in already")
+    assert bench.make.state.deviations[-1].kind == "lot not usable"
+    bench.stand(420.0 + 376.0)
+    assert weighings(bench) == [("W7", 376.0)]
+
+
+def test_what_was_in_when_it_was_asked_stands_though_a_lot_was_refused_meanwhile():
+    bench = pouring(WATER, OLDER, EXPIRED)
+    bench.press("others")
+    bench.stand(420.0 + 200.0)
+    bench.stand(420.0 + 250.0)
+    bench.press("lot:W1")
+    bench.stand(420.0 + 300.0)
+    bench.press("lot:W6")
+    bench.stand(420.0 + 376.0)
+    assert weighings(bench) == [("W7", 200.0), ("W6", 176.0)]
+
+
+def restarted(bench: Bench, *lots: LotOnHand) -> None:
+    """The power fails, and the make goes on from its events, the vessel as it stood before."""
+    shown = bench.shown["big"]
+    bench.make = Make(bench.make.plan, list(bench.events))
+    bench.give(Store(bench.now, lots))
+    bench.give(Resumed(bench.now, 40.0, "1"))
+    bench.rest(0.0)
+    bench.press("pan is empty")
+    bench.rest(0.0)
+    bench.rest(shown)
+
+
+@pytest.mark.parametrize("words", [("others",), ("others", "lot:W1")])
+def test_a_power_cut_while_it_is_asked_which_lot_goes_on_loses_no_grams_of_the_first(words):
+    bench = pouring(WATER, OLDER, EXPIRED)
+    for word in words:
+        bench.press(word)
+    restarted(bench, WATER, OLDER, EXPIRED)
+    assert bench.view.act_view.note == "200 g of lot W7 are in."
+    bench.press("lot:W6")
+    assert taken_last(bench).after_g == 200.0
+    bench.press("poured on")
+    bench.stand(420.0 + 376.0)
+    assert weighings(bench) == [("W7", 200.0), ("W6", 176.0)]
+
+
+def test_a_lot_that_comes_in_during_a_pour_of_none_is_that_of_its_own_part():
+    bench = pouring()
+    bench.give(Store(bench.now, (OLDER,)))
+    scan(bench, "4006")
+    bench.stand(420.0 + 376.0)
+    assert weighings(bench) == [("", 200.0), ("W6", 176.0)]
+    stored = [StoredEvent(n, "b", n, "", e, "") for n, e in enumerate(bench.events, 1)]
+    assert {x["lot"]: x["drawn_g"] for x in record_of(stored).lots} == {"W6": 176.0, "": 200.0}
+
+
+@pytest.mark.parametrize("lots", [(WATER, OLDER), (OLDER,), ()])
+def test_no_foot_picks_the_lot_that_goes_on(lots):
+    bench = pouring(WATER, OLDER)
+    bench.press("others")
+    bench.give(Store(bench.now, lots))
+    assert offered(bench)
+    assert (plain_choice(bench.view.act_view), distinct_choice(bench.view.act_view)) == (None, None)
+
+
+def test_a_bag_that_is_on_no_book_is_a_part_of_no_lot_and_a_deviation():
+    bench = pouring(WATER)
+    bench.give(Store(bench.now, ()))
+    scan(bench, "9999")
+    assert offered(bench) == ["unknown"]
+    bench.press("unknown")
+    bench.stand(420.0 + 376.0)
+    assert weighings(bench) == [("W7", 200.0), ("", 176.0)]
+    assert [d.kind for d in bench.make.state.deviations].count("lot unknown") == 1

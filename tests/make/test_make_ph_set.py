@@ -141,3 +141,77 @@ def test_the_cap_is_of_what_is_there_and_not_of_what_was_planned(at_the_ph):
     cap_g = act.cap_left_g(bench.make.context(), line)
     assert 100.0 * cap_g / (left_g + cap_g) == pytest.approx(line.cap_percent)
     assert cap_g < line.cap_percent * bench.make.plan.batch_g / 100
+
+
+def tried(bench, ph_of):
+    """Walks a trial sample to its end, each reading by ``ph_of`` the grams that are said to be in it; back at what to add."""
+    said_g = 0.0
+    begun = False
+    for _ in range(400):
+        view, stage = bench.view.act_view, bench.make.state.progress.stage
+        bench.now += 5.0
+        if bench.press("meter"):
+            continue
+        if stage.plain == "read":
+            bench.give(TypeValue(bench.now, bench.make.state.prompt, ph_of(said_g)))
+        elif stage == "adjust" and begun:
+            return
+        elif stage == "adjust":
+            begun = True
+            bench.press("try")
+        elif stage.plain == "dose":
+            said_g += view.want.amount
+            bench.give(TypeValue(bench.now, bench.make.state.prompt, round(view.want.amount, 2)))
+        elif not bench.press("understood" if "cautions" in bench.make.state.prompt else "yes"):
+            bench.give(Tick(bench.now))
+
+
+def suggested_g(bench):
+    act = bench.make.act()
+    return act.dose(bench.make.context()).grams
+
+
+def test_a_trial_sample_that_was_forgotten_is_not_reckoned_with_and_that_is_said(at_the_ph):
+    step = next(s for s in at_the_ph.procedure.steps if s.key == STEP)
+    ph = step.band.high + 0.9
+    tried(at_the_ph, lambda _: ph)
+    (said, *_) = at_the_ph.view.act_view.not_yet
+    assert said.startswith(f"The trial sample stayed at pH {ph:.2f} with ")
+    forgotten_g = suggested_g(at_the_ph)
+    fresh = Bench(devices=())
+    fresh.jump(STEP)
+    fresh.weigh_everything()
+    fresh.give(Tick(fresh.now))
+    first_g = first_suggested_g(fresh, ph)
+    assert forgotten_g == pytest.approx(first_g, rel=0.1), "as if it had never been tried"
+
+
+def first_suggested_g(bench, ph):
+    while bench.make.state.progress.stage != "adjust":
+        bench.now += 5.0
+        if bench.press("meter"):
+            continue
+        if bench.make.state.progress.stage == "read":
+            bench.give(TypeValue(bench.now, bench.make.state.prompt, ph))
+        elif not bench.press("understood" if "cautions" in bench.make.state.prompt else "yes"):
+            bench.give(Tick(bench.now))
+    return suggested_g(bench)
+
+
+def test_an_addition_the_batch_does_not_answer_to_is_asked_about_and_at_most_doubled(at_the_ph):
+    step = next(s for s in at_the_ph.procedure.steps if s.key == STEP)
+    ph = step.band.high + 0.9
+    first_g = first_suggested_g(at_the_ph, ph)
+    at_the_ph.press("add")
+    while at_the_ph.make.state.progress.stage != "adjust":
+        stage = at_the_ph.make.state.progress.stage
+        at_the_ph.now += 5.0
+        if stage == "read":
+            at_the_ph.give(TypeValue(at_the_ph.now, at_the_ph.make.state.prompt, ph))
+        elif stage == "dose":
+            at_the_ph.give(TypeValue(at_the_ph.now, at_the_ph.make.state.prompt, first_g))
+        elif not at_the_ph.press("yes"):
+            at_the_ph.give(Tick(at_the_ph.now))
+    (said, *_) = at_the_ph.view.act_view.not_yet
+    assert said.startswith(f"The pH has not moved since {first_g:.2f} g went in.")
+    assert suggested_g(at_the_ph) <= first_g

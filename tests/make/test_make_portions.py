@@ -10,8 +10,10 @@ from test_make_core import SCALES, Bench
 
 from benchapp import events as ev
 from benchapp.make.core import Make
-from benchapp.make.inputs import LotOnHand, Store, Tick
+from benchapp.make.inputs import LotOnHand, Scanned, Store, Tick
 from benchapp.make.plan_making import make_plan
+from benchapp.record.batch_record import record_of
+from benchapp.record.stored_event import StoredEvent
 from procedures.batch import check_batch
 from procedures.errors import ProcedureInvalid
 
@@ -170,3 +172,19 @@ def test_taken_up_again_it_stands_at_the_same_portion(pouring):
 def test_a_jug_is_for_what_is_too_heavy():
     with pytest.raises(ProcedureInvalid, match="A jug is for what is too heavy"):
         large_gel(('jug = "measuring jug"', 'jug = "measuring jug"\nscale = "fine"'))
+
+
+def test_a_portion_out_of_two_lots_is_one_portion_in_the_record(pouring):
+    lots = tuple(LotOnHand(x, WATER, "Purified water", 3000.0, code=x) for x in ("W1", "W2"))
+    pouring.make.take(Store(pouring.now, lots))
+    target = pouring.make.act().target(pouring.make.context()).grams
+    pouring.stand(240.0 + 800.0)
+    pouring.give(Scanned(pouring.now, pouring.make.state.prompt, "W2"))
+    pouring.stand(240.0 + target)
+    first, second = weights(pouring)
+    assert (first.net_g, second.net_g, second.lot) == (800.0, pytest.approx(target - 800.0), "W2")
+    assert first.portion == second.portion == 1
+    (said,) = record_of(
+        [StoredEvent(n, "b", n, "", e, "") for n, e in enumerate(pouring.events, 1)]
+    ).portion_sums
+    assert ": 1 portion, " in said

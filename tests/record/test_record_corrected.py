@@ -11,6 +11,7 @@ import pytest
 from workshop_days import FINISHED, delivery, filled, in_hand, sent, started, weight
 
 from benchapp import events as ev
+from benchapp.make.acts.lot import parted as parted_into
 from benchapp.record.documents.as_csv import BOM, as_csv
 from benchapp.record.documents.as_json import as_json
 from benchapp.record.errors import NotAllowed
@@ -22,7 +23,7 @@ from benchapp.service.procedure_facts import record_in
 
 BATCH = "20260303-oat-hand-lotion-1"
 #: The events of the batch below, by their numbers.
-OIL, PRESERVATIVE, JAR_1 = 3, 5, 6
+OIL, PRESERVATIVE, JAR_1, END = 3, 5, 6, 8
 
 
 @pytest.fixture
@@ -205,10 +206,25 @@ def test_a_container_below_its_label_is_said_to_be_below_it_alone(shop):
     assert "below 98" in shop.standing(BATCH).deviations[0].text
 
 
-@pytest.mark.parametrize(("field", "new"), [("net_g", "-4.5"), ("high_g", "-1")])
-def test_what_nothing_can_ever_have_weighed_is_refused(shop, field, new):
+def test_what_nothing_can_ever_have_weighed_is_refused(shop):
     with pytest.raises(NotAllowed, match="less than 0"):
-        correct(shop, PRESERVATIVE, field, new)
+        correct(shop, PRESERVATIVE, "net_g", "-4.5")
+    assert record(shop).corrections == ()
+
+
+@pytest.mark.parametrize(
+    ("n", "field", "new"),
+    [
+        (PRESERVATIVE, "low_g", "0"), (PRESERVATIVE, "high_g", "900"), (PRESERVATIVE, "target_g", "0.5"),
+        (PRESERVATIVE, "step", "09-fill"), (JAR_1, "number", "2"), (END, "product_g", "499"),
+        (END, "yield_percent", "99"),
+    ],
+)  # fmt: skip
+def test_what_the_program_set_or_worked_out_follows_from_what_was_read_and_is_not_corrected_itself(
+    shop, n, field, new
+):
+    with pytest.raises(NotAllowed, match="correct what it follows from"):
+        correct(shop, n, field, new)
     assert record(shop).corrections == ()
 
 
@@ -268,3 +284,45 @@ def test_what_was_spilled_whole_is_not_in_the_batch_that_a_label_is_held_against
     desk.records.add(ev.LabelApproved(at_s=0.0, procedure=lotion.key, text=label, by="Mara Lind"))
     (why,) = (x for x in desk.against_label("b-3") if "Parfum" in x)
     assert why == "Parfum is on the label and not in the batch."
+
+
+OTHER, PARTS = "20260303-oat-hand-lotion-2", (3, 5)
+
+
+@pytest.fixture
+def parted(shop):
+    """60 g of oil in a band of 59 to 61 g, 40 of them from one lot and 20 from the next."""
+    whole = weight("oil-2", 60.0)
+    parts = [
+        dataclasses.replace(e, portion=n, portions=2) if isinstance(e, ev.WeightTaken) else e
+        for n, e in enumerate(parted_into(whole, (("oil-1", 40.0),)), 1)
+    ]
+    shop.journal.append(
+        OTHER,
+        [
+            dataclasses.replace(started(OTHER), procedure_text=shop.journal.stored(BATCH)[0].event.procedure_text),
+            in_hand("oil-1"), parts[0], in_hand("oil-2"), parts[1], ev.MakeFinished(at_s=4.0, product_g=60.0, yield_percent=12.0),
+        ],
+    )  # fmt: skip
+    return shop
+
+
+def test_one_lot_s_part_is_in_its_band_where_the_whole_is(parted):
+    parted.correct(OTHER, PARTS[0], "net_g", "35", "read off late", "Jonas")
+    assert [x.outside for x in record_in(parted.journal, OTHER).weighings] == [True, True]
+    assert "outside 59 to 61" in parted.standing(OTHER).deviations[-1].text
+    parted.correct(OTHER, PARTS[1], "net_g", "25", "read off late", "Jonas")
+    found = record_in(parted.journal, OTHER)
+    assert [(x.now, x.outside) for x in found.weighings] == [(35.0, False), (25.0, False)]
+    assert [d.kind for d in parted.standing(OTHER).deviations if d.grade is ev.Grade.MAJOR] == []
+    assert {x["lot"]: x["drawn_g"] for x in found.lots} == {"oil-1": 35.0, "oil-2": 25.0}
+    assert {x.lot: x.left for x in parted.lots().lots.values() if x.lot.startswith("oil")} == {
+        "oil-1": 770.0,
+        "oil-2": 975.0,
+    }
+
+
+def test_one_lot_s_part_of_another_lot_is_traced_to_it(parted):
+    parted.correct(OTHER, PARTS[1], "lot", "oil-1", "misread", "Jonas")
+    assert OTHER not in [r.batch.batch for r in forward(parted.journal, "oil-2").reached]
+    assert next(x for x in record_in(parted.journal, OTHER).lots if x["lot"] == "oil-1")["drawn_g"] == 60.0

@@ -67,6 +67,8 @@ class Difference:
         out: list[Choice] = []
         if self.may_be_spilled:
             out.append(Choice(ChoiceKey.SPILLED, tr("Some of it was spilled"), serious=True))
+        if self.pouring and self.lost_g:
+            out.append(Choice(ChoiceKey.IT_IS, tr("Nothing is gone: a hand lay on it"), serious=True))
         if self.pouring and self.gained_g:
             out.append(Choice(ChoiceKey.POURED_ON, tr("I poured on meanwhile"), serious=True))
         tool = tr("A tool or lid is on it") if self.gained_g else tr("A tool or lid is off")
@@ -115,7 +117,7 @@ class Difference:
             case ChoiceKey.SPILLED if self.may_be_spilled:
                 return self._spilled()
             case ChoiceKey.TOOL:
-                return [self._note(ev.Grade.NOTE, tr("The maker says: a tool or lid.")), *self.tare()]
+                return [self.noted(ev.Grade.NOTE, tr("The maker says: a tool or lid.")), *self.tare()]
             case ChoiceKey.LOOK_AGAIN:
                 why = tr(
                     "it shows {found_g:.{places}f} g for the {vessel_name}",
@@ -127,7 +129,7 @@ class Difference:
             case ChoiceKey.UNKNOWN if self.may_be_spilled:
                 return self.lost("unknown")
             case ChoiceKey.UNKNOWN:
-                return [self._note(ev.Grade.MAJOR, tr("Nobody knows why.")), *self.tare()]
+                return [self.noted(ev.Grade.MAJOR, tr("Nobody knows why.")), *self.tare()]
             case _:
                 return []
 
@@ -183,7 +185,8 @@ class Difference:
         )
         return self.act.deviation(context, ev.Grade.MAJOR, "spilled", text)
 
-    def _note(self, grade: ev.Grade, said: str) -> ev.Event:
+    def noted(self, grade: ev.Grade, said: str) -> ev.Event:
+        """By how much it came back otherwise, and what the maker says to that."""
         name, by = (
             self.context.vessel_name(self.vessel),
             f"{number(abs(self._changed_g), f'.{self._places}f')} g",

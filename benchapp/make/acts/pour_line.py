@@ -21,6 +21,8 @@ from benchapp.make.vocabulary import Stage
 #: What may fall into a vessel after its weight was taken, in grams (common practice, no source).
 LATE_DROPS_G = 0.3
 
+#: Where a pour stands while there is too much of it.
+OVER = (Stage.REMEDY, Stage.REMOVE)
 #: Beyond this many times its margin, a line is far off.
 FAR = 5.0
 
@@ -69,7 +71,8 @@ class PourLine(Act):
     def changed(self, context: Context, still: float) -> Difference | None:
         """How what came back differs from what was lifted, None where it weighs the same.
 
-        The same is what two weighings of an untouched vessel may differ by, and no more than this line may be off.
+        The same is what two weighings of an untouched vessel may differ by, and no more than this line may be off. Where
+        too much was poured, what is taken out may be taken out beside the scale: it may be lighter by all that was.
         """
         base = context.base_g(self.device)
         least, most = context.state.stood_g.get(self.device, (base, base))
@@ -77,7 +80,8 @@ class PourLine(Act):
         allowed = min(
             agreement_g(division, still), max(REPEAT_DIVISIONS * division, self.target(context).margin_g)
         )
-        if Band(least - allowed, most + allowed).holds(still):
+        floor = min(base, least) if context.progress.stage in OVER else least
+        if Band(floor - allowed, most + allowed).holds(still):
             return None
         poured = max(exact(least - base), 0.0)
         return Difference(self, context, self.vessel, self.device, least, most, still, self.line, poured)
@@ -103,7 +107,10 @@ class PourLine(Act):
     def difference(self, context: Context) -> Difference | None:
         """What has to be asked about what stands on the scale now, None where all is as it should be."""
         still = context.still_g(self.device, 0.5)
-        if still is None or context.progress.stage not in (Stage.FIRST, Stage.SPILL):
+        stage = context.progress.stage
+        if still is None or not (
+            stage in (Stage.FIRST, Stage.SPILL) or (stage in OVER and context.progress.lifted)
+        ):
             return None
         if pan_is_empty(context, self.device, still, self.vessel):
             return None

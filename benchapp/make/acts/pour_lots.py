@@ -9,14 +9,14 @@ from benchapp.foundation.language import tr
 from benchapp.make.acts.base import Context
 from benchapp.make.acts.lot import lot_choices, lots_for, take_lot
 from benchapp.make.acts.pour_line import PourLine
+from benchapp.make.acts.pour_scale import off_and_on
 from benchapp.make.inputs import Grams, Input, Press, Scanned
 from benchapp.make.view_model import ActView, Choice, Want
 from benchapp.make.vocabulary import ChoiceKey, Stage, Verb
 
 #: Where a pour stands while it is asked which lot it goes on from.
 ASKING = (Stage.OTHER_LOTS, Stage.REFUSED)
-#: What was in the vessel at the first reading after the question came up, in grams: what is poured before the answer is the
-#: new lot's.
+#: What was in the vessel at the first reading after the question came up, in grams, where none was heard when it did.
 _IN_BEFORE = "in before another lot"
 
 
@@ -38,33 +38,48 @@ def another_lot(pour: PourLine, context: Context, given: Input) -> list[ev.Event
     if not (asking or (begun and (asked or isinstance(given, Scanned)))) or pour.thing(context) != pour.line:
         return None
     if isinstance(given, Grams):
-        context.counts.scratch.setdefault(_IN_BEFORE, _in_now_g(pour, context))
-        return []
+        if (in_g := _in_now_g(pour, context)) is not None:
+            context.counts.lasting.setdefault(_IN_BEFORE, in_g)
+        return off_and_on(pour, context) or []
+    if isinstance(given, Press) and given.key == ChoiceKey.UNKNOWN and not lots_for(context, pour.line):
+        given = dataclasses.replace(given, choice=ChoiceKey.YES)
     out = take_lot(pour, context, pour.line, given)
     if out is None:
         return [] if asking else None
     hand = out[-1] if out else None
     if isinstance(hand, ev.LotTaken):
-        return [*out[:-1], *_in_hand(pour, context, hand)]
+        return _in_hand(pour, context, out[:-1], hand)
     shown = asking or any(isinstance(e, ev.StageReached) for e in out)
-    return out if shown else [*out, pour.stage(context, Stage.OTHER_LOTS)]
+    if not shown:
+        out = [*out, pour.stage(context, Stage.OTHER_LOTS)]
+    if asking:
+        return out
+    # What is poured from now on, and before the answer, is the new lot's: written down, since the power may fail.
+    in_g = _in_now_g(pour, context)
+    return [dataclasses.replace(e, in_g=in_g) if isinstance(e, ev.StageReached) else e for e in out]
 
 
-def _in_hand(pour: PourLine, context: Context, hand: ev.LotTaken) -> list[ev.Event]:
-    in_g = context.counts.scratch.get(_IN_BEFORE)
+def _in_hand(pour: PourLine, context: Context, said: list[ev.Event], hand: ev.LotTaken) -> list[ev.Event]:
+    in_g = _in_before_g(context)
+    context.counts.lasting.pop(_IN_BEFORE, None)
     before, back = context.state.lots.get(pour.line), pour.stage(context, Stage.FIRST)
     if before is not None and before.lot == hand.lot:
-        return [back]  # it goes on from the same
-    after_g = max(_in_now_g(pour, context) if in_g is None else in_g, 0.0)
-    return [dataclasses.replace(hand, after_g=after_g), back]
+        return [*said, back]  # it goes on from the same
+    after_g = max((_in_now_g(pour, context) if in_g is None else in_g) or 0.0, 0.0)
+    return [*said, dataclasses.replace(hand, after_g=after_g), back]
 
 
-def _in_now_g(pour: PourLine, context: Context) -> float:
-    """Grams of the line in the vessel; where it was lifted, what was in it then."""
+def _in_before_g(context: Context) -> float | None:
+    asked_at_g = context.progress.asked_at_g
+    return context.counts.lasting.get(_IN_BEFORE) if asked_at_g is None else asked_at_g
+
+
+def _in_now_g(pour: PourLine, context: Context) -> float | None:
+    """Grams of the line in the vessel; where it was lifted, what was in it then. None where nothing fresh is known."""
     gross = context.gross_g(pour.device)
-    if context.progress.lifted or gross is None:
-        _, gross = context.state.stood_g.get(pour.device, (0.0, context.base_g(pour.device)))
-    return context.net_g(pour.device, gross)
+    if context.progress.lifted:
+        _, gross = context.state.stood_g.get(pour.device, (0.0, gross))
+    return None if gross is None else context.net_g(pour.device, gross)
 
 
 def other_lot() -> Choice:
@@ -75,7 +90,7 @@ def other_lot() -> Choice:
 def which_lot(pour: PourLine, context: Context) -> ActView:
     """The question from which lot the pour goes on, the one in hand among the answers."""
     taken, refused = context.state.lots.get(pour.line), context.progress.refused
-    in_g = context.counts.scratch.get(_IN_BEFORE, 0.0)
+    in_g = _in_before_g(context) or 0.0
     note = (
         tr("{grams:g} g of lot {lot} are in.", grams=in_g, lot=taken.lot)
         if taken is not None and taken.lot and in_g > 0
@@ -84,7 +99,9 @@ def which_lot(pour: PourLine, context: Context) -> ActView:
     return ActView(
         tr("{name}: which lot goes on?", name=pour.name(context)), context.progress.stage,
         not_yet=(refused,) if refused else (),
-        choices=tuple(_going_on(x) if taken and x.of == taken.lot else x for x in lot_choices(context, pour.line)),
+        choices=tuple(_going_on(x) if taken and x.of == taken.lot else x for x in lot_choices(context, pour.line))
+        if lots_for(context, pour.line)
+        else (Choice(ChoiceKey.UNKNOWN, tr("It is not on the books"), serious=True),),
         want=Want(Verb.FETCH, pour.line), note=note,
     )  # fmt: skip
 

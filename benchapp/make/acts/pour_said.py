@@ -6,8 +6,8 @@ from benchapp import events as ev
 from benchapp.foundation.language import tr, tr_noop
 from benchapp.make.acts import spill
 from benchapp.make.acts.base import TYPED, Context
-from benchapp.make.acts.pour_line import PourLine
-from benchapp.make.acts.pour_scale import at_rest
+from benchapp.make.acts.pour_line import OVER, PourLine
+from benchapp.make.acts.pour_scale import at_rest, taken_out
 from benchapp.make.inputs import Press
 from benchapp.make.remedies import keep_formula
 from benchapp.make.vocabulary import ChoiceKey, Stage
@@ -71,6 +71,14 @@ def _about_the_vessel(pour: PourLine, context: Context, given: Press, still: flo
             vessel_name=context.vessel_name(pour.vessel),
         )
         said = pour.deviation(context, ev.Grade.MINOR, tr_noop("poured unseen"), text)
+        over = context.progress.stage in OVER  # there is more of it than was found
+        return [
+            said,
+            pour.back(context, found.found_g),
+            *((pour.stage(context, Stage.FIRST),) if over else ()),
+        ]
+    if found is not None and given.key == ChoiceKey.IT_IS and any(c.key == given.key for c in found.choices):
+        said = found.noted(ev.Grade.NOTE, tr("The maker says that nothing is gone: a hand lay on it."))
         return [said, pour.back(context, found.found_g)]
     if found is not None and (out := spill.answered(found, given)):
         return out
@@ -174,6 +182,7 @@ def _accept(pour: PourLine, context: Context, given: Press, still: float) -> lis
         remedy=ev.Remedy.ACCEPT, reason=given.reason,
     )  # fmt: skip
     return [
+        *taken_out(pour, context, net),
         chosen,
         pour.out_of_band(context, net, tr("Kept by the maker: {reason}", reason=given.reason)),
         *pour.taken(context, net, still, ev.Source.MEASURED),

@@ -8,7 +8,7 @@ from benchapp.foundation.band import Band
 from benchapp.foundation.language import tr, tr_noop
 from benchapp.make.acts.base import Context
 from benchapp.make.acts.pan import REPEAT_DIVISIONS, pan_is_empty
-from benchapp.make.acts.pour_line import PourLine
+from benchapp.make.acts.pour_line import OVER, PourLine
 from benchapp.make.acts.taking import DWELL_S
 from benchapp.make.filters import ScaleFilter
 from benchapp.make.vocabulary import Stage
@@ -30,11 +30,9 @@ def weighed(pour: PourLine, context: Context) -> list[ev.Event]:
         return [pour.stage(context, Stage.FIRST)] if gone else []  # it was another vessel, or is off again
     if progress.baseline_g is None:
         return _begin_pour(pour, context)
-    base = context.base_g(pour.device)
-    if not progress.lifted and gross < LIFTED_SHARE * base:
-        return [_lifted(pour, context, gross, base)]
-    if progress.lifted:
-        return _returned(pour, context)
+    moved = off_and_on(pour, context)
+    if moved is not None:
+        return moved
     scale = context.watch.scales[pour.device]
     crept = scale.drop.crept_g
     if crept and progress.stage == Stage.FIRST:
@@ -53,6 +51,16 @@ def weighed(pour: PourLine, context: Context) -> list[ev.Event]:
     if progress.stage == Stage.REMEDY and scale.gone_again_g:
         return _lay_there(pour, context, scale.gone_again_g)
     return [] if pour.taking(context).held_back else at_rest(pour, context, net, still)
+
+
+def off_and_on(pour: PourLine, context: Context) -> list[ev.Event] | None:
+    """That the vessel of a pour that has begun is off its scale, or back on it as it was; None while it stands there."""
+    gross, base = context.gross_g(pour.device), context.base_g(pour.device)
+    if context.progress.lifted:
+        return _returned(pour, context)
+    if gross is None or gross >= LIFTED_SHARE * base:
+        return None
+    return [_lifted(pour, context, gross, base)]
 
 
 def _begin_pour(pour: PourLine, context: Context) -> list[ev.Event]:
@@ -129,18 +137,16 @@ def at_rest(pour: PourLine, context: Context, net: float, gross: float) -> list[
     if pour.in_doubt(context, net):
         return []  # asked: the scale, or the line
     if band.holds(net):
-        out: list[ev.Event] = []
-        taken = context.progress.taken_g
-        if taken is not None and (
-            stage == Stage.REMOVE or (stage == Stage.REMEDY and _took_out(pour, context, net))
-        ):
-            out = pour.removal(context, taken - net)
-        return [*out, *pour.taken(context, net, gross, ev.Source.MEASURED), pour.finish(context)]
+        return [
+            *taken_out(pour, context, net),
+            *pour.taken(context, net, gross, ev.Source.MEASURED),
+            pour.finish(context),
+        ]
     if band.above(net) and stage == Stage.FIRST:
-        over = ev.OverpourFound(
-            at_s=context.now_s, step=pour.step.key, act=pour.key, line=pour.line, net_g=net, high_g=band.high
-        )
-        return [over, pour.stage(context, Stage.REMEDY)]
+        return [_too_much(pour, context, net), pour.stage(context, Stage.REMEDY)]
+    if band.above(net) and stage == Stage.REMEDY:  # less of it, and the remedies are others
+        out = taken_out(pour, context, net)
+        return [*out, _too_much(pour, context, net)] if out else []
     if band.below(net) and stage in (Stage.REMEDY, Stage.REMOVE):
         # Too much was taken out again: book it, and pour on.
         taken = context.progress.taken_g or net
@@ -148,9 +154,21 @@ def at_rest(pour: PourLine, context: Context, net: float, gross: float) -> list[
     return []
 
 
-def _took_out(pour: PourLine, context: Context, net: float) -> bool:
-    """Whether so much is gone that somebody took it out, though nobody said so: a gust lets go of a few divisions."""
-    return (context.progress.taken_g or 0.0) - net > REPEAT_DIVISIONS * context.division_g(pour.device)
+def _too_much(pour: PourLine, context: Context, net: float) -> ev.Event:
+    high_g = pour.target(context).band.high
+    return ev.OverpourFound(
+        at_s=context.now_s, step=pour.step.key, act=pour.key, line=pour.line, net_g=net, high_g=high_g
+    )
+
+
+def taken_out(pour: PourLine, context: Context, net: float) -> list[ev.Event]:
+    """What was taken out of an over-poured weighing that stands at ``net`` grams now, as waste. Where nobody said so, a gust
+    lets go of a few divisions."""
+    taken, stage = context.progress.taken_g, context.progress.stage
+    if taken is None or stage not in OVER or taken <= net:
+        return []
+    gust_g = 0.0 if stage == Stage.REMOVE else REPEAT_DIVISIONS * context.division_g(pour.device)
+    return pour.removal(context, taken - net) if taken - net > gust_g else []
 
 
 def stop_now(net_g: float, flow_g_s: float, target_g: float, late: Lateness) -> bool:

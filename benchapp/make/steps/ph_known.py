@@ -15,7 +15,16 @@ from benchapp.foundation.language import tr, tr_noop
 from benchapp.foundation.numbers import exact, to_division
 from benchapp.make.acts.base import Context
 from benchapp.make.acts.dilution import DilutionAct, DilutionPlan
-from benchapp.make.dosing import AtHand, Dose, Dosing, solution_in, suggestion, trial_suggestion
+from benchapp.make.dosing import (
+    AtHand,
+    Dose,
+    Dosing,
+    batch_unanswered_g,
+    solution_in,
+    suggestion,
+    trial_suggestion,
+    trial_unanswered,
+)
 from benchapp.make.steps.ph_dilution import ph_dilution
 from benchapp.make.vocabulary import Stage
 from procedures.formula import FormulaLine
@@ -157,6 +166,14 @@ class PhAct(DilutionAct):
             water_parts=self.water_parts, least_g=self.least_g(context), trial_g=TRIAL_G,
             lines=self._lines(context, (*self.raise_with, *self.lower_with)),
         )  # fmt: skip
+
+    def trial_unanswered(self, context: Context) -> tuple[float, float] | None:
+        """The pH and the grams of a trial sample that did not move by what was put into it; None where it did."""
+        return trial_unanswered(context, self._dosing(context))
+
+    def unanswered_g(self, context: Context) -> float:
+        """Grams that went into the batch since its pH moved last."""
+        return batch_unanswered_g(context, self._dosing(context))
 
     def least_g(self, context: Context) -> float:
         """The least dose the scale weighs well enough, in grams."""

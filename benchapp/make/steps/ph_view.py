@@ -166,6 +166,7 @@ def _adjust_view(act: PhAct, context: Context) -> ActView:
     # Where nothing is suggested, why not is what holds it up: a small glass may leave a note to *More*, never that.
     note = _adjust_note(act, context, dose, plan)
     against = (_in_short(note),) if dose is None else _passed_with(context, dose)
+    against = (*_unanswered(act, context), *against)
     first = () if dose is None else (_adding(act, context, dose, serious=bool(against)),)
     text = tr("pH {ph:.2f} is outside {low:g}–{high:g}.", ph=ph, low=act.band.low, high=act.band.high)
     source = next((e.source for e in reversed(context.state.phs) if e.step == act.step.key), ev.Source.STATED)
@@ -234,6 +235,24 @@ def _next_picture(act: PhAct, context: Context, dose: Dose | None) -> TitrationP
     if dose is None or found is None:
         return TitrationPicture(points, act.band.low, act.band.high, grams)
     return TitrationPicture(points, act.band.low, act.band.high, grams, found.ph_low, found.ph_high)
+
+
+def _unanswered(act: PhAct, context: Context) -> tuple[str, ...]:
+    """That the batch has not answered to what went in, or the trial sample before anything did."""
+    if grams := act.unanswered_g(context):
+        return (
+            tr("The pH has not moved since {grams:.2f} g went in. Stir, and measure again before you add more.", grams=grams),
+        )  # fmt: skip
+    unanswered = act.trial_unanswered(context)
+    if unanswered is None or any(context.state.weights.get(x) for x in (*act.raise_with, *act.lower_with)):
+        return ()
+    ph, grams = unanswered
+    return (
+        tr(
+            "The trial sample stayed at pH {ph:.2f} with {grams:.2f} g in it. It is not reckoned with: perhaps nothing was stirred in.",
+            ph=ph, grams=grams,
+        ),
+    )  # fmt: skip
 
 
 def _adjust_note(act: PhAct, context: Context, dose: Dose | None, plan: DilutionPlan | None) -> str:

@@ -53,6 +53,12 @@ def test_containers_and_labels_are_reconciled():
     assert (found.labels_printed, found.labels_over) == (5, 1)
 
 
+def test_fewer_labels_than_containers_are_none_too_many():
+    few = ev.LabelsPrinted(at_s=0.0, pieces=2, approved="0" * 64, by="Mara Lind")
+    found = record(few).balance
+    assert (found.filled, found.labels_printed, found.labels_over) == (4, 2, 0)
+
+
 def test_the_workshop_s_later_facts_do_not_change_how_the_make_ended():
     before, later = record(), record(*after())
     assert (later.outcome, later.ended, later.product_g) == ("finished", before.ended, 472.8)

@@ -136,6 +136,24 @@ def test_labels_are_printed_for_what_was_filled_and_written_down(folder, approve
     journal.close()
 
 
+def killed(*_):
+    raise KeyboardInterrupt
+
+
+@pytest.mark.parametrize("at", ["benchapp.service.labels.Labels.printed", "pathlib.Path.replace"])
+def test_labels_whose_printing_is_stopped_are_none_that_nobody_counted(
+    folder, approved, tmp_path, monkeypatch, at
+):
+    file = tmp_path / "labels.pdf"
+    with monkeypatch.context() as m:
+        m.setattr(at, killed)
+        run(folder, "label", BATCH, "--out", str(file), "--by", "Mara Lind")
+    journal = Journal(folder, lambda: WALL)
+    counted = any(isinstance(s.event, ev.LabelsPrinted) for s in journal.stored(BATCH))
+    journal.close()
+    assert (counted, file.exists()) == (at == "pathlib.Path.replace", False)
+
+
 def test_a_batch_that_is_not_what_its_label_says_gets_none(folder, approved, tmp_path, capsys):
     text = json.loads(approved.read_text())
     names = text["ingredients"]
