@@ -401,3 +401,39 @@ def test_a_bag_that_is_on_no_book_is_a_part_of_no_lot_and_a_deviation():
     bench.stand(420.0 + 376.0)
     assert weighings(bench) == [("W7", 200.0), ("", 176.0)]
     assert [d.kind for d in bench.make.state.deviations].count("lot unknown") == 1
+
+
+def recalled_while_pouring() -> Bench:
+    bench = pouring(WATER, OLDER)
+    recalled = dataclasses.replace(WATER, why_not="Lot W7 is in quarantine.")
+    bench.give(Store(bench.now, (recalled, OLDER)))
+    bench.stand(420.0 + 200.0)
+    return bench
+
+
+def test_a_lot_recalled_while_it_is_poured_stops_the_pour_and_another_goes_on():
+    bench = recalled_while_pouring()
+    assert bench.view.act_view.not_yet == ("Lot W7 is in quarantine.",)
+    assert offered(bench) == ["lot:W6", "use anyway"]
+    bench.press("lot:W6")
+    bench.stand(420.0 + 376.0)
+    assert weighings(bench) == [("W7", 200.0), ("W6", 176.0)]
+
+
+def test_a_lot_recalled_while_it_is_poured_is_used_all_the_same_for_a_reason_that_is_major():
+    bench = recalled_while_pouring()
+    bench.press("use anyway", "recalled for its label alone")
+    bench.stand(420.0 + 376.0)
+    assert weighings(bench) == [("W7", 376.0)]
+    assert (bench.make.state.deviations[-1].grade, bench.make.state.deviations[-1].kind) == (
+        ev.Grade.MAJOR,
+        "lot not usable",
+    )
+
+
+def test_a_lot_that_the_book_has_empty_is_poured_on():
+    bench = pouring(WATER, OLDER)
+    empty = dataclasses.replace(WATER, left_g=0.0, why_not="Lot W7 is empty by the book.")
+    bench.give(Store(bench.now, (empty, OLDER)))
+    bench.stand(420.0 + 376.0)
+    assert weighings(bench) == [("W7", 376.0)]

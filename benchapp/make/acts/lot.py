@@ -42,6 +42,15 @@ def lot_in_hand(context: Context, line: str) -> ev.LotTaken | None:
     return taken if insisted else None
 
 
+def barred_in_hand(context: Context, line: str) -> LotOnHand | None:
+    """The lot that is being drawn from, once the workshop says that it may not be (recalled, in quarantine, past its date);
+    that the book has it empty says nothing of what is in the bag."""
+    taken = context.state.lots.get(line)
+    if taken is None or lot_in_hand(context, line) is not None:
+        return None
+    return next((x for x in context.watch.lots if x.lot == taken.lot and x.left_g > 0), None)
+
+
 def take_lot(act: Act, context: Context, line: str, given: Input) -> list[ev.Event] | None:
     """Events of a lot scanned, picked, confirmed or insisted on; None where the input says nothing of a lot.
     An answer that settles it holds one LotTaken."""
@@ -95,7 +104,7 @@ def _remembered(act: Act, context: Context, line: str, lot: str) -> list[ev.Even
     if lots and not lots[0].why_not:
         return _considered(act, context, line, lots[0], "remembered")
     if lots:
-        return _turned_down(act, context, line, lots[0])
+        return turned_down(act, context, line, lots[0])
     out: list[ev.Event] = []
     noted = any(d.kind == "lot unknown" for d in context.state.deviations)
     started = context.state.started
@@ -110,11 +119,12 @@ def _remembered(act: Act, context: Context, line: str, lot: str) -> list[ev.Even
 
 def _considered(act: Act, context: Context, line: str, lot: LotOnHand, how: str) -> list[ev.Event]:
     if lot.why_not:
-        return _turned_down(act, context, line, lot)
+        return turned_down(act, context, line, lot)
     return [_taken(act, context, line, lot.lot, how, lot.expires)]
 
 
-def _turned_down(act: Act, context: Context, line: str, lot: LotOnHand) -> list[ev.Event]:
+def turned_down(act: Act, context: Context, line: str, lot: LotOnHand) -> list[ev.Event]:
+    """A lot that may not be used is in hand: it is said why, and asked what now."""
     stage = Stage.REFUSED.akin(context.progress.stage)
     return [_refused(act, context, line, lot.lot, lot.why_not), act.stage(context, stage, lot.lot)]
 

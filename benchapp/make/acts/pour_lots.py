@@ -7,7 +7,7 @@ import dataclasses
 from benchapp import events as ev
 from benchapp.foundation.language import tr
 from benchapp.make.acts.base import Context
-from benchapp.make.acts.lot import lot_choices, lots_for, take_lot
+from benchapp.make.acts.lot import barred_in_hand, lot_choices, lots_for, take_lot, turned_down
 from benchapp.make.acts.pour_line import PourLine
 from benchapp.make.acts.pour_scale import off_and_on
 from benchapp.make.inputs import Grams, Input, Press, Scanned
@@ -35,6 +35,9 @@ def another_lot(pour: PourLine, context: Context, given: Input) -> list[ev.Event
     asking = context.progress.stage in ASKING
     begun = context.progress.baseline_g is not None and context.progress.stage == Stage.FIRST
     asked = isinstance(given, Press) and given.key == ChoiceKey.OTHERS
+    barred = barred_in_hand(context, pour.line) if begun and isinstance(given, Grams) else None
+    if barred is not None and pour.thing(context) == pour.line:
+        return _with_what_is_in(pour, context, turned_down(pour, context, pour.line, barred))
     if not (asking or (begun and (asked or isinstance(given, Scanned)))) or pour.thing(context) != pour.line:
         return None
     if isinstance(given, Grams):
@@ -52,9 +55,11 @@ def another_lot(pour: PourLine, context: Context, given: Input) -> list[ev.Event
     shown = asking or any(isinstance(e, ev.StageReached) for e in out)
     if not shown:
         out = [*out, pour.stage(context, Stage.OTHER_LOTS)]
-    if asking:
-        return out
-    # What is poured from now on, and before the answer, is the new lot's: written down, since the power may fail.
+    return out if asking else _with_what_is_in(pour, context, out)
+
+
+def _with_what_is_in(pour: PourLine, context: Context, out: list[ev.Event]) -> list[ev.Event]:
+    """What is poured from now on, and before the answer, is the new lot's: written down, since the power may fail."""
     in_g = _in_now_g(pour, context)
     return [dataclasses.replace(e, in_g=in_g) if isinstance(e, ev.StageReached) else e for e in out]
 
