@@ -38,6 +38,7 @@ def _spoken_for(step: Step, procedure: Procedure) -> list[CautionNotice]:
             c.statements,
             c.serious,
             c.of,
+            c.also,
         )
         for c in cautions_for(step, procedure)
     ]

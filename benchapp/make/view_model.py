@@ -128,6 +128,12 @@ class CautionNotice:
     statements: tuple[str, ...]
     serious: bool
     of: tuple[str, ...] = ()
+    also: tuple[str, ...] = ()
+
+    @property
+    def signs(self) -> tuple[str, ...]:
+        """Its sign; of a material with all that a sheet asks to wear, since a corrosive one wants gloves and glasses, too."""
+        return (self.sign, *self.also) if self.scheme == "chemical" else (self.sign,)
 
 
 @dataclass(frozen=True, slots=True)

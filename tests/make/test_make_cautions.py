@@ -6,6 +6,7 @@ import pytest
 
 from benchapp.events import DeviceFacts
 from benchapp.make.acts.confirm import Cautions
+from benchapp.make.cautions import shown_for
 from benchapp.make.core import Make
 from benchapp.make.plan_making import make_plan
 from procedures.cautions import cautions_for
@@ -30,3 +31,14 @@ def test_every_step_with_a_caution_begins_with_all_of_them(name):
         first = make.agenda.acts[step.key][0]
         assert isinstance(first, Cautions), step.key
         assert {c.key for c in first.cautions} == wanted, step.key
+
+
+def test_what_corrodes_bears_the_signs_of_all_that_is_to_be_worn():
+    """H314 wants gloves and eye protection (P280 of the CLP regulation's Annex IV)."""
+    procedure = read_procedure(find("oat-hand-lotion")).procedure
+    step = next(s for s in procedure.steps if s.kind == "measure ph")
+    lye = next(c for c in shown_for(step, procedure) if "H314" in c.statements)
+    assert lye.signs == ("W023", "M004", "M009")
+    assert lye.of == ("Sodium hydroxide solution 10 %",)
+    hot = next(c for s in procedure.steps for c in shown_for(s, procedure) if c.key == "hot liquid")
+    assert hot.signs == ("W017",), "what it also asks for stands in its words"

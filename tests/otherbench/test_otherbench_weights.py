@@ -61,7 +61,7 @@ def to_the_end_of_the_step(maker):
 def test_what_was_spilled_of_a_mixture_is_made_good_line_by_line(half_poured):
     maker = half_poured
     lose(maker, 6.0)
-    assert {"spilled", "tool", "look again", "unknown"} == maker.offered()
+    assert {"spilled", "tool", "it is", "look again", "unknown"} == maker.offered()
     maker.press("spilled")
     maker.press("mixed")
     maker.press("keep")

@@ -5,7 +5,7 @@ from __future__ import annotations
 from kivy.graphics import Color, Rectangle, RoundedRectangle
 from kivy.uix.widget import Widget
 
-from benchapp.foundation.language import tr, tr_noop, translated
+from benchapp.foundation.language import capitalised, tr, tr_noop, translated
 from benchapp.make.cautions import ADVICE
 from benchapp.make.view_model import CautionNotice
 from benchapp.screens.display import design as d
@@ -34,31 +34,32 @@ OF_WHAT = {
 }  # fmt: skip
 
 
-def _sign_word(caution: CautionNotice) -> str:
-    """What its sign warns of, "" for a sign that stands alone."""
-    return OF_WHAT.get(caution.key) or OF_WHAT.get(caution.sign, "")
+def _sign_word(caution: CautionNotice, sign: str) -> str:
+    """What a sign of it warns of, "" for one that stands alone."""
+    return OF_WHAT.get(caution.key) or OF_WHAT.get(sign, "")
 
 
 #: What is to be done about what bears a sign, before its name.
 DEEDS = {
-    "W021": tr_noop("Fire risk, put it away before you heat"), "W023": tr_noop("Corrosive, gloves and glasses on"), "M004": tr_noop("Glasses on"),
-    "M009": tr_noop("Gloves on"), "M016": tr_noop("Dust mask on"), "M017": tr_noop("Breathing mask on"),
+    "W021": tr_noop("fire risk, put it away before you heat"), "W023": tr_noop("corrosive"), "M004": tr_noop("glasses on"),
+    "M009": tr_noop("gloves on"), "M016": tr_noop("dust mask on"), "M017": tr_noop("breathing mask on"),
 }  # fmt: skip
 
 
 def named(cautions: tuple[CautionNotice, ...], order: str) -> list[str]:
-    """What it is that burns or bites, by name, and what to do about it: a line for each sign. Where the order names one of them,
-    that one alone is in hand."""
-    of: dict[str, list[str]] = {}
+    """What it is that burns or bites, by name, and what to do about it, in a line for all that want the same. Where the order names
+    one of them, that one alone is in hand."""
+    deeds: dict[str, list[str]] = {}
     for caution in cautions:
-        if caution.of and caution.sign in DEEDS:
-            of.setdefault(translated(DEEDS[caution.sign]), []).extend(caution.of)
-    in_hand = {name for names in of.values() for name in names if name in order}
-    of = {deed: [x for x in names if x in in_hand or not in_hand] for deed, names in of.items()}
+        for name in caution.of:
+            deeds.setdefault(name, []).extend(DEEDS[sign] for sign in caution.signs if sign in DEEDS)
+    in_hand = {name for name in deeds if name in order}
+    names: dict[str, list[str]] = {}
+    for name, wanted in deeds.items():
+        if wanted and (name in in_hand or not in_hand):
+            names.setdefault(", ".join(map(translated, dict.fromkeys(wanted))), []).append(name)
     return [
-        tr("{what}: {names}", what=deed, names=", ".join(dict.fromkeys(names)))
-        for deed, names in of.items()
-        if names
+        tr("{what}: {names}", what=capitalised(what), names=", ".join(those)) for what, those in names.items()
     ]
 
 
@@ -80,10 +81,10 @@ class CautionStrip(Widget):
         self.canvas.clear()
         self.shown = cautions
         self.pos, self.size = (right, top - height), (0.0, height)
-        first = {c.sign: c for c in reversed(cautions)}  # the gravest under each sign
-        signs = list(dict.fromkeys(c.sign for c in cautions))
+        first = {sign: c for c in reversed(cautions) for sign in c.signs}  # the gravest under each sign
+        signs = list(dict.fromkeys(sign for c in cautions for sign in c.signs))
         font = self.sizes.line if height >= self.sizes.line else self.sizes.between
-        said = {sign: _sign_word(first[sign]) for sign in signs}
+        said = {sign: _sign_word(first[sign], sign) for sign in signs}
         words = {sign: self._word(word, first[sign], font) for sign, word in said.items() if word}
         gap = self.sizes.gap * 0.5
         for spare in reversed(signs):

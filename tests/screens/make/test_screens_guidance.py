@@ -11,6 +11,7 @@ from test_screens_legible import overlap
 
 from benchapp.make.guidance import coaching
 from benchapp.make.guidance_levels import LEVELS
+from benchapp.make.view_model import CautionNotice
 from benchapp.runtime.settings import Preferences, keep_preferences, preferences_in
 from benchapp.screens.display.sizes import PANELS, Sizes
 
@@ -132,3 +133,16 @@ def test_each_press_in_the_settings_is_another_level_of_the_make_that_follows(tm
     pilot.press("Back")
     pilot.begin()
     assert pilot.page.work.text.guidance == "full"
+
+
+def test_what_bites_is_named_with_what_to_do_and_only_what_is_in_hand(window):
+    from benchapp.screens.make.caution_pages import named
+
+    def notice(sign, *of, also=()):
+        return CautionNotice("k", "Danger", "chemical", sign, "", "", (), True, of, also)
+
+    lye, acid = notice("W023", "Lye", also=("M004", "M009")), notice("M004", "Acid")
+    assert named((lye, acid), "Read the pH.") == ["Corrosive, glasses on, gloves on: Lye", "Glasses on: Acid"]
+    assert named((lye, acid), "Weigh 2 g of Acid.") == ["Glasses on: Acid"]
+    assert named((acid, notice("M004", "Blend")), "") == ["Glasses on: Acid, Blend"]
+    assert named((notice("W017"),), "") == []
