@@ -194,6 +194,7 @@ def test_what_was_picked_is_gone_while_it_is_said_and_no_press_looks_out_from_un
     from benchapp.screens.display.sizes import Sizes
     from benchapp.screens.make.make_screen import MakeScreen
     from benchapp.screens.widgets.button import TouchButton
+    from benchapp.screens.widgets.text_label import TextLabel
 
     view = next(m for name, m in views if " prepare " in name and not m.act_view.cautions)
     screen = MakeScreen(Sizes.of(panel, large), RecordingMaker())
@@ -208,8 +209,14 @@ def test_what_was_picked_is_gone_while_it_is_said_and_no_press_looks_out_from_un
         x for x in screen.children if isinstance(x, TouchButton) and x is not screen.bar and x.opacity == 1.0
     ]
     assert not [x.label for x in presses if x.collide_widget(band)]
+    lines = [x for x in screen.children if isinstance(x, TextLabel) and x.text and x.height]
+    cut = [x for x in lines if x.collide_widget(band)]
+    assert {x.opacity for x in cut} <= {0.0}, "no line is cut in half"
+    if panel.width >= 1280:
+        assert "Stop" in {x.label for x in presses}, "what stops the make stays in reach"
     screen.cancel_confirm()
     assert picked.opacity == 1.0
+    assert {x.opacity for x in lines} == {1.0}
 
 
 def test_the_bar_fills_while_it_is_held_and_ticks_once_when_it_is_full(pilot):
