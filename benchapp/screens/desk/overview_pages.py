@@ -32,7 +32,7 @@ GO = tr_noop("Alarm on {bench}: go there now")
 SILENT = tr_noop("See whether it is on and in the network.")
 #: What that means, and where it is said how one is joined: no typed command stands on the glass.
 OWN = tr_noop("It keeps its own lots and batches, and needs no other.")
-ASK = tr_noop("To join another, type in this machine's terminal: benchapp workshop join ADDRESS")
+ASK = tr_noop("To join another, follow “Several benches” in the guide.")
 #: No more benches that call take a whole line each.
 WHOLE_LINES = 3
 

@@ -107,7 +107,7 @@ class GuidanceText:
         for words in (self.bites, self.note, self.when, self.coach):
             room -= self._grown(words, room)
         y = top
-        for words in (self.note, self.why, self.when, self.bites, self.coach):
+        for words in (self.bites, self.note, self.why, self.when, self.coach):
             if words.text:
                 y = words.place(left, y, width) - self._sizes.gap * 0.4
 
