@@ -5,7 +5,12 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from benchapp.events.base import Event
+from benchapp.foundation.language import tr_noop
 from benchapp.foundation.source import Source
+
+#: What is computed in a make, and what from (see NumberTaken): a correction finds it by these.
+MEAN_CONTENT, DENSITY = tr_noop("mean content"), "density"
+VOLUME_MASS, VOLUME_TEMP = tr_noop("mass of the known volume"), tr_noop("temperature of the known volume")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -204,6 +204,11 @@ class Stage(StrEnum):
         text = self.removeprefix(_TRIAL).removeprefix(_DILUTION)
         return _STAGES.get(text, self)
 
+    @property
+    def asks_lot(self) -> bool:
+        """Whether it is asked there which lot is in hand."""
+        return self.plain in (Stage.LOT, Stage.OTHER_LOTS, Stage.REFUSED)
+
     def tried(self, trial: bool) -> Stage:
         """The same of the trial sample, where it is about one. Raises ValueError where a trial has no such stage."""
         return Stage(f"{_TRIAL}{self.plain}") if trial else self.plain

@@ -8,10 +8,8 @@ from dataclasses import dataclass, replace
 
 from benchapp import events as ev
 from benchapp.calculations.filling import density_at_20_g_ml
+from benchapp.events.judging import DENSITY, MEAN_CONTENT, VOLUME_MASS, VOLUME_TEMP
 from benchapp.record.stored_event import StoredEvent
-
-MEAN_CONTENT, DENSITY = "mean content", "density"
-VOLUME_MASS, VOLUME_TEMP = "mass of the known volume", "temperature of the known volume"
 
 
 @dataclass(frozen=True, slots=True)

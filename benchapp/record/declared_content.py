@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from benchapp import events as ev
 from benchapp.calculations.filling import fill_target
+from benchapp.events.judging import DENSITY
 from benchapp.foundation.band import Band, Target
 from benchapp.record.batch_events import BatchEvents
-from benchapp.record.computed_anew import DENSITY
 from benchapp.record.facts import ProcedureFacts
 
 

@@ -33,7 +33,8 @@ def wholes_of(weighings: Iterable[StoredEvent]) -> Mapping[int, Whole]:
 
 
 def _whole(parts: list[ev.WeightTaken]) -> Whole:
-    last, target_g = parts[-1], exact(sum(p.target_g for p in parts))
-    # Each part has the tolerances of the whole.
-    band = Band(exact(target_g + last.low_g - last.target_g), exact(target_g + last.high_g - last.target_g))
+    target_g = exact(sum(p.target_g for p in parts))
+    # Each part has the tolerances of the whole, but that none is to be less than nothing.
+    below, above = max(p.target_g - p.low_g for p in parts), max(p.high_g - p.target_g for p in parts)
+    band = Band(exact(target_g - below), exact(target_g + above))
     return Whole(exact(sum(p.net_g for p in parts)), band)

@@ -113,7 +113,7 @@ def dilute(act: DilutionAct, context: Context, given: Input) -> list[ev.Event]:
         return [act.stage(context, act.undiluted)]
     if pressed(given, ChoiceKey.START_OVER):
         return [act.stage(context, _or_by_hand(act, Stage.DILUTION_CLEAR))]
-    if stage in (Stage.DILUTION_LOT, Stage.DILUTION_OTHER_LOTS, Stage.DILUTION_REFUSED):
+    if stage.asks_lot:
         return _lot(act, context, given, plan)
     if stage == Stage.DILUTION_CLEAR:
         still = context.still_g(act.scale, 1.0)

@@ -19,15 +19,13 @@ from benchapp.make.state import DILUTION_VESSEL
 from benchapp.make.view_model import ActView, NumberRequest, Want
 from benchapp.make.vocabulary import Stage, Verb
 
-_LOTS = (Stage.DILUTION_LOT, Stage.DILUTION_OTHER_LOTS, Stage.DILUTION_REFUSED)
-
 
 def dilution_view(act: DilutionAct, context: Context) -> ActView:
     """What this stage of a dilution wants."""
     plan, stage = act.dilution_plan(context), context.progress.stage
     if plan is None:
         return ActView(tr("Nothing is to be diluted."), stage)
-    if stage in _LOTS:
+    if stage.asks_lot:
         line = lot_asked(context, plan) or plan.line
         return lot_question(context, line, (plan.part if line == plan.line else plan.carrier).grams)
     if stage == Stage.DILUTION_CLEAR:

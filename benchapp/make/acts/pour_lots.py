@@ -14,8 +14,6 @@ from benchapp.make.inputs import Grams, Input, Press, Scanned
 from benchapp.make.view_model import ActView, Choice, Want
 from benchapp.make.vocabulary import ChoiceKey, Stage, Verb
 
-#: Where a pour stands while it is asked which lot it goes on from.
-ASKING = (Stage.OTHER_LOTS, Stage.REFUSED)
 #: What was in the vessel at the first reading after the question came up, in grams, where none was heard when it did.
 _IN_BEFORE = "in before another lot"
 
@@ -32,7 +30,7 @@ def may_go_on_from_another(pour: PourLine, context: Context) -> bool:
 def another_lot(pour: PourLine, context: Context, given: Input) -> list[ev.Event] | None:
     """Events of another lot asked for, scanned or picked once the pour has begun; None where the input says nothing of
     one. Until it is answered nothing is taken."""
-    asking = context.progress.stage in ASKING
+    asking = context.progress.stage.asks_lot
     begun = context.progress.baseline_g is not None and context.progress.stage == Stage.FIRST
     asked = isinstance(given, Press) and given.key == ChoiceKey.OTHERS
     barred = barred_in_hand(context, pour.line) if begun and isinstance(given, Grams) else None

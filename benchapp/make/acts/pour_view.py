@@ -15,7 +15,7 @@ from benchapp.make.acts import spill
 from benchapp.make.acts.base import Context, typed_weight
 from benchapp.make.acts.pan import TARE_IS_ON, live_of, pan_is_empty
 from benchapp.make.acts.pour_line import FAR, PourLine
-from benchapp.make.acts.pour_lots import ASKING, may_go_on_from_another, other_lot, which_lot
+from benchapp.make.acts.pour_lots import may_go_on_from_another, other_lot, which_lot
 from benchapp.make.acts.pour_scale import stop_now
 from benchapp.make.pictures import Outcome, VesselPicture
 from benchapp.make.remedies import offer, offer_to_keep
@@ -78,7 +78,7 @@ def act_view_of(pour: PourLine, context: Context) -> ActView:
         return typed_weight(name, context.progress.value or 0.0, target.band, ask, want)
     if stage == Stage.MAKE_GOOD:
         return spill.remedy_view(context)
-    if stage in ASKING:
+    if stage.asks_lot:
         return which_lot(pour, context)
     if not pour.device:
         return _by_hand(pour, context, name, ask)

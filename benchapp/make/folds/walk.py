@@ -66,8 +66,8 @@ def _stage(s: State, e: ev.StageReached) -> None:
     progress = s.progress_of(e.step)
     progress.stage, progress.stage_lot = stage_named(e.stage)
     progress.stage_at_s = e.at_s
-    asking = progress.stage in (Stage.OTHER_LOTS, Stage.REFUSED)
-    progress.asked_at_g = (progress.asked_at_g if e.in_g is None else e.in_g) if asking else None
+    in_g = progress.asked_at_g if e.in_g is None else e.in_g
+    progress.asked_at_g = in_g if progress.stage.asks_lot else None
     if progress.stage.plain == Stage.CLEAR:  # whatever is poured next stands on something else
         progress.baseline_g = None
 

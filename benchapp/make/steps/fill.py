@@ -6,6 +6,7 @@ from dataclasses import dataclass
 
 from benchapp import events as ev
 from benchapp.calculations.filling import judge_fill
+from benchapp.events.judging import MEAN_CONTENT
 from benchapp.foundation.language import capitalised, tr, tr_noop, translated
 from benchapp.make.acts.base import Act, Context, pressed
 from benchapp.make.acts.pan import cleared, pan_is_empty
@@ -134,9 +135,7 @@ class Bottles(ContainerFill):
             return []
         step_g = context.division_g(self.device) if self.device else 0.1
         judged = judge_fill(nets, self.nominal(context), tolerable, step_g)
-        mean = self.number_taken(
-            context, tr_noop("mean content"), round(judged.mean_g, 3), "g", ev.Source.COMPUTED
-        )
+        mean = self.number_taken(context, MEAN_CONTENT, round(judged.mean_g, 3), "g", ev.Source.COMPUTED)
         if judged.passed:
             return [mean]
         before = self.before(context)

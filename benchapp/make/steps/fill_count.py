@@ -6,6 +6,7 @@ from dataclasses import dataclass
 
 from benchapp import events as ev
 from benchapp.calculations.filling import fill_target, nominal_mass_g, tolerable_negative_error
+from benchapp.events.judging import DENSITY
 from benchapp.foundation.band import Target
 from benchapp.foundation.language import tr
 from benchapp.make.acts.base import Act, Context
@@ -72,7 +73,7 @@ class ContainerFill(Act):
         return 0.0
 
     def _density(self, context: Context) -> float:
-        return context.state.numbers.get("density", PLAIN_G_ML)
+        return context.state.numbers.get(DENSITY, PLAIN_G_ML)
 
     def filled(self, context: Context) -> list[ev.BottleFilled]:
         """The bottles so far."""

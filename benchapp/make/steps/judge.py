@@ -6,6 +6,7 @@ from dataclasses import dataclass
 
 from benchapp import events as ev
 from benchapp.calculations.filling import density_at_20_g_ml
+from benchapp.events.judging import DENSITY, VOLUME_MASS, VOLUME_TEMP
 from benchapp.foundation.language import tr, tr_noop
 from benchapp.make.acts.base import Act, Context
 from benchapp.make.inputs import Input, Press, TypeValue
@@ -102,14 +103,14 @@ class MeasureDensity(Act):
             return []
         temp_c = self._temp_c(context)
         value = round(density_at_20_g_ml(given.value / self.volume_ml, 20.0 if temp_c is None else temp_c), 4)
-        mass = self.number_taken(context, tr_noop("mass of the known volume"), given.value, "g")
-        taken = self.number_taken(context, "density", value, "g/ml", ev.Source.COMPUTED)
+        mass = self.number_taken(context, VOLUME_MASS, given.value, "g")
+        taken = self.number_taken(context, DENSITY, value, "g/ml", ev.Source.COMPUTED)
         out: list[ev.Event] = [mass]
         if temp_c is not None:
             out.append(
                 self.number_taken(
                     context,
-                    tr_noop("temperature of the known volume"),
+                    VOLUME_TEMP,
                     round(temp_c, 1),
                     "°C",
                     ev.Source.MEASURED,

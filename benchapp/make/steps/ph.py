@@ -62,7 +62,7 @@ class Adjust(PhAct):
             return self._reading(context, given, trial)
         if stage == Stage.ADJUST:
             return self._decision(context, given)
-        if stage in (Stage.LOT, Stage.OTHER_LOTS, Stage.REFUSED):
+        if stage.asks_lot:
             return take_lot_of(self, context, given, trial)
         if stage == Stage.NEXT:
             go_on = self.dose(context, trial=True) is not None

@@ -44,7 +44,7 @@ def act_view_of(act: PhAct, context: Context) -> ActView:
         return ActView(
             tr("Clear the {scale}.", scale=act.scale), full, want=Want(Verb.LIFT, device=act.scale)
         )
-    if stage in (Stage.LOT, Stage.OTHER_LOTS, Stage.REFUSED):
+    if stage.asks_lot:
         return _lot_view(act, context, trial)
     if stage in (Stage.DOSE, Stage.TYPED):
         return _dose_view(act, context, vessel, trial)
