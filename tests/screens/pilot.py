@@ -43,7 +43,7 @@ class Overheard:
         self.session, self.hooks = runner.session, runner.hooks
         self.would_say = ("", None)
         self.has_answer = threading.Event()
-        self.shown = threading.Condition()  # notified when a moment has been shown, which `turns` counts
+        self.shown = threading.Condition()  # notified when the make's next turn begins, which `turns` counts
         self.turns = 0
         self.asked_at = -1  # how much was recorded when it had an answer
         self._said_at = -1  # how much was recorded when the finger answered
@@ -56,6 +56,9 @@ class Overheard:
         self._planned = (condition, act)
 
     def beat(self):
+        with self.shown:  # what the turn before came to is on the glass; a held make is asked no answer, but turns
+            self.turns += 1
+            self.shown.notify_all()
         view = self._beat()
         if self._planned is not None and self._planned[0](view):
             act, self._planned = self._planned[1], None
@@ -86,18 +89,13 @@ class Overheard:
         if self.would_say[1] is not None:
             self.asked_at = self.session.recorded
             self.has_answer.set()
-        with self.shown:
-            self.turns += 1
-            self.shown.notify_all()
 
     def heard(self, loop):
         """Wait until the make has heard what the finger said, and shown what came of it."""
-        done = threading.Event()
-        loop.do(lambda session: done.set())
-        assert done.wait(ERRAND_S)
-        with self.shown:
-            before = self.turns
-            assert self.shown.wait_for(lambda: self.turns > before, ERRAND_S)
+        said_in = []
+        loop.do(lambda session: said_in.append(self.turns))
+        with self.shown:  # the turn that heard it, and the beginning of the one after
+            assert self.shown.wait_for(lambda: said_in and self.turns > said_in[0] + 1, ERRAND_S)
 
 
 class Shop(BenchService):
