@@ -175,11 +175,11 @@ def _heat_source(step: Step, said: Declaration, procedure: Procedure) -> Iterato
         yield _DRY_BATH
         if any(procedure.vessels[v].glass for v in said.touches):
             yield _GLASS
-    if _flammables(procedure):
+    if flammables(procedure):
         yield _fire(procedure)
 
 
-def _flammables(procedure: Procedure) -> list[str]:
+def flammables(procedure: Procedure) -> list[str]:
     """What of it burns, by name: ingredients, and what the bench is wetted with."""
     names = [line.material.name for line in procedure.formula.lines if line.material.flammable]
     names += [
@@ -191,7 +191,7 @@ def _flammables(procedure: Procedure) -> list[str]:
 
 
 def _fire(procedure: Procedure) -> Caution:
-    names = tuple(_flammables(procedure))
+    names = tuple(flammables(procedure))
     text = tr(
         "Flammable: {names}. No hot plate or flame until it has dried off or is put away.",
         names=", ".join(names),
@@ -208,7 +208,7 @@ def _melting(step: Step, procedure: Procedure) -> Iterator[Caution]:
     warm = SCALDING_C if most is None else most
     if warm > HOT_C:
         yield _hot(warm, serious=warm >= SCALDING_C)
-    if _flammables(procedure):
+    if flammables(procedure):
         yield _fire(procedure)
 
 

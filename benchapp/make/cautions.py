@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import replace
 
-from benchapp.foundation.language import spoken, tr_noop, translated, writing, written
+from benchapp.foundation.language import spoken, tr, tr_noop, translated, writing, written
 from benchapp.make.view_model import CautionNotice
 from procedures.cautions import cautions_for
 from procedures.model import Procedure
@@ -14,6 +15,11 @@ from procedures.steps import Step
 ADVICE = tr_noop(
     "Follow the supplier's safety data sheet and local rules. If anybody is hurt, get medical advice."
 )
+
+
+def put_away(names: Sequence[str]) -> str:
+    """The order to put away what burns before anything is heated, "" where nothing does."""
+    return tr("Put {names} away.", names=", ".join(names)) if names else ""
 
 
 def shown_for(step: Step, procedure: Procedure) -> tuple[CautionNotice, ...]:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 
 from benchapp.foundation.language import tr
 
@@ -51,24 +51,34 @@ def combine_heat(sheet: ProcedureDraft) -> Iterator[Finding]:
             last |= dict.fromkeys(step.declare(bench).touches, step)
         if not isinstance(step, Combine) or step.band_c is None:
             continue
+        cold: dict[Heat | float | None, list[tuple[str, str]]] = {}
         for field, vessel in (("pour", step.source), ("into", step.into)):
             hottest = bench.hottest_c.get(vessel)
             if bench.contents.get(vessel) and (hottest is None or hottest < step.band_c.low):
                 heat = last.get(vessel)
                 stops = heat if heat is not None and hottest == heat.band_c.high else None
-                yield _too_cold(sheet, (step, field), vessel, stops or hottest)
+                cold.setdefault(stops or hottest, []).append((field, vessel))
+        for had, found in cold.items():
+            yield _too_cold(sheet, (step, found[0][0]), [vessel for _, vessel in found], had)
 
 
 def _too_cold(
-    sheet: ProcedureDraft, at: tuple[Combine, str], vessel: str, had: Heat | float | None
+    sheet: ProcedureDraft, at: tuple[Combine, str], vessels: Sequence[str], had: Heat | float | None
 ) -> Finding:
-    """``had``: the step that heats it last, or the most it may have by then in °C; None where nothing heats it."""
+    """``had``: the step that heats them last, or the most they may have by then in °C; None where nothing heats them."""
     step, field = at
-    needs = tr(
-        "Step {number} needs the {name} at {low:g} °C or more",
-        number=_number(sheet, step),
-        name=sheet.procedure.vessels[vessel].name,
-        low=step.band_c.low if step.band_c else 0.0,
+    names = [sheet.procedure.vessels[vessel].name for vessel in vessels]
+    number, low = _number(sheet, step), step.band_c.low if step.band_c else 0.0
+    needs = (
+        tr("Step {number} needs the {name} at {low:g} °C or more", number=number, name=names[0], low=low)
+        if len(names) == 1
+        else tr(
+            "Step {number} needs the {name} and the {other} at {low:g} °C or more",
+            number=number,
+            name=names[0],
+            other=names[1],
+            low=low,
+        )
     )
     mend = ""
     if isinstance(had, Heat):

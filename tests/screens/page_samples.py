@@ -99,7 +99,9 @@ def overview_pages(sizes):
     calling = [one for one in many if one.alarms]
     yield OverviewPage(sizes, benches, BetweenBenches(rows, SENT), print, Paging(print, print), ())
     yield AlarmsPage(sizes, calling, print, Paging(print, print), print)
-    yield OverviewPage(sizes, (), BetweenBenches(), print, Paging(print, print), ())
+    desk = [(name, print, "plain") for name in ("Settings", "Recipes")]
+    alone = Paging(print, print, 0, "Past batches")  # an office: from a bench alone nothing leads here
+    yield OverviewPage(sizes, (), BetweenBenches(), print, alone, [*desk, *more])
     yield bench_page(sizes, benches[0], links, Paging(print, print), more[1:])
     yield AlarmsPage(sizes, calling, print, Paging(print, print, 1), print)
     yield OverviewPage(sizes, many, BetweenBenches(rows, SENT), print, Paging(print, print), ())

@@ -9,12 +9,14 @@ from benchapp.foundation.language import tr, tr_noop
 from benchapp.foundation.numbers import exact
 from benchapp.make.acts.base import Context
 from benchapp.make.acts.waiting import curve_of, foretold
+from benchapp.make.cautions import put_away
 from benchapp.make.next_move import MOST_WORDS
 from benchapp.make.pictures import HeatPicture
 from benchapp.make.steps.heat_known import HeatedVessels
 from benchapp.make.view_model import ActView, Choice, Forecast, LiveValue, NumberRequest, Want
 from benchapp.make.vocabulary import ChoiceKey, Verb
 from benchapp.make.waits import is_far, wait
+from procedures.cautions import flammables
 from procedures.phrases import duration
 
 
@@ -53,7 +55,7 @@ def _move(heat: HeatedVessels, context: Context, forecast: Forecast | None, unre
     if any(heat.band.above(t) for t in temps.values() if t is not None):
         return tr("Turn it down")
     if unread:
-        return tr("Heat it up")
+        return tr("Clear, then heat") if flammables(context.plan.procedure) else tr("Heat it up")
     cold = [v for v, t in temps.items() if t is None or heat.band.below(t)]
     if not cold:
         return tr("Hold it")
@@ -93,7 +95,8 @@ def act_view_of(heat: HeatedVessels, context: Context) -> ActView:
     text = tr("Heat to {low:g}–{high:g} °C.", low=heat.band.low, high=heat.band.high)
     then = tr("Then hold {asked}.", asked=duration(heat.hold_s)) if heat.hold_s else ""
     if unread and not any(x.lacks for x in live):
-        text, then = tr("See that the heat is on."), text
+        away = put_away(flammables(context.plan.procedure))
+        text, then = " ".join(x for x in (away, tr("See that the heat is on.")) if x), text
     move = _move(heat, context, forecast, unread)
     choices: tuple[Choice, ...] = ()
     if heat.thermometers and len(heat.vessels) > len([v for v in heat.vessels if context.probe_in(v)]):

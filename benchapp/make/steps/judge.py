@@ -68,7 +68,7 @@ class Judge(Act):
     def act_view(self, context: Context) -> ActView:
         """The description and two choices."""
         return ActView(
-            tr("{name}: {expect}. Is it so?", name=self.name, expect=self.expect),
+            tr("{name}: {expect}?", name=self.name, expect=self.expect),
             picture=ListPicture(self.names, self.place),
             choices=(
                 Choice(ChoiceKey.YES, tr("It is so")),

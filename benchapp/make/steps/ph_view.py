@@ -141,17 +141,11 @@ def _read_view(act: PhAct, context: Context, vessel: str, trial: bool) -> ActVie
     ask = NumberRequest("pH", "pH", 0.0, 14.0, 2, usual=not act.meter)
     text, sample = tr("Wait until the pH reading stands still."), _sample_as_it_is(act)
     if not act.meter:
-        text = tr("Read the pH, then type it.")
-        if act.water_parts:
-            text = tr(
-                "Read the pH of the sample: 1 part of the batch in {parts:g} parts of water.",
-                parts=act.water_parts,
-            )
-            sample = tr("At room temperature.")
+        text = tr("Read the pH of the diluted sample.") if act.water_parts else tr("Read the pH.")
     trying = tr("Of the trial sample. It may go too far: that is what it is for. ") if trial else ""
     note = f"{trying}{sample}"
     return ActView(text, context.progress.stage, live, _band(act, context, live_ph, trial), ask=ask,
-                want=Want(Verb.READ_PH, vessel=vessel), note=note)  # fmt: skip
+                want=Want(Verb.READ_PH, vessel=vessel), note=note, move="" if act.meter else tr("Then type it"))  # fmt: skip
 
 
 def _lot_view(act: PhAct, context: Context, trial: bool) -> ActView:

@@ -95,7 +95,7 @@ def lay_matters(
     shown = rows
     if len(rows) > places:
         said, left = tr("and {count} more", count=len(rows) - places + 1), rows[places - 1 :]
-        shown = [*rows[: places - 1], RowSpec(said, every, " · ".join(row.label for row in left))]
+        shown = [*rows[: places - 1], RowSpec(said, every, ", ".join(row.label for row in left))]
     lines = [shown[:1]] if ahead else []
     lines += [shown[n : n + columns] for n in range(ahead, len(shown), columns)]
     return lay_lines(page, s, lines, partial(width, columns), area, TALLEST)

@@ -27,6 +27,8 @@ if TYPE_CHECKING:
 MOST_COLUMNS = 5
 #: What stands over those of which nothing is known but that they call.
 OTHERWISE = tr_noop("Look what is wrong there")
+#: Why a pot calls, by the kind of its alarm: see benchapp.make.alarms.
+CALLS = {"too hot": tr_noop("{pot} too hot"), "not warming": tr_noop("{pot} not warming")}
 
 
 class AlarmLine(NamedTuple):
@@ -50,7 +52,7 @@ class AlarmsPage(Page):
         look: Callable[[], None] = lambda: None,
     ) -> None:
         """``benches``: those that call, the most dangerous first; ``others`` shows those that do not."""
-        super().__init__(sizes, tr("{n} alarms", n=len(benches)))
+        super().__init__(sizes, tr("{n} alarms, hottest first", n=len(benches)))
         self._look, self.low = look, self.above_bottom
         groups = grouped(benches, pick)
         whole = (f for f in sizes.ladder[:2] if all(natural_wide(head, f) <= self.wide for head in groups))
@@ -162,13 +164,14 @@ def by_name(name: str) -> list[tuple[int, str]]:
 
 
 def _card(one: BenchNow, act: Callable[[], None]) -> RowSpec:
-    """Where, how hot, which pot, and how long ago that was known; what is wrong there in its own words where no pot is known of."""
+    """Where, how hot, which pot, why it calls, and how long ago that was known; what is wrong there in its own words where no pot is known of."""
     worst, ago = one.worst, one.ago or one.heard
     if worst is None or not worst.pot:
         first = in_words(one.alarms[0]).partition(". ")[0].rstrip(".")
         return RowSpec(one.bench, act, "\n".join((first, ago)), calls=True)
     figure = "" if worst.temp_c is None else tr("{temp_c:.0f} °C", temp_c=worst.temp_c)
-    return RowSpec(one.bench, act, tr("{pot}, {ago}", pot=worst.pot, ago=ago), figure, calls=True)
+    why = tr(CALLS[worst.alarm], pot=worst.pot) if worst.alarm in CALLS else worst.pot
+    return RowSpec(one.bench, act, "\n".join((why, ago)), figure, calls=True)
 
 
 def _lines(groups: dict[str, list[RowSpec]], columns: int) -> Iterator[AlarmLine]:

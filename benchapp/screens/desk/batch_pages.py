@@ -76,11 +76,9 @@ def past_page(sizes: Sizes, past: PastBatches, number: int, turns: PastTurns, ro
     other: ButtonSpec = (past.kind.next.title, turns.other_kind, "plain")
     more: list[ButtonSpec] = [other]
     if past.kind is BatchKind.MADE:
-        waits = any(standing_of(b)[1] == WAITS for b in past.batches)
-        more += [
-            ("Lots", routes.lots, "plain"),
-            (tr("To release"), routes.undecided, "main" if waits else "plain"),
-        ]
+        waits = sum(standing_of(b)[1] == WAITS for b in past.batches)
+        release = tr("{n} to release", n=waits) if waits else tr("To release")
+        more += [("Lots", routes.lots, "plain"), (release, routes.undecided, "plain")]
     if not past.batches:  # no door leads to another empty list
         more = [other] if past.others else []
         if turns.begin is not None:
@@ -90,7 +88,8 @@ def past_page(sizes: Sizes, past: PastBatches, number: int, turns: PastTurns, ro
     made = past.kind is BatchKind.MADE
     none = tr("Nothing has been made here yet.") if made else tr("Nothing has been practised here yet.")
     said = [] if rows else [(none, False)]
-    return RowsPage(sizes, past.kind.title, rows, Paging(routes.home, turns.to, number), more, said)
+    title = tr("{title}, newest first", title=past.kind.title) if len(rows) > 1 else past.kind.title
+    return RowsPage(sizes, title, rows, Paging(routes.home, turns.to, number), more, said)
 
 
 @dataclass(frozen=True, slots=True)
@@ -144,7 +143,8 @@ def _past_row(
     """``one_of_some``: more than one of its kind was made that day, so its name has to tell it apart. What was practised is called by
     that, and not by what it was practised on."""
     mark, state = standing_of(b)
-    what = practised.how if practised else late(late_days) if late_days else state
+    overdue = tr("check {days_late}", days_late=late(late_days)) if late_days else ""
+    what = practised.how if practised else overdue or state
     size = f"{b.whole_g:g} g"
     if b.yield_percent is not None and not b.rehearsal:
         size = tr("yield {percent:.1f} %", percent=b.yield_percent)

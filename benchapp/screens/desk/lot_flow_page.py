@@ -8,6 +8,7 @@ from typing import ClassVar
 
 from kivy.graphics import Color, Line
 
+from benchapp.foundation.language import tr
 from benchapp.screens.display import design as d
 from benchapp.screens.display.sizes import Sizes
 from benchapp.screens.widgets.button import ButtonSpec
@@ -19,7 +20,7 @@ from benchapp.screens.widgets.text_line import draw_mark
 #: How far a batch stands from the trunk, and how long its own branch is, in heights of its letters.
 FROM_TRUNK, TO_PLACES = 1.1, 1.4
 #: How thick every line is, in pixels.
-THICK = 2.0
+THICK = 3.0
 #: From so many batches on a page, their letters are the larger ones.
 ENOUGH = 4
 
@@ -65,24 +66,35 @@ class LotFlowPage(Page):
         if flow.mark:
             self.titled(flow.mark)
         self.low = self.above_bottom
-        self.line(flow.whom, sizes.between, True)
-        self.line(flow.said, sizes.note, color=d.SLATE)
-        self.pen_y -= sizes.gap * 0.5
+        self._say(flow)
         pages: list[list[BatchBranch]] = []
         for self._font in (sizes.between, round((sizes.between + sizes.note) / 2), sizes.note):
             self._columns = self._measured(flow.batches)
-            pages = paginate(flow.batches, self._high, self.pen_y - self.low)
+            pages = paginate(flow.batches, self._high, self._room())
             if self._columns and len(pages[0]) >= min(ENOUGH, len(flow.batches)):
                 break
         self.number, self.count = 0, 1
 
         def buttons() -> list[ButtonSpec]:
-            pages[:] = paginate(flow.batches, self._high, self.pen_y - self.low)
+            pages[:] = paginate(flow.batches, self._high, self._room())
             self.number, self.count = paging.nearest(len(pages)), len(pages)
             return [paging.back_button, *paging.buttons(self.count), *more]
 
         self.paged(buttons)
         self._draw(pages[self.number])
+
+    def _say(self, flow: LotFlow) -> None:
+        """What is said over the drawing, smaller where else not even its first batch had room."""
+        s, wide = self.sizes, int(self.wide)
+        self._font, self._columns = s.note, ()
+        first = max(map(self._high, flow.batches), default=0.0)
+        for whom, said in ((s.between, s.note), (s.note, s.note), (s.note, s.small), (s.small, s.small)):
+            high = wrapped_high(flow.whom, whom, True, wide) + wrapped_high(flow.said, said, False, wide)
+            if high + first + s.gap * 1.5 <= self.pen_y - self.low:
+                break
+        self.line(flow.whom, whom, True)
+        self.line(flow.said, said, color=d.SLATE)
+        self.pen_y -= s.gap * 0.5
 
     def _measured(self, batches: Sequence[BatchBranch]) -> tuple[float, ...]:
         """How wide the names, the amounts, who has it and which bottles are; () where they have no room beside each other."""
@@ -101,6 +113,27 @@ class LotFlowPage(Page):
         whole = font * (FROM_TRUNK + TO_PLACES) + name + amount + who + which + since
         return (name, amount, who, which) if whole <= self.wide else ()
 
+    def _room(self) -> float:
+        """How high the batches may be, under the heads of their columns."""
+        return self.pen_y - self.low - self._heads_high()
+
+    def _heads_high(self) -> float:
+        return wrapped_high("x", self.sizes.note, False, 400) + self.sizes.gap * 0.3 if self._columns else 0.0
+
+    def _heads(self) -> None:
+        """What stands in the columns of amounts and of places."""
+        name, amount, *_ = self._columns
+        x = self.left + THICK + self._font * FROM_TRUNK + name
+        used, who = (
+            TextLabel(tr("of this lot"), self.sizes.note, d.SLATE),
+            TextLabel(tr("who has it"), self.sizes.note, d.SLATE),
+        )
+        self.hang(used, who)
+        wide, _ = used.natural()
+        used.place(x + amount - self.sizes.gap - wide, self.pen_y, wide + 1)
+        who.place(x + amount + self._font * TO_PLACES, self.pen_y, self.wide / 3)
+        self.pen_y -= self._heads_high()
+
     def _line_high(self) -> float:
         return wrapped_high("x", self._font, True, 400) + self.sizes.gap * 0.2
 
@@ -111,6 +144,8 @@ class LotFlowPage(Page):
         return (max(own, places) if self._columns else own + places) + self.sizes.gap * 0.7
 
     def _draw(self, batches: Sequence[BatchBranch]) -> None:
+        if self._columns:
+            self._heads()
         font, trunk = self._font, self.left + THICK
         room = self.pen_y - self.low - sum(self._high(b) for b in batches)
         between = min(room / max(len(batches), 1), self.sizes.gap * 0.6)

@@ -30,9 +30,9 @@ ALL_BENCHES = tr_noop("All benches")
 GO = tr_noop("Alarm on {bench}: go there now")
 #: What is said of a bench that has said nothing for days.
 SILENT = tr_noop("See whether it is on and in the network.")
-#: What that means, and where it is said how one is joined: no typed command stands on the glass.
-OWN = tr_noop("It keeps its own lots and batches, and needs no other.")
-ASK = tr_noop("To join another, follow “Several benches” in the guide.")
+#: What is seen here once there are some, and where it is said how one is joined: no typed command stands on the glass.
+OWN = tr_noop("Each bench that joins stands here: what it makes, what waits, and what calls.")
+ASK = tr_noop("How a bench joins: “Several benches” in the guide that came with the program.")
 #: No more benches that call take a whole line each.
 WHOLE_LINES = 3
 
@@ -67,7 +67,7 @@ class OverviewPage(RowsPage):
             *(() if many else (_calling_row(one, partial(pick, one.bench)) for one in calling)),
             *standing.wrong, *quiet,
         ]  # fmt: skip
-        title = tr(ALL_BENCHES) if benches else tr("This bench stands alone")
+        title = tr(ALL_BENCHES) if benches else tr("No bench has joined yet")
         if many:
             title = tr("The other benches")
         elif len(calling) > 1:

@@ -117,11 +117,15 @@ def flow_of_lot(found: ForwardTrace, standing: tuple[str, str]) -> LotFlow | Non
     )
     urgent = sorted(found.reached, key=lambda r: (not _apart(r), not r.sent))
     mark, state = standing
-    mark = "" if any(map(_apart, urgent)) else mark  # nothing is all well while some of it must not be sold
-    title = tr("Lot {lot}: {state}", lot=lot.lot, state=state)
-    return LotFlow(
-        held_together(said), _whom(found), tuple(_branch(r, lot.unit) for r in urgent), title, mark
-    )
+    title, whom = tr("Lot {lot}: {state}", lot=lot.lot, state=state), _whom(found)
+    apart = sum(map(_apart, urgent))
+    if apart:  # what must not be sold stands over whether the rest of the lot may be used
+        whom = tr("What is left of the lot: {state}. {whom}", state=state, whom=whom)
+        said_of = tr_n(
+            "Lot {lot}: keep one batch apart", "Lot {lot}: keep {n} batches apart", n=apart, lot=lot.lot
+        )
+        title, mark = said_of, "bad"
+    return LotFlow(held_together(said), whom, tuple(_branch(r, lot.unit) for r in urgent), title, mark)
 
 
 def _apart(r: BatchReached) -> bool:
@@ -133,19 +137,12 @@ def _whom(found: ForwardTrace) -> str:
     """In how many batches it is, and who has some of them."""
     names = dict.fromkeys(s.to for r in found.reached for s in r.sent)
     n = len(found.reached)
-    rejected = sum(r.batch.decision == "rejected" for r in found.reached)
-    apart = tr_n(" (one is rejected)", " ({n} are rejected)", n=rejected) if rejected else ""
     if names:
         return tr_n(
-            "It is in one batch{apart} and went to {names}.", "It is in {n} batches{apart} and went to {names}.", n=n,
-            apart=apart, names=_listed(list(names)),
+            "It is in one batch and went to {names}.", "It is in {n} batches and went to {names}.", n=n,
+            names=_listed(list(names)),
         )  # fmt: skip
-    return tr_n(
-        "It is in one batch{apart}, and has not left.",
-        "It is in {n} batches{apart}, and none has left.",
-        n=n,
-        apart=apart,
-    )
+    return tr_n("It is in one batch, and has not left.", "It is in {n} batches, and none has left.", n=n)
 
 
 def _listed(names: Sequence[str]) -> str:

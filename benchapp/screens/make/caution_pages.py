@@ -6,8 +6,9 @@ from kivy.graphics import Color, Rectangle, RoundedRectangle
 from kivy.uix.widget import Widget
 
 from benchapp.foundation.language import capitalised, tr, tr_noop, translated
-from benchapp.make.cautions import ADVICE
-from benchapp.make.view_model import CautionNotice
+from benchapp.make.cautions import ADVICE, put_away
+from benchapp.make.view_model import ActView, CautionNotice
+from benchapp.make.vocabulary import Verb
 from benchapp.screens.display import design as d
 from benchapp.screens.display.sizes import Sizes
 from benchapp.screens.drawings.signs import SafetySign
@@ -46,11 +47,15 @@ DEEDS = {
 }  # fmt: skip
 
 
-def named(cautions: tuple[CautionNotice, ...], order: str) -> list[str]:
+def named(cautions: tuple[CautionNotice, ...], act_view: ActView) -> list[str]:
     """What it is that burns or bites, by name, and what to do about it, in a line for all that want the same. Where the order names
-    one of them, that one alone is in hand."""
+    one of them, that one alone is in hand; while a pH is read none is yet."""
+    order = act_view.instruction
+    reads = act_view.want is not None and act_view.want.verb == Verb.READ_PH
     deeds: dict[str, list[str]] = {}
     for caution in cautions:
+        if caution.of and put_away(caution.of) in order:
+            continue  # the order says it
         for name in caution.of:
             deeds.setdefault(name, []).extend(DEEDS[sign] for sign in caution.signs if sign in DEEDS)
     in_hand = {name for name in deeds if name in order}
@@ -58,6 +63,11 @@ def named(cautions: tuple[CautionNotice, ...], order: str) -> list[str]:
     for name, wanted in deeds.items():
         if wanted and (name in in_hand or not in_hand):
             names.setdefault(", ".join(map(translated, dict.fromkeys(wanted))), []).append(name)
+    if reads:
+        return [
+            tr("To correct it: {names} ({what})", what=what, names=", ".join(those))
+            for what, those in names.items()
+        ]
     return [
         tr("{what}: {names}", what=capitalised(what), names=", ".join(those)) for what, those in names.items()
     ]

@@ -52,7 +52,7 @@ class GuidanceText:
         high = 0.0
         for words, size, bold in (
             (" ".join(self.reasons_of(m)), s.line, True), (note_at(m, self.guidance), s.note, False),
-            ("\n".join(named(m.cautions, m.act_view.instruction)), s.note, True),
+            ("\n".join(named(m.cautions, m.act_view)), s.note, True),
         ):  # fmt: skip
             if words:
                 high += wrapped_high(words, size, bold, int(width)) + s.gap
@@ -78,7 +78,7 @@ class GuidanceText:
         wait_said = wait_said or any(x.unit == "s" for x in m.act_view.live)
         when = put(forecast(m.act_view.forecast)) if m.act_view.forecast and not wait_said else ""
         note = put(note_at(m, self.guidance).removeprefix(self.said_above).strip())
-        bites = [put(text) for text in named(m.cautions, m.act_view.instruction)]
+        bites = [put(text) for text in named(m.cautions, m.act_view)]
         coach = [put(text) for text in coaching(m, self.guidance)]
         before, self._shown = self._shown, ("\n".join(why), when, note, taking_top is not None)
         if before == self._shown:

@@ -65,6 +65,7 @@ class MakeScreen(SheetLayer):
         for part in self.header.parts:
             self.add_widget(part)
         self.work = WorkPlace(self, sizes, guidance)
+        self.uncut = (self.work.text.bites,)
         self.buttons: list[TouchButton] = []
         self._aside: list[TouchButton] = []  # of them, what cuts short
         self.pages: CautionPages | None = None

@@ -53,6 +53,7 @@ class SheetLayer(Widget):
         self.view: ViewModel | None = None
         self.overlay: Surface | None = None
         self.bar: HoldToConfirm | None = None  # what was picked and waits to be confirmed
+        self.uncut: tuple[Widget, ...] = ()  # stays to be read while it is held
         self._touched = (0.0, 0.0)  # where the glass was touched last
         self._pressed: TouchButton | None = None  # what the maker pressed last, while this prompt stands
 
@@ -91,7 +92,7 @@ class SheetLayer(Widget):
     def _cover(self) -> None:
         """The bar hides what it would stand half in front of."""
         if self.bar is not None:
-            self.bar.cover(self.children if self.overlay is None else self.overlay.children)
+            self.bar.cover(self.children if self.overlay is None else self.overlay.children, self.uncut)
 
     def cancel_confirm(self) -> None:
         """Nothing is picked any more."""

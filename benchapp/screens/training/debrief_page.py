@@ -29,8 +29,7 @@ class DebriefPage(Page):
         from benchapp.rehearsal.debrief import verdict_of
 
         super().__init__(sizes, verdict_of(found))
-        if found.verdict.reached:
-            self.titled("good")
+        self.titled("good" if found.verdict.reached else "turns")
         self.low = self.above_bottom
         lead, lines = _told(found)
         pages = self._pages(lead, lines)

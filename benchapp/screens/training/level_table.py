@@ -23,6 +23,13 @@ HEADS = {
 }
 #: The head of those of which nothing is on record.
 NEVER = tr_noop("Not yet learnt")
+#: The mark before each head, see text_line.MARKS: the same sign for whatever is not held alone yet, by how near it is.
+SIGNS = {
+    HEADS["independent"]: "good",
+    HEADS["supervised"]: "turns",
+    HEADS["rehearsed"]: "later",
+    NEVER: "next",
+}
 
 
 class LevelTable:
@@ -37,13 +44,15 @@ class LevelTable:
         each = tr("On record since {day}: {why}.", day=day(first.since), why=first.why)
         self._under = each if self._alike else ""
         self._rows = {
-            HEADS[level]: [(step_kinds((h.kind,)), why_held(h)) for h in one.held if h.level == level]
+            HEADS[level]: [
+                (step_kinds((h.kind,)), self._detail(h, one)) for h in one.held if h.level == level
+            ]
             for level in reversed(LEVELS)
         }
         if missing:
-            self._rows[NEVER] = [(step_kinds((kind,)), "") for kind in missing]
+            self._rows[NEVER] = [(step_kinds((kind,)), signed_too(kind, one)) for kind in missing]
         count = len(self._rows)
-        self._wide = int((page.wide - s.gap * 3 * (count - 1)) / count)
+        self._wide = int((page.wide - s.gap * 2 * (count - 1)) / count)
         middle = round((s.between + s.note) / 2)
         sizes = (
             (s.between, s.line, s.between),
@@ -58,11 +67,17 @@ class LevelTable:
         self.fonts = self._largest(sizes, room)
         if not self.fonts and self._alike:  # then those of a column stand in one sentence
             self._rows = {
-                head: [(", ".join(kind for kind, _ in rows), "")] if rows else []
+                head: [(", ".join(f"{kind} ({said})" if said else kind for kind, said in rows), "")]
+                if rows
+                else []
                 for head, rows in self._rows.items()
             }
             small = ((s.note, s.small, s.small), (s.small, s.small, s.small))
             self.fonts = self._largest((*sizes, *small), room)
+
+    def _detail(self, held: Held, one: Competent) -> str:
+        """What stands under a kind of step: by what it is held, where they differ, and that a second person signs."""
+        return "\n".join(x for x in ("" if self._alike else why_held(held), signed_too(held.kind, one)) if x)
 
     def _largest(self, sizes: Sequence[tuple[int, int, int]], room: float) -> tuple[int, ...]:
         """Those in which all of it has room; () where none has."""
@@ -71,7 +86,12 @@ class LevelTable:
     def _fits(self, fonts: tuple[int, int, int], room: float) -> bool:
         """Whether all of it has room at these sizes, and no word is broken."""
         words = [*map(tr, self._rows), *(kinds for rows in self._rows.values() for kinds, _ in rows)]
-        return least_width(" ".join(words), max(fonts[:2])) <= self._wide + 20 and self._high(fonts) <= room
+        broken = least_width(" ".join(words), max(fonts[:2])) > self._inner(fonts[0]) + 20
+        return not broken and self._high(fonts) <= room
+
+    def _inner(self, head: int) -> int:
+        """How wide the words of a column are beside the mark of a head of that size, in pixels."""
+        return int(self._wide - head * MARK_SHARE)
 
     def _high(self, fonts: tuple[int, int, int]) -> float:
         s, small = self._page.sizes, fonts[2]
@@ -84,14 +104,14 @@ class LevelTable:
         return self._heads_high(fonts[0]) + under + s.gap + max(columns)
 
     def _heads_high(self, font: int) -> float:
-        highest = max(wrapped_high(tr(head), font, True, self._wide) for head in self._rows)
+        highest = max(wrapped_high(tr(head), font, True, self._inner(font)) for head in self._rows)
         return highest + self._page.sizes.gap * 0.5
 
     def _row_high(self, row: tuple[str, str], fonts: tuple[int, int, int]) -> float:
-        _, kind, small = fonts
+        (_, kind, small), wide = fonts, self._inner(fonts[0])
         return (
-            wrapped_high(row[0], kind, True, self._wide)
-            + (0.0 if self._alike else wrapped_high(row[1], small, False, self._wide))
+            wrapped_high(row[0], kind, True, wide)
+            + (wrapped_high(row[1], small, False, wide) if row[1] else 0.0)
             + self._page.sizes.gap * 0.4
         )
 
@@ -101,35 +121,38 @@ class LevelTable:
         s, top = page.sizes, page.pen_y
         lowest = top
         for nth, (said, rows) in enumerate(self._rows.items()):
-            x = page.left + nth * (self._wide + 3 * s.gap)
+            x = page.left + nth * (self._wide + 2 * s.gap)
             alone = said == HEADS["independent"]  # what may be done stands out from what may not yet
-            indent = head * MARK_SHARE if alone else 0.0
-            self._put(tr(said), (x + indent, top), (head, d.KELP if alone else d.INK, True), indent)
-            if alone:
-                page.sign("good", head, page.texts[-1], (x, top))
+            inner = x + self._wide - self._inner(head)
+            self._put(tr(said), (inner, top), (head, d.KELP if alone else d.INK, True), self._inner(head))
+            page.sign(SIGNS[said], head, page.texts[-1], (x, top))
             y = top - self._heads_high(head)
             for kinds, why in rows:
-                y = self._put(kinds, (x, y), (kind, d.INK if alone else d.SLATE, True))
-                if why and not self._alike:
-                    y = self._put(why, (x, y), (small, d.SLATE, False))
+                look = (kind, d.SLATE if said == NEVER else d.INK, True)
+                y = self._put(kinds, (inner, y), look, self._inner(head))
+                if why:
+                    y = self._put(why, (inner, y), (small, d.INK, False), self._inner(head))
                 y -= s.gap * 0.4
             lowest = min(lowest, y)
         page.pen_y = lowest - s.gap * 0.5
         if self._under:
             page.line(self._under, small)
 
-    def _put(
-        self, text: str, at: tuple[float, float], look: tuple[int, d.RGB, bool], indent: float = 0.0
-    ) -> float:
+    def _put(self, text: str, at: tuple[float, float], look: tuple[int, d.RGB, bool], wide: int) -> float:
         words = TextLabel(text, look[0], look[1], bold=look[2])
         self._page.hang(words)
-        return words.place(at[0], at[1], self._wide - indent)
+        return words.place(at[0], at[1], wide)
+
+
+def signed_too(kind: str, one: Competent) -> str:
+    """That a second person signs this kind of step in a real make, "" where this one needs nobody."""
+    return tr("a second person signs") if kind in one.witnessed else ""
 
 
 def kind_said(kind: str, one: Competent) -> str:
-    """A kind of step, and that a second person signs it in a real make where this one needs that."""
-    said = step_kinds((kind,))
-    return tr("{kind} (a second person signs)", kind=said) if kind in one.witnessed else said
+    """A kind of step, and what is said of it beside its level."""
+    said, besides = step_kinds((kind,)), signed_too(kind, one)
+    return f"{said} ({besides})" if besides else said
 
 
 def why_held(held: Held) -> str:

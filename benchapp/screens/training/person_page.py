@@ -60,6 +60,9 @@ class PersonPage(Page):
             self.bottom([paging.back_button, *give])
             return
         if not one.held:
+            if one.witnessed:  # else it is said of each
+                kinds = step_kinds(one.witnessed)
+                points.append(tr("In a real batch a second person signs: {kinds}.", kinds=kinds))
             self.bottom([paging.back_button, *give])
             self.listed_large([TextLine(text) for text in points])
             return
@@ -133,7 +136,4 @@ def _open_points(one: Competent, granters: Sequence[str]) -> list[str]:
         out.append(tr("Not enrolled here: nothing can be granted. A releaser enrols them at the desk."))
     elif not granters:
         out.append(tr("Nobody here may grant them a level: that takes another maker or releaser."))
-    if one.witnessed:
-        kinds = step_kinds(one.witnessed)
-        out.append(tr("In a real batch a second person signs: {kinds}.", kinds=kinds))
     return out

@@ -13,6 +13,7 @@ from kivy.uix.widget import Widget
 from benchapp.foundation.language import tr_noop, translated
 from benchapp.screens.display import design as d
 from benchapp.screens.display.sizes import Sizes
+from benchapp.screens.drawings.drawing import Drawing
 from benchapp.screens.input.touch_guard import FILL_S, WITHIN_S
 from benchapp.screens.widgets.button import TouchButton
 from benchapp.screens.widgets.confirm_place import WIDTHS, place_for
@@ -22,6 +23,8 @@ from benchapp.screens.widgets.text_label import TextLabel
 HOLD, HELD, FULL = tr_noop("Hold down"), tr_noop("Keep holding"), tr_noop("Let go")
 #: How high the band is that fills, as a multiple of a gap.
 BAND = 1.8
+#: A drawing of less than so many times the band's height is hidden whole where the band goes through it.
+LOW_DRAWING = 2.0
 
 
 class HeldBand(Widget):
@@ -95,17 +98,20 @@ class HoldToConfirm(TouchButton):
         self.say(f"{FULL if share >= 1.0 else HOLD}: {self.what}")
         if share and self._band.parent is None:
             self.add_widget(self._band)
-            self._behind = [x for x in self._lines() if x.opacity and x.collide_widget(self._band)]
+            self._behind = [x for x in self._low() if x.opacity and x.collide_widget(self._band)]
         elif not share:
             self.remove_widget(self._band)
         for line in self._behind:
             line.opacity = 0.0 if share else 1.0
 
-    def _lines(self) -> Iterable[Widget]:
-        return () if self.parent is None else (x for x in self.parent.children if isinstance(x, TextLabel))
+    def _low(self) -> Iterable[Widget]:
+        """What the band would cut through: lines, and drawings that are hardly higher than itself."""
+        around = () if self.parent is None else self.parent.children
+        high = LOW_DRAWING * self._band.height
+        return (x for x in around if isinstance(x, TextLabel) or (isinstance(x, Drawing) and x.height < high))
 
-    def cover(self, widgets: Iterable[Widget]) -> None:
-        """Hide what would look out from under it, and what was picked: it is said once, here."""
+    def cover(self, widgets: Iterable[Widget], uncut: Iterable[Widget] = ()) -> None:
+        """Hide what would look out from under it, and what was picked: it is said once, here. Over what is ``uncut`` no band goes."""
         shown = [x for x in widgets if x is not self and x.opacity]
         for widget in shown:
             under = self.collide_widget(widget)
@@ -115,7 +121,9 @@ class HoldToConfirm(TouchButton):
         in_its_way = [
             x.top
             for x in shown
-            if x.opacity == 1.0 and isinstance(x, TouchButton) and self._band.collide_widget(x)
+            if x.opacity == 1.0
+            and (isinstance(x, TouchButton) or x in uncut)
+            and self._band.collide_widget(x)
         ]
         if in_its_way:
             self._band = HeldBand(self._sizes, max(in_its_way) + self._sizes.gap)

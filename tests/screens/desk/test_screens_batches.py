@@ -127,7 +127,7 @@ def test_a_chart_wants_three_batches(glass):
 
 def test_what_waits_for_release_names_what_is_missing(glass):
     glass.batches.past()
-    glass.press("To release")
+    glass.press("1 to release")
     (row,) = glass.page.rows_shown
     assert (row.label, row.day) == ("Tide pool gel", ("1", "Mar 2026"))
     assert row.detail.startswith(("due: ", "pH after a day from "))

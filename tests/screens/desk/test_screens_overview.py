@@ -142,8 +142,8 @@ def test_where_there_is_no_workshop_the_page_says_so(window):
     from benchapp.screens.widgets.pager import Paging
 
     page = OverviewPage(Sizes.of(PANELS[3], False), (), BetweenBenches(), print, Paging(print, print), ())
-    assert any("stands alone" in w.text for w in page.texts)
-    assert any("To join another" in w.text for w in page.texts)
+    assert any("No bench has joined yet" in w.text for w in page.texts)
+    assert any("in the guide" in w.text for w in page.texts)
 
 
 def calling(benches):
@@ -161,15 +161,15 @@ def test_many_that_call_stand_under_what_has_to_be_done_there_the_hottest_first(
     benches = calling(nine_that_call(benches_now()[0]))
     page = AlarmsPage(Sizes.of(TEN_INCH), benches, print, Paging(print, print), print)
     assert [text.text for text in page.texts] == [
-        "9 alarms",
+        "9 alarms, hottest first",
         "Turn the heat down, lift the pot out with a dry cloth",
         "Switch the heat off, see whether the bath has run dry",
     ]
     assert [card.label[-1] for card in page.cards] == ["1", "5", "4", "9", "8", "2", "3", "6", "7"], (
         "the hottest first"
     )
-    assert (page.cards[0].figure, page.cards[0].detail) == ("92 °C", "water pot, just now")
-    assert (page.cards[-1].figure, page.cards[-1].detail) == ("64 °C", "oil pot, just now")
+    assert (page.cards[0].figure, page.cards[0].detail) == ("92 °C", "water pot too hot\njust now")
+    assert (page.cards[-1].figure, page.cards[-1].detail) == ("64 °C", "oil pot not warming\njust now")
     assert sorted(("bench 10", "bench 9", "2", "bench"), key=by_name) == ["bench", "bench 9", "bench 10", "2"]
 
 

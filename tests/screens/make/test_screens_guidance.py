@@ -11,7 +11,8 @@ from test_screens_legible import overlap
 
 from benchapp.make.guidance import coaching
 from benchapp.make.guidance_levels import LEVELS
-from benchapp.make.view_model import CautionNotice
+from benchapp.make.view_model import ActView, CautionNotice, Want
+from benchapp.make.vocabulary import Verb
 from benchapp.runtime.settings import Preferences, keep_preferences, preferences_in
 from benchapp.screens.display.sizes import PANELS, Sizes
 
@@ -142,7 +143,17 @@ def test_what_bites_is_named_with_what_to_do_and_only_what_is_in_hand(window):
         return CautionNotice("k", "Danger", "chemical", sign, "", "", (), True, of, also)
 
     lye, acid = notice("W023", "Lye", also=("M004", "M009")), notice("M004", "Acid")
-    assert named((lye, acid), "Read the pH.") == ["Corrosive, glasses on, gloves on: Lye", "Glasses on: Acid"]
-    assert named((lye, acid), "Weigh 2 g of Acid.") == ["Glasses on: Acid"]
-    assert named((acid, notice("M004", "Blend")), "") == ["Glasses on: Acid, Blend"]
-    assert named((notice("W017"),), "") == []
+
+    def ordered(order, verb=Verb.POUR):
+        return ActView(order, want=Want(verb))
+
+    assert named((lye, acid), ordered("")) == ["Corrosive, glasses on, gloves on: Lye", "Glasses on: Acid"]
+    assert named((lye, acid), ordered("Weigh 2 g of Acid.")) == ["Glasses on: Acid"]
+    assert named((acid, notice("M004", "Blend")), ordered("")) == ["Glasses on: Acid, Blend"]
+    assert named((notice("W017"),), ordered("")) == []
+    assert named((lye,), ordered("Read the pH.", Verb.READ_PH)) == [
+        "To correct it: Lye (corrosive, glasses on, gloves on)"
+    ]
+    spirit = notice("W021", "Spirit")
+    assert named((spirit,), ordered("Heat it.")) == ["Fire risk, put it away before you heat: Spirit"]
+    assert named((spirit,), ordered("Put Spirit away. See that the heat is on.")) == [], "the order says it"

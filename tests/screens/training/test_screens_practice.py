@@ -85,7 +85,7 @@ def test_a_scenario_practised_by_touch_with_a_hand_that_errs(pilot, journal):
     assert not judge(OVER_POUR, events).reached
     said = words(page)
     assert said.startswith("Too much poured: goal not reached")
-    assert "The wrong weight was accepted: every share of the formula is off." in said
+    assert "You kept the wrong weight: now every share of the formula is wrong." in said
     assert page.texts[1].text == "Glycerin: 5.78\u00a0%, not 4.00\u00a0%.", "what came of it, before all else"
     assert OVER_POUR.master in said
     assert "min" not in said, "nothing is said of what was over within a minute"
@@ -93,7 +93,7 @@ def test_a_scenario_practised_by_touch_with_a_hand_that_errs(pilot, journal):
     assert "deviation" not in said, "it was only practice"
     pilot.press("What happened")
     assert OVER_POUR.happens[0].says in words(pilot.page)
-    assert words(pilot.page).count("The wrong weight was accepted") == 1
+    assert words(pilot.page).count("You kept the wrong weight") == 1
     assert "Glycerin: accepted as it was" not in words(pilot.page), "each fact once"
     assert not [text for text in pilot.presses() if "page" in text], "it stops at the end"
     pilot.press("Back")
