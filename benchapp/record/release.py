@@ -7,11 +7,10 @@ from dataclasses import dataclass
 from datetime import datetime, timedelta
 
 from benchapp import events as ev
-from benchapp.foundation.band import Band
 from benchapp.foundation.language import number, tr
 from benchapp.record.batch_events import BatchEvents, batch_events
 from benchapp.record.deviations import Deviation, deviations_in
-from benchapp.record.facts import ProcedureFacts, ReleaseFacts
+from benchapp.record.facts import CheckResult, ProcedureFacts, ReleaseFacts
 from benchapp.record.people import Person
 from benchapp.record.stored_event import StoredEvent
 
@@ -129,9 +128,7 @@ def _check(standing: ReleaseStanding, check: ReleaseFacts, now: datetime) -> Due
     return DueCheck(standing.batch, check, due.isoformat(timespec="seconds"), state, result, written, late)
 
 
-def check_problem(
-    check: ReleaseFacts, standing: ReleaseStanding, value: float | None, words: str, now: str
-) -> str:
+def check_problem(check: ReleaseFacts, standing: ReleaseStanding, result: CheckResult, now: str) -> str:
     """ "" or why this result cannot be written down now. A check that failed is done again only with the reason
     why the first result does not count: a test is not repeated until it passes."""
     (due,) = checks_of(standing, [check], now) or (None,)
@@ -143,21 +140,16 @@ def check_problem(
             name=check.name,
             due_words=due.due_words,
         )
-    if check.low is not None and value is None:
+    if check.low is not None and result.value is None:
         return tr(
             "{name} needs a number, between {low:g} and {high:g}.",
             name=check.name,
             low=check.low,
             high=check.high,
         )
-    if due.state == "failed" and not words.strip():
+    if due.state == "failed" and not result.words.strip():
         return tr("{name} failed before. Say with --words why it is done again.", name=check.name)
     return ""
-
-
-def in_band(check: ReleaseFacts, value: float) -> bool:
-    """Whether a value is within the check's limits."""
-    return Band.of(check.low, check.high).holds(value)
 
 
 def why_not(

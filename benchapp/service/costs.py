@@ -21,6 +21,7 @@ from benchapp.calculations.cost import (
 )
 from benchapp.foundation.language import number, tr, tr_n, translated
 from benchapp.make.waits import hours
+from benchapp.record import stock
 from benchapp.record.labour import MakeTimes, times_of
 from benchapp.record.tracing import LotInBatch, back
 from benchapp.service.errors import CommandError
@@ -56,7 +57,7 @@ class Costs(Matter):
         """What a whole delivery cost: an amount and its currency (ISO 4217)."""
         cost, currency = price
         who = signed_if_enrolled(self.journal, by, pin)
-        self.records.about_lot(ev.LotPriced(at_s=0.0, lot=lot, price=cost, currency=currency, by=who))
+        stock.about_lot(self.records, ev.LotPriced(at_s=0.0, lot=lot, price=cost, currency=currency, by=who))
         return tr("Lot {lot} cost {cost:.2f} {currency}.", lot=lot, cost=cost, currency=currency)
 
     def cost(self, batch: str, hourly: float | None = None, batch_g: float | None = None) -> Sheet:

@@ -10,6 +10,7 @@ from datetime import date, timedelta
 from benchapp import events as ev
 from benchapp.foundation.language import Name, alphabetical, tr
 from benchapp.make.inputs import LotOnHand
+from benchapp.record import stock
 from benchapp.record.bench_identity import own_lot
 from benchapp.record.journal import Journal
 from benchapp.record.lots import Lot
@@ -92,7 +93,7 @@ class LotDesk(Matter):
         unheard_of = not known and not self.records.lots().of_material(d.material)
         who = signed_if_enrolled(self.journal, by, pin)
         d = replace(d, name=d.name or d.material, by=who)
-        self.records.receive(d)
+        stock.receive(self.records, d)
         return " ".join(self._received(d, unheard_of))
 
     def _received(self, d: ev.LotReceived, unheard_of: bool) -> Iterator[str]:
@@ -141,14 +142,14 @@ class LotDesk(Matter):
         """A container was opened, on an ISO date or today; the first opening counts."""
         on = self.day_gone_by(on)
         signed_if_enrolled(self.journal, by, pin)
-        self.records.about_lot(ev.LotOpened(at_s=0.0, lot=lot, on=on))
+        stock.about_lot(self.records, ev.LotOpened(at_s=0.0, lot=lot, on=on))
         return tr("Lot {lot} is open.", lot=lot)
 
     def judge(self, lot: str, state: str, reason: str, by: str, pin: Pin) -> str:
         """Usable, quarantined, rejected or used up, by a releaser."""
         _why(reason)
         who = signed_if_enrolled(self.journal, by, pin, "releaser")
-        self.records.about_lot(ev.LotJudged(at_s=0.0, lot=lot, state=state, reason=reason, by=who))
+        stock.about_lot(self.records, ev.LotJudged(at_s=0.0, lot=lot, state=state, reason=reason, by=who))
         return tr("Lot {lot} is {state} from now on.", lot=lot, state=state)
 
     def count(self, lot: str, quantity: tuple[float, str], reason: str, by: str, pin: Pin) -> str:
@@ -159,7 +160,7 @@ class LotDesk(Matter):
         known = self.records.lots().lots.get(lot)
         if known is not None and known.unit != unit:
             raise CommandError(tr("Lot {lot} is kept in {unit}.", lot=lot, unit=known.unit))
-        self.records.about_lot(ev.LotCounted(at_s=0.0, lot=lot, quantity=value, reason=reason, by=who))
+        stock.about_lot(self.records, ev.LotCounted(at_s=0.0, lot=lot, quantity=value, reason=reason, by=who))
         book = "" if known is None else tr("; the book had {amount}", amount=amount(known.left, unit))
         said = tr("Lot {lot}: {amount} now{book}.", lot=lot, amount=amount(value, unit), book=book)
         if known is None or not 0 < known.quantity < value:
@@ -186,7 +187,7 @@ class LotDesk(Matter):
             raise CommandError(tr("Lot {lot} has {amount} by the book: count it first.", lot=lot, amount=has))
         material = known.material if known else ""
         used = ev.PiecesUsed(at_s=0.0, lot=lot, material=material, pieces=taken, spoiled=spoiled, by=who)
-        self.records.use_pieces(batch, used)
+        stock.use_pieces(self.records, batch, used)
         return tr(
             "{taken} pieces of lot {lot} for {batch}, {spoiled} of them spoiled.",
             taken=taken,

@@ -66,11 +66,11 @@ class Tracing(Matter):
         took_s = time.perf_counter() - began
         at = date_time(now)[:16]
         rows = tuple(
-            (Name(to), s.batch, ranges(_containers(s)), str(len(_containers(s))), s.on, Name(s.note))
+            (Name(to), s.batch, ranges(s.containers), str(len(s.containers)), s.on, Name(s.note))
             for to, sents in calls.items()
             for s in sents
         )  # fmt: skip
-        gone = sum(len(_containers(s)) for sents in calls.values() for s in sents)
+        gone = sum(len(s.containers) for sents in calls.values() for s in sents)
         return Sheet(
             (
                 tr(
@@ -183,11 +183,7 @@ def _input(i: LotInBatch, b: BatchLine) -> tuple[str, ...]:
 
 
 def _sent(s: Dispatch) -> str:
-    return tr("{ranges} went to {to} on {on}", ranges=ranges(_containers(s)), to=s.to, on=s.on)
-
-
-def _containers(s: Dispatch) -> range:
-    return range(s.first, s.last + 1)
+    return tr("{ranges} went to {to} on {on}", ranges=ranges(s.containers), to=s.to, on=s.on)
 
 
 def _left_here(reached: BatchReached) -> str:
