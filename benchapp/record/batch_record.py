@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import asdict, dataclass, field, replace
+from typing import Any
 
 from benchapp import events as ev
 from benchapp.foundation.language import tr, tr_n
@@ -26,6 +27,7 @@ from benchapp.record.reconciliation import (
     piece_balance,
     product_of,
 )
+from benchapp.record.release import is_timely
 from benchapp.record.rows import Rows, cautions_of, deviations_of, holds_of, lots_of, remedies_of, rows_of
 from benchapp.record.stored_event import StoredEvent
 from benchapp.record.wait_lines import WAIT
@@ -107,6 +109,11 @@ class Record:
         return tuple(r for r in self.readings if r.unit == "pH")
 
     @property
+    def batch_ph(self) -> tuple[RecordLine, ...]:
+        """Those of the batch itself, not of a trial sample."""
+        return tuple(r for r in self.ph if r.what == "pH")
+
+    @property
     def grams(self) -> dict[str, float]:
         """Grams of each formula line that went in, late drops included, as they stand after corrections."""
         found: dict[str, float] = {}
@@ -159,6 +166,19 @@ class Record:
         return self.outcome == "finished"
 
     @property
+    def results(self) -> dict[str, dict[str, Any]]:
+        """By the check's name the result that counts, of each check that has one."""
+        planned = {p.name: p for p in self.release_plan}
+        reworked = [d["wall"] for d in self.decisions if d["decision"] == "rework"]
+        since = reworked[-1] if reworked else self.ended
+        found: dict[str, dict[str, Any]] = {}
+        for c in self.checks:
+            check = planned.get(c["check"], ReleaseFacts(c["check"], "", 0.0))
+            if is_timely(check, since, c["wall"]):
+                found[check.name] = c
+        return found
+
+    @property
     def decision(self) -> str:
         """The last decision, or "not decided"."""
         return str(self.decisions[-1]["decision"]) if self.decisions else tr("not decided")
@@ -202,7 +222,7 @@ def record_of(
 
 def _as_planned(stored: BatchEvents, first: ev.MakeStarted, facts: ProcedureFacts) -> Record:
     """What was to be made, by whom, on what, and how it ended."""
-    end = next(iter(stored.of(ev.MakeFinished, ev.MakeAbandoned)), None)
+    end = stored.end
     finished = end is not None and isinstance(end.event, ev.MakeFinished)
     abandoned = end.event if end and isinstance(end.event, ev.MakeAbandoned) else None
     return Record(

@@ -86,15 +86,15 @@ def standing_of(
     maker, rehearsal = (
         (started.maker, started.rehearsal) if isinstance(started, ev.MakeStarted) else ("", False)
     )
-    ends = stored.of(ev.MakeFinished, ev.MakeAbandoned)
+    end = stored.end
     decided = tuple(stored.each(ev.BatchDecided))
     reworked = [s.wall for s, e in decided if e.decision == "rework"]
     return ReleaseStanding(
         batch=stored.first.batch,
         maker=maker,
         rehearsal=rehearsal,
-        end="" if not ends else "finished" if isinstance(ends[-1].event, ev.MakeFinished) else "abandoned",
-        ended=ends[-1].wall if ends else "",
+        end="" if end is None else "finished" if isinstance(end.event, ev.MakeFinished) else "abandoned",
+        ended=end.wall if end else "",
         deviations=deviations_in(counted, facts or ProcedureFacts()),
         results=tuple((s.wall, e) for s, e in stored.each(ev.CheckRecorded)),
         retained=tuple(stored.events(ev.SampleRetained)),
@@ -117,10 +117,22 @@ def checks_of(
     return tuple(_check(standing, check, datetime.fromisoformat(now)) for check in specification)
 
 
+def is_timely(check: ReleaseFacts, since: str, wall: str) -> bool:
+    """Whether a result of a check that was written down at ``wall`` counts, the make having ended, or been decided to be
+    worked over, ``since`` then (ISO times)."""
+    return datetime.fromisoformat(wall) >= _due(check, since)
+
+
+def _due(check: ReleaseFacts, since: str) -> datetime:
+    return datetime.fromisoformat(since) + timedelta(seconds=check.due_s)
+
+
 def _check(standing: ReleaseStanding, check: ReleaseFacts, now: datetime) -> DueCheck:
-    due = datetime.fromisoformat(standing.reworked or standing.ended) + timedelta(seconds=check.due_s)
-    results = [(wall, r) for wall, r in standing.results if r.check == check.name]
-    timely = [(wall, r) for wall, r in results if datetime.fromisoformat(wall) >= due]
+    since = standing.reworked or standing.ended
+    due = _due(check, since)
+    timely = [
+        (wall, r) for wall, r in standing.results if r.check == check.name and is_timely(check, since, wall)
+    ]
     written, result = timely[-1] if timely else ("", None)
     waiting = "due" if now >= due else "waiting"
     state = waiting if result is None else "passed" if result.passed else "failed"

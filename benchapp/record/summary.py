@@ -6,8 +6,10 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
 from benchapp.events import TRIAL
+from benchapp.foundation.band import Band
 from benchapp.foundation.language import tr, tr_n, tr_noop, translated
 from benchapp.record.batch_record import Record
+from benchapp.record.deviations import is_grave
 from benchapp.record.documents.plain_text import clock, date_time, ended, number, span
 from benchapp.record.lines import RecordLine
 from benchapp.record.reconciliation import MassBalance
@@ -34,7 +36,7 @@ def summary(r: Record) -> tuple[SummaryLine, ...]:
 
 def verdict(r: Record) -> SummaryLine:
     """How the batch stands in one sentence."""
-    open_ones = [d for d in r.deviations if d["grade"] != "note" and not d["closed"]]
+    open_ones = [d for d in r.deviations if is_grave(d["grade"]) and not d["closed"]]
     still = (
         tr_n("; {n} deviation still open", "; {n} deviations still open", n=len(open_ones))
         if open_ones
@@ -169,16 +171,15 @@ def _course(r: Record) -> Iterable[SummaryLine]:
             ),
             short,
         )
-    batch = [x for x in r.ph if x.what == "pH"]
-    if batch:
-        last = batch[-1]
+    if r.batch_ph:
+        last = r.batch_ph[-1]
         yield SummaryLine(
             "pH",
             tr(
                 "{number} at last ({limits}), {readings}",
                 number=number(last.now, 2),
                 limits=_limits(last),
-                readings=tr_n("{n} reading", "{n} readings", n=len(batch)),
+                readings=tr_n("{n} reading", "{n} readings", n=len(r.batch_ph)),
             ),
             last.outside,
         )
@@ -187,7 +188,6 @@ def _course(r: Record) -> Iterable[SummaryLine]:
 def _product(r: Record) -> Iterable[SummaryLine]:
     if r.product_g is not None and r.yield_percent is not None:
         low, high = r.yield_limits
-        inside = (low is None or r.yield_percent >= low) and (high is None or r.yield_percent <= high)
         limits = (
             tr(", {number} to {number_2} % expected", number=number(low), number_2=number(high))
             if low is not None and high is not None
@@ -200,7 +200,7 @@ def _product(r: Record) -> Iterable[SummaryLine]:
             number_3=number(r.yield_percent, 1),
             limits=limits,
         )
-        yield SummaryLine("Yield", text, not inside)
+        yield SummaryLine("Yield", text, not Band.of(low, high).holds(r.yield_percent))
     if r.mass is not None:
         yield _balanced(r.mass, r.came_to_its_end)
     if r.containers:
@@ -283,7 +283,7 @@ def _retained(r: Record) -> SummaryLine:
 
 
 def _checked(r: Record) -> SummaryLine:
-    results = {c["check"]: c for c in r.checks}
+    results = r.results
     said = [
         tr("{name} {how}", name=name, how=tr("passed") if c["passed"] else tr("FAILED"))
         for name, c in results.items()
@@ -302,7 +302,7 @@ def _deviations(r: Record) -> Iterable[SummaryLine]:
         "Deviations", ", ".join(f"{n} {translated(g)}" for g, n in grades.items() if n) or tr("none")
     )
     grave = sorted(
-        (d for d in r.deviations if d["grade"] != "note"),
+        (d for d in r.deviations if is_grave(d["grade"])),
         key=lambda d: (bool(d["closed"]), d["grade"] != "major"),
     )
     for d in grave[:MOST_DEVIATIONS]:

@@ -106,6 +106,21 @@ def test_corrected_pieces_count_as_they_stand():
     assert found.retained[0]["corrections"][0].new == "2"
 
 
+def test_nothing_less_than_nothing_stands_on_the_shelf():
+    """A container that was kept back and left when its time was over is among both."""
+    all_of_it = ev.Dispatched(
+        at_s=3e5,
+        first=3,
+        last=4,
+        to="The Harbour Shop (invented)",
+        on="2028-10-02",
+        note="D-18",
+        by="Mara Lind",
+    )
+    found = record(*after(), all_of_it).balance
+    assert (found.filled, found.retained, found.dispatched, found.left) == (4, 1, 4, 0)
+
+
 def test_a_correction_that_is_no_number_changes_no_number():
     assert record(corrected(n_of(ev.PhTaken), "ph", "6.02", "nan")).ph[0].now == 6.02
 
