@@ -110,6 +110,10 @@ class Journal:
             _make_indexes_anew(c)
             c.execute(update(SCHEMA_TABLE).values(version=SCHEMA))
 
+    def today(self) -> str:
+        """The wall's date as ISO 8601."""
+        return self.wall()[:10]
+
     def rebuild_indexes(self, differed: bool = False) -> None:
         """Make every index anew from the chain; that they ``differed`` from it stays in the record. Raises
         RecordError."""

@@ -55,7 +55,7 @@ def retain(shop: Workshop, batch: str, kept: ev.SampleRetained) -> None:
         raise NotAllowed(tr("At least one container is kept."))
     if not kept.where.strip():
         raise NotAllowed(tr("Say where they are kept."))
-    if kept.until < shop.journal.wall()[:10]:
+    if kept.until < shop.journal.today():
         raise NotAllowed(tr("{until} is past.", until=kept.until))
     _require_here(shop, batch, kept.pieces)
     shop.add_to(batch, kept)
@@ -63,7 +63,7 @@ def retain(shop: Workshop, batch: str, kept: ev.SampleRetained) -> None:
 
 def _require_here(shop: Workshop, batch: str, pieces: int) -> None:
     """Refuse more containers than a batch has, less those that left and those that are kept back until later."""
-    today, containers = shop.journal.wall()[:10], shop.journal.batch(batch).containers
+    today, containers = shop.journal.today(), shop.journal.batch(batch).containers
     kept = sum(x.pieces for x in shop.standing(batch).retained if x.until >= today)
     gone = len(gone_of(shop.journal, batch))
     if containers and kept + gone + pieces > containers:

@@ -10,6 +10,7 @@ from benchapp import events as ev
 from benchapp.foundation.language import number, tr
 from benchapp.record.batch_events import BatchEvents, batch_events
 from benchapp.record.deviations import Deviation, deviations_in
+from benchapp.record.documents.plain_text import minute
 from benchapp.record.facts import CheckResult, ProcedureFacts, ReleaseFacts
 from benchapp.record.people import Person
 from benchapp.record.stored_event import StoredEvent
@@ -65,7 +66,7 @@ class DueCheck:
     @property
     def due_words(self) -> str:
         """When it is due, as a person reads it."""
-        return self.due[:16].replace("T", " ")
+        return minute(self.due)
 
     @property
     def result_words(self) -> str:

@@ -40,7 +40,7 @@ class Aftercare(Matter):
                     ),
                 )
             )
-        today = self.today()
+        today = self.journal.today()
         rows = [(c.equipment, c.task, _when(c, today), *_words(c.log[-1] if c.log else None)) for c in found]
         log = [(c, done) for c in found for done in c.log]
         notes = tuple(

@@ -156,13 +156,13 @@ class Costs(Matter):
         """What there is too little of for a batch of the usual size; () in a workshop that keeps no lots."""
         if not self.records.lots().lots:
             return ()
-        needs = self._needs([Sized(procedure, procedure.default_batch_g, 1)], self.today())
+        needs = self._needs([Sized(procedure, procedure.default_batch_g, 1)], self.journal.today())
         return tuple(need.what for need in needs if need.short)
 
     def needs(self, plan: Sequence[Sized], until: str = "") -> Sheet:
         """What planned batches need against what may be used until an ISO date (today where none is given): what runs
         out first, first."""
-        day = until or self.today()
+        day = until or self.journal.today()
         needs = self._needs(plan, day)
         batches = [s for s in plan for _ in range(s.times)]
         rows = tuple(

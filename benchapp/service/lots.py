@@ -30,7 +30,7 @@ class LotDesk(Matter):
 
     def stock_list(self, material: str = "") -> Sheet:
         """All lots, or those of one material by its key or name, and in a word why one may not be used."""
-        book, today, wanted = self.records.lots(), self.today(), material.strip().casefold()
+        book, today, wanted = self.records.lots(), self.journal.today(), material.strip().casefold()
         rows = tuple(
             (
                 Name(x.lot),
@@ -55,7 +55,7 @@ class LotDesk(Matter):
 
     def lots(self) -> tuple[StoredLot, ...]:
         """Every lot with something in it, by its material's name."""
-        until, book, now = self._soon(), self.records.lots(), self.today()
+        until, book, now = self._soon(), self.records.lots(), self.journal.today()
         today = date.fromisoformat(now)
         return tuple(
             StoredLot(
@@ -69,7 +69,7 @@ class LotDesk(Matter):
 
     def _soon(self) -> str:
         """The ISO date up to which a lot's date is near."""
-        return (date.fromisoformat(self.today()) + timedelta(days=SOON_DAYS)).isoformat()
+        return (date.fromisoformat(self.journal.today()) + timedelta(days=SOON_DAYS)).isoformat()
 
     def near_their_date(self) -> tuple[Lot, ...]:
         """Lots with something in them that are past their date, or will be within so many days, the soonest first."""
@@ -79,7 +79,7 @@ class LotDesk(Matter):
 
     def _stock(self) -> list[tuple[Lot, str]]:
         """Every lot by name, the oldest first, with the sentence why it may not be used, or ""."""
-        book, today = self.records.lots(), self.today()
+        book, today = self.records.lots(), self.journal.today()
         lots = sorted(book.lots.values(), key=lambda x: (alphabetical(x.name), x.received, x.lot))
         return [(x, book.usable(x.lot, today)) for x in lots]
 
@@ -110,7 +110,7 @@ class LotDesk(Matter):
                 "It is the first lot of {material}: see that a procedure names that material so.",
                 material=d.material,
             )
-        if d.expires and d.expires < self.today():
+        if d.expires and d.expires < self.journal.today():
             yield tr("It is past its date since {day}: no make takes it.", day=d.expires)
         if not d.expires and d.quantity and d.unit == "g":
             yield tr("No expiry date is known for it; the container or the certificate has one.")
@@ -179,7 +179,7 @@ class LotDesk(Matter):
         taken, spoiled = pieces
         if known is not None and known.unit != "pieces":
             raise CommandError(tr("Lot {lot} is kept in {unit}, not in pieces.", lot=lot, unit=known.unit))
-        why = book.usable(lot, self.today()) if known else ""
+        why = book.usable(lot, self.journal.today()) if known else ""
         if why:
             raise CommandError(why)
         if known is not None and taken > known.left:
@@ -209,7 +209,7 @@ def _left(lot: Lot) -> str:
 def lots_on_hand(journal: Journal) -> tuple[LotOnHand, ...]:
     """Every lot that is in the store today, in the words of a make, those used last first; with the reason where one
     may not be used."""
-    book, today = Workshop(journal).lots(), journal.wall()[:10]
+    book, today = Workshop(journal).lots(), journal.today()
     lots = sorted(book.lots.values(), key=lambda x: (-x.used_at, x.received, x.lot))
     return tuple(
         LotOnHand(

@@ -12,7 +12,7 @@ from pathlib import Path
 
 from benchapp.foundation.language import tr
 from benchapp.record.backups import NAME_A_PLACE
-from benchapp.record.documents.plain_text import date_time
+from benchapp.record.documents.plain_text import minute
 from benchapp.record.journal import Journal
 from benchapp.record.tables import SCHEMA
 from benchapp.runtime.program import program_version
@@ -101,16 +101,16 @@ class Upkeep:
                 False,
                 tr(
                     "It says {minute}, and something was recorded on {minute_2}. Set the clock.",
-                    minute=date_time(now)[:16],
-                    minute_2=date_time(last)[:16],
+                    minute=minute(now),
+                    minute_2=minute(last),
                 ),
             )
         if self._timesync.is_dir() and not (self._timesync / "synchronized").exists():
             return UpkeepFinding(
                 "clock", False, tr("It says {minute}, and nobody on the network has confirmed that since the start. "
-                                   "Connect the network, or compare it with another clock.", minute=date_time(now)[:16])
+                                   "Connect the network, or compare it with another clock.", minute=minute(now))
             )  # fmt: skip
-        return UpkeepFinding("clock", True, tr("It says {minute}.", minute=date_time(now)[:16]))
+        return UpkeepFinding("clock", True, tr("It says {minute}.", minute=minute(now)))
 
     def _rights(self) -> UpkeepFinding:
         places = open_to_others(self._folder)

@@ -12,7 +12,7 @@ from workshop_days import correction, delivery, in_hand, sent, started, weight
 
 from benchapp import events as ev
 from benchapp.record import correcting
-from benchapp.record.batch_record import record_of
+from benchapp.record.drawing_up import record_of
 from benchapp.record.journal import Journal, _ends_of
 from benchapp.record.tables import USE
 from benchapp.record.verifying import verify

@@ -20,7 +20,7 @@ from benchapp.record.batch_record import Record
 from benchapp.record.deviations import open_or_noted
 from benchapp.record.documents.plain_text import visible
 from benchapp.record.lines import RecordLine, by_number
-from benchapp.record.summary import REHEARSAL
+from benchapp.record.summary_afterwards import REHEARSAL
 
 BOM = "\ufeff"
 #: What a spreadsheet takes for the beginning of a formula, full-width forms included; tab and line ends lead it on.

@@ -9,7 +9,7 @@ from invented_batch import after, events, lotion, record, stored_from
 
 from benchapp import events as ev
 from benchapp.record.batch_code import LONGEST, SET_82, batch_code
-from benchapp.record.batch_record import record_of
+from benchapp.record.drawing_up import record_of
 from benchapp.service.procedure_facts import procedure_facts
 
 

@@ -10,10 +10,11 @@ from invented_batch import after, events, record, stored_from
 from paper import text_of
 
 from benchapp import events as ev
-from benchapp.record.batch_record import record_of
 from benchapp.record.documents.as_pdf import APPENDIX, as_pdf
 from benchapp.record.documents.as_text import as_text
-from benchapp.record.summary import MOST_DEVIATIONS, summary, verdict
+from benchapp.record.drawing_up import record_of
+from benchapp.record.summary import summary
+from benchapp.record.summary_afterwards import MOST_DEVIATIONS, verdict
 
 #: What has to be on it, by name.
 NAMED = (

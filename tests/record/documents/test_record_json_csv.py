@@ -14,10 +14,10 @@ from hypothesis import strategies as st
 from invented_batch import after, events, lotion, record, stored_from
 
 from benchapp import events as ev
-from benchapp.record.batch_record import record_of
 from benchapp.record.documents.as_csv import BOM, COLUMNS, as_csv, cell
 from benchapp.record.documents.as_json import as_json, schema
 from benchapp.record.documents.plain_text import visible
+from benchapp.record.drawing_up import record_of
 from benchapp.service.procedure_facts import procedure_facts
 
 

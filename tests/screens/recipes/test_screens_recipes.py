@@ -6,7 +6,7 @@ import pytest
 from acting import WALL, begun_rehearsal, to_the_end
 
 from benchapp.recipes.draft import BatchSizes
-from benchapp.record.batch_record import record_of
+from benchapp.record.drawing_up import record_of
 from benchapp.record.journal import Journal
 from procedures.building import slug
 
