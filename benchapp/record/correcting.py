@@ -11,12 +11,14 @@ from benchapp.record.corrections import as_it_stands, require_possible
 from benchapp.record.errors import NotAllowed
 from benchapp.record.workshop import Workshop
 
-#: What a person signed for or the program noted is not corrected: it is said anew.
+#: What a person signed for or the program noted, and what stands until it is said anew, is not corrected.
 NEVER_CORRECTED = (
     ev.Corrected, ev.MakeStarted, ev.DeviationNoted, ev.Signed, ev.BatchDecided, ev.DeviationClosed, ev.CheckRecorded, ev.LabelApproved,
     ev.MasterApproved, ev.MasterWithdrawn,
     ev.PersonEnrolled, ev.PersonRetired, ev.PinChanged, ev.PinRefused, ev.PinProved, ev.GuardsRestored,
     ev.BenchJoined, ev.BenchLeft, ev.HeadsReceived,
+    # Of these the newest stands.
+    ev.LotPriced, ev.LotJudged, ev.LotCounted, ev.CarePlanned, ev.ComplaintAnswered,
 )  # fmt: skip
 
 

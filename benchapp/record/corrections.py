@@ -19,7 +19,7 @@ _BY_THE_PROGRAM = frozenset({
 #: Amounts. A difference, a scale's zero and what crept have a sign.
 _AT_LEAST_0 = frozenset({
     "net_g", "gross_g", "mass_g", "lost_g", "removed_g", "left_g", "water_g", "solution_g", "diluted_g",
-    "pieces",
+    "pieces", "quantity",
 })  # fmt: skip
 
 
@@ -82,6 +82,15 @@ def standing_in(stored: Sequence[StoredEvent]) -> dict[int, StoredEvent]:
         if isinstance(e := s.event, ev.Corrected):
             fixes.setdefault(e.n, []).append(e)
     return {s.n: s._replace(event=as_it_stands(s.event, fixes[s.n])) for s in stored if s.n in fixes}
+
+
+def as_they_stand(stored: Sequence[StoredEvent]) -> list[StoredEvent]:
+    """Events of any batches in their order, each as it stands after the corrections among them."""
+    by_batch: dict[str, list[StoredEvent]] = {}
+    for s in stored:
+        by_batch.setdefault(s.batch, []).append(s)
+    now = {(s.batch, s.n): s for found in by_batch.values() for s in standing_in(found).values()}
+    return [now.get((s.batch, s.n), s) for s in stored]
 
 
 def may_correct(event: ev.Event, correction: ev.Corrected) -> bool:

@@ -26,7 +26,7 @@ class Aftercare(Matter):
 
     def care(self) -> tuple[Care, ...]:
         """Everything that is calibrated or cleaned, by equipment."""
-        return care_in(self.journal.own.of_kinds(CARE))
+        return care_in(self.journal.own.of_kinds(CARE, ev.WORKSHOP))
 
     def care_sheet(self, equipment: str = "") -> Sheet:
         """What is due when, and the log, of one piece of equipment or of all."""

@@ -9,6 +9,7 @@ from workshop_days import a_month, correction, delivery, in_hand, started, weigh
 
 from benchapp import events as ev
 from benchapp.record import correcting, stock
+from benchapp.record.errors import NotAllowed
 from benchapp.record.lots import after, drawn, received
 from benchapp.record.workshop import Workshop
 
@@ -122,6 +123,46 @@ def test_a_corrected_delivery_changes_the_book(shop):
     lot = shop.lots().lots["oil-1"]
     assert (lot.expires, lot.quantity, lot.left) == ("2026-02-15", 900.0, 900.0)
     assert "expired on 2026-02-15" in shop.lots().usable("oil-1", TODAY)
+
+
+@pytest.mark.parametrize(
+    ("field", "new"), [("opened", "2026-02-03"), ("state", "quarantined"), ("unit", "pieces")]
+)
+def test_whatever_of_a_delivery_is_corrected_stands_in_the_book(shop, field, new):
+    correcting.correct(shop, ev.WORKSHOP, correction(1, field, new))
+    assert getattr(shop.lots().lots["oil-1"], field) == new
+
+
+def test_a_corrected_delivery_leaves_what_was_said_of_the_lot_since(shop):
+    stock.about_lot(shop, judged("rejected"))
+    stock.about_lot(shop, ev.LotOpened(at_s=0.0, lot="oil-1", on="2026-02-05"))
+    for field, new in (("state", "quarantined"), ("opened", "2026-02-03")):
+        correcting.correct(shop, ev.WORKSHOP, correction(1, field, new))
+    lot = shop.lots().lots["oil-1"]
+    assert (lot.state, lot.opened) == ("rejected", "2026-02-05")
+
+
+def test_a_corrected_opening_changes_the_book(shop):
+    stock.about_lot(shop, ev.LotOpened(at_s=0.0, lot="oil-1", on="2026-02-05"))
+    correcting.correct(shop, ev.WORKSHOP, correction(2, "on", "2026-02-04"))
+    assert shop.lots().lots["oil-1"].opened == "2026-02-04"
+
+
+def test_what_stands_until_it_is_said_anew_is_said_anew_and_not_corrected(shop):
+    """A correction of it would stand in the chain and count nowhere."""
+    count = ev.LotCounted(at_s=0.0, lot="oil-1", quantity=850.0, reason="", by="Mara")
+    price = ev.LotPriced(at_s=0.0, lot="oil-1", price=20.0, currency="EUR", by="Mara")
+    for n, (event, field, new) in enumerate(
+        ((count, "quantity", "800"), (price, "price", "18"), (judged("rejected"), "state", "usable")), 2
+    ):
+        stock.about_lot(shop, event)
+        with pytest.raises(NotAllowed, match="say it anew"):
+            correcting.correct(shop, ev.WORKSHOP, correction(n, field, new))
+
+
+def test_a_delivery_is_never_corrected_to_less_than_nothing(shop):
+    with pytest.raises(NotAllowed, match="cannot be less than 0"):
+        correcting.correct(shop, ev.WORKSHOP, correction(1, "quantity", "-5"))
 
 
 amounts = st.floats(0.01, 500.0).map(lambda x: round(x, 2))

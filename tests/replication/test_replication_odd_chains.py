@@ -121,10 +121,17 @@ def test_a_delivery_that_was_written_down_wrongly_is_right_everywhere(pair):
         correcting.correct(
             Workshop(west.journal), ev.WORKSHOP, correction(received.n, field, value, "misread", "Mara Lind")
         )
+    shop = Workshop(west.journal)
+    stock.about_lot(shop, ev.LotOpened(at_s=0.0, lot="W-water-1", on="2026-11-05"))
+    correcting.correct(
+        shop,
+        ev.WORKSHOP,
+        correction(west.journal.last(ev.WORKSHOP).n, "on", "2026-11-04", "misread", "Mara Lind"),
+    )
     exchanged(east, west)
     for bench in pair:
         lot = Workshop(bench.journal).lots().lots["W-water-1"]
-        assert (lot.left, lot.expires) == (900.0, "2026-12-31")
+        assert (lot.left, lot.expires, lot.opened) == (900.0, "2026-12-31", "2026-11-04")
 
 
 def test_two_windows_of_one_bench_know_the_same(pair):
