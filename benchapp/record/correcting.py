@@ -11,15 +11,15 @@ from benchapp.record.corrections import as_it_stands, require_possible
 from benchapp.record.errors import NotAllowed
 from benchapp.record.workshop import Workshop
 
-#: What a person signed for or the program noted, and what stands until it is said anew, is not corrected.
+#: What a person signed for or the program noted is not corrected: it is said anew.
 NEVER_CORRECTED = (
     ev.Corrected, ev.MakeStarted, ev.DeviationNoted, ev.Signed, ev.BatchDecided, ev.DeviationClosed, ev.CheckRecorded, ev.LabelApproved,
     ev.MasterApproved, ev.MasterWithdrawn,
     ev.PersonEnrolled, ev.PersonRetired, ev.PinChanged, ev.PinRefused, ev.PinProved, ev.GuardsRestored,
     ev.BenchJoined, ev.BenchLeft, ev.HeadsReceived,
-    # Of these the newest stands.
-    ev.LotPriced, ev.LotJudged, ev.LotCounted, ev.CarePlanned, ev.ComplaintAnswered,
 )  # fmt: skip
+#: Of these the newest stands: a correction of one would count nowhere.
+NEWEST_STANDS = (ev.LotPriced, ev.LotJudged, ev.LotCounted, ev.CarePlanned, ev.ComplaintAnswered)
 
 
 def correct(shop: Workshop, batch: str, said: ev.Corrected) -> str:
@@ -32,6 +32,10 @@ def correct(shop: Workshop, batch: str, said: ev.Corrected) -> str:
     if isinstance(named.event, NEVER_CORRECTED):
         raise NotAllowed(
             tr("Event {n} was signed, or noted by the program: it stays as it is; say it anew.", n=n)
+        )
+    if isinstance(named.event, NEWEST_STANDS):
+        raise NotAllowed(
+            tr("Of what event {n} says the newest stands: say it anew instead of correcting it.", n=n)
         )
     if field == "lot" and isinstance(named.event, ev.LotTaken):
         raise NotAllowed(_weighed_from(shop, batch, named.event))
