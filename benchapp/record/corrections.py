@@ -85,12 +85,20 @@ def standing_in(stored: Sequence[StoredEvent]) -> dict[int, StoredEvent]:
 
 
 def as_they_stand(stored: Sequence[StoredEvent]) -> list[StoredEvent]:
-    """Events of any batches in their order, each as it stands after the corrections among them."""
-    by_batch: dict[str, list[StoredEvent]] = {}
+    """Events of any batches in their order, each as it stands after the corrections among them. Every bench numbers what it
+    writes about a batch: a correction is of the event that had what it says it was."""
+    fixes: dict[tuple[str, int], list[ev.Corrected]] = {}
     for s in stored:
-        by_batch.setdefault(s.batch, []).append(s)
-    now = {(s.batch, s.n): s for found in by_batch.values() for s in standing_in(found).values()}
-    return [now.get((s.batch, s.n), s) for s in stored]
+        if isinstance(e := s.event, ev.Corrected):
+            fixes.setdefault((s.batch, e.n), []).append(e)
+    return [s._replace(event=_corrected_in_turn(s.event, fixes.get((s.batch, s.n), ()))) for s in stored]
+
+
+def _corrected_in_turn(event: ev.Event, corrections: Iterable[ev.Corrected]) -> ev.Event:
+    for one in corrections:
+        if str(getattr(event, one.field, None)) == one.old and may_correct(event, one):
+            event = corrected(event, one.field, one.new)
+    return event
 
 
 def may_correct(event: ev.Event, correction: ev.Corrected) -> bool:

@@ -281,8 +281,8 @@ class Journal:
             query = query.where(BATCH.c.procedure == procedure)
         return self._lines(query)
 
-    def finished(self, procedure: str, rehearsal: bool, limit: int) -> list[BatchLine]:
-        """The newest finished batches, or rehearsals, of a procedure, newest first."""
+    def finished(self, procedure: str, rehearsal: bool, limit: int | None) -> list[BatchLine]:
+        """The newest finished batches, or rehearsals, of a procedure, newest first; all for None."""
         of_procedure = (BATCH.c.procedure == procedure) & (BATCH.c.end == "finished")
         query = select(BATCH).where(of_procedure, BATCH.c.rehearsal == rehearsal)
         return self._lines(query.order_by(BATCH.c.seq.desc()).limit(limit))

@@ -15,6 +15,7 @@ from benchapp.service.labels import Labels
 from benchapp.service.lots import LotDesk
 from benchapp.service.masters import Masters
 from benchapp.service.matter import as_sentence
+from benchapp.service.needs import Needs
 from benchapp.service.overview import Overview
 from benchapp.service.people import Personnel
 from benchapp.service.release import Release
@@ -27,7 +28,18 @@ if TYPE_CHECKING:
 
 
 class Desk(
-    Batches, Release, LotDesk, Costs, Tracing, Labels, Masters, Personnel, Training, Aftercare, Overview
+    Batches,
+    Release,
+    LotDesk,
+    Costs,
+    Needs,
+    Tracing,
+    Labels,
+    Masters,
+    Personnel,
+    Training,
+    Aftercare,
+    Overview,
 ):
     """What is asked and written after a make. What may not be is refused with CommandError or a RecordError."""
 
