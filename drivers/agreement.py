@@ -170,7 +170,7 @@ def _remedy(settings: DeviceSettings, reading: Reading) -> str:
 # --- temperatures ------------------------------------------------------------------------------------------
 
 
-def unit_jump(before_c: float, now_c: float, resolution: float = 0.1) -> bool:
+def unit_jump(before_c: float, now_c: float, resolution: float) -> bool:
     """Whether the number now is what the number before is in °F: 60.1 and 140.1, each to within its last digit."""
     slack = 1.4 * resolution + 0.5  # half a digit of each, and what a pot may change meanwhile
     return abs(now_c - (1.8 * before_c + 32.0)) <= slack and abs(now_c - before_c) > NEAR_K

@@ -270,7 +270,7 @@ class _Checks:
         if wrong:
             self.problems.add(wrong, "device", index, "port")
 
-    def _twice(self, key: str, values: list[str], same: Callable[[str], str] = str) -> None:
+    def _twice(self, key: str, values: list[str], same: Callable[[str], str]) -> None:
         firsts: dict[str, int] = {}
         for index, value in enumerate(values):
             first = firsts.setdefault(same(value), index)

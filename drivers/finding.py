@@ -138,7 +138,7 @@ def listen(
     )
 
 
-def ports_here(search: Search = AS_USUAL) -> tuple[str, ...]:
+def ports_here(search: Search) -> tuple[str, ...]:
     """The address of every port that could be listened to now, network ones apart."""
     others, _ = message_ports(search.sysfs_root)
     return (*(port.device for port in list_ports.comports()), *(port.address for port in others))

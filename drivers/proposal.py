@@ -30,7 +30,7 @@ def undecided(fits: Sequence[Fit], kind: DeviceKind | None, unit: str | None) ->
     return ""
 
 
-def chosen_fit(fits: Sequence[Fit], kind: DeviceKind | None = None) -> Fit | None:
+def chosen_fit(fits: Sequence[Fit], kind: DeviceKind | None) -> Fit | None:
     """The best fit of a kind; None where there is none."""
     return next((fit for fit in fits if kind is None or fit.kind == kind), None)
 

@@ -85,7 +85,7 @@ def chip_of(path: Path) -> str:
         return ""
 
 
-def open_temperature_file(url: str, wait_s: float, root: Path = SYSFS_ROOT) -> SysfsLink:
+def open_temperature_file(url: str, wait_s: float, root: Path) -> SysfsLink:
     """A thermometer's file, links followed, and nothing that is not below ``root``.
 
     Raises ValueError for an address that is not permitted, PortMissing and PortDenied with one sentence.

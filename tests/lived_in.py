@@ -19,6 +19,8 @@ from lived_in_steps import stepped
 from benchapp import events as ev
 from benchapp.calculations.until_done import PastMake
 from benchapp.events.base import DeviceFacts
+from benchapp.record import deciding, leaving, stock
+from benchapp.record.facts import CheckResult
 from benchapp.record.journal import Journal
 from benchapp.record.past_makes import past_makes
 from benchapp.record.people import Proof
@@ -147,19 +149,19 @@ class _Teller:
             self.at(66, 10.0)
             grams = 25_000.0 if material.role == "water" else (600.0, 300.0, 200.0, 450.0, 250.0)[n % 5]
             supplier = "" if material.role == "water" else SUPPLIERS[n % 3]
-            records.receive(ev.LotReceived(
+            stock.receive(records, ev.LotReceived(
                 at_s=0.0, lot=f"{key[:2].upper()}-{n + 1}", material=key, name=material.name, supplier=supplier, supplier_lot=f"H{410 + n}",
                 quantity=grams, unit="g", received=self.day(66), expires="" if material.role == "water" else self.day(-12 - 29 * (n * 7 % 13)), by=MARA,
             ))  # fmt: skip
         oil = {"material": "sunflower-oil", "name": "Sunflower oil", "unit": "g", "by": OLE, "at_s": 0.0}
-        records.receive(ev.LotReceived(lot="SU-90", supplier="Quay Oils", supplier_lot="H377", quantity=1000.0, received=self.day(66),
+        stock.receive(records, ev.LotReceived(lot="SU-90", supplier="Quay Oils", supplier_lot="H377", quantity=1000.0, received=self.day(66),
                                        expires=self.day(9), **oil))  # fmt: skip
         self.at(4, 11.0)
-        records.receive(ev.LotReceived(lot="SU-91", supplier="Quay Oils", supplier_lot="H520", quantity=2000.0, received=self.day(4),
+        stock.receive(records, ev.LotReceived(lot="SU-91", supplier="Quay Oils", supplier_lot="H520", quantity=2000.0, received=self.day(4),
                                        expires=self.day(-380), state="quarantined", **oil))  # fmt: skip
-        records.receive(ev.LotReceived(at_s=0.0, lot="JAR-3", material="jar-100", name="Jars 100 ml", supplier="Harbour Supplies",
+        stock.receive(records, ev.LotReceived(at_s=0.0, lot="JAR-3", material="jar-100", name="Jars 100 ml", supplier="Harbour Supplies",
                                        supplier_lot="H90", quantity=200, unit="pieces", received=self.day(4), by=OLE))  # fmt: skip
-        records.about_lot(ev.LotPriced(at_s=0.0, lot="SU-91", price=18.4, currency="EUR", by=MARA))
+        stock.about_lot(records, ev.LotPriced(at_s=0.0, lot="SU-91", price=18.4, currency="EUR", by=MARA))
 
     def lot_of(self, material: str) -> str:
         """The first that is usable."""
@@ -205,28 +207,28 @@ class _Teller:
             self.at(b.days - days, 15.0)
             value = None if check.band is None else check.band.low + 0.4
             fine = b.decision != "rejected" or n == 0
-            records.record_check(
+            deciding.record_check(
+                records,
                 name,
                 check.name,
-                value,
-                "as it has to be" if fine else "grains",
-                fine if value is None else None,
+                CheckResult(value, "as it has to be" if fine else "grains", fine if value is None else None),
                 MARA,
             )
         if waits:
             return
         self.at(b.days - 8, 16.0)
         for n, _ in enumerate(b.noted, 1):
-            records.close_deviation(name, n, "Within what the formula allows.", MARA)
+            deciding.close_deviation(records, name, n, "Within what the formula allows.", MARA)
         proof = Proof(MARA, ("maker", "releaser"), self.journal.wall())
-        records.decide(name, b.decision, "" if b.decision == "released" else "It has grains", proof)
+        deciding.decide(records, name, b.decision, "" if b.decision == "released" else "It has grains", proof)
         if b.decision == "released":
             records.add_to(
                 name, ev.SampleRetained(at_s=0.0, pieces=1, where="shelf 3", until=self.day(-300), by=MARA)
             )
         for first, last, to, note in b.sent:
             self.at(b.days - 10, 9.0)
-            records.dispatch(
+            leaving.dispatch(
+                records,
                 name,
                 ev.Dispatched(
                     at_s=0.0, first=first, last=last, to=to, on=self.day(b.days - 10), note=note, by=MARA
@@ -246,7 +248,7 @@ class _Teller:
             ("GL-32", "glycerin", "Glycerin", 2500.0), ("SU-92", "sunflower-oil", "Sunflower oil", 2500.0),
             ("EM-33", "emulsifying-wax", "Emulsifying wax", 1500.0), ("SW-34", "sweet-almond-oil", "Sweet almond oil", 1000.0),
         ):  # fmt: skip
-            records.receive(ev.LotReceived(
+            stock.receive(records, ev.LotReceived(
                 at_s=0.0, lot=lot, material=key, name=name, supplier="Quay Oils", supplier_lot=f"H6{lot[-2:]}",
                 quantity=grams, unit="g", received=self.day(2), expires=self.day(-400), by=MARA,
             ))  # fmt: skip

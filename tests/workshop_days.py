@@ -93,3 +93,8 @@ def a_month(journal):
     jars = ev.PiecesUsed(at_s=4.0, lot="jar-3", material="jar-100", pieces=5, spoiled=1, by="Mara Lind")
     journal.append("20260303-oat-hand-lotion-1", [jars, RELEASED, sent(1, 2), sent(3, 3, "Ida Marsh")])
     made(journal, "20260304-oat-hand-lotion-1", {"sunflower-oil": ("oil-2", 50.0)})
+
+
+def correction(n, field, new, reason="misread", by="Mara Lind"):
+    """That a field of event ``n`` was wrong; what it said before is found by whoever writes it down."""
+    return ev.Corrected(at_s=4.0, n=n, field=field, old="", new=new, reason=reason, by=by)

@@ -13,8 +13,8 @@ from benchapp.foundation.numbers import decimal
 from benchapp.service.errors import CommandError
 
 if TYPE_CHECKING:
-    from benchapp.service.costs import Sized
     from benchapp.service.desk import Desk
+    from benchapp.service.needs import Sized
 
 
 def cost(one: Parser) -> None:
@@ -62,7 +62,7 @@ def _size(text: str | None) -> float | None:
 
 def _sized(desk: Desk, text: str) -> Sized:
     """One part of a plan. Raises CommandError, ProcedureError and QuantityError."""
-    from benchapp.service.costs import Sized
+    from benchapp.service.needs import Sized
 
     match = re.fullmatch(r"(.+?)(?::([^:]+))?(?::(\d{1,3}))?", text)
     name, size, times = match.groups() if match else (text, None, None)

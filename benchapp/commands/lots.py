@@ -11,7 +11,7 @@ from benchapp.commands.opening import answers
 from benchapp.commands.options import Parser, dated, day, family, runs, signs
 from benchapp.commands.output import ask_secret
 from benchapp.foundation.language import tr, tr_noop
-from benchapp.record.workshop import STATES
+from benchapp.record.lots import STATES
 
 #: What is written for a material that is never counted nor used up: water of the house.
 ON_TAP = tr_noop("on tap")

@@ -11,9 +11,10 @@ from benchapp.commands.options import Parser, dated, day, number, runs, signs
 from benchapp.commands.output import ask_secret, say, show
 from benchapp.foundation.language import tr, tr_noop
 from benchapp.record.deviations import Deviation
+from benchapp.record.facts import CheckResult
 from benchapp.record.release import DECISIONS
 from benchapp.service.desk import Desk
-from benchapp.service.desk_facts import BatchFacts, CheckResult
+from benchapp.service.desk_facts import BatchFacts
 from benchapp.service.errors import DONE, REFUSED
 from benchapp.service.release import Consignment
 from benchapp.service.wording import state_of

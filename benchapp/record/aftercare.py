@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date, timedelta
 from typing import Any
@@ -10,12 +10,13 @@ from typing import Any
 from benchapp import events as ev
 from benchapp.foundation.language import tr
 from benchapp.record.bench_identity import numbered
+from benchapp.record.corrections import as_they_stand
 from benchapp.record.stored_event import StoredEvent
 
 TASKS = ("calibration", "cleaning")
 #: The events the folds are made of.
-CARE = (ev.CarePlanned, ev.CareDone)
-COMPLAINTS = (ev.ComplaintReceived, ev.ComplaintAnswered)
+CARE = (ev.CarePlanned, ev.CareDone, ev.Corrected)
+COMPLAINTS = (ev.ComplaintReceived, ev.ComplaintAnswered, ev.Corrected)
 
 
 @dataclass(frozen=True, slots=True)
@@ -33,12 +34,12 @@ class Care:
         return bool(self.due) and self.due <= today
 
 
-def care_in(stored: Iterable[StoredEvent]) -> tuple[Care, ...]:
-    """Every task that was planned or done, by equipment. It is due so many days after it last passed; at once where it
+def care_in(stored: Sequence[StoredEvent]) -> tuple[Care, ...]:
+    """Every task that was planned or done, by equipment, from events of the workshop as they stand. It is due so many days after it last passed; at once where it
     never did, or failed since."""
     plans: dict[tuple[str, str], tuple[int, str]] = {}
     logs: dict[tuple[str, str], list[ev.CareDone]] = {}
-    for s in stored:
+    for s in as_they_stand(stored):
         e = s.event
         if isinstance(e, ev.CarePlanned):
             plans[e.equipment, e.task] = (e.every_days, s.wall[:10])
@@ -90,7 +91,8 @@ def complaint_weight(row: Mapping[str, Any]) -> str:
 
 
 def complaints_in(stored: Sequence[StoredEvent]) -> tuple[Complaint, ...]:
-    """Every complaint, in the order in which they came."""
+    """Every complaint as it stands, in the order in which they came."""
+    stored = as_they_stand(stored)
     answers = {
         (s.batch, s.event.bench, s.event.number): s.event
         for s in stored

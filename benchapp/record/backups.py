@@ -157,7 +157,7 @@ class BackupPlace:
                 name_a_place=NAME_A_PLACE,
             )
         newest = copies[-1]
-        days = (date.fromisoformat(journal.wall()[:10]) - newest.day).days
+        days = (date.fromisoformat(journal.today()) - newest.day).days
         if newest.seq == head.seq or days <= OLD_DAYS:
             return ""
         return tr(

@@ -60,6 +60,11 @@ class BatchEvents:
         """Every event, in order."""
         return self.of(*self._kinds)
 
+    @property
+    def end(self) -> StoredEvent | None:
+        """Where the make was finished or given up; None while it goes on."""
+        return next(iter(self.of(ev.MakeFinished, ev.MakeAbandoned)), None)
+
     # --- what counts, and as what --------------------------------------------------------------------
 
     @cached_property

@@ -77,8 +77,7 @@ def _held(r: Record) -> Iterator[tuple[str, float]]:
 
 
 def _ph(r: Record) -> Iterator[tuple[str, float]]:
-    batch = [x for x in r.ph if x.what == "pH"]  # not of a trial sample
-    for word, found in (("first", batch[:1]), ("last", batch[-1:])):
+    for word, found in (("first", r.batch_ph[:1]), ("last", r.batch_ph[-1:])):
         for x in found:
             if x.now is not None:
                 yield word, x.now

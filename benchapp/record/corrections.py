@@ -19,7 +19,7 @@ _BY_THE_PROGRAM = frozenset({
 #: Amounts. A difference, a scale's zero and what crept have a sign.
 _AT_LEAST_0 = frozenset({
     "net_g", "gross_g", "mass_g", "lost_g", "removed_g", "left_g", "water_g", "solution_g", "diluted_g",
-    "pieces",
+    "pieces", "quantity",
 })  # fmt: skip
 
 
@@ -82,6 +82,23 @@ def standing_in(stored: Sequence[StoredEvent]) -> dict[int, StoredEvent]:
         if isinstance(e := s.event, ev.Corrected):
             fixes.setdefault(e.n, []).append(e)
     return {s.n: s._replace(event=as_it_stands(s.event, fixes[s.n])) for s in stored if s.n in fixes}
+
+
+def as_they_stand(stored: Sequence[StoredEvent]) -> list[StoredEvent]:
+    """Events of any batches in their order, each as it stands after the corrections among them. Every bench numbers what it
+    writes about a batch: a correction is of the event that had what it says it was."""
+    fixes: dict[tuple[str, int], list[ev.Corrected]] = {}
+    for s in stored:
+        if isinstance(e := s.event, ev.Corrected):
+            fixes.setdefault((s.batch, e.n), []).append(e)
+    return [s._replace(event=_corrected_in_turn(s.event, fixes.get((s.batch, s.n), ()))) for s in stored]
+
+
+def _corrected_in_turn(event: ev.Event, corrections: Iterable[ev.Corrected]) -> ev.Event:
+    for one in corrections:
+        if str(getattr(event, one.field, None)) == one.old and may_correct(event, one):
+            event = corrected(event, one.field, one.new)
+    return event
 
 
 def may_correct(event: ev.Event, correction: ev.Corrected) -> bool:

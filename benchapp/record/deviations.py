@@ -43,7 +43,17 @@ class Deviation:
     @property
     def blocks(self) -> bool:
         """Whether it keeps its batch from leaving: open, and more than a note."""
-        return self.grade in BLOCKING and not self.closed
+        return is_grave(self.grade) and not self.closed
+
+
+def is_grave(grade: str) -> bool:
+    """Whether a deviation of that grade keeps its batch from leaving while it is open: more than a note."""
+    return grade in BLOCKING
+
+
+def open_or_noted(grade: str) -> str:
+    """How one that nobody accepted stands, in a word: a note waits for nobody."""
+    return "open" if is_grave(grade) else "noted"
 
 
 def deviations_in(stored: BatchEvents, facts: ProcedureFacts) -> tuple[Deviation, ...]:
@@ -96,12 +106,12 @@ def _without_lot(stored: BatchEvents) -> list[StoredEvent]:
 
 def _corrections(stored: BatchEvents, facts: ProcedureFacts) -> Iterator[Deviation]:
     """A deviation for each correction of what happened in a make that is over; while it goes on, the make has the numbers."""
-    ends = [s.n for s in stored.of(ev.MakeFinished, ev.MakeAbandoned)]
-    if not ends or not stored.of(ev.Corrected):
+    end = stored.end
+    if end is None or not stored.of(ev.Corrected):
         return
     written, now = ({s.n: s.event for s in x.all()} for x in (stored, stored.standing))
     for s, e in stored.each(ev.Corrected):
-        if e.n <= ends[-1]:
+        if e.n <= end.n:
             out = _outside(written.get(e.n), now.get(e.n), facts, stored.standing.wholes.get(e.n))
             kind = CORRECTED_OUT if out else CORRECTED
             what = _what(now.get(e.n), facts)

@@ -68,6 +68,15 @@ class ReleaseFacts:
 
 
 @dataclass(frozen=True, slots=True)
+class CheckResult:
+    """The result of a release check: its number, what was seen, and whether it is as it has to be (None: not said)."""
+
+    value: float | None = None
+    words: str = ""
+    fine: bool | None = None
+
+
+@dataclass(frozen=True, slots=True)
 class ProcedureFacts:
     """A procedure as far as its record shows it. Every mapping goes from the procedure's own key."""
 

@@ -110,6 +110,10 @@ class Journal:
             _make_indexes_anew(c)
             c.execute(update(SCHEMA_TABLE).values(version=SCHEMA))
 
+    def today(self) -> str:
+        """The wall's date as ISO 8601."""
+        return self.wall()[:10]
+
     def rebuild_indexes(self, differed: bool = False) -> None:
         """Make every index anew from the chain; that they ``differed`` from it stays in the record. Raises
         RecordError."""
@@ -277,8 +281,8 @@ class Journal:
             query = query.where(BATCH.c.procedure == procedure)
         return self._lines(query)
 
-    def finished(self, procedure: str, rehearsal: bool, limit: int) -> list[BatchLine]:
-        """The newest finished batches, or rehearsals, of a procedure, newest first."""
+    def finished(self, procedure: str, rehearsal: bool, limit: int | None) -> list[BatchLine]:
+        """The newest finished batches, or rehearsals, of a procedure, newest first; all for None."""
         of_procedure = (BATCH.c.procedure == procedure) & (BATCH.c.end == "finished")
         query = select(BATCH).where(of_procedure, BATCH.c.rehearsal == rehearsal)
         return self._lines(query.order_by(BATCH.c.seq.desc()).limit(limit))

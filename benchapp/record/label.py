@@ -224,7 +224,7 @@ def _use(facts: ProcedureFacts) -> Use:
 
 
 def over_ceilings(
-    facts: ProcedureFacts, grams: Mapping[str, float], lost_percent: float, law: Law = DEFAULT_LAW
+    facts: ProcedureFacts, grams: Mapping[str, float], lost_percent: float, law: Law
 ) -> tuple[str, ...]:
     """Every ceiling of the law or of a supplier that a batch passes, a sentence each; arguments as of differences."""
     lines = lines_of(facts, grams)
@@ -232,9 +232,7 @@ def over_ceilings(
     return tuple(c.sentence for c in found if not c.passed)
 
 
-def unknown_to_law(
-    facts: ProcedureFacts, grams: Mapping[str, float], law: Law = DEFAULT_LAW
-) -> tuple[str, str]:
+def unknown_to_law(facts: ProcedureFacts, grams: Mapping[str, float], law: Law) -> tuple[str, str]:
     """What no ceiling is known for in a batch, and that the market's current law decides: by name, and in short for a
     page with little room; arguments as of differences."""
     lines, use = lines_of(facts, grams), _use(facts)

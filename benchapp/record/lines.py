@@ -56,6 +56,15 @@ class RecordLine:
     outside: bool = False  # whether the value, as it stands, lies outside its limits
 
 
+@dataclass(frozen=True, slots=True)
+class SummaryLine:
+    """One matter and how it stands; ``alarm`` where it speaks against the batch."""
+
+    what: str
+    text: str
+    alarm: bool = False
+
+
 def by_number(*parts: Iterable[RecordLine]) -> list[RecordLine]:
     """The lines of several parts of a record in the order in which they were written."""
     return sorted((x for part in parts for x in part), key=lambda x: x.n)

@@ -78,11 +78,18 @@ class LotIndex:
         more = 0.0 if known.counted_at else now.quantity - was.quantity
         self._keep(
             dataclasses.replace(
-                known, material=now.material, name=now.name, supplier=now.supplier,
-                supplier_lot=now.supplier_lot, quantity=now.quantity, left=round(known.left + more, 4),
-                received=now.received, expires=now.expires, code=now.code, made_in=now.made_in,
+                received(now), left=round(known.left + more, 4), used_at=known.used_at, counted_at=known.counted_at, why=known.why,
+                # What was said of the lot since stands.
+                opened=now.opened if known.opened == was.opened else known.opened,
+                state=now.state if (known.state, known.why) == (was.state, "") else known.state,
             )
         )  # fmt: skip
+
+    def open_otherwise(self, was: ev.LotOpened, now: ev.LotOpened) -> None:
+        """An opening that had been recorded wrongly; where another stands, that one does."""
+        known = self._lot(was.lot)
+        if known is not None and now.lot == was.lot and known.opened == was.on:
+            self._keep(dataclasses.replace(known, opened=now.on))
 
     def change(self, at: EventPosition, e: ev.LotOpened | ev.LotJudged | ev.LotCounted) -> None:
         """A lot was opened, judged or counted."""

@@ -7,10 +7,12 @@ from dataclasses import dataclass, field, replace
 from datetime import date
 
 from benchapp import events as ev
-from benchapp.foundation.language import tr
+from benchapp.foundation.language import tr, tr_noop
 
 #: Below this, in grams or pieces, a lot counts as empty: no bench scale of a workshop shows less.
 NOTHING = 0.005
+#: States a lot can be judged to be in.
+STATES = ("usable", "quarantined", "rejected", tr_noop("used up"))
 
 
 @dataclass(frozen=True, slots=True)

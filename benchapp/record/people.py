@@ -64,9 +64,7 @@ class Proof:
     wall: str
 
 
-def people_of(
-    stored: Iterable[StoredEvent], elsewhere: Mapping[str, PersonElsewhere] | None = None
-) -> People:
+def people_of(stored: Iterable[StoredEvent], elsewhere: Mapping[str, PersonElsewhere] | None) -> People:
     """Everybody, from the events of KINDS in order, and who is known ``elsewhere``, retired and in the roles that all benches
     together say. A PIN is that of this bench alone."""
     others = elsewhere or {}

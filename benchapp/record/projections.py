@@ -204,6 +204,8 @@ class Projector:
             self._c.execute(update(DISPATCH).where(which).values(**_dispatch(now)))
         elif isinstance(was, ev.LotReceived) and isinstance(now, ev.LotReceived):
             self._lots.receive_otherwise(was, now)
+        elif isinstance(was, ev.LotOpened) and isinstance(now, ev.LotOpened):
+            self._lots.open_otherwise(was, now)
 
     def _more_product(self, at: EventPosition, was: ev.Event, now: ev.Event) -> None:
         row = self._c.execute(

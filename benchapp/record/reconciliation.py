@@ -32,7 +32,8 @@ class MassBalance:
 
 @dataclass(frozen=True, slots=True)
 class PieceBalance:
-    """Containers and labels, in pieces. ``left`` is what should stand on the shelf now."""
+    """Containers and labels, in pieces. ``left`` is what should stand on the shelf now; what was kept back and left when
+    its time was over is among both."""
 
     filled: int
     retained: int
@@ -149,4 +150,5 @@ def piece_balance(stored: BatchEvents) -> PieceBalance:
     retained = sum(e.pieces for e in stored.events(ev.SampleRetained))
     sent = sum(e.last - e.first + 1 for e in stored.events(ev.Dispatched))
     printed = sum(e.pieces for e in stored.events(ev.LabelsPrinted))
-    return PieceBalance(filled, retained, sent, filled - retained - sent, printed, max(printed - filled, 0))
+    left, over = max(filled - retained - sent, 0), max(printed - filled, 0)
+    return PieceBalance(filled, retained, sent, left, printed, over)

@@ -7,11 +7,11 @@ from dataclasses import dataclass
 from datetime import datetime, timedelta
 
 from benchapp import events as ev
-from benchapp.foundation.band import Band
 from benchapp.foundation.language import number, tr
 from benchapp.record.batch_events import BatchEvents, batch_events
 from benchapp.record.deviations import Deviation, deviations_in
-from benchapp.record.facts import ProcedureFacts, ReleaseFacts
+from benchapp.record.documents.plain_text import minute
+from benchapp.record.facts import CheckResult, ProcedureFacts, ReleaseFacts
 from benchapp.record.people import Person
 from benchapp.record.stored_event import StoredEvent
 
@@ -66,7 +66,7 @@ class DueCheck:
     @property
     def due_words(self) -> str:
         """When it is due, as a person reads it."""
-        return self.due[:16].replace("T", " ")
+        return minute(self.due)
 
     @property
     def result_words(self) -> str:
@@ -87,15 +87,15 @@ def standing_of(
     maker, rehearsal = (
         (started.maker, started.rehearsal) if isinstance(started, ev.MakeStarted) else ("", False)
     )
-    ends = stored.of(ev.MakeFinished, ev.MakeAbandoned)
+    end = stored.end
     decided = tuple(stored.each(ev.BatchDecided))
     reworked = [s.wall for s, e in decided if e.decision == "rework"]
     return ReleaseStanding(
         batch=stored.first.batch,
         maker=maker,
         rehearsal=rehearsal,
-        end="" if not ends else "finished" if isinstance(ends[-1].event, ev.MakeFinished) else "abandoned",
-        ended=ends[-1].wall if ends else "",
+        end="" if end is None else "finished" if isinstance(end.event, ev.MakeFinished) else "abandoned",
+        ended=end.wall if end else "",
         deviations=deviations_in(counted, facts or ProcedureFacts()),
         results=tuple((s.wall, e) for s, e in stored.each(ev.CheckRecorded)),
         retained=tuple(stored.events(ev.SampleRetained)),
@@ -118,10 +118,22 @@ def checks_of(
     return tuple(_check(standing, check, datetime.fromisoformat(now)) for check in specification)
 
 
+def is_timely(check: ReleaseFacts, since: str, wall: str) -> bool:
+    """Whether a result of a check that was written down at ``wall`` counts, the make having ended, or been decided to be
+    worked over, ``since`` then (ISO times)."""
+    return datetime.fromisoformat(wall) >= _due(check, since)
+
+
+def _due(check: ReleaseFacts, since: str) -> datetime:
+    return datetime.fromisoformat(since) + timedelta(seconds=check.due_s)
+
+
 def _check(standing: ReleaseStanding, check: ReleaseFacts, now: datetime) -> DueCheck:
-    due = datetime.fromisoformat(standing.reworked or standing.ended) + timedelta(seconds=check.due_s)
-    results = [(wall, r) for wall, r in standing.results if r.check == check.name]
-    timely = [(wall, r) for wall, r in results if datetime.fromisoformat(wall) >= due]
+    since = standing.reworked or standing.ended
+    due = _due(check, since)
+    timely = [
+        (wall, r) for wall, r in standing.results if r.check == check.name and is_timely(check, since, wall)
+    ]
     written, result = timely[-1] if timely else ("", None)
     waiting = "due" if now >= due else "waiting"
     state = waiting if result is None else "passed" if result.passed else "failed"
@@ -129,9 +141,7 @@ def _check(standing: ReleaseStanding, check: ReleaseFacts, now: datetime) -> Due
     return DueCheck(standing.batch, check, due.isoformat(timespec="seconds"), state, result, written, late)
 
 
-def check_problem(
-    check: ReleaseFacts, standing: ReleaseStanding, value: float | None, words: str, now: str
-) -> str:
+def check_problem(check: ReleaseFacts, standing: ReleaseStanding, result: CheckResult, now: str) -> str:
     """ "" or why this result cannot be written down now. A check that failed is done again only with the reason
     why the first result does not count: a test is not repeated until it passes."""
     (due,) = checks_of(standing, [check], now) or (None,)
@@ -143,21 +153,16 @@ def check_problem(
             name=check.name,
             due_words=due.due_words,
         )
-    if check.low is not None and value is None:
+    if check.low is not None and result.value is None:
         return tr(
             "{name} needs a number, between {low:g} and {high:g}.",
             name=check.name,
             low=check.low,
             high=check.high,
         )
-    if due.state == "failed" and not words.strip():
+    if due.state == "failed" and not result.words.strip():
         return tr("{name} failed before. Say with --words why it is done again.", name=check.name)
     return ""
-
-
-def in_band(check: ReleaseFacts, value: float) -> bool:
-    """Whether a value is within the check's limits."""
-    return Band.of(check.low, check.high).holds(value)
 
 
 def why_not(

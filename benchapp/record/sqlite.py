@@ -207,7 +207,7 @@ def _hint(words: str) -> str:
     return next((hint for key, hint in HINTS.items() if key in words), tr("Check the disk."))
 
 
-def _engine(url: str, first: Sequence[str] = ()) -> Engine:
+def _engine(url: str, first: Sequence[str]) -> Engine:
     engine = create_engine(
         url, connect_args={"check_same_thread": False, "timeout": LOCK_WAIT_S, "isolation_level": None}
     )

@@ -3,59 +3,19 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
 
-from benchapp.events import TRIAL
-from benchapp.foundation.language import tr, tr_n, tr_noop, translated
+from benchapp.foundation.band import Band
+from benchapp.foundation.language import tr, tr_n
 from benchapp.record.batch_record import Record
-from benchapp.record.documents.plain_text import clock, date_time, ended, number, span
-from benchapp.record.lines import RecordLine
+from benchapp.record.documents.plain_text import clock, ended, minute, number, span
+from benchapp.record.lines import RecordLine, SummaryLine
 from benchapp.record.reconciliation import MassBalance
-
-#: What stands on a rehearsal's papers.
-REHEARSAL = tr_noop("REHEARSAL — not a batch record")
-#: So many deviations stand on the first page, the open and grave ones first, and so many signs of each.
-MOST_DEVIATIONS, LONGEST = 8, 200
-
-
-@dataclass(frozen=True, slots=True)
-class SummaryLine:
-    """One matter and how it stands; ``alarm`` where it speaks against the batch."""
-
-    what: str
-    text: str
-    alarm: bool = False
+from benchapp.record.summary_afterwards import afterwards, verdict
 
 
 def summary(r: Record) -> tuple[SummaryLine, ...]:
     """Everything on the first page, in the order a person asks for it."""
-    return (*_batch(r), *_materials(r), *_course(r), *_product(r), *_after(r))
-
-
-def verdict(r: Record) -> SummaryLine:
-    """How the batch stands in one sentence."""
-    open_ones = [d for d in r.deviations if d["grade"] != "note" and not d["closed"]]
-    still = (
-        tr_n("; {n} deviation still open", "; {n} deviations still open", n=len(open_ones))
-        if open_ones
-        else ""
-    )
-    if r.rehearsal:
-        return SummaryLine("Verdict", tr(REHEARSAL), True)
-    still += tr("; a trial, it does not leave") if r.version == TRIAL else ""
-    if r.outcome != "finished":
-        return SummaryLine("Verdict", f"{r.outcome}{f': {r.ended_why}' if r.ended_why else ''}{still}", True)
-    if not r.decisions:
-        return SummaryLine("Verdict", tr("finished, not decided{still}", still=still), bool(open_ones))
-    d = r.decisions[-1]
-    text = tr(
-        "{decision} by {by}, {date_time}{still}",
-        decision=d["decision"],
-        by=d["by"],
-        date_time=date_time(d["wall"]),
-        still=still,
-    )
-    return SummaryLine("Verdict", text, bool(open_ones) or d["decision"] != "released")
+    return (*_batch(r), *_materials(r), *_course(r), *_product(r), *afterwards(r))
 
 
 def version_words(r: Record) -> str:
@@ -73,7 +33,7 @@ def _batch(r: Record) -> Iterable[SummaryLine]:
     yield verdict(r)
     yield SummaryLine("Batch", tr("{batch}, code {code}", batch=r.batch, code=r.code))
     yield SummaryLine("Procedure", tr("{procedure}{version_words}, SHA-256 {procedure_sha256}…", procedure=r.procedure, version_words=version_words(r), procedure_sha256=r.procedure_sha256[:16]) + (tr("; repeats {again}", again=r.again) if r.again else ""))  # fmt: skip
-    yield SummaryLine(tr("Made by"), tr("{maker}{how}, {date_time} to {clock}", maker=r.maker, how=tr(' ({role})', role=r.role) if r.role else '', date_time=date_time(r.begun)[:16], clock=ended(r.ended, r.begun, seconds=False)))  # fmt: skip
+    yield SummaryLine(tr("Made by"), tr("{maker}{how}, {date_time} to {clock}", maker=r.maker, how=tr(' ({role})', role=r.role) if r.role else '', date_time=minute(r.begun), clock=ended(r.ended, r.begun, seconds=False)))  # fmt: skip
     unchecked = [d["name"] for d in r.devices if not d["checked"]]
     text = (
         tr("not checked before this make: {names}", names=", ".join(unchecked))
@@ -169,16 +129,15 @@ def _course(r: Record) -> Iterable[SummaryLine]:
             ),
             short,
         )
-    batch = [x for x in r.ph if x.what == "pH"]
-    if batch:
-        last = batch[-1]
+    if r.batch_ph:
+        last = r.batch_ph[-1]
         yield SummaryLine(
             "pH",
             tr(
                 "{number} at last ({limits}), {readings}",
                 number=number(last.now, 2),
                 limits=_limits(last),
-                readings=tr_n("{n} reading", "{n} readings", n=len(batch)),
+                readings=tr_n("{n} reading", "{n} readings", n=len(r.batch_ph)),
             ),
             last.outside,
         )
@@ -187,7 +146,6 @@ def _course(r: Record) -> Iterable[SummaryLine]:
 def _product(r: Record) -> Iterable[SummaryLine]:
     if r.product_g is not None and r.yield_percent is not None:
         low, high = r.yield_limits
-        inside = (low is None or r.yield_percent >= low) and (high is None or r.yield_percent <= high)
         limits = (
             tr(", {number} to {number_2} % expected", number=number(low), number_2=number(high))
             if low is not None and high is not None
@@ -200,7 +158,7 @@ def _product(r: Record) -> Iterable[SummaryLine]:
             number_3=number(r.yield_percent, 1),
             limits=limits,
         )
-        yield SummaryLine("Yield", text, not inside)
+        yield SummaryLine("Yield", text, not Band.of(low, high).holds(r.yield_percent))
     if r.mass is not None:
         yield _balanced(r.mass, r.came_to_its_end)
     if r.containers:
@@ -247,85 +205,6 @@ def _filled(found: Sequence[RecordLine]) -> tuple[str, bool]:
         names=", ".join(out) or tr("none"),
     )
     return text, bool(out)
-
-
-def _after(r: Record) -> Iterable[SummaryLine]:
-    yield _retained(r)
-    yield _checked(r)
-    yield from _deviations(r)
-    signed = "; ".join(
-        tr(
-            "{who}, {meaning}, {date_time}",
-            who=s["who"],
-            meaning=s["meaning"],
-            date_time=date_time(s["wall"])[:16],
-        )
-        for s in r.signatures
-    )
-    yield SummaryLine("Signed", signed or tr("by nobody"), not r.signatures)
-
-
-def _retained(r: Record) -> SummaryLine:
-    kept = "; ".join(
-        tr("{pieces} in {where} until {until}", pieces=k["pieces"], where=k["where"], until=k["until"])
-        for k in (x["stands"] for x in r.retained)
-    )
-    return SummaryLine(
-        tr("Retained samples"),
-        kept
-        or (
-            tr("none of {to_retain} asked for", to_retain=r.to_retain)
-            if r.to_retain
-            else tr("no retained sample asked for by the procedure")
-        ),
-        len(r.retained) == 0 and bool(r.to_retain) and r.outcome == "finished",
-    )
-
-
-def _checked(r: Record) -> SummaryLine:
-    results = {c["check"]: c for c in r.checks}
-    said = [
-        tr("{name} {how}", name=name, how=tr("passed") if c["passed"] else tr("FAILED"))
-        for name, c in results.items()
-    ]
-    said += [tr("{name} not done", name=p.name) for p in r.release_plan if p.name not in results]
-    bad = any(not c["passed"] for c in results.values()) or len(results) < len(r.release_plan)
-    return SummaryLine(
-        tr("Release checks"), "; ".join(said) or tr("none asked for"), bad and r.decision == "released"
-    )
-
-
-def _deviations(r: Record) -> Iterable[SummaryLine]:
-    """How many of each grade, then the open and grave ones."""
-    grades = {g: sum(d["grade"] == g for d in r.deviations) for g in ("major", "minor", "note")}
-    yield SummaryLine(
-        "Deviations", ", ".join(f"{n} {translated(g)}" for g, n in grades.items() if n) or tr("none")
-    )
-    grave = sorted(
-        (d for d in r.deviations if d["grade"] != "note"),
-        key=lambda d: (bool(d["closed"]), d["grade"] != "major"),
-    )
-    for d in grave[:MOST_DEVIATIONS]:
-        state = (
-            tr("accepted by {closed_by}: {closed_why}", closed_by=d["closed_by"], closed_why=d["closed_why"])
-            if d["closed"]
-            else "OPEN"
-        )
-        yield SummaryLine(
-            tr("No. {number}, {grade}", number=d["number"], grade=d["grade"]),
-            tr("{short} — {short_2}", short=_short(d["text"]), short_2=_short(state)),
-            not d["closed"],
-        )
-    if len(grave) > MOST_DEVIATIONS:
-        yield SummaryLine(
-            "",
-            tr("and {count} more under Deviations", count=len(grave) - MOST_DEVIATIONS),
-            not grave[MOST_DEVIATIONS]["closed"],
-        )
-
-
-def _short(text: str) -> str:
-    return text if len(text) <= LONGEST else f"{text[: LONGEST - 1]}…"
 
 
 def _limits(x: RecordLine) -> str:

@@ -45,6 +45,11 @@ class Dispatch:
     on: str
     note: str
 
+    @property
+    def containers(self) -> range:
+        """Their numbers."""
+        return range(self.first, self.last + 1)
+
 
 @dataclass(frozen=True, slots=True)
 class TracedCorrection:
@@ -97,6 +102,7 @@ class BackwardTrace:
     batch: BatchLine
     container: int
     sent: tuple[Dispatch, ...]
+    here: tuple[int, ...]  # of the whole batch, the containers no dispatch note names
     inputs: tuple[LotInBatch, ...]
     corrections: tuple[TracedCorrection, ...]
 
@@ -155,11 +161,10 @@ def back(journal: Journal, code: str) -> BackwardTrace:
             inputs += [LotInBatch(u.batch, u, known.get(u.lot)) for u in uses]
             own = (x.made_in for x in known.values() if x.made_in)
             ask = [b for b in dict.fromkeys(own) if b not in seen]
-        sent = _sent(c, [line.batch]).get(line.batch, [])
+        all_sent = _sent(c, [line.batch])[line.batch]
         corrections = _corrections(c, list(seen), [])
-    if number:
-        sent = [s for s in sent if s.first <= number <= s.last]
-    return BackwardTrace(line, number, tuple(sent), tuple(inputs), corrections)
+    sent = tuple(s for s in all_sent if not number or number in s.containers)
+    return BackwardTrace(line, number, sent, _here(line, all_sent), tuple(inputs), corrections)
 
 
 def parted(code: str) -> tuple[str, int]:
@@ -188,15 +193,19 @@ def ranges(numbers: Sequence[int]) -> str:
     return ", ".join(str(a) if a == b else f"{a}–{b}" for a, b in parts)
 
 
-def sent_of(journal: Journal, batch: str) -> tuple[Dispatch, ...]:
-    """Every dispatch of one batch."""
+def gone_of(journal: Journal, batch: str) -> frozenset[int]:
+    """The numbers of the containers of one batch that a dispatch note names."""
     with journal.reading() as c:
-        return tuple(_sent(c, [batch]).get(batch, ()))
+        return _gone(_sent(c, [batch])[batch])
 
 
-def _here(line: BatchLine, sent: Sequence[Dispatch]) -> tuple[int, ...]:
-    gone = {n for s in sent for n in range(s.first, s.last + 1)}
-    return tuple(n for n in range(1, line.containers + 1) if n not in gone)
+def _gone(sent: Iterable[Dispatch]) -> frozenset[int]:
+    return frozenset(n for s in sent for n in s.containers)
+
+
+def _here(batch: BatchLine, sent: Iterable[Dispatch]) -> tuple[int, ...]:
+    gone = _gone(sent)
+    return tuple(n for n in range(1, batch.containers + 1) if n not in gone)
 
 
 def _chunks(names: Iterable[str]) -> list[list[str]]:

@@ -200,12 +200,12 @@ def _keep_fact(c: Connection, row: GatheredRow, kind: str, subject: str, said: s
 
 
 def _correct(c: Connection, row: GatheredRow) -> Iterator[str]:
-    """A delivery that had been recorded wrongly; its own name, which it keeps."""
+    """A delivery or an opening that had been recorded wrongly; its lot's own name, which it keeps."""
     said = row_of(row.text)
     correction = ev.from_fields(said["kind"], said["fields"])
     assert isinstance(correction, ev.Corrected)
     facts = select(FACT.c.seq, FACT.c.subject, FACT.c.text).where(
-        FACT.c.bench == row.place.bench, FACT.c.kind == "LotReceived"
+        FACT.c.bench == row.place.bench, FACT.c.kind.in_(("LotReceived", "LotOpened"))
     )
     for seq, lot, written in c.execute(facts).all():
         whole = row_of(written)

@@ -58,7 +58,7 @@ class Gathering:
             bench: {old: head.seq for old, head in replaced_by(bench, members).items()} for bench in members
         }
 
-    def catch_up(self, patience_s: float = math.inf) -> tuple[tuple[str, int], ...]:
+    def catch_up(self, patience_s: float) -> tuple[tuple[str, int], ...]:
         """Look at what came since, for about so long: of each chain how many events are kept now, by this window or another. As long as
         that is the same, so is everything that follows from it."""
         members, began_s = self._others.members(), time.monotonic()

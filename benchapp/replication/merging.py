@@ -221,7 +221,7 @@ class MergedDecision:
 def merged_decision(
     facts: Sequence[ChainFact[ev.BatchDecided]],
     knowledge: Knowledge,
-    doubted: Collection[ChainPlace] = (),
+    doubted: Collection[ChainPlace],
 ) -> MergedDecision:
     """What all benches decided about a batch; a release that stands at one of ``doubted`` lets nothing go."""
     standing = knowledge.standing(facts)

@@ -122,7 +122,7 @@ def doubted_in(c: Connection, decisions: Decisions, knowledge: Knowledge) -> fro
 
 
 def overlaps_in(
-    c: Connection, decisions: Decisions, knowledge: Knowledge, batches: Collection[str] | None = None
+    c: Connection, decisions: Decisions, knowledge: Knowledge, batches: Collection[str] | None
 ) -> tuple[tuple[str, str], ...]:
     """Everything that was gathered held against itself, or what concerns these ``batches`` alone: the batch each is about, "" none, and a
     sentence. ``decisions`` by what their batches are called here."""
@@ -157,9 +157,7 @@ def _by_others(
             yield fact
 
 
-def _signatures(
-    c: Connection, people: Iterable[str], batches: Collection[str] | None = None
-) -> list[Signature]:
+def _signatures(c: Connection, people: Iterable[str], batches: Collection[str] | None) -> list[Signature]:
     query = select(FACT.c.bench, FACT.c.seq, FACT.c.subject, FACT.c.batch).where(
         FACT.c.kind.in_(SIGNATURES), FACT.c.subject.in_(sorted(people))
     )
@@ -176,7 +174,7 @@ def _changes(c: Connection) -> list[ChainFact[Change]]:
     return [fact for found in facts.values() for fact in found]
 
 
-def _makings(c: Connection, procedures: set[str], batches: Collection[str] | None = None) -> list[Making]:
+def _makings(c: Connection, procedures: set[str], batches: Collection[str] | None) -> list[Making]:
     """Batches made by an approved version of one of these."""
     ends: dict[tuple[str, str], int] = {}
     ended = select(FACT.c.bench, FACT.c.subject, FACT.c.seq).where(

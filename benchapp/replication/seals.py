@@ -12,6 +12,7 @@ from benchapp import events as ev
 from benchapp.foundation.language import tr
 from benchapp.record.bench_identity import identity_in
 from benchapp.record.chain import read
+from benchapp.record.documents.plain_text import minute
 from benchapp.record.errors import JournalDamaged, JournalTooNew
 from benchapp.record.journal import Journal
 from benchapp.replication.chain_row import ChainHead, following
@@ -41,7 +42,7 @@ class Contradiction:
         """For whoever reads it on the bench ``own``."""
         whose = tr("this journal") if self.bench == own else tr("the bench {bench}", bench=self.bench)
         by = tr("this journal") if self.by == own else tr("the bench {by}", by=self.by)
-        day = self.wall[:16].replace("T", " ")
+        day = minute(self.wall)
         return tr(
             "event {seq} of {whose} is not what {by} wrote down on {day}: since then its history "
             "was written anew, or cut off.",
@@ -151,7 +152,7 @@ def compare(journal: Journal, others: OthersFile) -> Comparison:
         tuple(found),
         (*_broken(others), *unread),
         tuple(
-            tr("{why} Noticed on {replace}.", why=why, replace=since[:16].replace("T", " "))
+            tr("{why} Noticed on {replace}.", why=why, replace=minute(since))
             for since, why in others.refused().values()
         ),
     )

@@ -37,53 +37,6 @@ NOT_WORKED_OUT = tr_noop(
 )
 
 
-class OutOfReach:
-    """What the other benches know, where their file cannot be opened: nothing, and no batch leaves meanwhile."""
-
-    def __init__(self, why: str) -> None:
-        self._why = why
-        self.blocked: Mapping[str, str] = {}
-
-    def lots(self, own: Mapping[str, Lot]) -> Mapping[str, Lot]:
-        """The own ones."""
-        return own
-
-    def knows(self, lot: str) -> bool:
-        """Not known."""
-        return False
-
-    def people(self) -> Mapping[str, PersonElsewhere]:
-        """Nobody."""
-        return {}
-
-    def against(self, batch: str, lots: frozenset[str]) -> tuple[str, ...]:
-        """That nothing is known."""
-        return (self._why,)
-
-    def decided(self, batch: str) -> tuple[ev.BatchDecided, ...] | None:
-        """Nobody knows."""
-        return None
-
-    def benches(self) -> tuple[BenchElsewhere, ...]:
-        """None is known."""
-        return ()
-
-    def seal(self) -> None:
-        """Nothing is known that could be written down."""
-
-    def conflicts(self) -> tuple[Conflict, ...]:
-        """That nothing is known."""
-        return (Conflict(self._why),)
-
-    def missing(self) -> tuple[str, ...]:
-        """Everything of theirs."""
-        return (self._why,)
-
-    def known_until(self) -> str:
-        """Never."""
-        return ""
-
-
 class Together:
     """The answers for one bench. What another thread is just working out is answered as it stood before; where the file
     cannot be read, as on a bench alone, and ``conflicts`` says so."""
@@ -163,8 +116,8 @@ class Together:
         """Why a batch of this bench, made with these lots, may not leave: decided otherwise elsewhere, made with what another
         bench has blocked, or not everything of a bench that wrote about it is here."""
         self._now(wait=True)
-        if self._trouble or self._waiting:
-            return (self._trouble or tr(NOT_WORKED_OUT),)
+        if unknown := self._unknown():
+            return unknown[:1]
         out = [self.blocked[lot] for lot in sorted(lots) if lot in self.blocked]
         with self._others.reading() as c:
             view = View(c, self._others.members(), self._own)
@@ -246,14 +199,17 @@ class Together:
                 found = conflicts_in(c)
         except RecordError as error:
             self._in_trouble(error)
-        unknown = (self._trouble, tr(NOT_WORKED_OUT) if self._waiting else "")
-        return (*(Conflict(said) for said in unknown if said), *found)
+        return (*map(Conflict, self._unknown()), *found)
+
+    def _unknown(self) -> tuple[str, ...]:
+        """Why not all that the others wrote is known."""
+        return tuple(why for why in (self._trouble, tr(NOT_WORKED_OUT) if self._waiting else "") if why)
 
     def missing(self) -> tuple[str, ...]:
         """What of the others is not at hand, not worked out, not here yet or not to be trusted."""
         self._now(wait=True)
-        if self._trouble or self._waiting:
-            return (self._trouble or tr(NOT_WORKED_OUT),)
+        if unknown := self._unknown():
+            return unknown[:1]
         return self._behind(frozenset(self._others.members()) - {self._own})
 
     def known_until(self) -> str:

@@ -16,6 +16,7 @@ from benchapp.calculations.ph_electrode import check_readings
 from benchapp.foundation.json_lines import append_line, lines_in
 from benchapp.foundation.language import tr
 from benchapp.foundation.numbers import exact
+from benchapp.record.documents.plain_text import minute
 
 #: A probe passes within so many kelvin of ice or boiling water; a meter within so many pH of a buffer.
 PROBE_K, BUFFER_PH = 1.0, 0.1
@@ -83,7 +84,7 @@ class Check:
             allowed=self.allowed,
             how=tr("passed") if self.passed else tr("failed"),
             maker=self.maker,
-            replace=self.at[:16].replace("T", " "),
+            replace=minute(self.at),
         )
 
 

@@ -26,7 +26,7 @@ class Aftercare(Matter):
 
     def care(self) -> tuple[Care, ...]:
         """Everything that is calibrated or cleaned, by equipment."""
-        return care_in(self.journal.own.of_kinds(CARE))
+        return care_in(self.journal.own.of_kinds(CARE, ev.WORKSHOP))
 
     def care_sheet(self, equipment: str = "") -> Sheet:
         """What is due when, and the log, of one piece of equipment or of all."""
@@ -40,7 +40,7 @@ class Aftercare(Matter):
                     ),
                 )
             )
-        today = self.today()
+        today = self.journal.today()
         rows = [(c.equipment, c.task, _when(c, today), *_words(c.log[-1] if c.log else None)) for c in found]
         log = [(c, done) for c in found for done in c.log]
         notes = tuple(

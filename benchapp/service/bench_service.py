@@ -17,7 +17,7 @@ from benchapp.rehearsal.scenario import Scenario
 from benchapp.rehearsal.scenario_reading import find_scenario
 from benchapp.runtime.bench_monitor import TEND_S, BenchMonitor
 from benchapp.runtime.runner import Runner
-from benchapp.runtime.settings import OWN_SCENARIOS, Preferences, close_to_others, keep_preferences
+from benchapp.runtime.settings import OWN_SCENARIOS, Preferences, keep_preferences
 from benchapp.service.approved_elsewhere import arrived_texts
 from benchapp.service.bench_devices import BenchDevices
 from benchapp.service.bench_facts import BenchFacts
@@ -30,14 +30,7 @@ from benchapp.service.materials import on_the_shelf
 from benchapp.service.open_matters import OpenMatter, conflict, open_matters, running_short
 from benchapp.service.own_procedures import keys_on_the_shelf, own_procedures, read_named
 from benchapp.service.practice import practices
-from benchapp.service.safekeeping import (
-    ON_A_STICK,
-    CopyPlaces,
-    begin_copies,
-    copy_places,
-    end_copies,
-    keep_copies,
-)
+from benchapp.service.safekeeping import keep_copies
 from benchapp.service.several_benches import ALONE
 from benchapp.service.training import Told, practised_among, reached_among
 from benchapp.service.training_facts import Practice, Practices
@@ -51,12 +44,11 @@ from procedures.shelf import find
 
 if TYPE_CHECKING:
     from benchapp.rehearsal.evidence import Practised
-    from benchapp.runtime.removable_disks import Disk
     from benchapp.service.connecting_steps import ConnectingSteps
     from benchapp.service.recipes import RecipeDesk
     from benchapp.service.signing import Pin
     from benchapp.service.substitution import SubstitutedProcedure
-    from benchapp.service.upkeep import UpkeepFinding
+    from benchapp.service.upkeep import Upkeep
 
 
 #: What runs out is asked of so many procedures, those that were made last.
@@ -275,33 +267,11 @@ class BenchService(BenchDevices):
                 found.append(self.procedure(key))
         return found
 
-    def upkeep(self) -> tuple[UpkeepFinding, ...]:
-        """Whether machine, devices, clock and copies are in order. Raises RecordError where the journal cannot be read."""
+    def upkeep(self) -> Upkeep:
+        """Whether machine, devices, clock and copies are in order, and what puts them in order."""
         from benchapp.service.upkeep import Upkeep
 
-        return Upkeep(self._journal, self.bench).findings()
-
-    def close_records(self) -> str:
-        """Let nobody else on this machine get at the records; how it went."""
-        try:
-            close_to_others(self._journal.path.parent)
-        except OSError as error:
-            return tr("They could not be closed: {error}", error=error)
-        return tr("Only you can get at your records.")
-
-    def copy_places(self) -> CopyPlaces:
-        """Where copies of the journal go, and where they could."""
-        return copy_places(self._journal, self._journal.path.parent)
-
-    def begin_copies(self, disk: Disk) -> str:
-        """Onto that stick from now on; how it went. Raises RecordError."""
-        with on_disk():
-            return begin_copies(self._journal, self._journal.path.parent, disk.folder / ON_A_STICK)
-
-    def end_copies(self) -> str:
-        """No more copies by themselves; how it went."""
-        with on_disk():
-            return end_copies(self._journal.path.parent)
+        return Upkeep(self._journal, self.bench)
 
     # --- makes ---------------------------------------------------------------------------------------
 

@@ -4,7 +4,9 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from benchapp import events as ev
 from benchapp.foundation.language import tr
+from benchapp.record.correcting import correct
 from benchapp.service.aftercare import Aftercare
 from benchapp.service.batches import Batches
 from benchapp.service.costs import Costs
@@ -13,6 +15,7 @@ from benchapp.service.labels import Labels
 from benchapp.service.lots import LotDesk
 from benchapp.service.masters import Masters
 from benchapp.service.matter import as_sentence
+from benchapp.service.needs import Needs
 from benchapp.service.overview import Overview
 from benchapp.service.people import Personnel
 from benchapp.service.release import Release
@@ -25,7 +28,18 @@ if TYPE_CHECKING:
 
 
 class Desk(
-    Batches, Release, LotDesk, Costs, Tracing, Labels, Masters, Personnel, Training, Aftercare, Overview
+    Batches,
+    Release,
+    LotDesk,
+    Costs,
+    Needs,
+    Tracing,
+    Labels,
+    Masters,
+    Personnel,
+    Training,
+    Aftercare,
+    Overview,
 ):
     """What is asked and written after a make. What may not be is refused with CommandError or a RecordError."""
 
@@ -33,7 +47,8 @@ class Desk(
         """Say that a field of event ``n`` was wrong, by field and new value; the event stays."""
         who = signed_if_enrolled(self.journal, by, pin, "maker", "releaser")
         field, new = change
-        old = self.records.correct(batch, n, field, new, reason, who)
+        said = ev.Corrected(at_s=0.0, n=n, field=field, old="", new=new, reason=reason, by=who)
+        old = correct(self.records, batch, said)
         return tr(
             "{batch}, event {n}: {field} was {old}, is {new}. Both stand in the record.",
             batch=batch,

@@ -47,15 +47,6 @@ class StoredLot:
 
 
 @dataclass(frozen=True, slots=True)
-class CheckResult:
-    """The result of a release check: its number, what was seen, and whether it is as it has to be (None: not said)."""
-
-    value: float | None = None
-    words: str = ""
-    fine: bool | None = None
-
-
-@dataclass(frozen=True, slots=True)
 class Undecided:
     """A finished batch nobody has decided about, what it was made by, its open checks, and when it was begun (ISO)."""
 

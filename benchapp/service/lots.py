@@ -10,6 +10,7 @@ from datetime import date, timedelta
 from benchapp import events as ev
 from benchapp.foundation.language import Name, alphabetical, tr
 from benchapp.make.inputs import LotOnHand
+from benchapp.record import stock
 from benchapp.record.bench_identity import own_lot
 from benchapp.record.journal import Journal
 from benchapp.record.lots import Lot
@@ -29,7 +30,7 @@ class LotDesk(Matter):
 
     def stock_list(self, material: str = "") -> Sheet:
         """All lots, or those of one material by its key or name, and in a word why one may not be used."""
-        book, today, wanted = self.records.lots(), self.today(), material.strip().casefold()
+        book, today, wanted = self.records.lots(), self.journal.today(), material.strip().casefold()
         rows = tuple(
             (
                 Name(x.lot),
@@ -54,7 +55,7 @@ class LotDesk(Matter):
 
     def lots(self) -> tuple[StoredLot, ...]:
         """Every lot with something in it, by its material's name."""
-        until, book, now = self._soon(), self.records.lots(), self.today()
+        until, book, now = self._soon(), self.records.lots(), self.journal.today()
         today = date.fromisoformat(now)
         return tuple(
             StoredLot(
@@ -68,7 +69,7 @@ class LotDesk(Matter):
 
     def _soon(self) -> str:
         """The ISO date up to which a lot's date is near."""
-        return (date.fromisoformat(self.today()) + timedelta(days=SOON_DAYS)).isoformat()
+        return (date.fromisoformat(self.journal.today()) + timedelta(days=SOON_DAYS)).isoformat()
 
     def near_their_date(self) -> tuple[Lot, ...]:
         """Lots with something in them that are past their date, or will be within so many days, the soonest first."""
@@ -78,7 +79,7 @@ class LotDesk(Matter):
 
     def _stock(self) -> list[tuple[Lot, str]]:
         """Every lot by name, the oldest first, with the sentence why it may not be used, or ""."""
-        book, today = self.records.lots(), self.today()
+        book, today = self.records.lots(), self.journal.today()
         lots = sorted(book.lots.values(), key=lambda x: (alphabetical(x.name), x.received, x.lot))
         return [(x, book.usable(x.lot, today)) for x in lots]
 
@@ -92,7 +93,7 @@ class LotDesk(Matter):
         unheard_of = not known and not self.records.lots().of_material(d.material)
         who = signed_if_enrolled(self.journal, by, pin)
         d = replace(d, name=d.name or d.material, by=who)
-        self.records.receive(d)
+        stock.receive(self.records, d)
         return " ".join(self._received(d, unheard_of))
 
     def _received(self, d: ev.LotReceived, unheard_of: bool) -> Iterator[str]:
@@ -109,7 +110,7 @@ class LotDesk(Matter):
                 "It is the first lot of {material}: see that a procedure names that material so.",
                 material=d.material,
             )
-        if d.expires and d.expires < self.today():
+        if d.expires and d.expires < self.journal.today():
             yield tr("It is past its date since {day}: no make takes it.", day=d.expires)
         if not d.expires and d.quantity and d.unit == "g":
             yield tr("No expiry date is known for it; the container or the certificate has one.")
@@ -141,14 +142,14 @@ class LotDesk(Matter):
         """A container was opened, on an ISO date or today; the first opening counts."""
         on = self.day_gone_by(on)
         signed_if_enrolled(self.journal, by, pin)
-        self.records.about_lot(ev.LotOpened(at_s=0.0, lot=lot, on=on))
+        stock.about_lot(self.records, ev.LotOpened(at_s=0.0, lot=lot, on=on))
         return tr("Lot {lot} is open.", lot=lot)
 
     def judge(self, lot: str, state: str, reason: str, by: str, pin: Pin) -> str:
         """Usable, quarantined, rejected or used up, by a releaser."""
         _why(reason)
         who = signed_if_enrolled(self.journal, by, pin, "releaser")
-        self.records.about_lot(ev.LotJudged(at_s=0.0, lot=lot, state=state, reason=reason, by=who))
+        stock.about_lot(self.records, ev.LotJudged(at_s=0.0, lot=lot, state=state, reason=reason, by=who))
         return tr("Lot {lot} is {state} from now on.", lot=lot, state=state)
 
     def count(self, lot: str, quantity: tuple[float, str], reason: str, by: str, pin: Pin) -> str:
@@ -159,7 +160,7 @@ class LotDesk(Matter):
         known = self.records.lots().lots.get(lot)
         if known is not None and known.unit != unit:
             raise CommandError(tr("Lot {lot} is kept in {unit}.", lot=lot, unit=known.unit))
-        self.records.about_lot(ev.LotCounted(at_s=0.0, lot=lot, quantity=value, reason=reason, by=who))
+        stock.about_lot(self.records, ev.LotCounted(at_s=0.0, lot=lot, quantity=value, reason=reason, by=who))
         book = "" if known is None else tr("; the book had {amount}", amount=amount(known.left, unit))
         said = tr("Lot {lot}: {amount} now{book}.", lot=lot, amount=amount(value, unit), book=book)
         if known is None or not 0 < known.quantity < value:
@@ -178,7 +179,7 @@ class LotDesk(Matter):
         taken, spoiled = pieces
         if known is not None and known.unit != "pieces":
             raise CommandError(tr("Lot {lot} is kept in {unit}, not in pieces.", lot=lot, unit=known.unit))
-        why = book.usable(lot, self.today()) if known else ""
+        why = book.usable(lot, self.journal.today()) if known else ""
         if why:
             raise CommandError(why)
         if known is not None and taken > known.left:
@@ -186,7 +187,7 @@ class LotDesk(Matter):
             raise CommandError(tr("Lot {lot} has {amount} by the book: count it first.", lot=lot, amount=has))
         material = known.material if known else ""
         used = ev.PiecesUsed(at_s=0.0, lot=lot, material=material, pieces=taken, spoiled=spoiled, by=who)
-        self.records.use_pieces(batch, used)
+        stock.use_pieces(self.records, batch, used)
         return tr(
             "{taken} pieces of lot {lot} for {batch}, {spoiled} of them spoiled.",
             taken=taken,
@@ -208,7 +209,7 @@ def _left(lot: Lot) -> str:
 def lots_on_hand(journal: Journal) -> tuple[LotOnHand, ...]:
     """Every lot that is in the store today, in the words of a make, those used last first; with the reason where one
     may not be used."""
-    book, today = Workshop(journal).lots(), journal.wall()[:10]
+    book, today = Workshop(journal).lots(), journal.today()
     lots = sorted(book.lots.values(), key=lambda x: (-x.used_at, x.received, x.lot))
     return tuple(
         LotOnHand(

@@ -50,10 +50,6 @@ class Matter:
         folder = self.journal.path.parent
         return read_named(named, folder, arrived_texts(self.journal, folder)).procedure
 
-    def today(self) -> str:
-        """The wall's date as ISO 8601."""
-        return self.journal.wall()[:10]
-
     def missing_elsewhere(self) -> tuple[str, ...]:
         """What of the other benches an answer may lack, a sentence each; nothing on a bench alone."""
         elsewhere = self.journal.elsewhere
@@ -62,9 +58,9 @@ class Matter:
 
     def day_gone_by(self, on: str) -> str:
         """The ISO date on which something was done, today where none is given. Raises CommandError for a later one."""
-        if on > self.today():
+        if on > self.journal.today():
             raise CommandError(tr("{on} is still to come.", on=on))
-        return on or self.today()
+        return on or self.journal.today()
 
 
 def as_sentence(method: Callable[P, str]) -> Callable[P, str]:

@@ -97,17 +97,17 @@ def _checks(desk: Desk) -> Iterator[OpenMatter]:
 def _care(desk: Desk) -> Iterator[OpenMatter]:
     """What is to be calibrated or cleaned by today."""
     for c in desk.care():
-        if c.is_due(desk.today()):
+        if c.is_due(desk.journal.today()):
             where = SettledAt.BENCH_CHECK if c.task == "calibration" else SettledAt.UPKEEP
             task = translated(c.task)
-            days = (date.fromisoformat(desk.today()) - date.fromisoformat(c.due)).days
+            days = (date.fromisoformat(desk.journal.today()) - date.fromisoformat(c.due)).days
             said = late(days) if days >= IN_MONTHS else tr("due since {day}", day=c.due)
             yield OpenMatter(tr("{equipment}: {task}", equipment=c.equipment, task=task), said, where)
 
 
 def _lots_near_their_date(desk: Desk) -> tuple[OpenMatter, ...]:
     """All lots with something in them that are past their date or soon will be, as one matter."""
-    near, today = desk.near_their_date(), desk.today()
+    near, today = desk.near_their_date(), desk.journal.today()
     if not near:
         return ()
     over = [x for x in near if x.expires < today]

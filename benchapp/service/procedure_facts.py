@@ -12,7 +12,8 @@ from benchapp.foundation.language import Language, spoken
 from benchapp.make.cautions import shown_for
 from benchapp.record.approved_label import approved_label
 from benchapp.record.batch_lots import lots_of
-from benchapp.record.batch_record import Record, record_of
+from benchapp.record.batch_record import Record
+from benchapp.record.drawing_up import record_of
 from benchapp.record.facts import LineFacts, ProcedureFacts, ReleaseFacts, StepFacts
 from benchapp.record.journal import Journal
 from procedures.bench import BenchState

@@ -11,11 +11,11 @@ from typing import Any
 from benchapp.foundation.language import tr, tr_n
 from benchapp.recipes.draft import materials_of
 from benchapp.recipes.errors import ChangeRefused
-from benchapp.recipes.field_answers import field_words, yes_or_no
+from benchapp.recipes.field_answers import field_words
+from benchapp.recipes.material_answers import material_answer
 from benchapp.recipes.material_shelf import (
     UNKNOWN,
     MaterialShelf,
-    ShelfMaterialTable,
     differences,
     hazards_known,
     keep_shelf,
@@ -35,9 +35,6 @@ from benchapp.service.own_procedures import NONE_ARRIVED, keys_on_the_shelf
 from procedures.building import slug
 from procedures.shelf import find
 
-#: Fields a person enters as a list, with semicolons between.
-_LISTS = ("statements",)
-_TRUE = ("powder", "flammable")
 #: What became of a row of a sheet that is on the shelf now.
 TAKEN = "taken"
 
@@ -137,7 +134,7 @@ class MaterialDesk:
     def put(self, name: str, given: Mapping[str, str]) -> str:
         """A material entered or changed, its fields as texts; "" takes one out. Raises ChangeRefused with one sentence."""
         shelf = self.shelf
-        fields = {key: _typed(key, text) for key, text in given.items()}
+        fields = {key: material_answer(key, text) for key, text in given.items()}
         if "name" in fields and slug(str(fields["name"])) != slug(name):
             raise ChangeRefused(
                 tr("A material keeps its name. Enter the other one, and swap it in your recipes.")
@@ -245,63 +242,3 @@ class MaterialDesk:
             except (tomllib.TOMLDecodeError, UnicodeDecodeError, OSError):
                 continue  # whoever makes it is told what is wrong with it
         return found
-
-
-def _typed(key: str, text: str) -> Any:
-    """A field's value as the file wants it. Raises ChangeRefused."""
-    if key not in ShelfMaterialTable.model_fields:
-        raise ChangeRefused(
-            tr(
-                "There is no field {key}. There are: {names}.",
-                key=key,
-                names=", ".join(ShelfMaterialTable.model_fields),
-            )
-        )
-    if not text:
-        return None
-    if key in _LISTS:
-        return [part.strip() for part in text.split(";") if part.strip()]
-    if key in _TRUE:
-        return yes_or_no(key, text) or None
-    if key in ("sheet_revised", "ph_window", "composition"):
-        return _SPECIAL[key](text)
-    return text
-
-
-def _date(text: str) -> Any:
-    try:
-        return tomllib.loads(f"d = {text}")["d"]
-    except tomllib.TOMLDecodeError as error:
-        raise ChangeRefused(tr("{text!r} is no date. Write 2025-05-14.", text=text[:40])) from error
-
-
-def _window(text: str) -> list[float]:
-    low, to, high = text.partition(" to ")
-    try:
-        return [float(low), float(high if to else "")]
-    except ValueError as error:
-        raise ChangeRefused(
-            tr('{text!r} is no pH window. Write it like "3.0 to 10.0".', text=text[:40])
-        ) from error
-
-
-def _composition(text: str) -> list[dict[str, Any]]:
-    """ "Panthenol 74-77; Aqua 23-26" as the file has it."""
-    found = []
-    for part in text.split(";"):
-        name, _, share = part.strip().rpartition(" ")
-        low, dash, high = share.removesuffix("%").partition("-")
-        try:
-            found.append({"inci": name.strip(), "percent": [float(low), float(high if dash else low)]})
-        except ValueError as error:
-            raise ChangeRefused(
-                tr(
-                    '{strip!r} is no substance with its share. Write them like "Panthenol 74-77; Aqua '
-                    '23-26".',
-                    strip=part.strip()[:40],
-                )
-            ) from error
-    return found
-
-
-_SPECIAL = {"sheet_revised": _date, "ph_window": _window, "composition": _composition}

@@ -9,10 +9,12 @@ from datetime import datetime
 from benchapp import events as ev
 from benchapp.events.grades import unchecked_device
 from benchapp.foundation.language import tr, tr_noop
+from benchapp.record import deciding, leaving
+from benchapp.record.facts import CheckResult
 from benchapp.record.release import speaks_against
-from benchapp.record.tracing import sent_of
+from benchapp.record.tracing import gone_of
 from benchapp.runtime.device_checks import checks_in
-from benchapp.service.desk_facts import BatchFacts, CheckResult, Undecided
+from benchapp.service.desk_facts import BatchFacts, Undecided
 from benchapp.service.errors import CommandError
 from benchapp.service.labels import label_reasons, unknown_to_law_of
 from benchapp.service.matter import Matter, Sheet
@@ -60,17 +62,17 @@ class Release(Matter):
         releasers = self.records.people().releasers()
         labels = label_reasons(self.records, batch)
         elsewhere = self.records.against_elsewhere(batch)
-        against = speaks_against("released", standing, checks, labels) + elsewhere
+        reasons = speaks_against("released", standing, checks, labels) + elsewhere
         otherwise = speaks_against("released", replace(standing, deviations=()), (), labels) + elsewhere
         last = standing.decisions[-1] if standing.decisions else None
         return BatchFacts(
             line, checks,
             tuple(standing.deviations),
-            against, tuple(p.who for p in releasers),
+            reasons, tuple(p.who for p in releasers),
             practised.said if practised is not None else "",
             tuple(tr("{pieces} kept back: {where}, until {until}", pieces=kept.pieces, where=kept.where, until=kept.until) for kept in standing.retained),
             *unknown_to_law_of(self.records, batch),
-            frozenset(n for s in sent_of(self.journal, batch) for n in range(s.first, s.last + 1)),
+            gone_of(self.journal, batch),
             (last.decision, last.by, standing.decided_at, last.reason) if last else ("", "", "", ""),
             otherwise,
         )  # fmt: skip
@@ -78,14 +80,14 @@ class Release(Matter):
     def record_check(self, batch: str, check: str, result: CheckResult, by: str, pin: Pin) -> str:
         """Write a result down, signed; the sentence that says how it came out."""
         who = signed(self.journal, by, pin).who
-        passed = self.records.record_check(batch, check, result.value, result.words, result.fine, who)
+        passed = deciding.record_check(self.records, batch, check, result, who)
         word = tr("passed.") if passed else tr("failed. Decide about the batch, or find out why first.")
         return tr("{check} of {batch}: {word}", check=check, batch=batch, word=word)
 
     def close_deviation(self, batch: str, number: int, reason: str, by: str, pin: Pin) -> str:
         """Accept an open deviation, signed by a releaser."""
         who = signed(self.journal, by, pin, "releaser").who
-        if unchecked_device(self.records.deviation(batch, number).kind) and not reason.startswith(
+        if unchecked_device(deciding.deviation(self.records, batch, number).kind) and not reason.startswith(
             NOT_CHECKED
         ):
             reason = f"{NOT_CHECKED} {reason}" if reason.strip() else ""
@@ -95,7 +97,7 @@ class Release(Matter):
         """Accept that a device was not checked before a make, by the check it passed since; signed by a releaser.
         Raises CommandError where it passed none, or failed."""
         named(by, "releaser")
-        device = unchecked_device(self.records.deviation(batch, number).kind)
+        device = unchecked_device(deciding.deviation(self.records, batch, number).kind)
         if not device:
             raise CommandError(
                 tr(
@@ -143,7 +145,7 @@ class Release(Matter):
         return "; ".join(f"{newest[c].device_words}, {newest[c].words}" for c in wanted)
 
     def _close(self, batch: str, number: int, reason: str, who: str) -> str:
-        self.records.close_deviation(batch, number, reason, who)
+        deciding.close_deviation(self.records, batch, number, reason, who)
         return tr(
             "Deviation {number} of {batch} is closed: {reason}", number=number, batch=batch, reason=reason
         )
@@ -152,10 +154,10 @@ class Release(Matter):
         """Release, rework or reject, signed; the sentence that says what was written."""
         named(by, "releaser")
         label = label_reasons(self.records, batch)
-        against = self.records.against(batch, decision, by, label)
-        if against:
-            raise CommandError("\n".join(against))
-        notes = self.records.decide(batch, decision, reason, signed(self.journal, by, pin), label)
+        reasons = deciding.against(self.records, batch, decision, by, label)
+        if reasons:
+            raise CommandError("\n".join(reasons))
+        notes = deciding.decide(self.records, batch, decision, reason, signed(self.journal, by, pin), label)
         silent = f" {unknown_to_law_of(self.records, batch)[0]}" if decision == "released" else ""
         return tr(
             "{batch} is {decision}.{names}{silent}",
@@ -168,8 +170,8 @@ class Release(Matter):
     def retain(self, batch: str, pieces: int, where: str, until: str, by: str, pin: Pin) -> str:
         """Containers kept back with the batch, until an ISO date."""
         who = signed_if_enrolled(self.journal, by, pin)
-        self.records.retain(
-            batch, ev.SampleRetained(at_s=0.0, pieces=pieces, where=where, until=until, by=who)
+        leaving.retain(
+            self.records, batch, ev.SampleRetained(at_s=0.0, pieces=pieces, where=where, until=until, by=who)
         )
         return tr(
             "{pieces} of {batch} kept back: {where}, until {until}.",
@@ -185,7 +187,7 @@ class Release(Matter):
         on = self.day_gone_by(sent.on)
         who = signed_if_enrolled(self.journal, by, pin)
         note = ev.Dispatched(at_s=0.0, first=first, last=last, to=sent.to, on=on, note=sent.note, by=who)
-        self.records.dispatch(batch, note)
+        leaving.dispatch(self.records, batch, note)
         return tr(
             "{batch} {first} to {last} went to {to} on {on}.",
             batch=batch,

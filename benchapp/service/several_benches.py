@@ -75,8 +75,9 @@ def knowing_others(journal: Journal, folder: Path) -> Iterator[None]:
     if not server_in(folder):
         yield
         return
+    from benchapp.replication.out_of_reach import OutOfReach
     from benchapp.replication.seals import bench_of
-    from benchapp.replication.together import OutOfReach, Together
+    from benchapp.replication.together import Together
 
     with contextlib.ExitStack() as opened:
         try:

@@ -8,7 +8,7 @@ from dataclasses import replace
 
 from benchapp.foundation.language import Name, tr, tr_n, translated
 from benchapp.record.batch_line import BatchLine
-from benchapp.record.documents.plain_text import date_time
+from benchapp.record.documents.plain_text import minute
 from benchapp.record.errors import NoSuchBatch, no_lot
 from benchapp.record.tracing import (
     BackwardTrace,
@@ -64,13 +64,13 @@ class Tracing(Matter):
         found, now = forward(self.journal, lot), self.journal.wall()
         calls = recipients(found)
         took_s = time.perf_counter() - began
-        at = date_time(now)[:16]
+        at = minute(now)
         rows = tuple(
-            (Name(to), s.batch, ranges(_containers(s)), str(len(_containers(s))), s.on, Name(s.note))
+            (Name(to), s.batch, ranges(s.containers), str(len(s.containers)), s.on, Name(s.note))
             for to, sents in calls.items()
             for s in sents
         )  # fmt: skip
-        gone = sum(len(_containers(s)) for sents in calls.values() for s in sents)
+        gone = sum(len(s.containers) for sents in calls.values() for s in sents)
         return Sheet(
             (
                 tr(
@@ -152,7 +152,7 @@ def _back(found: BackwardTrace) -> Sheet:
             what=what,
             procedure=b.procedure,
             maker=b.maker,
-            replace=date_time(b.wall)[:16],
+            replace=minute(b.wall),
             state=state_of(b),
         ),
         *(f"{_sent(s)} {s.note}".rstrip() for s in found.sent),
@@ -183,11 +183,7 @@ def _input(i: LotInBatch, b: BatchLine) -> tuple[str, ...]:
 
 
 def _sent(s: Dispatch) -> str:
-    return tr("{ranges} went to {to} on {on}", ranges=ranges(_containers(s)), to=s.to, on=s.on)
-
-
-def _containers(s: Dispatch) -> range:
-    return range(s.first, s.last + 1)
+    return tr("{ranges} went to {to} on {on}", ranges=ranges(s.containers), to=s.to, on=s.on)
 
 
 def _left_here(reached: BatchReached) -> str:

@@ -85,7 +85,7 @@ class Training(Matter):
         names = sorted(enrolled.keys() | {who for who, _ in found}, key=alphabetical)
         return tuple(_competent(who, enrolled.get(who), found) for who in names)
 
-    def competence_list(self, who: str = "") -> Sheet:
+    def competence_list(self, who: str) -> Sheet:
         """Who may do what, and since when."""
         wanted = who.strip().casefold()
         people = (p for p in self.competence() if wanted in ("", p.who.casefold()))

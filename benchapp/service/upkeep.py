@@ -12,14 +12,23 @@ from pathlib import Path
 
 from benchapp.foundation.language import tr
 from benchapp.record.backups import NAME_A_PLACE
-from benchapp.record.documents.plain_text import date_time
+from benchapp.record.documents.plain_text import minute
 from benchapp.record.journal import Journal
 from benchapp.record.tables import SCHEMA
 from benchapp.runtime.program import program_version
-from benchapp.runtime.settings import open_to_others
+from benchapp.runtime.removable_disks import Disk
+from benchapp.runtime.settings import close_to_others, open_to_others
 from benchapp.service.desk import Desk
+from benchapp.service.errors import on_disk
 from benchapp.service.open_matters import SettledAt, open_matters
-from benchapp.service.safekeeping import NO_PLACE, copy_places
+from benchapp.service.safekeeping import (
+    NO_PLACE,
+    ON_A_STICK,
+    CopyPlaces,
+    begin_copies,
+    copy_places,
+    end_copies,
+)
 from benchapp.service.wording import closing_command
 from drivers.errors import PortError
 from drivers.links import SerialSettings, find_usb, open_link
@@ -52,7 +61,7 @@ class UpkeepFinding:
 
 
 class Upkeep:
-    """Everything that is looked at, on one journal, its folder and the bench that is used; nothing is changed.
+    """Everything that is looked at, on one journal, its folder and the bench that is used, and what is done about it.
 
     ``open_port`` opens a device's port to see whether that can be done.
     """
@@ -69,8 +78,31 @@ class Upkeep:
         self._open_port = open_port or opened_and_closed
         self._timesync = timesync
 
+    def close_records(self) -> str:
+        """Let nobody else on this machine get at the records; how it went."""
+        try:
+            close_to_others(self._folder)
+        except OSError as error:
+            return tr("They could not be closed: {error}", error=error)
+        return tr("Only you can get at your records.")
+
+    def copy_places(self) -> CopyPlaces:
+        """Where copies of the journal go, and where they could."""
+        return copy_places(self._journal, self._folder)
+
+    def begin_copies(self, disk: Disk) -> str:
+        """Onto that stick from now on; how it went. Raises RecordError."""
+        with on_disk():
+            return begin_copies(self._journal, self._folder, disk.folder / ON_A_STICK)
+
+    def end_copies(self) -> str:
+        """No more copies by themselves; how it went."""
+        with on_disk():
+            return end_copies(self._folder)
+
     def findings(self) -> tuple[UpkeepFinding, ...]:
-        """Every matter in turn, what would lose the records first. Raises RecordError where the journal cannot be read."""
+        """Every matter in turn, what would lose the records first; nothing is changed. Raises RecordError where the journal
+        cannot be read."""
         return (
             self._disk(),
             self._copies(),
@@ -101,16 +133,16 @@ class Upkeep:
                 False,
                 tr(
                     "It says {minute}, and something was recorded on {minute_2}. Set the clock.",
-                    minute=date_time(now)[:16],
-                    minute_2=date_time(last)[:16],
+                    minute=minute(now),
+                    minute_2=minute(last),
                 ),
             )
         if self._timesync.is_dir() and not (self._timesync / "synchronized").exists():
             return UpkeepFinding(
                 "clock", False, tr("It says {minute}, and nobody on the network has confirmed that since the start. "
-                                   "Connect the network, or compare it with another clock.", minute=date_time(now)[:16])
+                                   "Connect the network, or compare it with another clock.", minute=minute(now))
             )  # fmt: skip
-        return UpkeepFinding("clock", True, tr("It says {minute}.", minute=date_time(now)[:16]))
+        return UpkeepFinding("clock", True, tr("It says {minute}.", minute=minute(now)))
 
     def _rights(self) -> UpkeepFinding:
         places = open_to_others(self._folder)

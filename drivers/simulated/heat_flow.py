@@ -77,7 +77,7 @@ def wall_w_m2k(temp_c: float, air_c: float, height_m: float, emissivity: float) 
     return convection + radiation_w_m2k(temp_c, air_c, emissivity)
 
 
-def air_ua_w_k(vessel: SimulatedVessel, temp_c: float, air: Air, under_water_m: float = 0.0) -> float:
+def air_ua_w_k(vessel: SimulatedVessel, temp_c: float, air: Air, under_water_m: float) -> float:
     """Dry heat exchange of a vessel with the air in W/K; ``under_water_m`` of its wall stand in a bath."""
     across = vessel.diameter_m
     height = max(vessel.depth_m, vessel.capacity_ml * 1e-6 / vessel.surface_m2 if vessel.net_g <= 0 else 0.0)

@@ -133,7 +133,7 @@ class World(BenchTop):
         stream = Stream(material, into, self.air.temp_c if temp_c is None else temp_c, self._hand)
         return self._pour(stream, grams, skill)
 
-    def pour_from(self, source: str, into: str, grams: float, skill: float = 0.8) -> PourTo:
+    def pour_from(self, source: str, into: str, grams: float, skill: float) -> PourTo:
         """As ``pour_to``, out of a vessel, as when bottles are filled; it ends early when that is empty."""
         self._tipped(source, into)
         return self._pour(VesselStream(source, into, self._hand), grams, skill)

@@ -4,97 +4,30 @@ from __future__ import annotations
 
 import dataclasses
 
-import pytest
-from test_make_core import SCALES, Bench, kinds
+from heating_bench import (
+    AHEAD,
+    BOAT_G,
+    LATER,
+    WAIT,
+    Heating,
+    boat_on,
+    poured_too_much,
+    pouring,
+    started_again,
+)
+from test_make_core import SCALES, kinds
 
 from benchapp import events as ev
 from benchapp.make.core import Make
 from benchapp.make.folding import fold
 from benchapp.make.inputs import (
-    Degrees,
-    Grams,
     Hold,
-    NoNumber,
     Press,
     Resume,
-    Resumed,
     Skip,
     TakeBack,
-    Tick,
 )  # fmt: skip
 from benchapp.make.vocabulary import ChoiceKey
-
-WAIT, LATER = "06-heat", "11-weigh"
-AHEAD = f"{ChoiceKey.AHEAD}:"
-BOAT_G = 8.1
-
-
-class Heating(Bench):
-    """A make whose two pots are in the bath, on a bench with a fine scale that stands empty."""
-
-    def __init__(self, devices=SCALES, procedure="oat-hand-lotion", wait=WAIT):
-        super().__init__(devices, procedure)
-        self.to(wait)
-        self.temps = {"probe 1": 40.0, "probe 2": 38.0}
-        self.fine_g = 0.0
-        while self.make.act().key == "cautions":
-            self.press("understood")
-        self.press("yes")
-        self.run(3.0)
-
-    def run(self, seconds, warming_k_s=0.0):
-        """The bench goes on: both probes each second, the fine scale ten times, and time."""
-        out, before = [], self.shown.get("fine", self.fine_g)
-        poured = [round(before + (self.fine_g - before) * n / 20, 2) for n in range(1, 20)]
-        poured = poured if self.fine_g > before + 1.0 else []
-        self.shown["fine"] = self.fine_g
-        for n, grams in enumerate([*poured, *[self.fine_g] * int(seconds * 10)]):
-            self.now = round(self.now + 0.1, 3)
-            out += self.give(Grams(self.now, "fine", grams, grams == self.fine_g, False))
-            if n % 10 == 0:
-                for probe in self.temps:
-                    self.temps[probe] += warming_k_s
-                    out += self.give(Degrees(self.now, "thermo", probe, self.temps[probe]))
-                out += self.give(Tick(self.now))
-        return out
-
-    def become(self, temp_c, *probes, after_s=400.0):
-        """It takes its time, and nobody hears of it meanwhile: no vessel changes at once."""
-        self.now += after_s
-        self.temps.update(dict.fromkeys(probes, temp_c))
-
-    @property
-    def choices(self):
-        return [c.word for c in self.view.act_view.choices]
-
-    def aside(self, later=LATER):
-        return self.press(f"{AHEAD}{later}")
-
-    def weigh(self, line_g):
-        """The lot is in hand, the boat fills, it is taken."""
-        self.press("yes")
-        self.run(2.0)
-        self.fine_g = round(self.fine_g + line_g, 2)
-        return self.run(4.0)
-
-    def targets(self, step=LATER):
-        lines = next(s for s in self.procedure.steps if s.key == step).lines
-        return [self.make.plan.weighings[x].target_g for x in lines]
-
-    def weigh_all(self):
-        """Cautions, boat, every line."""
-        while self.make.act().key == "cautions":
-            self.press("understood")
-        self.fine_g = BOAT_G
-        out = [*self.run(3.0), *self.press("it is")]
-        for grams in self.targets():
-            out += self.weigh(grams)
-        return out
-
-
-@pytest.fixture
-def heating():
-    return Heating()
 
 
 def test_what_can_be_weighed_now_is_offered_by_name(heating):
@@ -154,136 +87,6 @@ def test_the_hold_that_was_counted_before_is_not_lost(heating):
     assert heating.make.state.progress.held_s > before + 60.0
 
 
-def test_above_its_band_it_calls_and_gets_its_maker_back_from_empty_hands(heating):
-    heating.aside()
-    heating.become(76.5, "probe 1")
-    events = heating.run(2.0)
-    (back,) = [e for e in events if isinstance(e, ev.SteppedBack)]
-    assert "too hot" in back.why
-    assert heating.make.state.step == WAIT
-    assert not [c for c in heating.choices if c.startswith(AHEAD)], "nothing is offered while it calls"
-
-
-def boat_on(heating):
-    """Aside, with the empty boat on the fine scale."""
-    heating.aside()
-    while heating.make.act().key == "cautions":
-        heating.press("understood")
-    heating.fine_g = BOAT_G
-    heating.run(3.0)
-    heating.press("it is")
-
-
-def started_again(heating):
-    """The same make half a minute later, from its events."""
-    again = Heating.__new__(Heating)
-    again.__dict__.update(heating.__dict__)
-    again.make = type(heating.make)(heating.make.plan, heating.events)
-    again.give(Resumed(heating.now + 30.0, 30.0))
-    return again
-
-
-def pouring(heating):
-    """In the middle of the first pour."""
-    boat_on(heating)
-    heating.press("yes")
-    heating.run(2.0)
-    heating.fine_g += round(heating.targets()[0] / 2, 2)
-    heating.run(0.5)
-    return heating
-
-
-def test_in_the_middle_of_a_pour_it_calls_but_takes_nobody_away(heating):
-    pouring(heating)
-    heating.become(76.5, "probe 1")
-    assert not [e for e in heating.run(20.0) if isinstance(e, ev.SteppedBack)]
-    assert "too hot" in heating.view.meanwhile.calls
-    assert ChoiceKey.BACK not in heating.choices
-    assert heating.press(ChoiceKey.BACK) == []
-    heating.fine_g = round(BOAT_G + heating.targets()[0], 2)
-    events = heating.run(4.0)
-    assert kinds([e for e in events if isinstance(e, ev.WeightTaken | ev.SteppedBack)]) == [
-        "WeightTaken",
-        "SteppedBack",
-    ]
-
-
-def test_taken_up_again_the_boat_is_weighed_again_and_what_is_in_stays(heating):
-    pouring(heating)
-    heating.become(76.5, "probe 1")
-    heating.fine_g = round(BOAT_G + heating.targets()[0], 2)
-    heating.run(4.0)
-    heating.become(60.0, "probe 1")
-    heating.fine_g = 0.0  # the boat was put aside
-    heating.run(5.0)
-    heating.aside()
-    while heating.make.act().key == "cautions":
-        heating.press("understood")
-    assert heating.make.act().key.startswith("vessel"), "the boat comes back on the scale first"
-    heating.fine_g = round(BOAT_G + heating.targets()[0], 2)
-    heating.run(3.0)
-    lines = next(s for s in heating.procedure.steps if s.key == LATER).lines
-    assert heating.make.act().key == f"read {lines[1]}"
-    assert len(heating.make.state.weights[lines[0]]) == 1
-
-
-def test_too_hot_rises_above_it_at_once(heating):
-    pouring(heating)
-    heating.become(90.0, "probe 1", after_s=600.0)
-    events = heating.run(1.0)
-    (alarm,) = [e for e in events if isinstance(e, ev.AlarmRaised) and e.kind == "too hot"]
-    assert alarm.vessel in heating.make.state.tied
-    assert "is at 90.0 °C, over" in heating.view.act_view.instruction
-    assert heating.view.trouble.kind == "alarm"
-    assert heating.press("seen to") == [], "still too hot"
-    heating.become(74.0, "probe 1")
-    events = heating.run(6.0)
-    deviations = [e for e in events if isinstance(e, ev.DeviationNoted) and e.kind == "too hot"]
-    assert [d.step for d in deviations] == [WAIT]
-    assert "90.0 °C at its peak" in deviations[0].text
-
-
-def test_a_bath_that_does_not_warm_is_noticed_from_aside(heating):
-    heating.aside()
-    events = heating.run(960.0)
-    assert [e.kind for e in events if isinstance(e, ev.AlarmRaised)] == ["not warming"]
-
-
-def test_a_probe_that_hangs_open_alarms_from_aside(heating):
-    heating.aside()
-    heating.now += 1.0
-    open_probe = NoNumber(heating.now, "thermo", "probe 1", "open probe", "probe 1 is open.", False)
-    events = [*heating.give(open_probe), *heating.give(open_probe)]
-    assert [e.kind for e in events if isinstance(e, ev.AlarmRaised)] == ["probe"]
-
-
-def test_a_lost_thermometer_fetches_the_maker(heating):
-    heating.aside()
-    heating.now += 1.0
-    lost = NoNumber(heating.now, "thermo", None, "port gone", "The thermometer is gone.", True)
-    heating.give(lost)
-    noted = [d for d in heating.make.state.deviations if d.kind == "device lost"]
-    assert [d.step for d in noted] == [WAIT]
-    heating.give(Tick(heating.now + 0.2))
-    assert heating.make.state.step == WAIT
-    assert heating.view.trouble.kind == "device lost"
-
-
-def test_a_wait_that_ends_meanwhile_goes_on_from_its_end(heating):
-    heating.become(72.0, "probe 1", "probe 2")
-    heating.run(60.0)
-    pouring(heating)
-    events = heating.run(700.0)
-    done = [e for e in events if isinstance(e, ev.ActFinished)]
-    assert [(e.step, e.act) for e in done] == [(WAIT, "heat")]
-    assert heating.view.meanwhile.calls.endswith("done.")
-    heating.fine_g = round(BOAT_G + heating.targets()[0], 2)
-    events = heating.run(4.0)
-    assert "SteppedBack" in kinds(events)
-    assert WAIT in heating.make.state.steps_done
-    assert heating.make.state.step == "07-top-up"
-
-
 def test_nothing_is_offered_while_no_thermometer_watches_or_no_scale_is_free():
     assert not Heating([d for d in SCALES if d.kind != "thermometer"]).make.act().waits
     silent = Heating()
@@ -320,26 +123,6 @@ def test_nothing_flammable_is_weighed_beside_a_bath():
     bench.make = Make(dataclasses.replace(bench.make.plan, procedure=procedure), bench.make.state.log)
     bench.make.watch = watch
     assert not [c for c in bench.choices if c.startswith(AHEAD)]
-
-
-def poured_too_much(heating):
-    """All pots hold what they should, as if weighed; the first line ahead is far too much."""
-    for w in heating.make.plan.weighings.values():
-        if w.vessel in ("water-pot", "oil-pot"):
-            heating.commit([
-                ev.WeightTaken(
-                    at_s=heating.now, step="02-weigh", act="", line=w.line.key, vessel=w.vessel, target_g=w.target_g,
-                    low_g=w.target.band.low, high_g=w.target.band.high, net_g=w.target_g, gross_g=None, source=ev.Source.STATED, lot="",
-                    device="", checked=False,
-                )
-            ])  # fmt: skip
-    boat_on(heating)
-    heating.press("yes")
-    heating.run(2.0)
-    heating.fine_g = round(BOAT_G + 1.3 * heating.targets()[0], 2)
-    heating.run(4.0)
-    assert heating.view.act_view.stage == "remedy"
-    return heating
 
 
 def test_too_much_ahead_is_never_mended_out_of_a_pot_in_the_bath(heating):

@@ -12,7 +12,7 @@ from benchapp import events as ev
 from benchapp.make.core import Make
 from benchapp.make.inputs import LotOnHand, Scanned, Store, Tick
 from benchapp.make.plan_making import make_plan
-from benchapp.record.batch_record import record_of
+from benchapp.record.drawing_up import record_of
 from benchapp.record.stored_event import StoredEvent
 from procedures.batch import check_batch
 from procedures.errors import ProcedureInvalid

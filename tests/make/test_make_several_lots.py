@@ -12,7 +12,7 @@ from benchapp import events as ev
 from benchapp.make.core import Make
 from benchapp.make.hands_free import distinct_choice, plain_choice
 from benchapp.make.inputs import LotOnHand, Resumed, Store
-from benchapp.record.batch_record import record_of
+from benchapp.record.drawing_up import record_of
 from benchapp.record.stored_event import StoredEvent
 
 

@@ -5,8 +5,8 @@ from __future__ import annotations
 from acting import to_the_end
 from procedure_edits import edited
 
-from benchapp.record.batch_record import record_of
 from benchapp.record.documents.as_text import as_text
+from benchapp.record.drawing_up import record_of
 from benchapp.service.procedure_facts import procedure_facts
 from procedures.reading import read_text
 

@@ -9,7 +9,7 @@ from benchapp import events as ev
 from benchapp.make.core import Make
 from benchapp.make.inputs import LotOnHand, Press, Store, Tick, TypeValue
 from benchapp.make.steps.ph_known import PhAct
-from benchapp.record.batch_record import record_of
+from benchapp.record.drawing_up import record_of
 from benchapp.runtime.session_start import plan_of
 from drivers.simulated import DEFAULT_DEVICES, PH_METER
 from procedures.reading import read_text

@@ -6,7 +6,7 @@ from acting import to_the_end
 from procedure_edits import edited
 
 from benchapp import events as ev
-from benchapp.record.batch_record import record_of
+from benchapp.record.drawing_up import record_of
 from benchapp.service.procedure_facts import procedure_facts
 from drivers.simulated import DEFAULT_DEVICES
 from procedures.reading import read_text

@@ -7,7 +7,7 @@ from acting import step_s
 
 from benchapp import events as ev
 from benchapp.make.inputs import Press
-from benchapp.record.batch_record import record_of
+from benchapp.record.drawing_up import record_of
 from benchapp.service.procedure_facts import procedure_facts
 from procedures.reading import read_procedure
 from procedures.shelf import find

@@ -15,9 +15,9 @@ from test_makes_resumed import again, step_once
 from two_gels import two_gels, two_gels_text
 
 from benchapp import events as ev
-from benchapp.record.batch_record import record_of
 from benchapp.record.documents.as_json import document, schema
 from benchapp.record.documents.as_text import as_text
+from benchapp.record.drawing_up import record_of
 from benchapp.record.journal import Journal
 from benchapp.record.label import differences, label_of
 from benchapp.service.procedure_facts import procedure_facts

@@ -11,8 +11,8 @@ from pathlib import Path
 
 import pytest
 
-from benchapp.record.batch_record import record_of
 from benchapp.record.chain import GENESIS, link
+from benchapp.record.drawing_up import record_of
 from benchapp.record.journal import Journal
 
 pytestmark = pytest.mark.skipif(os.name != "posix", reason="SIGKILL is POSIX")

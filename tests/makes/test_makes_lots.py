@@ -8,6 +8,7 @@ from walking import walk
 
 from benchapp import events as ev
 from benchapp.make.inputs import Press, Scanned
+from benchapp.record import stock
 from benchapp.record.tracing import forward
 from benchapp.record.workshop import Workshop
 from benchapp.rehearsal.run import rehearse
@@ -27,9 +28,9 @@ def delivery(lot: str, material: str, grams: float, expires: str = "") -> ev.Lot
 def workshop(journal):
     """Water in two deliveries, glycerin expired long ago; invented for the demo."""
     shop = Workshop(journal)
-    shop.receive(delivery("W1", "purified-water", 5000.0))
-    shop.receive(delivery("W2", "purified-water", 5000.0))
-    shop.receive(delivery("G1", "glycerin", 900.0, expires="2020-01-31"))
+    stock.receive(shop, delivery("W1", "purified-water", 5000.0))
+    stock.receive(shop, delivery("W2", "purified-water", 5000.0))
+    stock.receive(shop, delivery("G1", "glycerin", 900.0, expires="2020-01-31"))
     return shop
 
 
@@ -62,7 +63,7 @@ def test_an_expired_lot_stands_in_the_way_until_another_comes_in(workshop, begun
     begun.session.put(Press(begun.session.clock(), view.prompt, "yes"))
     view = begun.session.view()
     assert "expired on 2020-01-31" in view.act_view.not_yet[0]
-    workshop.receive(delivery("G2", "glycerin", 900.0))
+    stock.receive(workshop, delivery("G2", "glycerin", 900.0))
     begun.session.put(Scanned(begun.session.clock(), view.prompt, "40G2"))
     walk(begun, lambda m: m.prompt.startswith("03-weigh/pour"))
     taken = [e for e in journal.events("b1") if isinstance(e, ev.LotTaken) and e.line == "glycerin"]
@@ -77,7 +78,7 @@ def judged(lot: str) -> ev.LotJudged:
 def test_a_lot_recalled_while_it_is_asked_for_is_not_offered_any_more(workshop, begun, journal):
     view = walk(begun, lambda m: m.act_view.want is not None and m.act_view.want.thing == "purified-water")
     assert "W1" in view.act_view.choices[0].label
-    workshop.about_lot(judged("W1"))
+    stock.about_lot(workshop, judged("W1"))
     for _ in range(400):
         begun.step(0.1)
     view = begun.session.view()

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from benchapp import events as ev
-from benchapp.record.batch_record import record_of
+from benchapp.record.drawing_up import record_of
 from benchapp.service.procedure_facts import procedure_facts
 
 

@@ -14,7 +14,7 @@ from hid_bus import HidBus, hid_bus
 
 from benchapp import events as ev
 from benchapp.make.inputs import Press, TypeValue
-from benchapp.record.batch_record import record_of
+from benchapp.record.drawing_up import record_of
 from benchapp.runtime.session_start import BatchOrder, begin, facts_of
 from drivers.devices import open_bench
 from drivers.settings import Bench, DeviceSettings

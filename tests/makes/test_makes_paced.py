@@ -7,7 +7,7 @@ from acting import to_the_end
 from procedure_edits import drop, edited
 
 from benchapp import events as ev
-from benchapp.record.batch_record import record_of
+from benchapp.record.drawing_up import record_of
 from procedures.reading import read_text
 
 

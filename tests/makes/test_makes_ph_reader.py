@@ -8,7 +8,7 @@ from walking import walk
 
 from benchapp import events as ev
 from benchapp.make.inputs import Press, Skip, TypeValue
-from benchapp.record.batch_record import record_of
+from benchapp.record.drawing_up import record_of
 from benchapp.rehearsal.run import rehearse
 from benchapp.runtime.session_start import BatchOrder, begin, facts_of
 from drivers.simulated import DEFAULT_DEVICES, SimulatedBench

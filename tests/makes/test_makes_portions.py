@@ -7,8 +7,8 @@ from acting import to_the_end
 from large_gel import large_gel
 
 from benchapp import events as ev
-from benchapp.record.batch_record import record_of
 from benchapp.record.documents.as_text import as_text
+from benchapp.record.drawing_up import record_of
 from benchapp.service.procedure_facts import procedure_facts
 
 

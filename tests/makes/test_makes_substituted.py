@@ -7,7 +7,7 @@ from substitutes import keep_a_shelf
 
 from benchapp import events as ev
 from benchapp.calculations.limits import DEFAULT_LAW
-from benchapp.record.batch_record import record_of
+from benchapp.record.drawing_up import record_of
 from benchapp.rehearsal.run import rehearse
 from benchapp.runtime.session_start import BatchOrder, begin, facts_of
 from benchapp.service.procedure_facts import procedure_facts

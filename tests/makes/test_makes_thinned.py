@@ -8,7 +8,7 @@ from walking import walk
 from benchapp import events as ev
 from benchapp.make.core import Make
 from benchapp.make.inputs import Press
-from benchapp.record.batch_record import record_of
+from benchapp.record.drawing_up import record_of
 from benchapp.runtime.session_start import plan_of
 from drivers.simulated import DEFAULT_DEVICES
 from procedures.errors import ProcedureInvalid

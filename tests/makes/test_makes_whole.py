@@ -12,7 +12,7 @@ from benchapp.make.core import Make
 from benchapp.make.folding import fold
 from benchapp.make.guidance import guided
 from benchapp.make.guidance_levels import LEVELS
-from benchapp.record.batch_record import record_of
+from benchapp.record.drawing_up import record_of
 from benchapp.runtime.session_start import plan_of
 from drivers.simulated import DEFAULT_DEVICES, PH_METER
 from procedures.cautions import cautions_for

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass, field
 from pathlib import Path
 
-from benchapp.record.batch_record import record_of
+from benchapp.record.drawing_up import record_of
 from benchapp.record.journal import Journal
 from otherbench.batch_maker import BatchMaker
 from otherbench.draught import Draught

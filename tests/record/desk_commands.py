@@ -25,3 +25,13 @@ def run_in(folder, *args, keyed=""):
 
 def sign(desk, *args, pin="4711"):
     return desk(*args, "--by", "Mara", keyed=f"{pin}\n")
+
+
+def release_it(desk):
+    """Every check written down, the deviation accepted, and released."""
+    for check in (("pH after a day", "--value", "5.4"), ("Appearance after a day", "--passed"),
+                  ("Warm and cold storage", "--passed", "--words", "as on the first day")):  # fmt: skip
+        code, said = sign(desk, "batch-check", BATCH, *check)
+        assert code == 0, said
+    assert sign(desk, "close-deviation", BATCH, "1", "--reason", "well within what it was tried for")[0] == 0
+    return sign(desk, "release", BATCH, "--decision", "released")

@@ -7,13 +7,15 @@ import json
 import jsonschema
 import pytest
 from one_command import command
-from workshop_days import a_month
+from workshop_days import a_month, correction
 
 from benchapp import events as ev
+from benchapp.record import correcting
 from benchapp.record.aftercare import care_in
 from benchapp.record.documents.as_csv import as_csv
 from benchapp.record.documents.as_json import as_json, schema
 from benchapp.record.documents.as_pdf import as_pdf
+from benchapp.record.errors import NotAllowed
 from benchapp.record.journal import Journal
 from benchapp.record.verifying import verify
 from benchapp.service.desk import Desk
@@ -167,3 +169,32 @@ def test_the_commands_say_the_same(tmp_path):
     assert command("care", "done", "blender", "cleaning", "--found", "clean", *by, *data).returncode == 0
     assert command("complaint", "receive", "no-such-batch", "It leaks.", *by, *data).returncode == 3
     assert "No complaint" in command("complaint", "list", *data).stdout
+
+
+# --- corrections -----------------------------------------------------------------------------------------
+
+
+def last_n(desk, batch):
+    return desk.journal.last(batch).n
+
+
+def test_a_corrected_entry_of_the_log_and_a_corrected_complaint_stand_as_they_are_now(desk):
+    desk.plan_care("big scale", "calibration", 365, "Mara Lind", "")
+    desk.care_done(tended(on="2026-03-10"), "")
+    correcting.correct(desk.records, ev.WORKSHOP, correction(last_n(desk, ev.WORKSHOP), "on", "2026-03-12"))
+    assert desk.care()[0].due == "2027-03-12"
+    desk.complain(LOTION, said(container=2), "")
+    correcting.correct(desk.records, LOTION, correction(last_n(desk, LOTION), "container", "3"))
+    assert [c.received.container for c in desk.complaints(LOTION)] == [3]
+    assert [c.received.container for c in desk.complaints()] == [3]
+
+
+def test_a_plan_and_an_answer_are_said_anew(desk):
+    desk.plan_care("big scale", "calibration", 365, "Mara Lind", "")
+    plan = last_n(desk, ev.WORKSHOP)
+    desk.complain(LOTION, said(), "")
+    answer = ev.ComplaintAnswered(at_s=0.0, number=1, found="nothing", done="replaced", by="Mara Lind")
+    desk.answer_complaint(LOTION, answer, "")
+    for batch, n, field in ((ev.WORKSHOP, plan, "every_days"), (LOTION, last_n(desk, LOTION), "found")):
+        with pytest.raises(NotAllowed, match="say it anew"):
+            correcting.correct(desk.records, batch, correction(n, field, "3"))

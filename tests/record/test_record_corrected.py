@@ -8,10 +8,11 @@ import io
 import json
 
 import pytest
-from workshop_days import FINISHED, delivery, filled, in_hand, sent, started, weight
+from workshop_days import FINISHED, correction, delivery, filled, in_hand, sent, started, weight
 
 from benchapp import events as ev
 from benchapp.make.acts.lot import parted as parted_into
+from benchapp.record import correcting, deciding, leaving
 from benchapp.record.documents.as_csv import BOM, as_csv
 from benchapp.record.documents.as_json import as_json
 from benchapp.record.errors import NotAllowed
@@ -51,11 +52,11 @@ def record(shop):
 
 
 def against(shop):
-    return shop.against(BATCH, "released", "Mara Lind")
+    return deciding.against(shop, BATCH, "released", "Mara Lind")
 
 
 def correct(shop, n, field, new):
-    shop.correct(BATCH, n, field, new, "misread", "Jonas")
+    correcting.correct(shop, BATCH, correction(n, field, new, "misread", "Jonas"))
 
 
 def test_a_batch_that_was_not_corrected_has_no_deviation(shop):
@@ -70,7 +71,7 @@ def test_a_corrected_weight_is_judged_again_and_keeps_the_batch_until_it_is_acce
     for words in ("preservative", "from 4.5 to 0.5", "outside 3.5 to 5.5", "misread (Jonas)"):
         assert words in found.text
     assert any("Deviation 1 (major) is open" in why for why in against(shop))
-    shop.close_deviation(BATCH, 1, "challenge test holds at 0.1 %", "Mara Lind")
+    deciding.close_deviation(shop, BATCH, 1, "challenge test holds at 0.1 %", "Mara Lind")
     assert not any("Deviation" in why for why in against(shop))
     assert record(shop).deviations[0]["closed_why"] == "challenge test holds at 0.1 %"
 
@@ -87,12 +88,12 @@ def test_nothing_more_of_a_released_batch_leaves_while_a_correction_is_open(shop
     shop.add_to(
         BATCH, ev.BatchDecided(at_s=0.0, decision="released", reason="", by="Mara Lind", role="releaser")
     )
-    shop.dispatch(BATCH, sent(1, 1))
+    leaving.dispatch(shop, BATCH, sent(1, 1))
     correct(shop, PRESERVATIVE, "net_g", "0.5")
     with pytest.raises(NotAllowed, match="Deviation 1 came up since"):
-        shop.dispatch(BATCH, sent(2, 2))
-    shop.close_deviation(BATCH, 1, "still enough", "Mara Lind")
-    shop.dispatch(BATCH, sent(2, 2))
+        leaving.dispatch(shop, BATCH, sent(2, 2))
+    deciding.close_deviation(shop, BATCH, 1, "still enough", "Mara Lind")
+    leaving.dispatch(shop, BATCH, sent(2, 2))
 
 
 def test_every_document_has_the_value_that_was_written_and_the_one_that_stands(shop):
@@ -153,7 +154,7 @@ def test_a_ceiling_that_only_the_corrected_weight_passes_blocks_without_any_labe
     n = 2 + [w.line for w in weights].index(key)
     desk.journal.append("b-2", [begun, *weights, FINISHED])
     before = desk.batch("b-2").against
-    desk.records.correct("b-2", n, "net_g", "60", "misread", "Jonas")
+    correcting.correct(desk.records, "b-2", correction(n, "net_g", "60", "misread", "Jonas"))
     more = [why for why in desk.batch("b-2").against if why not in before]
     assert any("limit" in why and "out of specification" in why for why in more)
 
@@ -308,10 +309,10 @@ def parted(shop):
 
 
 def test_one_lot_s_part_is_in_its_band_where_the_whole_is(parted):
-    parted.correct(OTHER, PARTS[0], "net_g", "35", "read off late", "Jonas")
+    correcting.correct(parted, OTHER, correction(PARTS[0], "net_g", "35", "read off late", "Jonas"))
     assert [x.outside for x in record_in(parted.journal, OTHER).weighings] == [True, True]
     assert "outside 59 to 61" in parted.standing(OTHER).deviations[-1].text
-    parted.correct(OTHER, PARTS[1], "net_g", "25", "read off late", "Jonas")
+    correcting.correct(parted, OTHER, correction(PARTS[1], "net_g", "25", "read off late", "Jonas"))
     found = record_in(parted.journal, OTHER)
     assert [(x.now, x.outside) for x in found.weighings] == [(35.0, False), (25.0, False)]
     assert [d.kind for d in parted.standing(OTHER).deviations if d.grade is ev.Grade.MAJOR] == []
@@ -323,6 +324,6 @@ def test_one_lot_s_part_is_in_its_band_where_the_whole_is(parted):
 
 
 def test_one_lot_s_part_of_another_lot_is_traced_to_it(parted):
-    parted.correct(OTHER, PARTS[1], "lot", "oil-1", "misread", "Jonas")
+    correcting.correct(parted, OTHER, correction(PARTS[1], "lot", "oil-1", "misread", "Jonas"))
     assert OTHER not in [r.batch.batch for r in forward(parted.journal, "oil-2").reached]
     assert next(x for x in record_in(parted.journal, OTHER).lots if x["lot"] == "oil-1")["drawn_g"] == 60.0

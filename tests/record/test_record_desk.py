@@ -2,25 +2,14 @@
 
 from __future__ import annotations
 
-import sqlite3
 import subprocess
 import sys
 
 import pytest
-from desk_commands import BATCH, THEN, sign
+from desk_commands import BATCH, THEN, release_it, sign
 from workshop_days import FINISHED, started
 
-from benchapp.cli import main
 from benchapp.record.journal import Journal
-
-
-def release_it(desk):
-    for check in (("pH after a day", "--value", "5.4"), ("Appearance after a day", "--passed"),
-                  ("Warm and cold storage", "--passed", "--words", "as on the first day")):  # fmt: skip
-        code, said = sign(desk, "batch-check", BATCH, *check)
-        assert code == 0, said
-    assert sign(desk, "close-deviation", BATCH, "1", "--reason", "well within what it was tried for")[0] == 0
-    return sign(desk, "release", BATCH, "--decision", "released")
 
 
 def test_a_finished_batch_says_what_it_waits_for(finished):
@@ -151,64 +140,6 @@ def test_what_is_kept_back_does_not_leave_and_nothing_leaves_tomorrow(finished):
     assert sign(finished, "dispatch", BATCH, "2", "Pier Shop")[0] == 3
 
 
-def test_an_altered_journal_is_said_so_with_exit_6(finished, tmp_path):
-    raw = sqlite3.connect(tmp_path / "journal.sqlite")
-    raw.execute("DROP TRIGGER event_no_update")
-    raw.execute("UPDATE event SET text = replace(text, '35.0', '34.0') WHERE batch = ? AND n = 3", [BATCH])
-    raw.commit()
-    raw.close()
-    code, said = finished("verify", BATCH)
-    assert code == 6
-    assert f"ALTERED {BATCH}, event 3" in said
-    assert "the guard event_no_update" in said
-    assert "was put back on" in finished("verify", "workshop")[1], "and that stays in the record"
-
-
-def test_indexes_that_were_meddled_with_are_made_anew(finished, tmp_path):
-    raw = sqlite3.connect(tmp_path / "journal.sqlite")
-    raw.execute('UPDATE lot_index SET "left" = 1')
-    raw.commit()
-    raw.close()
-    code, said = finished("verify")
-    assert (code, "lot_index: lot oil-1" in said, "verify --rebuild" in said) == (6, True, True)
-    assert finished("verify", "--rebuild")[0] == 6, "what differed is said before it is made anew"
-    code, said = finished("verify")
-    assert (code, "was put back on" in said, "the indexes" in said) == (0, True, True)
-    assert "1 965.0 g" in finished("lot", "list")[1]
-
-
-def test_a_table_in_another_form_is_made_anew_as_well(finished, tmp_path):
-    raw = sqlite3.connect(tmp_path / "journal.sqlite")
-    raw.execute("DROP TABLE dispatch_index")
-    raw.execute("CREATE TABLE dispatch_index AS SELECT 1 AS batch, 1 AS n")
-    raw.commit()
-    raw.close()
-    code, said = finished("verify", "--rebuild")
-    assert (code, "the table dispatch_index is not as this program makes it" in said) == (6, True)
-    assert finished("verify")[0] == 0
-
-
-def test_a_head_kept_elsewhere_is_compared(finished):
-    head = finished("verify")[1].split("\nhead ")[1].split()[0]
-    number, hashed = head.split(":")
-    assert finished("verify", "--head", head)[0] == 0
-    assert finished("verify", "--head", hashed)[0] == 0
-    assert finished("verify", "--head", f"{int(number) + 1}:{hashed}")[0] == 6
-    code, said = finished("verify", "--head", "0" * 64)
-    assert (code, "not in this chain" in said) == (6, True)
-    code, said = finished("verify", "--head", head[:12])
-    assert code not in (0, 6)
-    assert "Copy the one you kept whole" in said, "a slip of the pen is no alteration"
-
-
-def test_a_backup_is_one_command_and_never_overwrites(finished, tmp_path):
-    (tmp_path / "copy").mkdir()
-    file = tmp_path / "copy" / "journal.sqlite"
-    assert finished("backup", str(file))[0] == 0
-    assert finished("backup", str(file))[0] == 3
-    assert main(["verify", "--data", str(tmp_path / "copy")]) == 0
-
-
 @pytest.mark.parametrize(
     ("args", "sentence", "code"),
     [
@@ -322,68 +253,3 @@ def test_the_pin_comes_through_a_pipe_in_a_process_of_its_own(tmp_path):
         input="4711\n4711\n", text=True, capture_output=True, timeout=60,
     )  # fmt: skip
     assert (done.returncode, done.stdout, done.stderr) == (0, "Mara is enrolled as releaser.\n", "")
-
-
-def test_in_german_a_check_is_written_down_by_the_name_the_list_gives_it(finished, english_again):
-    """Names that are the program's own stand translated in the list, and a number has its comma."""
-    finished("language", "de")
-    listed = finished("due")[1]
-    assert "Aussehen nach einem Tag" in listed
-    assert "5 bis 5,8" in listed
-    code, said = sign(finished, "batch-check", BATCH, "Aussehen nach einem Tag", "--passed")
-    assert code == 0, said
-
-
-def test_in_german_roles_and_shares_are_german(finished, english_again):
-    finished("language", "de")
-    said = finished("person", "list")[1]
-    assert "releaser" not in said
-    assert "Freigeber" in said or "Freigebende" in said
-    sheet = finished("plan", "oat-hand-lotion", "--batch-size", "500g")[1]
-    assert "Zutat" in sheet
-    assert "bis 0,594 %" in sheet
-
-
-@pytest.mark.parametrize(("code", "released"), [("de", "freigegeben"), ("fr", "libéré")])
-def test_a_recall_is_in_the_language_that_is_spoken(finished, english_again, code, released):
-    release_it(finished)
-    finished("language", code)
-    said = finished("recall", "oil-1")[1]
-    assert f"{BATCH} ({released})" in said
-    assert "released" not in said
-
-
-def test_in_german_a_result_is_typed_with_its_comma_and_answered_in_german(finished, english_again):
-    finished("language", "de")
-    code, said = sign(finished, "batch-check", BATCH, "pH nach einem Tag", "--value", "5,4")
-    assert (code, "bestanden" in said, "passed" in said) == (0, True, False), said
-    assert "5,4" in finished("release", BATCH)[1]
-    assert "12,50 EUR" in sign(finished, "lot", "price", "oil-1", "12,50 EUR")[1]
-    for refused in (
-        ("lot", "price", "oil-1", "1.234,50 EUR"),
-        ("batch-check", BATCH, "pH", "--value", "1.234,5"),
-    ):
-        with pytest.raises(SystemExit):
-            sign(finished, *refused)
-
-
-def test_lots_stand_in_the_order_of_the_alphabet_also_with_umlauts(finished):
-    for lot, name in (("z-1", "Zitronenöl"), ("o-1", "Öl"), ("p-1", "Panthenol"), ("n-1", "nelkenöl")):
-        sign(finished, "lot", "receive", lot, name, "1 kg", "--new-material")
-    said = finished("lot", "list")[1]
-    assert [line[:3] for line in said.splitlines() if line[1:3] == "-1"] == ["n-1", "o-1", "p-1", "z-1"]
-
-
-def test_what_somebody_called_rest_is_not_translated(finished, english_again):
-    """A lot, a person and a shop that are called like a word the program has a translation of."""
-    sign(finished, "lot", "receive", "rest", "sunflower-oil", "1 kg", "--supplier", "note")
-    assert (
-        finished("person", "enrol", "Base", "--role", "helper", "--by", "Mara", keyed="4711\n8203\n8203\n")[0]
-        == 0
-    )
-    release_it(finished)
-    assert sign(finished, "dispatch", BATCH, "1", "open")[0] == 0
-    finished("language", "de")
-    assert "rest " in finished("lot", "list")[1]
-    assert " note" in finished("lot", "list")[1]
-    assert "\nopen " in finished("recall", "oil-1")[1]

@@ -5,9 +5,11 @@ from __future__ import annotations
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
-from workshop_days import a_month, delivery, in_hand, started, weight
+from workshop_days import a_month, correction, delivery, in_hand, started, weight
 
 from benchapp import events as ev
+from benchapp.record import correcting, stock
+from benchapp.record.errors import NotAllowed
 from benchapp.record.lots import after, drawn, received
 from benchapp.record.workshop import Workshop
 
@@ -52,7 +54,7 @@ def test_what_goes_into_a_trial_sample_leaves_the_lot_too(shop):
     )  # fmt: skip
     make(shop, in_hand("oil-1"), tried)
     assert left(shop) == 999.5
-    shop.correct("b1", 3, "mass_g", "1.5", "misread", "Mara")
+    correcting.correct(shop, "b1", correction(3, "mass_g", "1.5", "misread", "Mara"))
     assert left(shop) == 998.5
 
 
@@ -83,13 +85,15 @@ def test_pieces_leave_good_or_spoiled(shop):
     shop.add(delivery("jar-3", "jar-100", 200, unit="pieces"))
     make(shop)
     jars = ev.PiecesUsed(at_s=0.0, lot="jar-3", material="jar-100", pieces=5, spoiled=1, by="Mara")
-    shop.use_pieces("b1", jars)
+    stock.use_pieces(shop, "b1", jars)
     assert left(shop, "jar-3") == 195
 
 
 def test_a_count_is_what_is_there_now(shop):
     make(shop, in_hand("oil-1"), weight("oil-1", 120.0))
-    shop.about_lot(ev.LotCounted(at_s=0.0, lot="oil-1", quantity=850.0, reason="weighed again", by="Mara"))
+    stock.about_lot(
+        shop, ev.LotCounted(at_s=0.0, lot="oil-1", quantity=850.0, reason="weighed again", by="Mara")
+    )
     make(shop, in_hand("oil-1"), weight("oil-1", 50.0), batch="b2")
     assert left(shop) == 800.0
 
@@ -97,25 +101,68 @@ def test_a_count_is_what_is_there_now(shop):
 def test_a_correction_of_the_lot_moves_what_was_drawn(shop):
     shop.add(delivery("oil-2"))
     make(shop, in_hand("oil-1"), weight("oil-1", 120.0))
-    assert shop.correct("b1", 3, "lot", "oil-2", "read off the wrong can", "Mara") == "oil-1"
+    assert (
+        correcting.correct(shop, "b1", correction(3, "lot", "oil-2", "read off the wrong can", "Mara"))
+        == "oil-1"
+    )
     assert (left(shop), left(shop, "oil-2")) == (1000.0, 880.0)
-    assert shop.correct("b1", 3, "net_g", "100", "tare forgotten", "Mara") == "120.0"
+    assert correcting.correct(shop, "b1", correction(3, "net_g", "100", "tare forgotten", "Mara")) == "120.0"
     assert (left(shop), left(shop, "oil-2")) == (1000.0, 900.0)
 
 
 def test_a_correction_from_before_a_count_leaves_the_count_alone(shop):
     make(shop, in_hand("oil-1"), weight("oil-1", 120.0))
-    shop.about_lot(ev.LotCounted(at_s=0.0, lot="oil-1", quantity=850.0, reason="", by="Mara"))
-    shop.correct("b1", 3, "net_g", "100", "tare forgotten", "Mara")
+    stock.about_lot(shop, ev.LotCounted(at_s=0.0, lot="oil-1", quantity=850.0, reason="", by="Mara"))
+    correcting.correct(shop, "b1", correction(3, "net_g", "100", "tare forgotten", "Mara"))
     assert left(shop) == 850.0
 
 
 def test_a_corrected_delivery_changes_the_book(shop):
-    shop.correct(ev.WORKSHOP, 1, "expires", "2026-02-15", "misread", "Mara")
-    shop.correct(ev.WORKSHOP, 1, "quantity", "900", "misread", "Mara")
+    correcting.correct(shop, ev.WORKSHOP, correction(1, "expires", "2026-02-15", "misread", "Mara"))
+    correcting.correct(shop, ev.WORKSHOP, correction(1, "quantity", "900", "misread", "Mara"))
     lot = shop.lots().lots["oil-1"]
     assert (lot.expires, lot.quantity, lot.left) == ("2026-02-15", 900.0, 900.0)
     assert "expired on 2026-02-15" in shop.lots().usable("oil-1", TODAY)
+
+
+@pytest.mark.parametrize(
+    ("field", "new"), [("opened", "2026-02-03"), ("state", "quarantined"), ("unit", "pieces")]
+)
+def test_whatever_of_a_delivery_is_corrected_stands_in_the_book(shop, field, new):
+    correcting.correct(shop, ev.WORKSHOP, correction(1, field, new))
+    assert getattr(shop.lots().lots["oil-1"], field) == new
+
+
+def test_a_corrected_delivery_leaves_what_was_said_of_the_lot_since(shop):
+    stock.about_lot(shop, judged("rejected"))
+    stock.about_lot(shop, ev.LotOpened(at_s=0.0, lot="oil-1", on="2026-02-05"))
+    for field, new in (("state", "quarantined"), ("opened", "2026-02-03")):
+        correcting.correct(shop, ev.WORKSHOP, correction(1, field, new))
+    lot = shop.lots().lots["oil-1"]
+    assert (lot.state, lot.opened) == ("rejected", "2026-02-05")
+
+
+def test_a_corrected_opening_changes_the_book(shop):
+    stock.about_lot(shop, ev.LotOpened(at_s=0.0, lot="oil-1", on="2026-02-05"))
+    correcting.correct(shop, ev.WORKSHOP, correction(2, "on", "2026-02-04"))
+    assert shop.lots().lots["oil-1"].opened == "2026-02-04"
+
+
+def test_what_stands_until_it_is_said_anew_is_said_anew_and_not_corrected(shop):
+    """A correction of it would stand in the chain and count nowhere."""
+    count = ev.LotCounted(at_s=0.0, lot="oil-1", quantity=850.0, reason="", by="Mara")
+    price = ev.LotPriced(at_s=0.0, lot="oil-1", price=20.0, currency="EUR", by="Mara")
+    for n, (event, field, new) in enumerate(
+        ((count, "quantity", "800"), (price, "price", "18"), (judged("rejected"), "state", "usable")), 2
+    ):
+        stock.about_lot(shop, event)
+        with pytest.raises(NotAllowed, match="say it anew"):
+            correcting.correct(shop, ev.WORKSHOP, correction(n, field, new))
+
+
+def test_a_delivery_is_never_corrected_to_less_than_nothing(shop):
+    with pytest.raises(NotAllowed, match="cannot be less than 0"):
+        correcting.correct(shop, ev.WORKSHOP, correction(1, "quantity", "-5"))
 
 
 amounts = st.floats(0.01, 500.0).map(lambda x: round(x, 2))
@@ -151,7 +198,7 @@ def judged(state):
 )
 def test_which_lots_may_be_used_and_why_not(shop, change, why):
     if change is not None:
-        shop.about_lot(change)
+        stock.about_lot(shop, change)
     said = shop.lots().usable("oil-1", TODAY)
     assert (why in said) if why else said == ""
 

@@ -8,10 +8,11 @@ from pathlib import Path
 from hypothesis import given, settings
 from hypothesis import strategies as st
 from sqlalchemy import Engine, event, select
-from workshop_days import delivery, in_hand, sent, started, weight
+from workshop_days import correction, delivery, in_hand, sent, started, weight
 
 from benchapp import events as ev
-from benchapp.record.batch_record import record_of
+from benchapp.record import correcting
+from benchapp.record.drawing_up import record_of
 from benchapp.record.journal import Journal, _ends_of
 from benchapp.record.tables import USE
 from benchapp.record.verifying import verify
@@ -94,7 +95,7 @@ def do(journal, shop, tally, what, batch, lot, amount):
     elif what == "other late drop":
         fallen = [s.n for s in journal.stored(batch) if isinstance(s.event, ev.LateDropFound)]
         if fallen:
-            shop.correct(batch, fallen[0], "drop_g", str(amount), "misread", "Mara")
+            correcting.correct(shop, batch, correction(fallen[0], "drop_g", str(amount), "misread", "Mara"))
             next(d for d in tally.draws if d[:2] == [batch, fallen[0]])[3] = amount
     elif what == "count":
         shop.add(ev.LotCounted(at_s=0.0, lot=lot, quantity=amount, reason="", by=""))
@@ -106,7 +107,7 @@ def do(journal, shop, tally, what, batch, lot, amount):
         if not draws:
             return
         field, new = ("lot", lot) if what == "other lot" else ("net_g", str(amount))
-        shop.correct(batch, draws[0][1], field, new, "misread", "Mara")
+        correcting.correct(shop, batch, correction(draws[0][1], field, new, "misread", "Mara"))
         draws[0][2 if what == "other lot" else 3] = lot if what == "other lot" else amount
 
 
@@ -151,7 +152,7 @@ def test_a_corrected_late_drop_stays_with_the_lot_it_fell_from(journal):
     journal.append("b1", [started("b1"), in_hand("oil-1"), weight("oil-1", 50.0), late_drop(2.0)])
     n = journal.last("b1").n
     journal.append("b1", [in_hand("oil-2"), weight("oil-2", 50.0)])
-    shop.correct("b1", n, "drop_g", "3", "misread", "Mara")
+    correcting.correct(shop, "b1", correction(n, "drop_g", "3", "misread", "Mara"))
     assert by_the_book(journal, "b1") == by_the_record(journal, "b1") == {"oil-1": 53.0, "oil-2": 50.0}
 
 
@@ -160,7 +161,7 @@ def test_a_corrected_spill_leaves_the_lot_as_corrected(journal):
     shop.add(*(delivery(lot) for lot in LOTS))
     journal.append("b1", [started("b1"), in_hand("oil-1"), spilled(10.0), weight("oil-1", 50.0)])
     n = next(s.n for s in journal.stored("b1") if isinstance(s.event, ev.MassLost))
-    shop.correct("b1", n, "lost_g", "12", "misread", "Mara")
+    correcting.correct(shop, "b1", correction(n, "lost_g", "12", "misread", "Mara"))
     assert by_the_book(journal, "b1") == by_the_record(journal, "b1") == {"oil-1": 62.0}
 
 

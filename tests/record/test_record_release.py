@@ -7,7 +7,7 @@ from dataclasses import replace
 import pytest
 
 from benchapp import events as ev
-from benchapp.record.facts import ReleaseFacts
+from benchapp.record.facts import CheckResult, ReleaseFacts
 from benchapp.record.people import Person
 from benchapp.record.release import check_problem, checks_of, notes_on, standing_of, why_not
 from benchapp.record.stored_event import StoredEvent
@@ -101,14 +101,14 @@ def test_a_later_result_counts_and_the_earlier_one_stays():
 
 def test_a_failed_check_is_not_repeated_without_a_reason():
     batch = standing((DAY_2, result("pH after a day", False, 6.0)))
-    assert "failed before" in check_problem(PH, batch, 5.5, "", DAY_3)
-    assert check_problem(PH, batch, 5.5, "electrode was dry, recalibrated", DAY_3) == ""
+    assert "failed before" in check_problem(PH, batch, CheckResult(5.5), DAY_3)
+    assert check_problem(PH, batch, CheckResult(5.5, "electrode was dry, recalibrated"), DAY_3) == ""
 
 
 def test_a_check_is_not_written_down_before_it_is_due_nor_without_its_number():
-    assert "is due from 2026-03-02 12:00" in check_problem(PH, standing(), 5.5, "", DAY_1)
-    assert "needs a number" in check_problem(PH, standing(), None, "fine", DAY_3)
-    assert "not finished" in check_problem(PH, standing(end=None), 5.5, "", DAY_3)
+    assert "is due from 2026-03-02 12:00" in check_problem(PH, standing(), CheckResult(5.5), DAY_1)
+    assert "needs a number" in check_problem(PH, standing(), CheckResult(words="fine"), DAY_3)
+    assert "not finished" in check_problem(PH, standing(end=None), CheckResult(5.5), DAY_3)
 
 
 @pytest.mark.parametrize("person", [JONAS, None, Person("Ida", ("releaser",), "", retired=True)])

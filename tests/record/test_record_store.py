@@ -16,6 +16,7 @@ from workshop_days import FINISHED, Wall, a_month, delivery, made, started
 
 from benchapp import events as ev
 from benchapp import record
+from benchapp.record import stock
 from benchapp.record.chain import GENESIS, link, text_of
 from benchapp.record.errors import JournalDamaged, JournalUnavailable
 from benchapp.record.journal import Journal, free_name
@@ -302,4 +303,4 @@ def test_a_full_disk_is_one_sentence_and_nothing_is_half_written(tmp_path):
 def test_a_book_of_lots_is_read_from_a_journal_that_knows_none(on_store):
     assert Workshop(on_store()).lots().lots == {}
     assert Workshop(on_store(Wall())).people().signing() == ()
-    Workshop(on_store()).receive(delivery("oil-1"))
+    stock.receive(Workshop(on_store()), delivery("oil-1"))

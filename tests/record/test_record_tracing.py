@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 import pytest
-from workshop_days import a_month, delivery, made, sent
+from workshop_days import a_month, correction, delivery, made, sent
 
 from benchapp import events as ev
+from benchapp.record import correcting, leaving
 from benchapp.record.batch_code import batch_code
 from benchapp.record.errors import NoSuchBatch, NoSuchLot, NotAllowed
 from benchapp.record.tracing import back, forward, parted, ranges, recipients
@@ -82,7 +83,7 @@ def test_corrections_are_named_and_followed(month):
         s.n for s in month.stored(LOTION) if isinstance(s.event, ev.WeightTaken) and s.event.lot == "water-9"
     )
     shop.add(delivery("water-10", "purified-water"))
-    shop.correct(LOTION, n, "lot", "water-10", "the other canister", "Mara Lind")
+    correcting.correct(shop, LOTION, correction(n, "lot", "water-10", "the other canister", "Mara Lind"))
     old, new = forward(month, "water-9"), forward(month, "water-10")
     assert [r.batch.batch for r in new.reached] == [LOTION]
     assert old.reached == ()
@@ -94,7 +95,9 @@ def test_corrections_are_named_and_followed(month):
 def test_a_corrected_dispatch_says_who_really_has_it(month):
     shop = Workshop(month)
     n = next(s.n for s in month.stored(LOTION) if isinstance(s.event, ev.Dispatched))
-    shop.correct(LOTION, n, "to", "Lighthouse Shop", "wrong line of the list", "Mara Lind")
+    correcting.correct(
+        shop, LOTION, correction(n, "to", "Lighthouse Shop", "wrong line of the list", "Mara Lind")
+    )
     assert set(recipients(forward(month, "jar-3"))) == {"Ida Marsh", "Lighthouse Shop"}
 
 
@@ -130,10 +133,10 @@ def test_more_lots_than_a_query_takes_are_asked_for_in_turns(journal):
 def test_nothing_leaves_before_release_nor_twice(month):
     shop = Workshop(month)
     with pytest.raises(NotAllowed, match="not released"):
-        shop.dispatch("20260304-oat-hand-lotion-1", sent(1, 1))
+        leaving.dispatch(shop, "20260304-oat-hand-lotion-1", sent(1, 1))
     with pytest.raises(NotAllowed, match="Containers 2–3 left already"):
-        shop.dispatch(LOTION, sent(2, 4))
+        leaving.dispatch(shop, LOTION, sent(2, 4))
     with pytest.raises(NotAllowed, match="containers 1 to 4"):
-        shop.dispatch(LOTION, sent(4, 5))
-    shop.dispatch(LOTION, sent(4, 4))
+        leaving.dispatch(shop, LOTION, sent(4, 5))
+    leaving.dispatch(shop, LOTION, sent(4, 4))
     assert forward(month, "jar-3").reached[0].here == ()

@@ -5,9 +5,10 @@ from __future__ import annotations
 import dataclasses
 
 import pytest
-from workshop_days import FINISHED, delivery, filled, in_hand, started, weight
+from workshop_days import FINISHED, correction, delivery, filled, in_hand, started, weight
 
 from benchapp import events as ev
+from benchapp.record import correcting, deciding
 from benchapp.record.errors import NotAllowed
 from benchapp.record.tracing import back, forward
 from benchapp.service.desk import Desk
@@ -48,12 +49,14 @@ def open_ones(desk):
 def test_one_deviation_names_every_line_and_one_reason_closes_it(desk):
     (text,) = open_ones(desk)
     assert "Purified water, Glycerin" in text
-    desk.records.close_deviation(BATCH, 1, "taken from the shelf before lots were kept", "Mara Lind")
+    deciding.close_deviation(
+        desk.records, BATCH, 1, "taken from the shelf before lots were kept", "Mara Lind"
+    )
     assert open_ones(desk) == []
 
 
 def test_each_line_stays_marked_in_the_record_and_in_the_trace_after_it_is_closed(desk):
-    desk.records.close_deviation(BATCH, 1, "known supplier", "Mara Lind")
+    deciding.close_deviation(desk.records, BATCH, 1, "known supplier", "Mara Lind")
     record = record_in(desk.journal, BATCH)
     assert [w.lot_now for w in record.weighings] == ["", "oil-1", ""]
     lines = desk.trace(f"{BATCH}/1").lines
@@ -69,7 +72,9 @@ def test_a_lot_s_trace_says_which_batches_cannot_be_left_out(desk):
 
 
 def test_a_lot_named_afterwards_takes_its_line_out(desk):
-    desk.records.correct(BATCH, GLYCERIN, "lot", "gly-1", "found the jug", "Mara Lind")
+    correcting.correct(
+        desk.records, BATCH, correction(GLYCERIN, "lot", "gly-1", "found the jug", "Mara Lind")
+    )
     assert "Purified water:" in open_ones(desk)[0]
     assert {(i.use.line, i.use.lot) for i in back(desk.journal, BATCH).inputs} >= {("glycerin", "gly-1")}
     assert desk.records.lots().lots["gly-1"].left == 980.0

@@ -11,6 +11,7 @@ from benches import TestBench, exchanged
 from postgres_cluster import Cluster, Database, quick_folder
 from workshop_days import delivery
 
+from benchapp.record import stock
 from benchapp.record.workshop import Workshop
 from benchapp.replication.preparing import NewBench, add_bench, prepare
 from benchapp.replication.server_address import server_address
@@ -71,8 +72,8 @@ def benches(workshop: Database, tmp_path: Path) -> Iterator[Callable[..., TestBe
 def pair(benches: Callable[..., TestBench]) -> tuple[TestBench, TestBench]:
     """East with a kilogram of oil, west with water, and each knows of the other's."""
     east, west = benches("east"), benches("west")
-    Workshop(east.journal).receive(delivery("E-oil-1"))
-    Workshop(west.journal).receive(delivery("W-water-1", "purified-water"))
+    stock.receive(Workshop(east.journal), delivery("E-oil-1"))
+    stock.receive(Workshop(west.journal), delivery("W-water-1", "purified-water"))
     exchanged(east, west)
     for bench in (east, west):
         bench.know()

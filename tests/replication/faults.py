@@ -26,6 +26,7 @@ from tcp_proxy import Proxy  # noqa: E402
 from workshop_days import delivery, made  # noqa: E402
 
 from benchapp import events as ev  # noqa: E402
+from benchapp.record import stock  # noqa: E402
 from benchapp.record.verifying import verify  # noqa: E402
 from benchapp.record.workshop import Workshop  # noqa: E402
 from benchapp.replication.preparing import prepare  # noqa: E402
@@ -63,7 +64,7 @@ class Station:
         self.made = 0
         self.bench = TestBench(self.folder, self.url)
         self.bench.join()
-        Workshop(self.bench.journal).receive(delivery(f"{self.short}-oil"))
+        stock.receive(Workshop(self.bench.journal), delivery(f"{self.short}-oil"))
         self.begin()
 
     def begin(self) -> None:

@@ -8,9 +8,10 @@ from dataclasses import make_dataclass
 
 from acting import begun_rehearsal
 from benches import BATCH, against, exchanged, judge, left
-from workshop_days import FINISHED, delivery, filled, in_hand, made, started, weight
+from workshop_days import FINISHED, correction, delivery, filled, in_hand, made, started, weight
 
 from benchapp import events as ev
+from benchapp.record import correcting, stock
 from benchapp.record.chain import link
 from benchapp.record.elsewhere import Conflict
 from benchapp.record.workshop import Workshop
@@ -47,7 +48,7 @@ def test_lots_of_one_name_from_before_are_kept_apart(benches, workshop):
 
 def test_a_bench_that_knows_nobody_yet_answers_as_alone(benches):
     east = benches("east")
-    Workshop(east.journal).receive(delivery("E-oil-1"))
+    stock.receive(Workshop(east.journal), delivery("E-oil-1"))
     east.know()
     assert left(east, "E-oil-1") == 1000.0
     assert east.journal.elsewhere.conflicts() == ()
@@ -117,11 +118,20 @@ def test_a_delivery_that_was_written_down_wrongly_is_right_everywhere(pair):
     east, west = pair
     (received,) = west.journal.of_kinds([ev.LotReceived])
     for field, value in (("quantity", "900"), ("expires", "2026-12-31")):
-        Workshop(west.journal).correct(ev.WORKSHOP, received.n, field, value, "misread", "Mara Lind")
+        correcting.correct(
+            Workshop(west.journal), ev.WORKSHOP, correction(received.n, field, value, "misread", "Mara Lind")
+        )
+    shop = Workshop(west.journal)
+    stock.about_lot(shop, ev.LotOpened(at_s=0.0, lot="W-water-1", on="2026-11-05"))
+    correcting.correct(
+        shop,
+        ev.WORKSHOP,
+        correction(west.journal.last(ev.WORKSHOP).n, "on", "2026-11-04", "misread", "Mara Lind"),
+    )
     exchanged(east, west)
     for bench in pair:
         lot = Workshop(bench.journal).lots().lots["W-water-1"]
-        assert (lot.left, lot.expires) == (900.0, "2026-12-31")
+        assert (lot.left, lot.expires, lot.opened) == (900.0, "2026-12-31", "2026-11-04")
 
 
 def test_two_windows_of_one_bench_know_the_same(pair):

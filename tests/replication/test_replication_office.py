@@ -6,9 +6,10 @@ import hashlib
 
 import pytest
 from benches import add, exchanged
-from workshop_days import FINISHED, delivery, filled, made, sent, started, weight
+from workshop_days import FINISHED, correction, delivery, filled, made, sent, started, weight
 
 from benchapp import events as ev
+from benchapp.record import correcting, deciding, leaving, stock
 from benchapp.record.elsewhere import Conflict
 from benchapp.record.errors import NoSuchBatch, NotAllowed
 from benchapp.record.masters import current, version_of, versions_in
@@ -43,7 +44,7 @@ def three(benches, workshop):
 def a_batch_in_the_west(three):
     """Made of a lot that was received in the east, four containers."""
     east, west, _ = three
-    Workshop(east.journal).receive(delivery("E-oil-1"))
+    stock.receive(Workshop(east.journal), delivery("E-oil-1"))
     exchanged(*three)
     made(west.journal, BATCH, {"sunflower-oil": ("E-oil-1", 300.0)})
     exchanged(*three)
@@ -56,7 +57,9 @@ def shop(bench):
 
 
 def decide(bench, decision, batch=BATCH, reason="seen"):
-    return shop(bench).decide(batch, decision, reason, Proof("Mara Lind", ("releaser",), bench.wall()))
+    return deciding.decide(
+        shop(bench), batch, decision, reason, Proof("Mara Lind", ("releaser",), bench.wall())
+    )
 
 
 def answers(bench):
@@ -77,7 +80,7 @@ def test_a_lot_is_traced_and_recalled_over_all_benches(a_batch_in_the_west):
     east, west, office = a_batch_in_the_west
     decide(office, "released")
     exchanged(east, west, office)
-    shop(west).dispatch(BATCH, sent(1, 2))
+    leaving.dispatch(shop(west), BATCH, sent(1, 2))
     exchanged(east, west, office)
     found = Desk(office.journal.everywhere).recall("E-oil-1")
     assert found.rows == (("Pier Shop", BATCH, "1–2", "2", "2026-03-04", "N-7"),)
@@ -117,10 +120,10 @@ def test_what_needs_the_batch_at_hand_is_done_where_it_stands(a_batch_in_the_wes
     decide(office, "released")
     exchanged(east, west, office)
     with pytest.raises(NotAllowed, match="was made on another bench: do that there"):
-        shop(office).dispatch(BATCH, sent(1, 2))
-    shop(west).dispatch(BATCH, sent(1, 2))
+        leaving.dispatch(shop(office), BATCH, sent(1, 2))
+    leaving.dispatch(shop(west), BATCH, sent(1, 2))
     with pytest.raises(NotAllowed, match="was made on another bench"):
-        shop(east).correct(BATCH, 3, "net_g", "310", "misread", "Mara Lind")
+        correcting.correct(shop(east), BATCH, correction(3, "net_g", "310", "misread", "Mara Lind"))
 
 
 def test_two_decisions_at_once_are_one_answer_on_all(a_batch_in_the_west):
@@ -133,7 +136,7 @@ def test_two_decisions_at_once_are_one_answer_on_all(a_batch_in_the_west):
         assert shop(bench).standing(BATCH).decision == "rejected"
         assert "decided otherwise about" in " ".join(x.said for x in bench.journal.elsewhere.conflicts())
     with pytest.raises(NotAllowed, match="is not released"):
-        shop(west).dispatch(BATCH, sent(1, 2))
+        leaving.dispatch(shop(west), BATCH, sent(1, 2))
     assert answers(east) == answers(west) == answers(office)
 
 
@@ -141,7 +144,7 @@ def test_a_release_by_somebody_who_was_retired_meanwhile_lets_nothing_go(a_batch
     east, west, office = a_batch_in_the_west
     shop(office).add(ev.PersonEnrolled(at_s=0.0, who="Jo Tern", roles=("releaser",), pin="", by="Mara Lind"))
     exchanged(east, west, office)
-    shop(east).decide(BATCH, "released", "", Proof("Jo Tern", ("releaser",), east.wall()))
+    deciding.decide(shop(east), BATCH, "released", "", Proof("Jo Tern", ("releaser",), east.wall()))
     shop(office).add(ev.PersonRetired(at_s=0.0, who="Jo Tern", by="Mara Lind", reason="left"))
     assert east.journal.everywhere.batch(BATCH).decision == "released", "as far as it knows"
     exchanged(east, west, office)
@@ -154,13 +157,13 @@ def test_a_release_by_somebody_who_was_retired_meanwhile_lets_nothing_go(a_batch
         assert bench.journal.everywhere.batch(BATCH).decision == ""
         assert [b.batch for b in bench.journal.everywhere.waiting()] == [BATCH], "it waits again"
     with pytest.raises(NotAllowed, match="is not released"):
-        shop(west).dispatch(BATCH, sent(1, 2))
+        leaving.dispatch(shop(west), BATCH, sent(1, 2))
     decide(office, "released")
     exchanged(east, west, office)
     for bench in (east, west, office):
         assert bench.journal.elsewhere.conflicts() == ()
         assert bench.journal.everywhere.batch(BATCH).decision == "released"
-    shop(west).dispatch(BATCH, sent(1, 2))
+    leaving.dispatch(shop(west), BATCH, sent(1, 2))
 
 
 def test_two_versions_approved_at_once_both_wait_for_the_next(three, workshop):
@@ -309,7 +312,7 @@ def test_what_goes_on_after_a_bench_was_replaced_is_one_batch(three, workshop):
 
     east, west, office = three
     batch = "20261128-lotion-E-1"
-    Workshop(east.journal).receive(delivery("E-oil-1"))
+    stock.receive(Workshop(east.journal), delivery("E-oil-1"))
     east.journal.append(batch, [started(batch), weight("E-oil-1", 100.0)])
     exchanged(*three)
     add(workshop, "east2", "F", "east")

@@ -10,6 +10,7 @@ from workshop_days import in_hand, made
 
 from benchapp import events as ev
 from benchapp.make.inputs import Resume
+from benchapp.record import deciding, leaving, stock
 from benchapp.record.errors import NotAllowed
 from benchapp.record.workshop import Workshop
 from benchapp.replication.server import Server
@@ -42,7 +43,7 @@ def test_what_is_drawn_anywhere_is_gone_everywhere(pair):
     )
     west.journal.append("20261128-lotion-W-1", [fix])
     count = ev.LotCounted(at_s=0.0, lot="E-oil-1", quantity=500.0, reason="weighed", by="Mara Lind")
-    Workshop(west.journal).about_lot(count)
+    stock.about_lot(Workshop(west.journal), count)
     exchanged(east, west)
     assert left(east, "E-oil-1") == left(west, "E-oil-1") == 500.0, "the count knew of everything"
 
@@ -53,7 +54,7 @@ def test_an_empty_lot_of_another_bench_can_be_counted(pair):
     exchanged(east, west)
     assert "E-oil-1" not in Workshop(west.journal).lots().lots, "what is empty is not offered"
     count = ev.LotCounted(at_s=0.0, lot="E-oil-1", quantity=20.0, reason="there is some", by="Mara Lind")
-    Workshop(west.journal).about_lot(count)
+    stock.about_lot(Workshop(west.journal), count)
     exchanged(east, west)
     assert left(east, "E-oil-1") == left(west, "E-oil-1") == 20.0
 
@@ -153,8 +154,8 @@ def test_release_is_refused_while_who_contributed_is_known_to_be_behind(pair, wo
         Server(c).announce(len(west.own()) + 7)
     east.sync()
     assert against(east) == (f"7 events of the bench {workshop.role('west')} are not here yet.",)
-    assert against(east)[0] in Workshop(east.journal).against(BATCH, "released", "Mara Lind")
-    assert against(east)[0] not in Workshop(east.journal).against(BATCH, "rejected", "Mara Lind")
+    assert against(east)[0] in deciding.against(Workshop(east.journal), BATCH, "released", "Mara Lind")
+    assert against(east)[0] not in deciding.against(Workshop(east.journal), BATCH, "rejected", "Mara Lind")
     made(east.journal, "20261128-lotion-E-2", {"sunflower-oil": ("E-oil-1", 3.0)})
     assert Workshop(east.journal).against_elsewhere("20261128-lotion-E-2") == (), (
         "west has nothing to do with that one"
@@ -188,7 +189,7 @@ def test_release_and_dispatch_are_refused_once_a_lot_is_blocked_elsewhere(pair, 
     assert against(east) == (why,)
     sent = ev.Dispatched(at_s=4.0, first=1, last=2, to="Pier Shop", on="2026-11-28", note="", by="Mara Lind")
     with pytest.raises(NotAllowed, match="was rejected on the bench"):
-        Workshop(east.journal).dispatch(BATCH, sent)
+        leaving.dispatch(Workshop(east.journal), BATCH, sent)
 
 
 def test_two_decisions_on_one_batch_hold_the_stricter(pair, workshop):

@@ -2,17 +2,13 @@
 
 from __future__ import annotations
 
-import sys
-from pathlib import Path
-
 import pytest
+from workshop_days import a_month, correction, delivery, made
 
-from benchapp.service.costs import Sized
+from benchapp.record import correcting
 from benchapp.service.desk import Desk
 from benchapp.service.errors import CommandError
-
-sys.path.append(str(Path(__file__).parents[1] / "record"))
-from workshop_days import a_month, delivery, made
+from benchapp.service.needs import Sized
 
 LOTION, PREMIX = "20260303-oat-hand-lotion-1", "20260302-rose-premix-1"
 
@@ -107,6 +103,10 @@ def test_packaging_is_foreseen_by_the_newest_batch(journal, desk, lotion):
     assert "packaging" not in " ".join(after.notes)
     rows = {row[0]: row[1:] for row in after.rows}
     assert rows["jar-100"] == ("18 pieces", "190 pieces", "", "")
+    said = journal.last("20260305-oat-hand-lotion-1").n
+    correcting.correct(desk.records, "20260305-oat-hand-lotion-1", correction(said, "pieces", "10"))
+    rows = {row[0]: row[1:] for row in desk.needs([Sized(lotion, 900.0, 2)]).rows}
+    assert rows["jar-100"] == ("36 pieces", "185 pieces", "", ""), "by the pieces as they stand"
 
 
 def test_what_expires_before_is_not_counted_on(journal, desk, lotion):

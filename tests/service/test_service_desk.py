@@ -12,9 +12,10 @@ from benchapp import events as ev
 from benchapp.foundation.catalogues import language_of
 from benchapp.foundation.language import speaking
 from benchapp.record.elsewhere import Conflict
+from benchapp.record.facts import CheckResult
 from benchapp.record.pins import hashed
 from benchapp.service.desk import Desk, PageDesk
-from benchapp.service.desk_facts import CheckResult, StoredLot
+from benchapp.service.desk_facts import StoredLot
 from benchapp.service.errors import CommandError
 from benchapp.service.matter import Sheet
 from benchapp.service.open_matters import SettledAt, conflict, open_matters

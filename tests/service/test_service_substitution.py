@@ -12,7 +12,7 @@ from substitutes import keep_a_shelf
 from benchapp import events as ev
 from benchapp.calculations.limits import DEFAULT_LAW
 from benchapp.make.law import label_lines
-from benchapp.record.batch_record import record_of
+from benchapp.record.drawing_up import record_of
 from benchapp.record.pins import hashed
 from benchapp.record.release import standing_of, why_not
 from benchapp.runtime.session_start import plan_of

@@ -98,7 +98,7 @@ def _grouped(mark: str) -> re.Pattern[str]:
     return re.compile(rf"(?<![\d.,])[1-9]\d{{0,2}}(?:{re.escape(mark)}\d{{3}})+(?!\d)")
 
 
-def number_in(text: str, groups: str = "") -> float | None:
+def number_in(text: str, groups: str) -> float | None:
     """A number with either decimal mark: where both marks stand, the last one is it; a lone comma is one, too, unless it
     ``groups`` thousands."""
     plain = text.replace(" ", "").replace("'", "")

@@ -53,7 +53,7 @@ MEANINGS = ("name", "amount", "phase", "inci", "role")
 ColumnsGiven = Mapping[str, int]
 
 
-def columns_of(sheet: SheetCells, given: ColumnsGiven | None = None) -> SheetColumns:
+def columns_of(sheet: SheetCells, given: ColumnsGiven | None) -> SheetColumns:
     """How a sheet is laid out; what a person has ``given`` counts, and the rest is found. Raises SheetUnreadable where
     no names and amounts stand beside each other."""
     if not given:

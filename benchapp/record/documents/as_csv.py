@@ -17,9 +17,10 @@ from dataclasses import astuple, dataclass, fields
 from benchapp.foundation.language import tr
 from benchapp.record.aftercare import complaint_name, complaint_weight
 from benchapp.record.batch_record import Record
+from benchapp.record.deviations import open_or_noted
 from benchapp.record.documents.plain_text import visible
 from benchapp.record.lines import RecordLine, by_number
-from benchapp.record.summary import REHEARSAL
+from benchapp.record.summary_afterwards import REHEARSAL
 
 BOM = "\ufeff"
 #: What a spreadsheet takes for the beginning of a formula, full-width forms included; tab and line ends lead it on.
@@ -100,7 +101,7 @@ def _remarks(r: Record) -> Iterator[Row]:
         note = (
             tr("closed by {closed_by}: {closed_why}", closed_by=d["closed_by"], closed_why=d["closed_why"])
             if d["closed"]
-            else "open"
+            else open_or_noted(d["grade"])
         )
         yield Row(
             "deviation", d["n"], d["wall"], d["at_s"], d["step_title"], d["text"], unit=d["grade"], note=note

@@ -32,7 +32,8 @@ from benchapp.record.documents.page import (
     table,
 )
 from benchapp.record.documents.plain_text import elapsed, number, span, visible
-from benchapp.record.summary import REHEARSAL, summary
+from benchapp.record.summary import summary
+from benchapp.record.summary_afterwards import REHEARSAL
 
 #: What stands on each page of a batch made by a version that nobody had approved.
 TRIAL_BATCH = tr_noop("TRIAL — not for sale")

@@ -10,7 +10,7 @@ from collections.abc import Iterable, Iterator
 from benchapp.foundation.language import tr, translated
 from benchapp.record.batch_record import Record
 from benchapp.record.curves import Curve
-from benchapp.record.documents.plain_text import clock, date_time, elapsed, number
+from benchapp.record.documents.plain_text import clock, elapsed, minute, number
 from benchapp.record.lines import RecordLine, by_number
 from benchapp.record.summary import summary
 from benchapp.record.wait_lines import ORDINARY
@@ -74,7 +74,7 @@ def _fixes(x: RecordLine) -> Iterator[str]:
             new=c.new,
             reason=c.reason,
             by=c.by,
-            date_time=date_time(c.wall)[:16],
+            date_time=minute(c.wall),
         )
 
 

@@ -69,6 +69,11 @@ def date_time(wall: str) -> str:
     return f"{text[:19]} {text[19:25]}".rstrip()
 
 
+def minute(wall: str) -> str:
+    """The same to the minute, without its zone: 2026-03-01 09:00."""
+    return date_time(wall)[:16]
+
+
 def clock(wall: str) -> str:
     """The time of day alone."""
     return date_time(wall)[11:19]

@@ -41,7 +41,9 @@ class UpkeepController:
         def page(found: tuple[UpkeepFinding, ...]) -> RowsPage:
             return findings_page(nav.sizes, found, paging, self._finding, self._presses(found))
 
-        nav.open(lambda shop: shop.upkeep(), page, tr("Looking at devices, disk, clock and copies."))
+        nav.open(
+            lambda shop: shop.upkeep().findings(), page, tr("Looking at devices, disk, clock and copies.")
+        )
 
     def _presses(self, found: Sequence[UpkeepFinding]) -> list[ButtonSpec]:
         """The remedy of the first that wants something done, where one press begins it."""
@@ -52,7 +54,7 @@ class UpkeepController:
 
     def close_records(self) -> None:
         """From others on this machine."""
-        self._nav.write(lambda shop: shop.close_records(), self.findings)
+        self._nav.write(lambda shop: shop.upkeep().close_records(), self.findings)
 
     def _finding(self, one: UpkeepFinding) -> None:
         """To where it is settled; else one matter, with what only helps whoever looks after the machine."""
@@ -70,7 +72,7 @@ class UpkeepController:
         """The place now, and the sticks that could be one."""
         nav, paging = self._nav, Paging(self.findings, self.copies, number)
         nav.open(
-            lambda shop: shop.copy_places(),
+            lambda shop: shop.upkeep().copy_places(),
             lambda places: copies_page(nav.sizes, places, paging, self._choose, self._more(places)),
         )
 
@@ -79,10 +81,10 @@ class UpkeepController:
         return [again, (tr("No more copies"), self._end, "plain")] if places.now else [again]
 
     def _choose(self, disk: Disk) -> None:
-        self._nav.write(lambda shop: shop.begin_copies(disk), self.copies)
+        self._nav.write(lambda shop: shop.upkeep().begin_copies(disk), self.copies)
 
     def _end(self) -> None:
-        self._nav.write(lambda shop: shop.end_copies(), self.copies)
+        self._nav.write(lambda shop: shop.upkeep().end_copies(), self.copies)
 
 
 def findings_page(

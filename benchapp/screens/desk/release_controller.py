@@ -8,12 +8,13 @@ from typing import TYPE_CHECKING
 from benchapp.events.grades import unchecked_device
 from benchapp.foundation.language import tr, tr_noop
 from benchapp.make.view_model import NumberRequest
+from benchapp.record.facts import CheckResult
 from benchapp.screens.desk.batch_rows import AS_IT_HAS_TO_BE
 from benchapp.screens.desk.release_pages import ReleaseActs, release_page, undecided_page, wrong_page
 from benchapp.screens.display.dates import heading, product_named
 from benchapp.screens.navigator import Navigator
 from benchapp.screens.widgets.pager import Paging
-from benchapp.service.desk_facts import BatchFacts, CheckResult
+from benchapp.service.desk_facts import BatchFacts
 
 if TYPE_CHECKING:
     from benchapp.record.deviations import Deviation

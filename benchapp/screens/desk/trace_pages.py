@@ -78,8 +78,7 @@ def flow_of_batch(found: BackwardTrace) -> FlowFacts | None:
         for key, i, lot in lots
     )
     gone = _gone(found.sent, b, f"{BATCH} ")
-    left = {n for s in found.sent for n in range(s.first, s.last + 1)}
-    here = [n for n in range(1, b.containers + 1) if n not in left]
+    here = found.here
     went = [node for node, _ in gone] + ([FlowNode(HERE, tr("still here"), bottles(here))] if here else [])
     mark, state = standing_of(b)
     batch = FlowNode(
@@ -155,7 +154,7 @@ def _listed(names: Sequence[str]) -> str:
 def _branch(r: BatchReached, unit: str) -> BatchBranch:
     b = r.batch
     mark, state = standing_of(b)
-    places = [BottlesHeld(s.to, bottles(range(s.first, s.last + 1)), _sent_on(s.on, b.wall)) for s in r.sent]
+    places = [BottlesHeld(s.to, bottles(s.containers), _sent_on(s.on, b.wall)) for s in r.sent]
     if r.here:
         rejected = b.decision == "rejected"
         said = tr("do not sell") if rejected else tr("still here")
@@ -198,13 +197,13 @@ def _gone(sent: tuple[Dispatch, ...], b: BatchLine, before: str) -> list[tuple[F
                 ", ".join(
                     x
                     for x in (
-                        bottles(range(s.first, s.last + 1)),
+                        bottles(s.containers),
                         _whole_day(s.on),
                     )
                     if x
                 ),
             ),
-            (s.last - s.first + 1) / max(b.containers, 1),
+            len(s.containers) / max(b.containers, 1),
         )
         for s in sent
     ]

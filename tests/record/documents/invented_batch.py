@@ -8,8 +8,9 @@ from dataclasses import replace
 from datetime import datetime, timedelta
 
 from benchapp import events as ev
-from benchapp.record.batch_record import Record, record_of
+from benchapp.record.batch_record import Record
 from benchapp.record.chain import GENESIS, link, text_of
+from benchapp.record.drawing_up import record_of
 from benchapp.record.lots import Lot, received
 from benchapp.record.stored_event import StoredEvent
 from benchapp.service.procedure_facts import procedure_facts

@@ -9,7 +9,7 @@ from invented_batch import after, events, lotion, record, stored_from
 
 from benchapp import events as ev
 from benchapp.record.batch_code import LONGEST, SET_82, batch_code
-from benchapp.record.batch_record import record_of
+from benchapp.record.drawing_up import record_of
 from benchapp.service.procedure_facts import procedure_facts
 
 
@@ -104,6 +104,21 @@ def test_corrected_pieces_count_as_they_stand():
     assert (found.balance.retained, found.balance.left) == (2, 0)
     assert found.retained[0]["pieces"] == 1
     assert found.retained[0]["corrections"][0].new == "2"
+
+
+def test_nothing_less_than_nothing_stands_on_the_shelf():
+    """A container that was kept back and left when its time was over is among both."""
+    all_of_it = ev.Dispatched(
+        at_s=3e5,
+        first=3,
+        last=4,
+        to="The Harbour Shop (invented)",
+        on="2028-10-02",
+        note="D-18",
+        by="Mara Lind",
+    )
+    found = record(*after(), all_of_it).balance
+    assert (found.filled, found.retained, found.dispatched, found.left) == (4, 1, 4, 0)
 
 
 def test_a_correction_that_is_no_number_changes_no_number():

@@ -15,9 +15,9 @@ from benchapp import events as ev
 from benchapp.cli import main
 from benchapp.foundation.language import ENGLISH, speak
 from benchapp.record.batch_code import batch_code
-from benchapp.record.batch_record import record_of
 from benchapp.record.comparison import Pair, compare
 from benchapp.record.documents.as_json import schema
+from benchapp.record.drawing_up import record_of
 from benchapp.record.journal import Journal
 
 WALL = "2026-03-02T11:30:00.000+01:00"

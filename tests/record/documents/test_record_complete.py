@@ -14,9 +14,9 @@ import pytest
 from invented_batch import events, lotion, stored_from
 
 from benchapp import events as ev
-from benchapp.record.batch_record import record_of
 from benchapp.record.documents.as_json import as_json, schema
 from benchapp.record.documents.sections import IN_ORDER
+from benchapp.record.drawing_up import record_of
 from benchapp.service.procedure_facts import procedure_facts
 
 #: What the record does not repeat, and why.

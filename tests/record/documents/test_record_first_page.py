@@ -10,10 +10,11 @@ from invented_batch import after, events, record, stored_from
 from paper import text_of
 
 from benchapp import events as ev
-from benchapp.record.batch_record import record_of
 from benchapp.record.documents.as_pdf import APPENDIX, as_pdf
 from benchapp.record.documents.as_text import as_text
-from benchapp.record.summary import MOST_DEVIATIONS, summary, verdict
+from benchapp.record.drawing_up import record_of
+from benchapp.record.summary import summary
+from benchapp.record.summary_afterwards import MOST_DEVIATIONS, verdict
 
 #: What has to be on it, by name.
 NAMED = (
@@ -188,3 +189,15 @@ def test_what_stands_in_the_pots_of_a_make_that_was_given_up_is_not_called_lost(
     assert "g went in" in text
     assert "not found again" not in text
     assert not any("not found again" in page for page in text_of(as_pdf(found)))
+
+
+def test_a_batch_that_was_worked_over_is_checked_anew():
+    """What was found before says nothing of it as it is now: the release asks for it again, and so does the paper."""
+    again = ev.BatchDecided(
+        at_s=100_000, decision="rework", reason="too thin", by="Ines Varga", role="releaser"
+    )
+    before = [e for e in after() if isinstance(e, ev.CheckRecorded)]
+    assert "pH after a day passed" in lines(record(*before))["Release checks"].text
+    assert "pH after a day not done" in lines(record(*before, again))["Release checks"].text
+    anew = replace(before[0], at_s=100_000 + 86_400)
+    assert "pH after a day passed" in lines(record(*before, again, anew))["Release checks"].text

@@ -14,10 +14,10 @@ from hypothesis import strategies as st
 from invented_batch import after, events, lotion, record, stored_from
 
 from benchapp import events as ev
-from benchapp.record.batch_record import record_of
 from benchapp.record.documents.as_csv import BOM, COLUMNS, as_csv, cell
 from benchapp.record.documents.as_json import as_json, schema
 from benchapp.record.documents.plain_text import visible
+from benchapp.record.drawing_up import record_of
 from benchapp.service.procedure_facts import procedure_facts
 
 
@@ -116,3 +116,17 @@ def test_a_maker_s_formula_is_text():
 
 def test_what_cannot_be_seen_is_spelled_out():
     assert visible("a\x00b\u202ec") == "a‹U+0000›b‹U+202E›c"
+
+
+def test_a_deviation_is_called_open_only_where_it_waits_for_somebody():
+    """As the printed record says it: a note waits for nobody."""
+    noted = [
+        ev.DeviationNoted(at_s=9000 + n, number=n, grade=grade, kind="late", step="", text=f"late {n}")
+        for n, grade in ((2, ev.Grade.NOTE), (3, ev.Grade.MINOR))
+    ]
+    rows = read(as_csv(record(*noted)))
+    what, note = COLUMNS.index("what"), COLUMNS.index("note")
+    assert {x[what]: x[note] for x in rows if x[what].startswith("late ")} == {
+        "late 2": "noted",
+        "late 3": "open",
+    }

@@ -14,11 +14,11 @@ from paper import codes_on, fonts_of, picture_of, sizes_of, text_of
 from benchapp import events as ev
 from benchapp.foundation.catalogues import language_of
 from benchapp.foundation.language import speaking
-from benchapp.record.batch_record import record_of
 from benchapp.record.documents.as_pdf import APPENDIX, REHEARSAL, as_pdf
 from benchapp.record.documents.fonts import markup, shown
 from benchapp.record.documents.page import cell
 from benchapp.record.documents.sections import IN_ORDER
+from benchapp.record.drawing_up import record_of
 from benchapp.record.kettles import KettleRow
 
 CHAIN = "0123456789abcdef" * 4

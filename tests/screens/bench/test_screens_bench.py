@@ -2,60 +2,12 @@
 
 from __future__ import annotations
 
-import re
 from dataclasses import replace
 
 import pytest
 
 from benchapp.record.batch_line import BatchLine
-from benchapp.runtime.settings import Preferences, preferences_in
 from benchapp.service.errors import CommandError
-
-
-def test_a_choice_in_the_settings_is_shown_at_once_and_kept(tmp_path, pilot):
-    pilot.app.navigator.apply(Preferences())
-    pilot.press("Settings")
-    pilot.press("Text size")
-    pilot.press("Numbers")
-    assert {("Text size", "large"), ("Numbers", "12,5")} <= set(pilot.figures().items())
-    while "Softer" not in pilot.presses():
-        pilot.turn_page()
-    pilot.press("Sound")
-    pilot.press("Softer")
-    assert {("Sound", "off"), ("Softer", "50\u00a0%")} <= set(pilot.figures().items())
-    assert preferences_in(tmp_path) == Preferences(large_text=True, comma=True, sound=False, volume=50)
-
-
-def test_what_is_read_and_what_is_written_have_a_language_each_by_touch(window, journal, tmp_path):
-    from pilot import Pilot
-
-    from benchapp.foundation.language import ENGLISH, speak, written
-
-    (tmp_path / "languages").mkdir()
-    (tmp_path / "languages" / "it.po").write_bytes(b'msgid "a"\nmsgstr "\xff"\n')  # one that cannot be read
-    pilot = Pilot(journal, folder=tmp_path)
-    pilot.app.navigator.data = tmp_path
-    try:
-        pilot.app.navigator.apply(Preferences())
-        for words in ("Settings", "Language", "On the screen and spoken", "Deutsch"):
-            pilot.press(words)
-        for words in ("In Protokollen und auf Etiketten", "Français"):
-            pilot.press(words)
-        assert pilot.figures() == {
-            "Auf dem Bildschirm und gesprochen": "Deutsch",
-            "In Protokollen und auf Etiketten": "Français",
-        }
-        for words in ("In Protokollen und auf Etiketten", "it"):
-            pilot.press(words)
-        assert "it.po" in " ".join(w.text for w in pilot.page.texts)
-        for words in ("Zurück", "Zurück"):
-            pilot.press(words)
-        assert {("Zahlen", "12,5"), ("Language", "Deutsch")} <= set(pilot.figures().items())
-        assert preferences_in(tmp_path) == Preferences(language="de", comma=True, record_language="fr")
-        assert written().sentence("in band") == "conforme"
-    finally:
-        pilot.close()
-        speak(ENGLISH)
 
 
 def test_the_bench_page_shows_what_the_devices_read(pilot):
@@ -111,82 +63,6 @@ def test_a_press_before_anything_is_open_is_done_when_it_is(window, journal):
         app.on_stop()
 
 
-def test_the_size_by_bottles(pilot):
-    """10 bottles of 50 g and the 3 % the procedure loses in pots: 500 / 0.97 = 515.5, rounded up to whole grams."""
-
-    pilot.press("Make a batch")
-    pilot.press("Oat and sea-buckthorn hand lotion")
-    pilot.press("Another size")
-    pilot.press("By bottles")
-    for keys in ("50", "10"):
-        for key in keys:
-            pilot.press(key)
-        pilot.press("Enter")
-    assert pilot.page.texts[0].text.endswith(": 516 g")
-
-
-@pytest.mark.parametrize(
-    ("code", "hand", "sound"), [("de", "die rechte", "ein"), ("fr", "la droite", "marche")]
-)
-def test_what_is_set_is_said_by_its_own_word_and_not_by_another_that_is_spelled_alike(
-    glass, code, hand, sound
-):
-    from laid_out import Nobody
-
-    from benchapp.foundation.catalogues import language_of
-    from benchapp.foundation.language import speaking
-    from benchapp.screens.bench.settings_pages import settings_page
-    from benchapp.screens.widgets.pager import Paging
-
-    def figures():
-        for number in range(9):
-            turn = Paging(print, print, number)
-            page = settings_page(glass.navigator.sizes, Preferences(), print, Nobody(), turn)
-            yield from (row.figure for row in page.rows_shown)
-
-    with speaking(language_of(code)):
-        assert {hand, sound} <= set(figures())
-
-
-UNREAD = (
-    "The earlier batch 20260301-oat-hand-lotion-1 cannot be read and foretells nothing. An event in the journal lacks a "
-    "field. Restore a backup. benchapp verify shows where."
-)
-
-
-def test_every_weighing_of_a_size_is_on_the_glass_at_every_size(glass):
-    """All of them, with their amounts ending on one line: none is only counted."""
-    from laid_out import Nobody
-
-    from benchapp.screens.bench.recipe_pages import SizedRecipe, size_page
-    from benchapp.screens.display.sizes import PANELS, Sizes
-    from benchapp.service.wording import NOT_APPROVED
-
-    for recipe in glass.shop.recipes():
-        plan = glass.shop.plan(recipe.key, recipe.default_batch_g)
-        for panel in PANELS:
-            sizes = Sizes.of(panel)
-            sized = SizedRecipe(
-                recipe,
-                recipe.default_batch_g,
-                *plan,
-                version=NOT_APPROVED,
-                releasers=("Mara Lind",),
-                unread=(UNREAD,),
-            )
-            page = size_page(sizes, sized, Nobody(), Nobody())
-            said = " ".join(label.text for label in page.texts)
-            assert "cannot be read and foretells nothing" in said, (recipe.key, panel.name)
-            names = [label.text.partition(",")[0] for label in page.texts]
-            weighed = plan[0].weighings.values()
-            assert all({w.line.name, w.line.whole_name} & set(names) for w in weighed), (
-                recipe.key,
-                panel.name,
-            )
-            ends = {round(t.right) for t in page.texts if t.halign == "right"}
-            assert 1 <= len(ends) <= 3, (recipe.key, panel.name, ends)
-
-
 def test_a_card_says_how_much_and_when_it_was_last_made(glass):
     glass.navigator.routes.recipes()
     rows = list(glass.page.rows_shown)
@@ -197,40 +73,6 @@ def test_a_card_says_how_much_and_when_it_was_last_made(glass):
     details = [row.detail.replace("\u00a0", " ") for row in rows]
     assert all(" ingredients" in said for said in details)
     assert {said.partition(" · ")[0] for said in details} >= {"500 g", "6000 g"}
-
-
-def test_a_dim_room_is_chosen_on_the_settings_page(glass):
-    from benchapp.screens.bench.settings_controller import SettingsController
-    from benchapp.screens.display import design as d
-
-    nav = glass.navigator
-    settings = SettingsController(nav)
-    settings.settings()
-    try:
-        glass.press("Screen")
-        assert nav.preferences.dim
-        assert d.SAND == d.DIM.SAND
-        glass.press("Screen")
-        assert d.SAND == d.LIGHT.SAND
-    finally:
-        d.dress(d.LIGHT)
-
-
-def test_what_heats_the_bath_is_told_on_the_settings_page(tmp_path, pilot):
-    pilot.app.navigator.apply(Preferences(fahrenheit=True))
-    pilot.press("Settings")
-    while "Water bath" not in pilot.presses():
-        pilot.turn_page()
-    for kept in ("gets hotter", "thermostat"):
-        pilot.press("Water bath")
-        assert pilot.figures()["Water bath"] == kept
-    while "Bath set to" not in pilot.presses():
-        pilot.turn_page()
-    for words in ("Bath set to", "1", "7", "6", "Enter"):
-        pilot.press(words)
-    assert pilot.figures()["Bath set to"] == "80\u00a0°C"  # drawn in °F
-    kept_here = preferences_in(tmp_path)
-    assert (kept_here.bath, kept_here.bath_c) == ("thermostat", pytest.approx(80.0))
 
 
 def test_a_version_is_approved_on_the_glass_before_it_makes_what_may_leave(
@@ -404,57 +246,3 @@ def test_a_device_that_does_not_read_takes_no_room_until_it_does(glass):
     page.live([bench.broken[0], *bench.seen[1:]])
     assert [row.label for row in page.matters] == ["Bench scale"]
     assert len(page.rows) == len(bench.seen) - 1
-
-
-def test_the_sheet_of_a_size_sums_each_phase_and_leaves_nothing_out(glass):
-    """The sums are added up here from what the plan of the same size weighs, line by line."""
-    from benchapp.make.plan import decimals_of
-    from benchapp.screens.bench.weigh_sheet import as_needed, sheet_rows
-
-    recipe = next(r for r in glass.shop.recipes() if r.key == "oat-hand-lotion")
-    plan, *_ = glass.shop.plan(recipe.key, 500.0)
-    rows = sheet_rows(plan)
-    weighed = sorted(f"{w.target_g:.{decimals_of(w.device)}f} g" for w in plan.weighings.values())
-    shown = [row.amount for row in rows if not row.head]
-    assert sorted(as_written(amount) for amount in shown) == weighed
-    blanks = {len(re.sub(r"^[0-9]+", "", amount.replace("\u2008", "."))) for amount in shown}
-    assert len(blanks) == 1, "their points stand under each other"
-    by_phase = {}
-    turns = [line for step in plan.declared.values() for line in step.weighs]
-    for w in sorted(
-        plan.weighings.values(), key=lambda w: turns.index(w.line.key)
-    ):  # as they are first weighed
-        by_phase[w.line.phase] = by_phase.get(w.line.phase, 0.0) + w.target_g
-    heads = [row.name for row in rows if row.head]
-    assert heads == [f"{phase.capitalize()}: {grams:.1f} g" for phase, grams in by_phase.items()]
-    head, *needed = as_needed(plan)
-    assert head.name == "As needed, at most"
-    assert [(as_written(row.amount), row.name) for row in needed] == [
-        ("5.0 g", "Citric acid solution 10 %"),
-        ("2.5 g", "Sodium hydroxide solution 10 %"),
-    ]
-
-
-def as_written(amount):
-    """Without the blanks that stand for the decimals it lacks."""
-    return amount.replace("\u2007", "").replace("\u2008", "").replace("\u00a0", " ")
-
-
-def test_no_phase_of_the_sheet_is_broken_where_there_is_room(glass):
-    """Each phase's lines stand under its head, in one column, down to the smallest glass."""
-    from laid_out import Nobody
-
-    from benchapp.screens.bench.recipe_pages import SizedRecipe, size_page
-    from benchapp.screens.display.sizes import PANELS, Sizes
-
-    recipe = glass.shop.procedure("oat-hand-lotion")
-    plan = glass.shop.plan(recipe.key, 500.0)
-    for panel in PANELS:
-        page = size_page(Sizes.of(panel), SizedRecipe(recipe, 500.0, *plan), Nobody(), Nobody())
-        found = {label.text: label for label in page.texts}
-        assert not [text for text in found if "going on" in text], panel.name
-        head, names = found["Oil: 87.5 g"], ("Sunflower oil", "Cetyl alcohol")
-        assert all(
-            found[name].top < head.y and 0 < found[name].x - head.x < page.wide / 2 for name in names
-        ), panel.name
-        assert len({round(label.font_size) for text, label in found.items() if text in names}) == 1

@@ -8,6 +8,7 @@ import pytest
 from page_glass import PIN
 
 from benchapp import events as ev
+from benchapp.record import stock
 from benchapp.record.batch_line import BatchLine
 from benchapp.record.deviations import Deviation
 from benchapp.record.pins import hashed
@@ -35,7 +36,7 @@ def journal(journal):
             by="Mara Lind",
         )
     )
-    shop.receive(
+    stock.receive(shop,
         ev.LotReceived(at_s=0.0, lot="W1", material="purified-water", name="Purified water", supplier="Harbour Supplies",
                        supplier_lot="H-1", quantity=5000.0, unit="g", received="2026-01-10")
     )  # fmt: skip

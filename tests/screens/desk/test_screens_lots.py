@@ -7,6 +7,7 @@ from dataclasses import replace
 import pytest
 
 from benchapp import events as ev
+from benchapp.record import stock
 from benchapp.record.workshop import Workshop
 from benchapp.screens.desk.lot_controller import day_of
 
@@ -65,8 +66,8 @@ def test_how_much_is_left_is_written_as_the_language_writes_it(glass, journal):
 
     store = Workshop(journal)
     for lot, left in (("big", 1234.5), ("whole", 1000.0)):
-        store.receive(ev.LotReceived(at_s=0.0, lot=lot, material="glycerin", name="Glycerin", quantity=2000.0, received="2019-01-31", supplier="", supplier_lot="", unit="g"))  # fmt: skip
-        store.about_lot(ev.LotCounted(at_s=0.0, lot=lot, quantity=left, reason="weighed", by="Mara"))
+        stock.receive(store, ev.LotReceived(at_s=0.0, lot=lot, material="glycerin", name="Glycerin", quantity=2000.0, received="2019-01-31", supplier="", supplier_lot="", unit="g"))  # fmt: skip
+        stock.about_lot(store, ev.LotCounted(at_s=0.0, lot=lot, quantity=left, reason="weighed", by="Mara"))
     with speaking(language_of("de")):
         glass.lots.lots()
         shown = {row.detail.partition(" ")[0]: row.figure for row in glass.page.rows_shown}
@@ -77,7 +78,7 @@ def test_lots_near_their_date_and_those_that_may_not_be_used(glass, journal):
     store = Workshop(journal)
     today = journal.wall()[:10]
     for lot, expires in (("old", "2020-01-31"), ("soon", today), ("later", "2099-01-31")):
-        store.receive(ev.LotReceived(at_s=0.0, lot=lot, material="glycerin", name="Glycerin", quantity=100.0, received="2019-01-31", expires=expires, supplier="", supplier_lot="", unit="g"))  # fmt: skip
+        stock.receive(store, ev.LotReceived(at_s=0.0, lot=lot, material="glycerin", name="Glycerin", quantity=100.0, received="2019-01-31", expires=expires, supplier="", supplier_lot="", unit="g"))  # fmt: skip
 
     def shown():
         return {row.detail for row in glass.page.rows_shown}

@@ -7,7 +7,7 @@ from dataclasses import replace
 
 import pytest
 from laid_out import Nobody, lay_out, words_in
-from test_screens_legible import overlap
+from seen import overlap
 
 from benchapp.make.guidance import coaching
 from benchapp.make.guidance_levels import LEVELS

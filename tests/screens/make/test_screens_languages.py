@@ -6,6 +6,7 @@ import itertools
 
 import pytest
 import test_screens_legible as legible
+import test_screens_whole as whole
 from laid_out import Nobody, lay_out, views_of
 from walked import walk
 
@@ -57,22 +58,22 @@ def by_step(views):
 @pytest.mark.parametrize(
     "asked",
     [
-        legible.test_every_instruction_is_on_the_glass,
+        whole.test_every_instruction_is_on_the_glass,
         legible.test_what_is_still_to_go_is_read_at_a_glance,
         legible.test_the_next_move_is_read_at_a_glance,
         legible.test_buttons_and_reasons_are_ten_arcmin_from_where_one_works,
         legible.test_live_readings_are_22_arcmin_across_the_bench,
         legible.test_no_text_is_smaller_than_16_arcmin_at_arms_length,
         legible.test_every_action_is_large_enough_and_apart,
-        legible.test_nothing_is_cut_off,
-        legible.test_no_text_lies_over_another_or_over_an_action,
-        legible.test_no_words_in_a_drawing_lie_over_each_other,
-        legible.test_nothing_is_cut_off_or_lies_over_another_on_the_sheets_of_a_view,
+        whole.test_nothing_is_cut_off,
+        whole.test_no_text_lies_over_another_or_over_an_action,
+        whole.test_no_words_in_a_drawing_lie_over_each_other,
+        whole.test_nothing_is_cut_off_or_lies_over_another_on_the_sheets_of_a_view,
         legible.test_presses_on_the_sheets_of_a_view_are_large_and_apart,
-        legible.test_every_reason_is_on_the_glass_or_counted_on_more,
-        legible.test_what_has_happened_in_a_rehearsal_is_on_the_glass_whole,
+        whole.test_every_reason_is_on_the_glass_or_counted_on_more,
+        whole.test_what_has_happened_in_a_rehearsal_is_on_the_glass_whole,
         legible.test_the_line_of_time_says_which_step_it_is_and_how_much_waiting_is_left,
-        legible.test_every_reading_of_several_is_named_at_every_size,
+        whole.test_every_reading_of_several_is_named_at_every_size,
         legible.test_a_filled_press_goes_on_and_lies_under_the_working_hand,
     ],
     ids=lambda asked: asked.__name__.removeprefix("test_"),

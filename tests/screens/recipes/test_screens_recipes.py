@@ -6,7 +6,7 @@ import pytest
 from acting import WALL, begun_rehearsal, to_the_end
 
 from benchapp.recipes.draft import BatchSizes
-from benchapp.record.batch_record import record_of
+from benchapp.record.drawing_up import record_of
 from benchapp.record.journal import Journal
 from procedures.building import slug
 
@@ -17,16 +17,6 @@ LOTION = (
 )  # fmt: skip
 TONIC = (("Purified water", "rest"), ("Glycerin", "12.5"), ("Preservative blend", "0.9"))
 MOST_TOUCHES_OF_THE_METHOD = 15
-
-
-@pytest.fixture
-def pilot(window, journal, tmp_path):
-    from recipe_writer import Writer
-
-    one = Writer(journal, folder=tmp_path)
-    one.desk.materials.take_over("oat-hand-lotion")
-    yield one
-    one.close()
 
 
 @pytest.fixture
@@ -281,107 +271,6 @@ def test_the_same_with_a_keyboard(pilot):
     Window.dispatch("on_key_down", Keyboard.keycodes["escape"], 0, None, [])
     pilot.arrive()
     assert pilot.page.texts[0].text == "Düne & Meer", "Escape is the way back"
-
-
-def test_a_sheet_is_shown_beside_what_was_understood_and_becomes_a_draft(pilot):
-    folder = pilot.desk.sheets_folder
-    folder.mkdir()
-    (folder / "kelp.csv").write_text(
-        "Zutat;Prozent\nPurified water;ad 100\nGlycerin;4,5\nSunflower oil;7-8\n", encoding="utf-8"
-    )
-    pilot.press("Recipes")
-    pilot.press("New recipe")
-    pilot.press("From a spreadsheet")
-    pilot.press("kelp.csv")
-    said = pilot.words()
-    assert "7-8" in said
-    assert "cannot be read" in said
-    pilot.press("Leave that row out")
-    pilot.press("Enter")
-    pilot.press("leave-on")
-    pilot.press("Back")
-    assert [x.row.share for x in pilot.desk.draft("kelp").lines] == [
-        "rest, 95.5 %",
-        "4.5 %",
-        "no share yet",
-    ]
-
-
-def test_an_amount_that_cannot_be_read_is_typed_and_the_sheet_says_so(pilot):
-    folder = pilot.desk.sheets_folder
-    folder.mkdir()
-    rows = "Zutat;Prozent\nPurified water;ad 100\nGlycerin;4,5\nSunflower oil;7-8\n"
-    (folder / "kelp.csv").write_text(rows, encoding="utf-8")
-    pilot.press("Recipes")
-    pilot.press("New recipe")
-    pilot.press("From a spreadsheet")
-    pilot.press("kelp.csv")
-    pilot.press("Type row 4")
-    for sign in "7.5":
-        pilot.press(sign)
-    pilot.press("Enter")
-    assert "7.5 %" in pilot.words()
-    assert "B4: 7.5 was typed; the sheet says '7-8'." in pilot.words()
-    pilot.press("Take it")
-    pilot.press("Enter")
-    pilot.press("leave-on")
-    pilot.press("Back")
-    assert [x.row.share for x in pilot.desk.draft("kelp").lines] == ["rest, 88 %", "4.5 %", "7.5 %"]
-
-
-def test_columns_taken_wrongly_are_put_right(pilot):
-    folder = pilot.desk.sheets_folder
-    folder.mkdir()
-    rows = ["Zutat;Teile;Prozent", "Glycerin;10;4,5", "Sunflower oil;20;7", "Purified water;170;88,5"]
-    (folder / "kelp.csv").write_text("\n".join(rows), encoding="utf-8")
-    pilot.press("Recipes")
-    pilot.press("New recipe")
-    pilot.press("From a spreadsheet")
-    pilot.press("kelp.csv")
-    assert "amounts taken for percent" in pilot.words()
-    pilot.press("Change columns")
-    assert "B: nothing that is wanted" in pilot.words()
-    pilot.go("B:")
-    pilot.press("the amounts")
-    assert "amounts taken for parts" in pilot.words()
-    assert "85 %" in pilot.words()
-    pilot.press("Change columns")
-    pilot.go("B:")
-    pilot.press("nothing that is wanted")
-    assert "has to be said which column holds the names and which the amounts" in pilot.words()
-    pilot.go("C:")
-    pilot.press("the amounts")
-    assert "88.5 %" in pilot.words()
-
-
-def test_a_sheet_nobody_can_make_out_is_explained_column_by_column(pilot):
-    folder = pilot.desk.sheets_folder
-    folder.mkdir()
-    (folder / "odd.csv").write_text("x;Glycerin;fat\ny;Sunflower oil;fat\n1;2;3\n", encoding="utf-8")
-    pilot.press("Recipes")
-    pilot.press("New recipe")
-    pilot.press("From a spreadsheet")
-    pilot.press("odd.csv")
-    assert "Which column holds what?" in pilot.words()
-    pilot.press("Back")
-    assert "odd.csv" in pilot.presses()
-
-
-def test_materials_come_from_a_sheet(pilot):
-    folder = pilot.desk.sheets_folder
-    folder.mkdir()
-    (folder / "stock.csv").write_text(
-        "Material,Role,INCI,Melts\nKelp wax,wax,Laminaria Wax,61\nGlycerin,humectant,Glycerin,\n",
-        encoding="utf-8",
-    )
-    pilot.press("Recipes")
-    pilot.press("Materials")
-    pilot.press("Add materials")
-    pilot.press("From a sheet")
-    pilot.press("stock.csv")
-    assert "Kelp wax, taken" in pilot.words()
-    pilot.press("Back")
-    assert pilot.desk.materials.shelf.entry("Kelp wax")["melts"] == "61 degC"
 
 
 def test_a_hot_recipe_is_written_by_touch_and_made_to_a_written_record(pilot, tmp_path):

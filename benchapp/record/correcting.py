@@ -1,0 +1,65 @@
+"""A correction is written: what may be corrected, and to what."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+from benchapp import events as ev
+from benchapp.foundation.language import tr
+from benchapp.foundation.numbers import decimal
+from benchapp.record.corrections import as_it_stands, require_possible
+from benchapp.record.errors import NotAllowed
+from benchapp.record.workshop import Workshop
+
+#: What a person signed for or the program noted is not corrected: it is said anew.
+NEVER_CORRECTED = (
+    ev.Corrected, ev.MakeStarted, ev.DeviationNoted, ev.Signed, ev.BatchDecided, ev.DeviationClosed, ev.CheckRecorded, ev.LabelApproved,
+    ev.MasterApproved, ev.MasterWithdrawn,
+    ev.PersonEnrolled, ev.PersonRetired, ev.PinChanged, ev.PinRefused, ev.PinProved, ev.GuardsRestored,
+    ev.BenchJoined, ev.BenchLeft, ev.HeadsReceived,
+)  # fmt: skip
+#: Of these the newest stands: a correction of one would count nowhere.
+NEWEST_STANDS = (ev.LotPriced, ev.LotJudged, ev.LotCounted, ev.CarePlanned, ev.ComplaintAnswered)
+
+
+def correct(shop: Workshop, batch: str, said: ev.Corrected) -> str:
+    """Say that a field of an event was wrong; the event stays. Returns what it said before, which is written down, too,
+    whatever ``said`` has there."""
+    n, field, new = said.n, said.field, said.new
+    named = shop.journal.at(batch, n)
+    if named is None:
+        raise NotAllowed(tr("{batch} has no event {n}.", batch=batch, n=n))
+    if isinstance(named.event, NEVER_CORRECTED):
+        raise NotAllowed(
+            tr("Event {n} was signed, or noted by the program: it stays as it is; say it anew.", n=n)
+        )
+    if isinstance(named.event, NEWEST_STANDS):
+        raise NotAllowed(
+            tr("Of what event {n} says the newest stands: say it anew instead of correcting it.", n=n)
+        )
+    if field == "lot" and isinstance(named.event, ev.LotTaken):
+        raise NotAllowed(_weighed_from(shop, batch, named.event))
+    if field == "lot" and (isinstance(named.event, ev.LotReceived) or not shop.lots_named(new)):
+        raise NotAllowed(tr("There is no lot {new!r} that could stand there; receive it first.", new=new))
+    if not said.reason.strip():
+        raise NotAllowed(tr("Say why."))
+    before = [s.event for s in shop.journal.of_kinds([ev.Corrected], batch)]
+    was = as_it_stands(named.event, [e for e in before if isinstance(e, ev.Corrected) and e.n == n])
+    new = decimal(new) if isinstance(getattr(was, field, None), float) else new
+    try:
+        require_possible(was, field, new)
+    except ValueError as error:
+        raise NotAllowed(str(error)) from error
+    old = str(getattr(was, field))
+    shop.add_to(batch, replace(said, old=old, new=new))
+    return old
+
+
+def _weighed_from(shop: Workshop, batch: str, hand: ev.LotTaken) -> str:
+    """The sentence that says which weighings to correct instead of the lot that was in hand."""
+    taken = shop.journal.of_kinds([ev.WeightTaken], batch)
+    found = (str(s.n) for s in taken if isinstance(e := s.event, ev.WeightTaken) and e.line == hand.line)
+    return tr(
+        "What was weighed has its lot beside it. Correct the lot of event {names}.",
+        names=", ".join(found) or tr("(there is none)"),
+    )

@@ -1,0 +1,78 @@
+"""Containers that leave a released batch, and those that are kept back with it."""
+
+from __future__ import annotations
+
+from benchapp import events as ev
+from benchapp.foundation.language import tr, tr_n
+from benchapp.record.errors import NotAllowed
+from benchapp.record.tracing import gone_of, ranges
+from benchapp.record.workshop import Workshop
+
+
+def dispatch(shop: Workshop, batch: str, sent: ev.Dispatched) -> None:
+    """Containers of a released batch leave."""
+    line = shop.journal.batch(batch)
+    if line.decision != "released":
+        raise NotAllowed(tr("Batch {batch} is not released; nothing of it may leave.", batch=batch))
+    open_ones = shop.standing(batch).blocking
+    if open_ones:
+        raise NotAllowed(
+            tr(
+                "Deviation {number} came up since and is open: {text}",
+                number=open_ones[0].number,
+                text=open_ones[0].text,
+            )
+        )
+    reasons = shop.against_elsewhere(batch)
+    if reasons:
+        raise NotAllowed("\n".join(reasons))
+    if not 1 <= sent.first <= sent.last <= line.containers:
+        raise NotAllowed(
+            tr("Batch {batch} has containers 1 to {containers}.", batch=batch, containers=line.containers)
+        )
+    wanted = range(sent.first, sent.last + 1)
+    twice = sorted(gone_of(shop.journal, batch).intersection(wanted))
+    if twice:
+        raise NotAllowed(
+            tr_n(
+                "Container {ranges} left already.",
+                "Containers {ranges} left already.",
+                n=len(twice),
+                ranges=ranges(twice),
+            )
+        )
+    if not sent.to.strip():
+        raise NotAllowed(tr("Say where they go."))
+    _require_here(shop, batch, len(wanted))
+    shop.add_to(batch, sent)
+
+
+def retain(shop: Workshop, batch: str, kept: ev.SampleRetained) -> None:
+    """Containers are kept back with the batch."""
+    if not shop.journal.batch(batch).end:
+        raise NotAllowed(tr("Batch {batch} is not finished.", batch=batch))
+    if kept.pieces < 1:
+        raise NotAllowed(tr("At least one container is kept."))
+    if not kept.where.strip():
+        raise NotAllowed(tr("Say where they are kept."))
+    if kept.until < shop.journal.today():
+        raise NotAllowed(tr("{until} is past.", until=kept.until))
+    _require_here(shop, batch, kept.pieces)
+    shop.add_to(batch, kept)
+
+
+def _require_here(shop: Workshop, batch: str, pieces: int) -> None:
+    """Refuse more containers than a batch has, less those that left and those that are kept back until later."""
+    today, containers = shop.journal.today(), shop.journal.batch(batch).containers
+    kept = sum(x.pieces for x in shop.standing(batch).retained if x.until >= today)
+    gone = len(gone_of(shop.journal, batch))
+    if containers and kept + gone + pieces > containers:
+        raise NotAllowed(
+            tr(
+                "{kept} of its {containers} containers are kept back and {gone} have left: {pieces} more are not here.",
+                kept=kept,
+                containers=containers,
+                gone=gone,
+                pieces=pieces,
+            )
+        )
