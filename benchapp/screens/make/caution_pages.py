@@ -63,11 +63,11 @@ def named(cautions: tuple[CautionNotice, ...], act_view: ActView) -> list[str]:
     for name, wanted in deeds.items():
         if wanted and (name in in_hand or not in_hand):
             names.setdefault(", ".join(map(translated, dict.fromkeys(wanted))), []).append(name)
-    if reads:
-        return [
-            tr("To correct it: {names} ({what})", what=what, names=", ".join(those))
-            for what, those in names.items()
-        ]
+    if reads and names:
+        with_what = (
+            tr("{names} ({what})", names=", ".join(those), what=what) for what, those in names.items()
+        )
+        return [tr("To correct it: {with_what}", with_what=", ".join(with_what))]
     return [
         tr("{what}: {names}", what=capitalised(what), names=", ".join(those)) for what, those in names.items()
     ]

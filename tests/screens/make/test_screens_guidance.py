@@ -151,8 +151,8 @@ def test_what_bites_is_named_with_what_to_do_and_only_what_is_in_hand(window):
     assert named((lye, acid), ordered("Weigh 2 g of Acid.")) == ["Glasses on: Acid"]
     assert named((acid, notice("M004", "Blend")), ordered("")) == ["Glasses on: Acid, Blend"]
     assert named((notice("W017"),), ordered("")) == []
-    assert named((lye,), ordered("Read the pH.", Verb.READ_PH)) == [
-        "To correct it: Lye (corrosive, glasses on, gloves on)"
+    assert named((lye, acid), ordered("Read the pH.", Verb.READ_PH)) == [
+        "To correct it: Lye (corrosive, glasses on, gloves on), Acid (glasses on)"
     ]
     spirit = notice("W021", "Spirit")
     assert named((spirit,), ordered("Heat it.")) == ["Fire risk, put it away before you heat: Spirit"]
