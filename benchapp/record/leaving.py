@@ -28,8 +28,7 @@ def dispatch(shop: Workshop, batch: str, sent: ev.Dispatched) -> None:
     if reasons:
         raise NotAllowed("\n".join(reasons))
     require_its_own(line, sent)
-    wanted = range(sent.first, sent.last + 1)
-    twice = sorted(gone_of(shop.journal, batch).intersection(wanted))
+    twice = sorted(gone_of(shop.journal, batch).intersection(sent.containers))
     if twice:
         raise NotAllowed(
             tr_n(
@@ -41,7 +40,7 @@ def dispatch(shop: Workshop, batch: str, sent: ev.Dispatched) -> None:
         )
     if not sent.to.strip():
         raise NotAllowed(tr("Say where they go."))
-    _require_here(shop, batch, len(wanted))
+    _require_here(shop, batch, len(sent.containers))
     shop.add_to(batch, sent)
 
 
