@@ -103,7 +103,7 @@ def _event(section: str, k: Mapping[str, Any], what: str, value: float | None = 
 
 
 def _remarks(r: Record) -> Iterator[Row]:
-    """Deviations, remedies, signatures, corrections."""
+    """Deviations, cautions, lots refused, remedies, signatures, corrections."""
     for d in r.deviations:
         note = (
             tr("closed by {closed_by}: {closed_why}", closed_by=d["closed_by"], closed_why=d["closed_why"])
@@ -111,6 +111,10 @@ def _remarks(r: Record) -> Iterator[Row]:
             else open_or_noted(d["grade"])
         )
         yield _event("deviation", d, d["text"], step=d["step_title"], unit=d["grade"], note=note)
+    for c in r.cautions:
+        yield Row("caution", None, c["shown"], None, c["step_title"], c["text"], note=c["acknowledged"])
+    for x in r.lots_refused:
+        yield _event("refused", x, f"{x['lot']}, {x['why']}", step=x["step"], lot=x["lot"])
     for m in r.remedies:
         yield _event("remedy", m, f"{m['name']}: {m['remedy']}", step=m["step"], note=m["reason"])
     for s in r.signatures:
@@ -121,13 +125,22 @@ def _remarks(r: Record) -> Iterator[Row]:
 
 
 def _afterwards(r: Record) -> Iterator[Row]:
-    """Checks, decisions, where it went, complaints."""
+    """Checks, decisions, what was kept back, labelled and packed, where it went, complaints."""
     for k in r.checks:
         note = f"{k['words']} ({'passed' if k['passed'] else 'failed'}, {k['by']})"
         yield _event(tr("release check"), k, k["check"], k["value"], source="stated", note=note)
     for k in r.decisions:
         what = tr("{decision} by {by}", decision=k["decision"], by=k["by"])
         yield _event("decision", k, what, note=k["reason"])
+    for k in r.retained:
+        what = tr("{pieces} kept back: {where}, until {until}", pieces=k["pieces"], where=k["where"], until=k["until"])  # fmt: skip
+        yield _event("retained", k, what, k["pieces"], unit="pieces", note=k["by"])
+    for k in r.labels:
+        what = tr("{pieces} labels printed", pieces=k["pieces"])
+        yield _event("labels", k, what, k["pieces"], unit="pieces", note=k["by"])
+    for k in r.pieces:
+        what = tr("{material}, lot {lot}: {pieces} ({spoiled} spoiled)", material=k["material"], lot=k["lot"], pieces=k["pieces"], spoiled=k["spoiled"])  # fmt: skip
+        yield _event("packaging", k, what, k["pieces"], unit="pieces", lot=k["lot"], note=k["by"])
     for k in r.dispatches:
         what = tr("containers {first} to {last} to {to}", first=k["first"], last=k["last"], to=k["to"])
         yield _event("dispatch", k, what, k["last"] - k["first"] + 1, unit="pieces", note=k["note"])
