@@ -60,6 +60,27 @@ def open_hid(url: str, wait_s: float) -> HidLink:
     ``wait_s``: how long one read waits. Raises ValueError for an address that is not permitted, PortMissing and
     PortDenied with one sentence.
     """
+    path = _only_one(url).path
+    device = _library().device()
+    try:
+        device.open_path(path)
+    except OSError as trouble:
+        raise _why_not(url, path) from trouble
+    try:
+        layout = _layout(device)
+    except OSError as trouble:
+        device.close()
+        raise PortLost(tr("{url} went away while it was opened. Plug it in again.", url=url)) from trouble
+    if layout is None:
+        device.close()
+        raise PortMissing(
+            tr("{url} is no scale: it tells no weight with a unit. Look at benchapp listen.", url=url)
+        )
+    return HidLink(device, layout, wait_s)
+
+
+def _only_one(url: str) -> HidScale:
+    """The one that is plugged in under that address."""
     usb = hid_identity(url)
     # Some systems tell no usage page before a device is open (0); its descriptor decides then.
     found = [
@@ -80,22 +101,7 @@ def open_hid(url: str, wait_s: float) -> HidLink:
                 url=url,
             )
         )
-    device = _library().device()
-    try:
-        device.open_path(found[0].path)
-    except OSError as trouble:
-        raise _why_not(url, found[0].path) from trouble
-    try:
-        layout = _layout(device)
-    except OSError as trouble:
-        device.close()
-        raise PortLost(tr("{url} went away while it was opened. Plug it in again.", url=url)) from trouble
-    if layout is None:
-        device.close()
-        raise PortMissing(
-            tr("{url} is no scale: it tells no weight with a unit. Look at benchapp listen.", url=url)
-        )
-    return HidLink(device, layout, wait_s)
+    return found[0]
 
 
 def _layout(device: Any) -> ReportLayout | None:

@@ -53,23 +53,14 @@ def proposed_section(
                 trouble=heard.trouble,
             ).rstrip()
         )
-    channels = tuple(tr("probe {number}", number=number) for number in range(1, fit.channels + 1))
-    if fit.kind != "thermometer":
-        channels = (CHANNEL[fit.kind],)
-    options = dict(heard.options) | ({"request": heard.asked} if heard.own_request else {})
-    if (
-        unit is not None
-        and not fit.names_unit
-        and SPELLINGS.get(unit, unit) != HOUSE_UNIT[QUANTITY[fit.kind]]
-    ):
-        options["unit"] = unit
+    options = _options(heard, fit, unit)
     period_s = 0.5 if heard.asked else max(0.1, round(heard.period_s or 1.0, 1))
     return DeviceSettings(
         name=name,
         kind=fit.kind,
         port=heard.port,
         format=fit.format,
-        channels=channels,
+        channels=_channels(fit),
         baud=heard.baud or USUAL_BAUD,
         bits=heard.bits,
         parity=heard.parity,
@@ -79,6 +70,23 @@ def proposed_section(
         usb=heard.usb,
         options=options,
     )
+
+
+def _channels(fit: Fit) -> tuple[str, ...]:
+    if fit.kind != "thermometer":
+        return (CHANNEL[fit.kind],)
+    return tuple(tr("probe {number}", number=number) for number in range(1, fit.channels + 1))
+
+
+def _options(heard: PortReport, fit: Fit, unit: str | None) -> dict[str, str]:
+    options = dict(heard.options) | ({"request": heard.asked} if heard.own_request else {})
+    if (
+        unit is not None
+        and not fit.names_unit
+        and SPELLINGS.get(unit, unit) != HOUSE_UNIT[QUANTITY[fit.kind]]
+    ):
+        options["unit"] = unit
+    return options
 
 
 def _readability_g(fit: Fit, unit: str | None) -> float | None:

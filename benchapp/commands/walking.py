@@ -11,7 +11,8 @@ from rich.console import Console
 from benchapp.commands.opening import bench_service
 from benchapp.commands.output import ask_secret, say
 from benchapp.commands.planning import old_and_new, size_of
-from benchapp.foundation.language import Sayable, tr, translated
+from benchapp.events.grades import grades_in_words
+from benchapp.foundation.language import Sayable, tr
 from benchapp.make.view_model import ViewModel
 from benchapp.record.journal import Journal
 from benchapp.rehearsal.debrief import debrief_lines
@@ -125,9 +126,7 @@ def _voice(args: argparse.Namespace, console: Console) -> Voice:
 
 
 def _goodbye(session: Session, view: ViewModel, console: Console) -> int:
-    found = session.make.state.deviations
-    count = {g: sum(1 for d in found if d.grade == g) for g in ("major", "minor", "note")}
-    words = ", ".join(f"{n} {translated(g)}" for g, n in count.items() if n) or tr("none")
+    words = grades_in_words(d.grade for d in session.make.state.deviations)
     say(console, tr("{instruction} Deviations: {words}.", instruction=view.act_view.instruction, words=words))
     say(console, tr("The record: benchapp record {batch}", batch=session.batch))
     return ABANDONED if view.over == "abandoned" else DONE

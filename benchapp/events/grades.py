@@ -6,10 +6,12 @@ unfit, or that nobody can tell. Where two grades stand, the size decides, at the
 
 from __future__ import annotations
 
+from collections import Counter
+from collections.abc import Iterable
 from dataclasses import dataclass
 
 from benchapp.events.base import Grade
-from benchapp.foundation.language import tr_noop
+from benchapp.foundation.language import tr, tr_noop, translated
 
 NOTE, MINOR, MAJOR = Grade.NOTE, Grade.MINOR, Grade.MAJOR
 
@@ -127,3 +129,10 @@ def grade_of(kind: str) -> Grade:
 def unchecked_device(kind: str) -> str:
     """The device that a deviation of kind "unchecked DEVICE" is about, "" for any other kind."""
     return kind.removeprefix(f"{UNCHECKED} ") if kind.startswith(f"{UNCHECKED} ") else ""
+
+
+def grades_in_words(grades: Iterable[str]) -> str:
+    """How many deviations of each grade there are, the gravest first."""
+    count = Counter(grades)
+    found = (f"{count[grade]} {translated(grade.value)}" for grade in (MAJOR, MINOR, NOTE) if count[grade])
+    return ", ".join(found) or tr("none")

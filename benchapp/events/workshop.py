@@ -267,6 +267,11 @@ class Dispatched(Event):
     note: str
     by: str
 
+    @property
+    def containers(self) -> range:
+        """Their numbers."""
+        return range(self.first, self.last + 1)
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Corrected(Event):

@@ -7,14 +7,16 @@ from dataclasses import replace
 from benchapp import events as ev
 from benchapp.foundation.language import tr
 from benchapp.foundation.numbers import decimal
-from benchapp.record.corrections import as_it_stands, require_possible
+from benchapp.record.corrections import as_it_stands, corrected, require_possible
 from benchapp.record.errors import NotAllowed
+from benchapp.record.leaving import require_its_own
+from benchapp.record.stored_event import StoredEvent
 from benchapp.record.workshop import Workshop
 
 #: What a person signed for or the program noted is not corrected: it is said anew.
 NEVER_CORRECTED = (
     ev.Corrected, ev.MakeStarted, ev.DeviationNoted, ev.Signed, ev.BatchDecided, ev.DeviationClosed, ev.CheckRecorded, ev.LabelApproved,
-    ev.MasterApproved, ev.MasterWithdrawn,
+    ev.MasterApproved, ev.MasterWithdrawn, ev.CompetenceGranted,
     ev.PersonEnrolled, ev.PersonRetired, ev.PinChanged, ev.PinRefused, ev.PinProved, ev.GuardsRestored,
     ev.BenchJoined, ev.BenchLeft, ev.HeadsReceived,
 )  # fmt: skip
@@ -25,34 +27,43 @@ NEWEST_STANDS = (ev.LotPriced, ev.LotJudged, ev.LotCounted, ev.CarePlanned, ev.C
 def correct(shop: Workshop, batch: str, said: ev.Corrected) -> str:
     """Say that a field of an event was wrong; the event stays. Returns what it said before, which is written down, too,
     whatever ``said`` has there."""
-    n, field, new = said.n, said.field, said.new
-    named = shop.journal.at(batch, n)
+    n, field, own = said.n, said.field, shop.journal.own  # every bench numbers what it wrote itself
+    named = own.at(batch, n) or shop.journal.at(batch, n)
     if named is None:
         raise NotAllowed(tr("{batch} has no event {n}.", batch=batch, n=n))
-    if isinstance(named.event, NEVER_CORRECTED):
-        raise NotAllowed(
-            tr("Event {n} was signed, or noted by the program: it stays as it is; say it anew.", n=n)
-        )
-    if isinstance(named.event, NEWEST_STANDS):
-        raise NotAllowed(
-            tr("Of what event {n} says the newest stands: say it anew instead of correcting it.", n=n)
-        )
-    if field == "lot" and isinstance(named.event, ev.LotTaken):
-        raise NotAllowed(_weighed_from(shop, batch, named.event))
-    if field == "lot" and (isinstance(named.event, ev.LotReceived) or not shop.lots_named(new)):
-        raise NotAllowed(tr("There is no lot {new!r} that could stand there; receive it first.", new=new))
+    _require_correctable(shop, named, field, said.new)
     if not said.reason.strip():
         raise NotAllowed(tr("Say why."))
-    before = [s.event for s in shop.journal.of_kinds([ev.Corrected], batch)]
+    before = [s.event for s in own.of_kinds([ev.Corrected], batch)]
     was = as_it_stands(named.event, [e for e in before if isinstance(e, ev.Corrected) and e.n == n])
-    new = decimal(new) if isinstance(getattr(was, field, None), float) else new
+    new = decimal(said.new) if isinstance(getattr(was, field, None), float) else said.new
     try:
         require_possible(was, field, new)
     except ValueError as error:
         raise NotAllowed(str(error)) from error
+    now = corrected(was, field, new)
+    if isinstance(now, ev.Dispatched):
+        require_its_own(shop.journal.batch(batch), now)
     old = str(getattr(was, field))
     shop.add_to(batch, replace(said, old=old, new=new))
     return old
+
+
+def _require_correctable(shop: Workshop, named: StoredEvent, field: str, new: str) -> None:
+    """Refuse what is not corrected at all, or not there."""
+    event, n = named.event, named.n
+    if isinstance(event, NEVER_CORRECTED):
+        raise NotAllowed(
+            tr("Event {n} was signed, or noted by the program: it stays as it is; say it anew.", n=n)
+        )
+    if isinstance(event, NEWEST_STANDS):
+        raise NotAllowed(
+            tr("Of what event {n} says the newest stands: say it anew instead of correcting it.", n=n)
+        )
+    if field == "lot" and isinstance(event, ev.LotTaken):
+        raise NotAllowed(_weighed_from(shop, named.batch, event))
+    if field == "lot" and (isinstance(event, ev.LotReceived) or not shop.lots_named(new)):
+        raise NotAllowed(tr("There is no lot {new!r} that could stand there; receive it first.", new=new))
 
 
 def _weighed_from(shop: Workshop, batch: str, hand: ev.LotTaken) -> str:

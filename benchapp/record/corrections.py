@@ -6,21 +6,28 @@ import dataclasses
 import math
 import typing
 from collections.abc import Iterable, Sequence
+from datetime import date
 
 from benchapp import events as ev
 from benchapp.foundation.language import tr
+from benchapp.record.lots import STATES, pieces_problem
 from benchapp.record.stored_event import StoredEvent
 
 #: What nobody read off or said: the program set or worked it out, or counted it. What it follows from is corrected instead.
 _BY_THE_PROGRAM = frozenset({
     "at_s", "step", "act", "target_g", "low_g", "high_g", "batch_g", "product_g", "yield_percent", "number", "portion",
-    "portions",
+    "portions", "unit",
 })  # fmt: skip
 #: Amounts. A difference, a scale's zero and what crept have a sign.
 _AT_LEAST_0 = frozenset({
     "net_g", "gross_g", "mass_g", "lost_g", "removed_g", "left_g", "water_g", "solution_g", "diluted_g",
-    "pieces", "quantity",
+    "pieces", "spoiled", "quantity",
 })  # fmt: skip
+#: Days as ISO 8601, and which of them nobody may know.
+_DAYS, _UNKNOWN_DAYS = (
+    frozenset({"received", "expires", "opened", "on", "until"}),
+    frozenset({"expires", "opened"}),
+)
 
 
 def corrected(event: ev.Event, field: str, new: str) -> ev.Event:
@@ -65,6 +72,19 @@ def require_possible(event: ev.Event, field: str, new: str) -> None:
     measure = isinstance(now, ev.NumberTaken) and field == "value" and now.unit != "°C"
     if (field in _AT_LEAST_0 or measure) and value < 0:
         raise ValueError(tr("{field} cannot be less than 0.", field=field))
+    if field in _DAYS and not _is_day(value) and not (value == "" and field in _UNKNOWN_DAYS):
+        raise ValueError(tr("{text!r} is no date. Write 2025-05-14.", text=value[:40]))
+    if isinstance(now, ev.LotReceived) and field == "state" and value not in STATES:
+        raise ValueError(tr("A lot is judged one of {names}.", names=", ".join(STATES)))
+    if isinstance(now, ev.PiecesUsed) and (problem := pieces_problem(now)):
+        raise ValueError(problem)
+
+
+def _is_day(text: str) -> bool:
+    try:
+        return date.fromisoformat(text).isoformat() == text
+    except ValueError:
+        return False
 
 
 def as_it_stands(event: ev.Event, corrections: Iterable[ev.Corrected]) -> ev.Event:

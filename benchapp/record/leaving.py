@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from benchapp import events as ev
 from benchapp.foundation.language import tr, tr_n
+from benchapp.record.batch_line import BatchLine
 from benchapp.record.errors import NotAllowed
 from benchapp.record.tracing import gone_of, ranges
 from benchapp.record.workshop import Workshop
@@ -26,12 +27,8 @@ def dispatch(shop: Workshop, batch: str, sent: ev.Dispatched) -> None:
     reasons = shop.against_elsewhere(batch)
     if reasons:
         raise NotAllowed("\n".join(reasons))
-    if not 1 <= sent.first <= sent.last <= line.containers:
-        raise NotAllowed(
-            tr("Batch {batch} has containers 1 to {containers}.", batch=batch, containers=line.containers)
-        )
-    wanted = range(sent.first, sent.last + 1)
-    twice = sorted(gone_of(shop.journal, batch).intersection(wanted))
+    require_its_own(line, sent)
+    twice = sorted(gone_of(shop.journal, batch).intersection(sent.containers))
     if twice:
         raise NotAllowed(
             tr_n(
@@ -43,8 +40,20 @@ def dispatch(shop: Workshop, batch: str, sent: ev.Dispatched) -> None:
         )
     if not sent.to.strip():
         raise NotAllowed(tr("Say where they go."))
-    _require_here(shop, batch, len(wanted))
+    _require_here(shop, batch, len(sent.containers))
     shop.add_to(batch, sent)
+
+
+def require_its_own(line: BatchLine, sent: ev.Dispatched) -> None:
+    """Refuse containers that a batch has not."""
+    if not 1 <= sent.first <= sent.last <= line.containers:
+        raise NotAllowed(
+            tr(
+                "Batch {batch} has containers 1 to {containers}.",
+                batch=line.batch,
+                containers=line.containers,
+            )
+        )
 
 
 def retain(shop: Workshop, batch: str, kept: ev.SampleRetained) -> None:

@@ -64,16 +64,37 @@ class Writer:
         return tuple(found)
 
     def line(
-        self, s: StoredEvent, step: str, what: str, value: float | None, unit: str, source: str, **more: Any
+        self,
+        s: StoredEvent,
+        what: str,
+        value: float | None = None,
+        unit: str = "",
+        source: str = "",
+        **more: Any,
     ) -> RecordLine:
-        """One line of one event; its device counts as checked where it was before the make, unless the event says so."""
-        more.setdefault("checked", more.get("device", "") in self._checked)
+        """One line of one event, which says its step, its device and, unless another is given, its ``source``. The device
+        counts as checked where it was before the make, unless the event says so."""
+        e: Any = s.event
+        device = getattr(e, "device", "")
+        more.setdefault("checked", device in self._checked)
         more.setdefault("lot_now", more.get("lot", ""))
         outside = value is not None and not Band.of(more.get("low"), more.get("high")).holds(value)
         return RecordLine(
-            s.wall, s.event.at_s, step, what, value, unit, source, n=s.n, corrections=self.corrections.get(s.n, ()),
-            now=value, outside=outside, **more,
+            s.wall, e.at_s, getattr(e, "step", ""), what, value, unit, source or str(e.source), n=s.n, device=device,
+            corrections=self.corrections.get(s.n, ()), now=value, outside=outside, **more,
         )  # fmt: skip
+
+    def one(
+        self,
+        s: StoredEvent,
+        what: str,
+        value: float | None = None,
+        unit: str = "",
+        source: str = "",
+        **more: Any,
+    ) -> Lines:
+        """The same where it is all that its event makes."""
+        return (self.line(s, what, value, unit, source, **more),)
 
 
 #: Which kinds of event make lines, and how.

@@ -56,6 +56,13 @@ def received(event: ev.LotReceived) -> Lot:
     )  # fmt: skip
 
 
+def pieces_problem(used: ev.PiecesUsed) -> str:
+    """ "" or why nobody can have used pieces so."""
+    if 0 <= used.spoiled <= used.pieces and used.pieces:
+        return ""
+    return tr("At least one piece is used, and no more are spoiled than used.")
+
+
 def after(lot: Lot, event: ev.Event, at: int) -> Lot:
     """The lot after it was opened, judged or counted, ``at`` this place in the journal; unchanged by anything else."""
     if isinstance(event, ev.LotOpened):

@@ -148,7 +148,7 @@ def piece_balance(stored: BatchEvents) -> PieceBalance:
     """Containers filled, kept, sent and left; labels printed against containers."""
     filled = len(stored.of(ev.BottleFilled))
     retained = sum(e.pieces for e in stored.events(ev.SampleRetained))
-    sent = sum(e.last - e.first + 1 for e in stored.events(ev.Dispatched))
+    sent = len({n for e in stored.events(ev.Dispatched) for n in e.containers})
     printed = sum(e.pieces for e in stored.events(ev.LabelsPrinted))
     left, over = max(filled - retained - sent, 0), max(printed - filled, 0)
     return PieceBalance(filled, retained, sent, left, printed, over)

@@ -6,7 +6,7 @@ from benchapp import events as ev
 from benchapp.foundation.language import tr
 from benchapp.foundation.name_likeness import look_alike
 from benchapp.record.errors import NotAllowed, no_lot
-from benchapp.record.lots import NOTHING, STATES
+from benchapp.record.lots import NOTHING, STATES, pieces_problem
 from benchapp.record.workshop import Workshop
 
 
@@ -50,6 +50,6 @@ def use_pieces(shop: Workshop, batch: str, used: ev.PiecesUsed) -> None:
     """Packaging or labels drawn for a batch."""
     if not shop.lots_named(used.lot):
         raise no_lot(used.lot)
-    if not 0 <= used.spoiled <= used.pieces or used.pieces == 0:
-        raise NotAllowed(tr("At least one piece is used, and no more are spoiled than used."))
+    if problem := pieces_problem(used):
+        raise NotAllowed(problem)
     shop.add_to(batch, used)

@@ -5,7 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterable
 
 from benchapp.events import TRIAL
-from benchapp.foundation.language import tr, tr_n, tr_noop, translated
+from benchapp.events.grades import grades_in_words
+from benchapp.foundation.language import tr, tr_n, tr_noop
 from benchapp.record.batch_record import Record
 from benchapp.record.deviations import is_grave
 from benchapp.record.documents.plain_text import date_time, minute
@@ -92,10 +93,7 @@ def _checked(r: Record) -> SummaryLine:
 
 def _deviations(r: Record) -> Iterable[SummaryLine]:
     """How many of each grade, then the open and grave ones."""
-    grades = {g: sum(d["grade"] == g for d in r.deviations) for g in ("major", "minor", "note")}
-    yield SummaryLine(
-        "Deviations", ", ".join(f"{n} {translated(g)}" for g, n in grades.items() if n) or tr("none")
-    )
+    yield SummaryLine("Deviations", grades_in_words(d["grade"] for d in r.deviations))
     grave = sorted(
         (d for d in r.deviations if is_grave(d["grade"])),
         key=lambda d: (bool(d["closed"]), d["grade"] != "major"),

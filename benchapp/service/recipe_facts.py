@@ -130,16 +130,7 @@ def draft_facts(key: str, history: History) -> DraftFacts:
         sum=sum_of(draft),
         phases=draft.phases,
         steps=_steps(draft, errors),
-        vessels=tuple(
-            VesselFacts(
-                n,
-                str(v.get("name", "")),
-                str(v.get("capacity", "")),
-                _count(v.get("kettles")),
-                _said(errors, (*VESSEL, n)),
-            )
-            for n, v in enumerate(draft.list_of(VESSEL))
-        ),
+        vessels=_vessels(draft, errors),
         faults=tuple(
             x.sentence
             for x in errors
@@ -186,8 +177,17 @@ def _lines(draft: Draft, errors: tuple[DraftFinding, ...]) -> tuple[FormulaLineF
     )
 
 
-def _count(kettles: object) -> int:
-    return kettles if isinstance(kettles, int) else 1
+def _vessels(draft: Draft, errors: tuple[DraftFinding, ...]) -> tuple[VesselFacts, ...]:
+    return tuple(
+        VesselFacts(
+            n,
+            str(v.get("name", "")),
+            str(v.get("capacity", "")),
+            kettles if isinstance(kettles := v.get("kettles"), int) else 1,
+            _said(errors, (*VESSEL, n)),
+        )
+        for n, v in enumerate(draft.list_of(VESSEL))
+    )
 
 
 def _steps(draft: Draft, errors: tuple[DraftFinding, ...]) -> tuple[MethodStepFacts, ...]:

@@ -61,10 +61,9 @@ class Tracing(Matter):
     def recall(self, lot: str) -> Sheet:
         """The list to work through with a telephone, and how long it took to draw up. Raises NoSuchLot."""
         began = time.perf_counter()
-        found, now = forward(self.journal, lot), self.journal.wall()
+        found = forward(self.journal, lot)
         calls = recipients(found)
         took_s = time.perf_counter() - began
-        at = minute(now)
         rows = tuple(
             (Name(to), s.batch, ranges(s.containers), str(len(s.containers)), s.on, Name(s.note))
             for to, sents in calls.items()
@@ -77,7 +76,7 @@ class Tracing(Matter):
                     "Recall of lot {lot} ({name}), drawn up {at} in {took_s:.2f} s",
                     lot=lot,
                     name=found.lot.name,
-                    at=at,
+                    at=minute(self.journal.wall()),
                     took_s=took_s,
                 ),
                 *self.missing_elsewhere(),

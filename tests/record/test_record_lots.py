@@ -125,9 +125,7 @@ def test_a_corrected_delivery_changes_the_book(shop):
     assert "expired on 2026-02-15" in shop.lots().usable("oil-1", TODAY)
 
 
-@pytest.mark.parametrize(
-    ("field", "new"), [("opened", "2026-02-03"), ("state", "quarantined"), ("unit", "pieces")]
-)
+@pytest.mark.parametrize(("field", "new"), [("opened", "2026-02-03"), ("state", "quarantined")])
 def test_whatever_of_a_delivery_is_corrected_stands_in_the_book(shop, field, new):
     correcting.correct(shop, ev.WORKSHOP, correction(1, field, new))
     assert getattr(shop.lots().lots["oil-1"], field) == new
@@ -160,9 +158,45 @@ def test_what_stands_until_it_is_said_anew_is_said_anew_and_not_corrected(shop):
             correcting.correct(shop, ev.WORKSHOP, correction(n, field, new))
 
 
-def test_a_delivery_is_never_corrected_to_less_than_nothing(shop):
-    with pytest.raises(NotAllowed, match="cannot be less than 0"):
-        correcting.correct(shop, ev.WORKSHOP, correction(1, "quantity", "-5"))
+@pytest.mark.parametrize(
+    ("field", "new", "why"),
+    [
+        ("quantity", "-5", "cannot be less than 0"),
+        ("state", "splendid", "A lot is judged one of"),
+        ("expires", "soon", "is no date"),
+        ("expires", "31.1.2027", "is no date"),
+        ("received", "", "is no date"),
+        ("unit", "buckets", "Nobody read or said unit"),
+    ],
+)
+def test_a_delivery_is_never_corrected_to_what_none_can_be(shop, field, new, why):
+    """A word in place of a date would never be past."""
+    with pytest.raises(NotAllowed, match=why):
+        correcting.correct(shop, ev.WORKSHOP, correction(1, field, new))
+
+
+def test_a_delivery_may_turn_out_to_keep_for_ever(shop):
+    correcting.correct(shop, ev.WORKSHOP, correction(1, "expires", ""))
+    assert shop.lots().usable("oil-1", "2099-01-01") == ""
+
+
+@pytest.mark.parametrize(("field", "new"), [("spoiled", "6"), ("spoiled", "-1"), ("pieces", "0")])
+def test_pieces_are_not_corrected_to_what_could_not_be_written_down(shop, field, new):
+    shop.add(delivery("jar-3", "jar-100", 200, unit="pieces"))
+    make(shop)
+    jars = ev.PiecesUsed(at_s=0.0, lot="jar-3", material="jar-100", pieces=5, spoiled=1, by="Mara")
+    stock.use_pieces(shop, "b1", jars)
+    with pytest.raises(NotAllowed, match=r"At least one piece|cannot be less"):
+        correcting.correct(shop, "b1", correction(2, field, new))
+
+
+def test_who_may_do_what_is_granted_anew_and_not_corrected(shop):
+    granted = ev.CompetenceGranted(
+        at_s=0.0, who="Jonas", step_kind="weigh", level="alone", by="Mara", reason="seen"
+    )
+    shop.add(granted)
+    with pytest.raises(NotAllowed, match="say it anew"):
+        correcting.correct(shop, ev.WORKSHOP, correction(2, "who", "Ida"))
 
 
 amounts = st.floats(0.01, 500.0).map(lambda x: round(x, 2))

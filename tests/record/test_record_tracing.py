@@ -140,3 +140,12 @@ def test_nothing_leaves_before_release_nor_twice(month):
         leaving.dispatch(shop, LOTION, sent(4, 5))
     leaving.dispatch(shop, LOTION, sent(4, 4))
     assert forward(month, "jar-3").reached[0].here == ()
+
+
+@pytest.mark.parametrize(("field", "new"), [("last", "0"), ("last", "9"), ("first", "3"), ("first", "0")])
+def test_a_dispatch_is_corrected_to_containers_the_batch_has(month, field, new):
+    """The first of its notes is about containers 1 and 2 of four."""
+    shop = Workshop(month)
+    n = next(s.n for s in month.stored(LOTION) if isinstance(s.event, ev.Dispatched))
+    with pytest.raises(NotAllowed, match="has containers 1 to 4"):
+        correcting.correct(shop, LOTION, correction(n, field, new))

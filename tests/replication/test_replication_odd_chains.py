@@ -134,6 +134,17 @@ def test_a_delivery_that_was_written_down_wrongly_is_right_everywhere(pair):
         assert (lot.left, lot.expires, lot.opened) == (900.0, "2026-12-31", "2026-11-04")
 
 
+def test_a_bench_corrects_what_it_wrote_itself_whatever_others_wrote_under_that_number(pair):
+    east, west = pair
+    mine, theirs = (bench.journal.of_kinds([ev.LotReceived])[0] for bench in pair)
+    assert mine.n == theirs.n
+    correcting.correct(Workshop(west.journal), ev.WORKSHOP, correction(theirs.n, "expires", "2026-12-31"))
+    exchanged(east, west)
+    desk = Workshop(east.journal.everywhere)
+    old = correcting.correct(desk, ev.WORKSHOP, correction(mine.n, "expires", "2027-03-01"))
+    assert old == mine.event.expires
+
+
 def test_two_windows_of_one_bench_know_the_same(pair):
     """Each gathers into one file; what one has gathered the other has not to."""
     east, west = pair

@@ -26,11 +26,7 @@ def amended(r: Record, wide: float) -> list[Flowable]:
         [date_time(x.wall)[:19], cell(x.what, small=tr("taken back by the maker")), f"{number(x.value)} {x.unit}".strip(), tr("does not count"), ""]
         for x in r.taken_back
     ]  # fmt: skip
-    return (
-        [table(("time", "what", "was", tr("is"), tr("why and who")), rows, (6, 9, 5, 5, 8), wide)]
-        if rows
-        else []
-    )
+    return table(("time", "what", "was", tr("is"), tr("why and who")), rows, (6, 9, 5, 5, 8), wide)
 
 
 def release(r: Record, wide: float) -> list[Flowable]:
@@ -42,7 +38,7 @@ def release(r: Record, wide: float) -> list[Flowable]:
         for c in r.checks
     ]  # fmt: skip
     rows += [[p.name, p.expect, "", tr("due {span} after the make", span=span(p.due_s))] for p in r.release_plan if p.name not in done]  # fmt: skip
-    made: list[Flowable] = [table(("check", "expected", "found", "result"), rows, (7, 11, 6, 8), wide)] if rows else []  # fmt: skip
+    made = table(("check", "expected", "found", "result"), rows, (7, 11, 6, 8), wide)
     made.append(gap(3))
     for d in r.decisions:
         made.append(para(tr("{decision} by {by} ({role}), {date_time}: {reason}", decision=capitalised(translated(d["decision"])), by=d['by'], role=d['role'], date_time=date_time(d['wall']), reason=d['reason'])))  # fmt: skip
@@ -67,7 +63,7 @@ def sent(r: Record, wide: float) -> list[Flowable]:
         ]
         for x in r.dispatches
     ]
-    return [table(("when", "what", "note", "by"), rows, (7, 14, 8, 5), wide)] if rows else []
+    return table(("when", "what", "note", "by"), rows, (7, 14, 8, 5), wide)
 
 
 def complaints(r: Record, wide: float) -> list[Flowable]:
@@ -81,7 +77,7 @@ def complaints(r: Record, wide: float) -> list[Flowable]:
         [date_time(x["wall"])[:10], tr("answer to {number}", number=complaint_name(x)), cell(tr("{found} {done}", found=x['found'], done=x['done']), said=True, small=amendments(x["corrections"])), x["by"]]
         for x in r.complaint_answers
     ]  # fmt: skip
-    return [table(("when", "what", "words", tr("from, by")), rows, (5, 8, 15, 6), wide)] if rows else []
+    return table(("when", "what", "words", tr("from, by")), rows, (5, 8, 15, 6), wide)
 
 
 def signatures(r: Record, wide: float) -> list[Flowable]:
@@ -91,10 +87,10 @@ def signatures(r: Record, wide: float) -> list[Flowable]:
          tr("own PIN") if s["proof"] == "pin" else tr("name only, not proven")]
         for s in r.signatures
     ]  # fmt: skip
-    made: list[Flowable] = [table(("name", tr("meaning"), tr("date and time"), "proof"), rows, (8, 9, 9, 6), wide)] if rows else [para(tr("Nobody has signed."))]  # fmt: skip
+    made = table(("name", tr("meaning"), tr("date and time"), "proof"), rows, (8, 9, 9, 6), wide) or [para(tr("Nobody has signed."))]  # fmt: skip
     line = [[tr("checked by, on paper"), "", ""], [tr("released by, on paper"), "", ""]]
     return [
         KeepTogether(
-            [*made, gap(8), table(("", tr("name and signature"), "date"), line, (6, 18, 8), wide, tall=30)]
+            [*made, gap(8), *table(("", tr("name and signature"), "date"), line, (6, 18, 8), wide, tall=30)]
         )
     ]

@@ -11,8 +11,9 @@ from __future__ import annotations
 
 import csv
 import io
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import astuple, dataclass, fields
+from typing import Any
 
 from benchapp.foundation.language import tr
 from benchapp.record.aftercare import complaint_name, complaint_weight
@@ -95,61 +96,61 @@ def _rows(r: Record) -> Iterator[Row]:
     yield from _afterwards(r)
 
 
+def _event(section: str, k: Mapping[str, Any], what: str, value: float | None = None, **more: Any) -> Row:
+    """One event of the record as a row."""
+    step = more.pop("step", "")
+    return Row(section, k["n"], k["wall"], k["at_s"], step, what, value, **more)
+
+
 def _remarks(r: Record) -> Iterator[Row]:
-    """Deviations, remedies, signatures, corrections."""
+    """Deviations, cautions, lots refused, remedies, signatures, corrections."""
     for d in r.deviations:
         note = (
             tr("closed by {closed_by}: {closed_why}", closed_by=d["closed_by"], closed_why=d["closed_why"])
             if d["closed"]
             else open_or_noted(d["grade"])
         )
-        yield Row(
-            "deviation", d["n"], d["wall"], d["at_s"], d["step_title"], d["text"], unit=d["grade"], note=note
-        )
+        yield _event("deviation", d, d["text"], step=d["step_title"], unit=d["grade"], note=note)
+    for c in r.cautions:
+        yield Row("caution", None, c["shown"], None, c["step_title"], c["text"], note=c["acknowledged"])
+    for x in r.lots_refused:
+        yield _event("refused", x, f"{x['lot']}, {x['why']}", step=x["step"], lot=x["lot"])
     for m in r.remedies:
-        yield Row(
-            "remedy", m["n"], m["wall"], m["at_s"], m["step"], f"{m['name']}: {m['remedy']}", note=m["reason"]
-        )
+        yield _event("remedy", m, f"{m['name']}: {m['remedy']}", step=m["step"], note=m["reason"])
     for s in r.signatures:
-        yield Row("signature", s["n"], s["wall"], s["at_s"], s["step"], s["who"], note=s["meaning"])
+        yield _event("signature", s, s["who"], step=s["step"], note=s["meaning"])
     for c in r.corrections:
-        what = tr(
-            "event {of_n}, {field}: {old} → {new}",
-            of_n=c["of_n"],
-            field=c["field"],
-            old=c["old"],
-            new=c["new"],
-        )
-        yield Row("correction", c["n"], c["wall"], c["at_s"], "", what, note=f"{c['reason']} ({c['by']})")
+        what = tr("event {of_n}, {field}: {old} → {new}", of_n=c["of_n"], field=c["field"], old=c["old"], new=c["new"])  # fmt: skip
+        yield _event("correction", c, what, note=f"{c['reason']} ({c['by']})")
 
 
 def _afterwards(r: Record) -> Iterator[Row]:
-    """Checks, decisions, where it went, complaints."""
+    """Checks, decisions, what was kept back, labelled and packed, where it went, complaints."""
     for k in r.checks:
-        yield Row(
-            tr("release check"), k["n"], k["wall"], k["at_s"], "", k["check"], k["value"],
-            source="stated", note=f"{k['words']} ({'passed' if k['passed'] else 'failed'}, {k['by']})",
-        )  # fmt: skip
+        note = f"{k['words']} ({'passed' if k['passed'] else 'failed'}, {k['by']})"
+        yield _event(tr("release check"), k, k["check"], k["value"], source="stated", note=note)
     for k in r.decisions:
-        yield Row("decision", k["n"], k["wall"], k["at_s"], "", tr("{decision} by {by}", decision=k['decision'], by=k['by']), note=k["reason"])  # fmt: skip
+        what = tr("{decision} by {by}", decision=k["decision"], by=k["by"])
+        yield _event("decision", k, what, note=k["reason"])
+    for k in r.retained:
+        what = tr("{pieces} kept back: {where}, until {until}", pieces=k["pieces"], where=k["where"], until=k["until"])  # fmt: skip
+        yield _event("retained", k, what, k["pieces"], unit="pieces", note=k["by"])
+    for k in r.labels:
+        what = tr("{pieces} labels printed", pieces=k["pieces"])
+        yield _event("labels", k, what, k["pieces"], unit="pieces", note=k["by"])
+    for k in r.pieces:
+        what = tr("{material}, lot {lot}: {pieces} ({spoiled} spoiled)", material=k["material"], lot=k["lot"], pieces=k["pieces"], spoiled=k["spoiled"])  # fmt: skip
+        yield _event("packaging", k, what, k["pieces"], unit="pieces", lot=k["lot"], note=k["by"])
     for k in r.dispatches:
         what = tr("containers {first} to {last} to {to}", first=k["first"], last=k["last"], to=k["to"])
-        yield Row("dispatch", k["n"], k["wall"], k["at_s"], "", what, k["last"] - k["first"] + 1, None, "pieces", note=k["note"])  # fmt: skip
+        yield _event("dispatch", k, what, k["last"] - k["first"] + 1, unit="pieces", note=k["note"])
     for k in r.complaints:
         what = f"{complaint_weight(k)} {complaint_name(k)}: {k['words']}"
-        yield Row("complaint", k["n"], k["wall"], k["at_s"], "", what, source="stated", note=f"{k['on']}, {k['sender']} ({k['by']})")  # fmt: skip
+        note = f"{k['on']}, {k['sender']} ({k['by']})"
+        yield _event("complaint", k, what, source="stated", note=note)
     for k in r.complaint_answers:
         what = tr("answer to complaint {number}: {found}", number=complaint_name(k), found=k["found"])
-        yield Row(
-            "complaint",
-            k["n"],
-            k["wall"],
-            k["at_s"],
-            "",
-            what,
-            source="stated",
-            note=f"{k['done']} ({k['by']})",
-        )
+        yield _event("complaint", k, what, source="stated", note=f"{k['done']} ({k['by']})")
 
 
 def _head(r: Record) -> Iterator[Row]:

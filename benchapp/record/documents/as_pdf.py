@@ -89,7 +89,7 @@ def _opening(r: Record, wide: float) -> list[Flowable]:
         para(r.product, TITLE),
         para(r.description, SMALL),
         gap(7),
-        table(("", tr("what the record says")), rows, (6, 26), wide),
+        *table(("", tr("what the record says")), rows, (6, 26), wide),
         gap(4),
         para(
             tr(

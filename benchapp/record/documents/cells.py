@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Iterable, Sequence
 from typing import Any
 
 from reportlab.platypus import Paragraph
@@ -49,14 +49,19 @@ def amendments(found: Sequence[Correction]) -> str:
 
 
 def value(x: RecordLine, digits: int | None = None) -> Paragraph:
-    """The value as it stands, flagged where it lies outside its limits; with_corrections says what was written."""
+    """The value as it stands, flagged where it lies outside its limits; rows_of_lines says what was written."""
     text = f"{padded(x.now, digits)} {x.unit}".strip()
     return cell(text, True, tr("outside its limits") if x.outside else "", x.outside, x.source == "stated")
 
 
-def with_corrections(x: RecordLine, row: Sequence[Any]) -> list[Sequence[Any] | Note]:
-    """A line's row, and beneath it a sentence across the table for what was corrected in it."""
-    return [row, Note(corrected(x))] if x.corrections else [row]
+def rows_of_lines(
+    lines: Iterable[RecordLine], row: Callable[[RecordLine], Sequence[Any]]
+) -> list[Sequence[Any] | Note]:
+    """A row for each line, and beneath it a sentence across the table for what was corrected in it."""
+    found: list[Sequence[Any] | Note] = []
+    for x in lines:
+        found += [row(x), Note(corrected(x))] if x.corrections else [row(x)]
+    return found
 
 
 def digits_of(r: Record, x: RecordLine) -> int | None:

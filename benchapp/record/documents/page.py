@@ -68,9 +68,11 @@ class Note:
 def table(
     heads: Sequence[str], rows: Sequence[Sequence[Any] | Note], widths: Sequence[float], wide: float, right: Sequence[int] = (),
     tall: float | None = None,
-) -> Table:  # fmt: skip
-    """A table over ``wide`` points: thin rules, heads that repeat on each page. ``right`` are columns of numbers,
-    ``tall`` the height of a row in points, where it has to leave room for a hand."""
+) -> list[Flowable]:  # fmt: skip
+    """A table over ``wide`` points: thin rules, heads that repeat on each page; none where there are no rows. ``right`` are
+    columns of numbers, ``tall`` the height of a row in points, where it has to leave room for a hand."""
+    if not rows:
+        return []
     scale = wide / sum(widths)
     top = [para(h, HEAD_RIGHT if i in right else HEAD) for i, h in enumerate(heads)]
     body = [_row(r, right, len(heads)) for r in rows]
@@ -86,7 +88,7 @@ def table(
             *(("SPAN", (0, n), (-1, n)) for n in across),
         ])
     )  # fmt: skip
-    return made
+    return [made]
 
 
 def _row(row: Sequence[Any] | Note, right: Sequence[int], columns: int) -> list[Any]:

@@ -16,10 +16,10 @@ from benchapp.record.documents.cells import (
     band,
     by_step,
     corrected,
+    rows_of_lines,
     value,
     when,
     where_from,
-    with_corrections,
 )
 from benchapp.record.documents.fonts import MONO, shown
 from benchapp.record.documents.page import BODY, SMALL, cell, facts, gap, para, table
@@ -41,7 +41,7 @@ def devices(r: Record, wide: float) -> list[Flowable]:
          cell(date_time(d["checked"]) if d["checked"] else tr("not checked before this make"), alarm=not d["checked"])]
         for d in r.devices
     ]  # fmt: skip
-    return [table(("device", "kind", "channels", tr("division and capacity"), tr("last check passed")), rows, (5, 4, 5, 6, 7), wide)] if rows else []  # fmt: skip
+    return table(("device", "kind", "channels", tr("division and capacity"), tr("last check passed")), rows, (5, 4, 5, 6, 7), wide)  # fmt: skip
 
 
 def cleaning(r: Record, wide: float) -> list[Flowable]:
@@ -51,7 +51,7 @@ def cleaning(r: Record, wide: float) -> list[Flowable]:
         for x in r.confirmations
         if x.key in ("prepare", "clean up")
     ]
-    return [table(("time", "step", tr("confirmed by the maker")), rows, (3, 7, 22), wide)] if rows else []
+    return table(("time", "step", tr("confirmed by the maker")), rows, (3, 7, 22), wide)
 
 
 def cautions(r: Record, wide: float) -> list[Flowable]:
@@ -60,19 +60,15 @@ def cautions(r: Record, wide: float) -> list[Flowable]:
         [c["step_title"], c["text"], clock(c["shown"]), clock(c["acknowledged"]) if c["acknowledged"] else tr("shown only")]
         for c in r.cautions
     ]  # fmt: skip
-    return (
-        [table(("step", "caution", "shown", tr("acknowledged")), rows, (7, 18, 3, 4), wide)] if rows else []
-    )
+    return table(("step", "caution", "shown", tr("acknowledged")), rows, (7, 18, 3, 4), wide)
 
 
 def moves(r: Record, wide: float) -> list[Flowable]:
     """Transfers, water lost, samples and waste."""
-    rows = [
-        row
-        for x in r.moves
-        for row in with_corrections(x, [when(x.wall, x.at_s), by_step(r, x), x.what, value(x), where_from(x)])
-    ]
-    return [table(("time", "step", "what", "mass", tr("where from")), rows, (3, 8, 12, 5, 5), wide, (3,))] if rows else []  # fmt: skip
+    rows = rows_of_lines(
+        r.moves, lambda x: (when(x.wall, x.at_s), by_step(r, x), x.what, value(x), where_from(x))
+    )
+    return table(("time", "step", "what", "mass", tr("where from")), rows, (3, 8, 12, 5, 5), wide, (3,))  # fmt: skip
 
 
 def steps(r: Record, wide: float) -> list[Flowable]:
@@ -82,7 +78,7 @@ def steps(r: Record, wide: float) -> list[Flowable]:
          elapsed(t.from_s), span(t.to_s - t.from_s)]
         for n, t in enumerate(r.steps, 1)
     ]  # fmt: skip
-    return [table((tr("No."), "step", "begun", "ended", tr("at"), "took"), rows, (1.5, 14, 7, 4, 3.5, 4), wide, (4, 5))] if rows else []  # fmt: skip
+    return table((tr("No."), "step", "begun", "ended", tr("at"), "took"), rows, (1.5, 14, 7, 4, 3.5, 4), wide, (4, 5))  # fmt: skip
 
 
 def kettles(r: Record, wide: float) -> list[Flowable]:
@@ -103,26 +99,18 @@ def kettles(r: Record, wide: float) -> list[Flowable]:
         tr("warmest"),
         "deviations",
     )
-    return [table(heads, rows, (4, 9, 4, 3, 4, 3, 3.5, 4), wide, (2, 3, 4, 5, 6))] if rows else []
+    return table(heads, rows, (4, 9, 4, 3, 4, 3, 3.5, 4), wide, (2, 3, 4, 5, 6))
 
 
 def waits(r: Record, wide: float) -> list[Flowable]:
     """Bands reached, bursts, holds and interruptions."""
-    rows = [
-        row
-        for x in r.waits
-        for row in with_corrections(
-            x,
-            [
-                when(x.wall, x.at_s),
-                by_step(r, x),
-                cell(x.what, said=x.source == "stated"),
-                value(x),
-                x.source,
-            ],
-        )
-    ]
-    return [table(("time", "step", "what", "value", tr("where from")), rows, (3, 8, 12, 4, 4), wide, (3,))] if rows else []  # fmt: skip
+    rows = rows_of_lines(
+        r.waits,
+        lambda x: (
+            when(x.wall, x.at_s), by_step(r, x), cell(x.what, said=x.source == "stated"), value(x), x.source
+        ),
+    )  # fmt: skip
+    return table(("time", "step", "what", "value", tr("where from")), rows, (3, 8, 12, 4, 4), wide, (3,))  # fmt: skip
 
 
 def acidity(r: Record, wide: float) -> list[Flowable]:
@@ -130,53 +118,38 @@ def acidity(r: Record, wide: float) -> list[Flowable]:
     kinds = {t.key for t in r.steps if t.kind == "measure ph"}
     trial = (x for x in r.readings if x.key == "trial")
     found = sorted([*r.ph, *trial, *(w for w in r.weighings if w.step in kinds)], key=lambda x: x.n)
-    rows = [
-        row
-        for x in found
-        for row in with_corrections(
-            x,
-            [when(x.wall, x.at_s), cell(tr("added: {what}", what=x.what) if x.line else x.what, small=x.note or (tr("lot {lot_now}", lot_now=x.lot_now) if x.lot_now else "")),
-             band(x), value(x), where_from(x)],
-        )
-    ]  # fmt: skip
-    return [table(("time", "what", "limits", "value", tr("where from")), rows, (3, 12, 6, 6, 6), wide, (2, 3))] if r.ph else []  # fmt: skip
+    rows = rows_of_lines(
+        found if r.ph else (),
+        lambda x: (
+            when(x.wall, x.at_s),
+            cell(tr("added: {what}", what=x.what) if x.line else x.what, small=x.note or (tr("lot {lot_now}", lot_now=x.lot_now) if x.lot_now else "")),
+            band(x), value(x), where_from(x),
+        ),
+    )  # fmt: skip
+    return table(("time", "what", "limits", "value", tr("where from")), rows, (3, 12, 6, 6, 6), wide, (2, 3))
 
 
 def judged(r: Record, wide: float) -> list[Flowable]:
     """Appearance, smell, thickness; density and other numbers."""
     looks = [[when(x.wall, x.at_s), cell(x.what, said=True, small=corrected(x)), x.note] for x in r.looks]
     others = [x for x in r.readings if x.unit != "pH" and x.key != "trial"]
-    numbers = [
-        row
-        for x in others
-        for row in with_corrections(x, [when(x.wall, x.at_s), x.what, band(x), value(x), where_from(x)])
-    ]
-    made: list[Flowable] = []
-    if looks:
-        made.append(table(("time", "found", "expected"), looks, (3, 13, 17), wide))
+    numbers = rows_of_lines(
+        others, lambda x: (when(x.wall, x.at_s), x.what, band(x), value(x), where_from(x))
+    )
+    made = table(("time", "found", "expected"), looks, (3, 13, 17), wide)
     if numbers:
-        made += [gap(8), table(("time", "what", "limits", "value", tr("where from")), numbers, (3, 12, 6, 6, 6), wide, (2, 3))]  # fmt: skip
+        made += [gap(8), *table(("time", "what", "limits", "value", tr("where from")), numbers, (3, 12, 6, 6, 6), wide, (2, 3))]  # fmt: skip
     return made
 
 
 def containers(r: Record, wide: float) -> list[Flowable]:
     """Each container's net mass against both limits."""
-    rows = [
-        row
-        for x in r.containers
-        for row in with_corrections(
-            x,
-            [
-                when(x.wall, x.at_s),
-                x.what,
-                number(x.low),
-                number(x.target),
-                number(x.high),
-                value(x),
-                x.source,
-            ],
-        )
-    ]
+    rows = rows_of_lines(
+        r.containers,
+        lambda x: (
+            when(x.wall, x.at_s), x.what, number(x.low), number(x.target), number(x.high), value(x), x.source
+        ),
+    )  # fmt: skip
     heads = (
         "time",
         "container",
@@ -186,7 +159,7 @@ def containers(r: Record, wide: float) -> list[Flowable]:
         tr("net"),
         tr("where from"),
     )
-    return [table(heads, rows, (3, 6, 4, 4, 4, 5, 5), wide, (2, 3, 4, 5))] if rows else []
+    return table(heads, rows, (3, 6, 4, 4, 4, 5, 5), wide, (2, 3, 4, 5))
 
 
 def deviations(r: Record, wide: float) -> list[Flowable]:
@@ -207,7 +180,7 @@ def deviations(r: Record, wide: float) -> list[Flowable]:
         rows.append([str(d["number"]), cell(d["grade"], alarm=d["grade"] == "major"), when(d["wall"], d["at_s"]),
                      cell(d["text"], small=tr("{kind}; {step_title} {amendments}", kind=d['kind'], step_title=d['step_title'], amendments=amendments(d['corrections'])).strip()), state])  # fmt: skip
     heads = (tr("No."), "grade", "time", "what", "accepted")
-    made: list[Flowable] = [table(heads, rows, (1.3, 2.7, 3, 15, 9), wide)] if rows else [para("None.", BODY)]
+    made = table(heads, rows, (1.3, 2.7, 3, 15, 9), wide) or [para("None.", BODY)]
     made.append(gap(2))
     for m in r.remedies:
         why = tr(": {reason}", reason=m["reason"]) if m["reason"] else ""
@@ -240,7 +213,7 @@ def reconciliation(r: Record, wide: float) -> list[Flowable]:
             rows.append((tr("not found again: last pot, tools, error"), m.unaccounted_g))
         body = [[name, f"{number(g, 2)} g", f"{number(100 * g / m.went_in_g, 2)} %" if m.went_in_g else ""] for name, g in rows]  # fmt: skip
         made += [
-            table((tr("mass (computed)"), "g", tr("of what went in")), body, (16, 6, 6), wide, (1, 2)),
+            *table((tr("mass (computed)"), "g", tr("of what went in")), body, (16, 6, 6), wide, (1, 2)),
             gap(3),
         ]
         waste = (

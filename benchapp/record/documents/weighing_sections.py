@@ -11,10 +11,10 @@ from benchapp.record.batch_record import Record
 from benchapp.record.documents.cells import (
     band,
     digits_of,
+    rows_of_lines,
     value,
     when,
     where_from,
-    with_corrections,
 )
 from benchapp.record.documents.page import SMALL, cell, para, table
 from benchapp.record.documents.plain_text import date_time, number, padded
@@ -24,16 +24,13 @@ from benchapp.record.lines import RecordLine
 def weighings(r: Record, wide: float) -> list[Flowable]:
     """Planned and actual of each weighing (21 CFR 211.188(b)(4))."""
     reached = r.reached_percent
-    rows = [
-        row
-        for x in r.weighings
-        for row in with_corrections(
-            x,
-            [when(x.wall, x.at_s), cell(x.what, small=_lot(x)), x.vessel,
-             padded(x.target, digits_of(r, x)), band(x), value(x, digits_of(r, x)), where_from(x),
-             _share(r, reached, x), _by(r, x)],
-        )
-    ]  # fmt: skip
+    rows = rows_of_lines(
+        r.weighings,
+        lambda x: (
+            when(x.wall, x.at_s), cell(x.what, small=_lot(x)), x.vessel, padded(x.target, digits_of(r, x)), band(x),
+            value(x, digits_of(r, x)), where_from(x), _share(r, reached, x), _by(r, x),
+        ),
+    )  # fmt: skip
     heads = (
         "time",
         tr("ingredient and lot"),
@@ -54,7 +51,7 @@ def weighings(r: Record, wide: float) -> list[Flowable]:
     notes += [para(words, SMALL) for words in r.portion_sums]
     notes += [para(tr("The batch became larger: {why}.", why=v["why"]), SMALL) for v in r.revisions]
     widths = (3.1, 6.1, 4.3, 3, 4.7, 3.5, 5.2, 2.9, 3)
-    return [table(heads, rows, widths, wide, (3, 4, 5, 7)), *notes] if rows else []
+    return [*table(heads, rows, widths, wide, (3, 4, 5, 7)), *notes] if rows else []
 
 
 def _share(r: Record, reached: Mapping[str, float], x: RecordLine) -> Paragraph:
@@ -91,5 +88,5 @@ def lots(r: Record, wide: float) -> list[Flowable]:
         for x in r.lots
     ]  # fmt: skip
     heads = ("lot", "ingredient", tr("supplier and their lot"), tr("use before"), "drawn", tr("how read"))
-    made: list[Flowable] = [table(heads, rows, (5, 9, 7, 4, 4, 4), wide, (4,))] if rows else []
+    made = table(heads, rows, (5, 9, 7, 4, 4, 4), wide, (4,))
     return [*made, *(para(tr("Refused: lot {lot}, {why} ({date_time})", lot=x['lot'], why=x['why'], date_time=date_time(x['wall'])), SMALL) for x in r.lots_refused)]  # fmt: skip

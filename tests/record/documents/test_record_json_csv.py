@@ -130,3 +130,18 @@ def test_a_deviation_is_called_open_only_where_it_waits_for_somebody():
         "late 2": "noted",
         "late 3": "open",
     }
+
+
+def test_the_csv_has_a_row_for_whatever_was_written_down_beside_the_make():
+    refused = ev.LotRefused(at_s=2e5, step="02-weigh", act="a", line="l", lot="LT-old", why="expired")
+    found = record(*after(), refused)
+    said = [x[COLUMNS.index("what")] for x in read(as_csv(found))]
+    for words in (
+        "1 kept back: shelf 3, until 2028-09-30",
+        "5 labels printed",
+        "bottle-100, lot LT-bottles: 5 (1 spoiled)",
+        "LT-old, expired",
+    ):
+        assert words in said
+    assert found.cautions
+    assert {c["text"] for c in found.cautions} <= set(said)
