@@ -12,6 +12,7 @@ from benchapp.foundation.language import tr, tr_n, tr_noop, translated
 from benchapp.foundation.name_likeness import look_alike
 from benchapp.foundation.numbers import decimal
 from benchapp.record.batch_line import BatchLine
+from benchapp.record.correction_words import field_meant
 from benchapp.record.corrections import as_it_stands, require_possible
 from benchapp.record.deviations import Deviation
 from benchapp.record.errors import NotAllowed, Unspecified, no_batch, no_lot
@@ -401,11 +402,18 @@ class Workshop:
                 )
             )
 
-    def correct(self, batch: str, n: int, field: str, new: str, reason: str, by: str) -> str:
-        """Say that a field of event ``n`` was wrong; the event stays. Returns what it said before."""
+    def correct(self, batch: str, n: int, field: str, new: str, reason: str, by: str) -> ev.Corrected:
+        """Say that a field of event ``n`` was wrong; the event stays. Returns what was written."""
+        one = self.correction(batch, n, field, new, reason, by)
+        self.add_to(batch, one)
+        return one
+
+    def correction(self, batch: str, n: int, field: str, new: str, reason: str, by: str) -> ev.Corrected:
+        """What would be written. Raises NotAllowed where it cannot be corrected so, NoSuchBatch where there is none."""
         named = self.journal.at(batch, n)
         if named is None:
             raise NotAllowed(tr("{batch} has no event {n}.", batch=batch, n=n))
+        field = field_meant(named.event, field)
         if isinstance(named.event, NEVER_CORRECTED):
             raise NotAllowed(
                 tr("Event {n} was signed, or noted by the program: it stays as it is; say it anew.", n=n)
@@ -424,8 +432,7 @@ class Workshop:
         except ValueError as error:
             raise NotAllowed(str(error)) from error
         old = str(getattr(was, field))
-        self.add_to(batch, ev.Corrected(at_s=0.0, n=n, field=field, old=old, new=new, reason=reason, by=by))
-        return old
+        return ev.Corrected(at_s=0.0, n=n, field=field, old=old, new=new, reason=reason, by=by)
 
     def _weighed_from(self, batch: str, hand: ev.LotTaken) -> str:
         """The sentence that says which weighings to correct instead of the lot that was in hand."""

@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from benchapp.foundation.language import tr
+from benchapp.record.correction_words import word_of
 from benchapp.service.aftercare import Aftercare
 from benchapp.service.batches import Batches
 from benchapp.service.costs import Costs
@@ -31,16 +32,17 @@ class Desk(
 
     def correct(self, batch: str, n: int, change: tuple[str, str], reason: str, by: str, pin: Pin) -> str:
         """Say that a field of event ``n`` was wrong, by field and new value; the event stays."""
-        who = signed_if_enrolled(self.journal, by, pin, "maker", "releaser")
         field, new = change
-        old = self.records.correct(batch, n, field, new, reason, who)
+        self.records.correction(batch, n, field, new, reason, by)
+        who = signed_if_enrolled(self.journal, by, pin, "maker", "releaser")
+        one = self.records.correct(batch, n, field, new, reason, who)
         return tr(
             "{batch}, event {n}: {field} was {old}, is {new}. Both stand in the record.",
             batch=batch,
             n=n,
-            field=field,
-            old=old,
-            new=new,
+            field=word_of(one.field),
+            old=one.old,
+            new=one.new,
         )
 
 

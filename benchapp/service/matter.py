@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING, ParamSpec
 
 from benchapp.foundation.language import tr
-from benchapp.record.errors import NotAllowed
+from benchapp.record.errors import NotAllowed, no_lot
 from benchapp.record.journal import Journal
 from benchapp.record.workshop import Workshop
 from benchapp.service.errors import CommandError
@@ -49,6 +49,11 @@ class Matter:
 
         folder = self.journal.path.parent
         return read_named(named, folder, arrived_texts(self.journal, folder)).procedure
+
+    def require_lot(self, lot: str) -> None:
+        """Raise NoSuchLot where nothing was received under that name: before anybody is asked for a PIN."""
+        if not self.records.lots_named(lot):
+            raise no_lot(lot)
 
     def today(self) -> str:
         """The wall's date as ISO 8601."""
