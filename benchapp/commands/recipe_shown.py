@@ -26,7 +26,10 @@ def show_draft(facts: DraftFacts, console: Console) -> None:
 def show_change(before: DraftFacts, now: DraftFacts, console: Console) -> None:
     """What a change came to, the sum, and what keeps it from being made."""
     was, stands = _parts(before), _parts(now)
-    gone, fresh = Counter(was.values()) - Counter(stands.values()), Counter(stands.values()) - Counter(was.values())
+    gone, fresh = (
+        Counter(was.values()) - Counter(stands.values()),
+        Counter(stands.values()) - Counter(was.values()),
+    )
     for line in _named(was, gone):
         say(console, tr("Gone: {line}", line=line))
     for line in (*_moved(before, now), *_named(stands, fresh)):
@@ -43,10 +46,18 @@ def _parts(facts: DraftFacts) -> dict[str, str]:
     lines = [f"{x.row.phase}, {x.row.name}: {x.row.share}" for x in facts.lines]
     steps = {f"{s.number + 1}. {_step_words(s)}": _step_words(s) for s in facts.steps}
     of_steps = [f"{s.number + 1}. {s.title}: {fault}" for s in facts.steps for fault in s.faults]
-    others = [fault for x in (*facts.lines, *facts.vessels) for fault in x.faults]
-    vessels = [f"{x.name}, {x.capacity}, {x.kettles}" if x.kettles > 1 else f"{x.name}, {x.capacity}" for x in facts.vessels]
+    others = [*(f for x in facts.lines for f in x.faults), *(f for x in facts.vessels for f in x.faults)]
+    vessels = [
+        f"{x.name}, {x.capacity}, {x.kettles}" if x.kettles > 1 else f"{x.name}, {x.capacity}"
+        for x in facts.vessels
+    ]
     faults = {said: said.partition(". ")[2] for said in of_steps}
-    return {x: x for x in (_sizes(facts), *lines, *vessels)} | steps | faults | {x: x for x in (*others, *_faults(facts))}
+    return (
+        {x: x for x in (_sizes(facts), *lines, *vessels)}
+        | steps
+        | faults
+        | {x: x for x in (*others, *_faults(facts))}
+    )
 
 
 def _named(parts: dict[str, str], wanted: Counter[str]) -> list[str]:
