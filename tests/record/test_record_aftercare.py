@@ -188,7 +188,8 @@ def test_complaints_are_a_table_on_eighty_columns(desk):
     assert lines[1].startswith("----")
     columns = [lines[0].index(title) for title in lines[0].split()]
     cells = [
-        " ".join(" ".join(x[a:b] for x in lines[2:]).split()) for a, b in zip(columns, [*columns[1:], None], strict=True)
+        " ".join(" ".join(x[a:b] for x in lines[2:]).split())
+        for a, b in zip(columns, [*columns[1:], None], strict=True)
     ]
     assert "complaint, container 3" in cells[3]
     assert "The bottle leaks at its cap. (Pier Shop, Quay 4) Red eyes" in cells[4]
