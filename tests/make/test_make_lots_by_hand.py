@@ -88,6 +88,16 @@ def test_by_hand_three_lots_and_what_is_said_to_be_in_never_grows_less():
     assert weighings(bench) == [("W7", 200.0), ("W6", 100.0), ("W5", 76.0)]
 
 
+def test_what_is_in_of_three_lots_is_a_round_number():
+    """0.3 + 1.1 is not 1.4 in binary floats: what was typed could not be typed again."""
+    bench = by_hand(WATER, OLDER, dataclasses.replace(OLDER, lot="W5", code="4005"))
+    scan(bench, "4006")
+    type_in(bench, 0.3)
+    scan(bench, "4005")
+    type_in(bench, 1.4)
+    assert bench.view.act_view.ask.low == 1.4
+
+
 def test_by_hand_a_weight_typed_below_its_band_may_be_where_the_bag_ended():
     bench = by_hand(WATER, OLDER)
     type_in(bench, 200.0)

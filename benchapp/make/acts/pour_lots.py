@@ -6,6 +6,7 @@ import dataclasses
 
 from benchapp import events as ev
 from benchapp.foundation.language import tr
+from benchapp.foundation.numbers import exact
 from benchapp.make.acts.base import Context, pressed
 from benchapp.make.acts.lot import barred_in_hand, lot_choices, lots_for, take_lot, turned_down
 from benchapp.make.acts.pour_line import PourLine
@@ -219,7 +220,7 @@ def _how_much(pour: PourLine, context: Context) -> ActView:
 
 def so_far_g(context: Context) -> float:
     """What is known to be in of the lots that ran out, in grams."""
-    return sum(x.grams for x in context.progress.lots_before)
+    return exact(sum(x.grams for x in context.progress.lots_before))
 
 
 def _going_on(choice: Choice) -> Choice:
