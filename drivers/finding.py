@@ -26,7 +26,7 @@ from drivers.framing import (
     framing_of,
     wire_bytes,
 )
-from drivers.links import LINK_ERRORS, SerialSettings, open_link, read_chunk
+from drivers.links import LINK_ERRORS, READ_WAIT_S, SerialSettings, open_link, read_chunk
 from drivers.message_devices import FORMAT_OF
 from drivers.message_ports import MessagePort, fit_of, message_ports
 from drivers.modbus import registers_of
@@ -185,6 +185,8 @@ def _with_identity(heard: PortReport, port: Any) -> PortReport:
 def _listen_at(port: str, listener: _Listener) -> PortReport:
     """The first speed at which something fits, or else the speed at which most was heard."""
     bauds = listener.search.bauds
+    if len(bauds) > 1:
+        listener.progress(_how_long(port, listener))
     best = PortReport(
         port, trouble=tr("{port} said nothing at {names} baud.", port=port, names=", ".join(map(str, bauds)))
     )
@@ -210,6 +212,21 @@ def _listen_at(port: str, listener: _Listener) -> PortReport:
         if len(heard.lines) > len(best.lines) or (received and not most):
             best, most = heard, received
     return best
+
+
+def _how_long(port: str, listener: _Listener) -> str:
+    """What is waited for at a serial port, and how long where nothing is ever said."""
+    search, formats = listener.search, listener.formats.values()
+    ways = 1 if search.request else sum(x.is_modbus or bool(x.request) for x in formats)
+    asking_s = _ASK_WAIT_S + READ_WAIT_S  # the last read of a wait may end after it
+    longest_s = len(search.bauds) * (search.seconds + READ_WAIT_S + ways * asking_s)
+    return tr(
+        "{port}: waiting for a line. Where none comes, it is asked for one; a silent port takes about {longest:.0f} s "
+        "({count} speeds).",
+        port=port,
+        longest=longest_s,
+        count=len(search.bauds),
+    )
 
 
 def _hear(port: str, baud: int, link: Any, listener: _Listener) -> tuple[PortReport, int]:

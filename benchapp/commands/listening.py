@@ -62,12 +62,17 @@ def run_listen(args: argparse.Namespace, console: Console) -> int:
             tr("To write a section, name one port and the device: listen PORT --write FILE --name NAME.")
         )
     formats = formats_with(Path(args.formats) if args.formats else None)
+
+    def at_once(told: str) -> None:
+        say(told)
+        console.file.flush()  # a pipe keeps back what it is told, and whoever reads it would wait in the dark
+
     try:
         heard = listen_on(
             args.ports or None,
             search=Search(args.baud or BAUDS, args.seconds, args.request),
             formats=formats,
-            progress=say,
+            progress=at_once,
         )
     except ValueError as error:
         raise CommandError(tr("--request: {error}.", error=error)) from error

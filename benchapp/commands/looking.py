@@ -38,7 +38,7 @@ def run_batches(args: argparse.Namespace, console: Console) -> int:
     if not lines:
         say(console, tr("No batch is recorded here yet."))
         return DONE
-    titles = ("batch", "procedure", "grams", "maker", "begun", "", tr("product g"))
+    titles = ("batch", "grams", "maker", "begun", "", tr("product g"))
     show(console, titles, [_row(b, practised[b.batch].said if b.batch in practised else "") for b in lines])
     return DONE
 
@@ -53,7 +53,8 @@ def _row(b: BatchLine, practised: str) -> tuple[str, ...]:
         else end
     )
     product = "" if b.product_g is None else number(b.product_g, ".1f")
-    return b.batch, b.procedure, number(b.batch_g), b.maker, date_time(b.wall)[:16], kind, product
+    name = b.batch if b.procedure in b.batch else f"{b.batch} ({b.procedure})"
+    return name, number(b.batch_g), b.maker, date_time(b.wall)[:10], kind, product
 
 
 def run_trends(args: argparse.Namespace, console: Console) -> int:

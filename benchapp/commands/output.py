@@ -28,10 +28,9 @@ PIPE_COLUMNS = 200
 BETWEEN, LINES = "  ", 5000
 #: What goes on beneath begins no further to the right.
 HUNG = 25
-#: No cell of a table is made narrower than this, a day with its time of day.
-NARROWEST = 16
-#: Nor the first one, which names the row.
-FIRST_NARROWEST = 30
+#: How narrow the first cell of a row, which names it, and the others may be made, and whether words break at their hyphens:
+#: down to a day with its time of day, and only where that does not do, further.
+NARROWEST = ((30, 16, False), (30, 16, True), (20, 12, True))
 
 
 class Paper(Console):
@@ -100,18 +99,18 @@ def _whole(widths: Sequence[int]) -> int:
     return sum(widths) + len(BETWEEN) * (len(widths) - 1)
 
 
-def _narrowed(
-    titles: Sequence[str], cells: Sequence[Sequence[str]], wide: int, hyphens: bool = False
-) -> list[int]:
-    """Widths with which it fits, taken from the widest columns; () where one would be too narrow to read. Between words first,
-    then at ``hyphens`` too, as titles always are."""
+def _narrowed(titles: Sequence[str], cells: Sequence[Sequence[str]], wide: int) -> list[int]:
+    """Widths with which it fits, taken from the widest columns; () where one would be too narrow to read."""
     widths, longest = _widths(titles, cells), _widths([""] * len(titles), cells)
-    words = _widths([_longest_word(title, True) for title in titles],
-                    [[_longest_word(cell, hyphens) for cell in row] for row in cells])  # fmt: skip
-    floor = [FIRST_NARROWEST] + [NARROWEST] * (len(widths) - 1)
-    least = [max(word, min(cell, f)) for word, cell, f in zip(words, longest, floor, strict=True)]
-    if _whole(least) > wide:
-        return [] if hyphens else _narrowed(titles, cells, wide, True)
+    for first, others, hyphens in NARROWEST:
+        words = _widths([_longest_word(title, True) for title in titles],
+                        [[_longest_word(cell, hyphens) for cell in row] for row in cells])  # fmt: skip
+        floor = [first] + [others] * (len(widths) - 1)
+        least = [max(word, min(cell, f)) for word, cell, f in zip(words, longest, floor, strict=True)]
+        if _whole(least) <= wide:
+            break
+    else:
+        return []
     while _whole(widths) > wide:
         widest = max((n for n in range(len(widths)) if widths[n] > least[n]), key=widths.__getitem__)
         widths[widest] -= 1

@@ -12,8 +12,9 @@ from rich.console import Console
 
 from benchapp.commands.opening import desk_in
 from benchapp.commands.options import Parser, Run, family, runs
-from benchapp.commands.output import put, say, say_answer, show
+from benchapp.commands.output import put, say_answer
 from benchapp.commands.procedure_named import arrived_in
+from benchapp.commands.recipe_shown import show_change, show_draft
 from benchapp.foundation.language import tr, translated
 from benchapp.recipes.draft import BatchSizes
 from benchapp.recipes.sheets.columns import MEANINGS
@@ -84,7 +85,7 @@ def _lines(add: Callable[[str, str], Parser]) -> None:
     one.add_argument(
         "--tolerance", default="", help=tr('how far off it may be, "10 %%"; by its role if not given')
     )
-    runs(one, _desk(_line))
+    runs(one, _changed(_line))
     one = _of_draft(add, "swap", tr("another material in the place of one, and what has to be looked at"))
     one.add_argument("old")
     one.add_argument("new")
@@ -92,19 +93,21 @@ def _lines(add: Callable[[str, str], Parser]) -> None:
     one = _of_draft(add, "ph", tr("between which pH values the product has to be"))
     one.add_argument("low", type=float)
     one.add_argument("high", type=float)
-    runs(one, _desk(lambda desk, g: desk.set_head(g.draft, ph=[g.low, g.high])))
+    runs(one, _changed(lambda desk, g: desk.set_head(g.draft, ph=[g.low, g.high])))
     one = _of_draft(add, "size", tr("how much is made at a time: what is given is changed"))
     for name in ("usual", "smallest", "largest"):
         one.add_argument(f"--{name}", default="", metavar="SIZE")
-    runs(one, _desk(_size))
-    runs(_of_draft(add, "undo", tr("take the last change back")), _desk(lambda desk, g: desk.undo(g.draft)))
+    runs(one, _changed(_size))
+    runs(
+        _of_draft(add, "undo", tr("take the last change back")), _changed(lambda desk, g: desk.undo(g.draft))
+    )
     runs(
         _of_draft(add, "redo", tr("the last change taken back, again")),
-        _desk(lambda desk, g: desk.redo(g.draft)),
+        _changed(lambda desk, g: desk.redo(g.draft)),
     )
     runs(
         _of_draft(add, "refresh", tr("its materials as the shelf has them now")),
-        _desk(lambda desk, g: desk.refresh(g.draft)),
+        _changed(lambda desk, g: desk.refresh(g.draft)),
     )
 
 
@@ -123,14 +126,14 @@ def _method(add: Callable[[str, str], Parser]) -> None:
     one.add_argument(
         "--kettles", default="", help=tr("how many there are of it, over which the batch is split")
     )
-    runs(one, _desk(_vessel))
+    runs(one, _changed(_vessel))
     one = _of_draft(add, "step", tr("change a step's field; or add, remove, move a step"))
     one.add_argument("number", type=int, help=tr("its number in the method, from 1"))
     one.add_argument("what", help=tr("a field, or: add, remove, up, down"))
     one.add_argument(
         "value", nargs="?", default="", help=tr("the field's new value, or the kind of step to add")
     )
-    runs(one, _desk(_step))
+    runs(one, _changed(_step))
 
 
 def material(one: Parser) -> None:
@@ -190,9 +193,22 @@ def _desk(ask: Callable[..., Answer]) -> Run:
         folder = data_folder(args.data)
         answer = ask(RecipeDesk(folder, arrived_in(folder)), args)
         if isinstance(answer, DraftFacts):
-            _show(answer, console)
+            show_draft(answer, console)
         else:
             say_answer(console, answer)
+        return DONE
+
+    return run
+
+
+def _changed(change: Callable[[RecipeDesk, argparse.Namespace], DraftFacts]) -> Run:
+    """A command that changes one thing of a draft and says what came of it."""
+
+    def run(args: argparse.Namespace, console: Console) -> int:
+        folder = data_folder(args.data)
+        desk = RecipeDesk(folder, arrived_in(folder))
+        before = desk.draft(args.draft)
+        show_change(before, change(desk, args), console)
         return DONE
 
     return run
@@ -243,7 +259,7 @@ def _import(desk: RecipeDesk, given: argparse.Namespace) -> Answer:
 def _from_batch(args: argparse.Namespace, console: Console) -> int:
     with desk_in(args, existing=True) as desk:
         text = desk.procedure_text(args.batch)
-    _show(RecipeDesk(data_folder(args.data)).start_from_text(text, args.name), console)
+    show_draft(RecipeDesk(data_folder(args.data)).start_from_text(text, args.name), console)
     return DONE
 
 
@@ -349,21 +365,3 @@ def _pairs(fields: list[str]) -> dict[str, str]:
             tr('{wrong!r} is no field with a value. Write it like "melts=60 degC".', wrong=wrong)
         )
     return {key.strip(): value.strip() for key, value in pairs.items()}
-
-
-def _show(facts: DraftFacts, console: Console) -> None:
-    """A draft as it stands, with everything that is wrong with it where it is."""
-    smallest, usual, largest = facts.batch
-    sizes = tr("{smallest} to {largest}, usually {usual}", smallest=smallest, largest=largest, usual=usual)
-    say(console, f"{facts.name} ({facts.key}), {translated(facts.use)}, {sizes}; {facts.standing}.")
-    if facts.lines:
-        show(console, ("phase", "ingredient", "share", ""), [(x.row.phase, x.row.name, x.row.share, " ".join(x.faults)) for x in facts.lines])  # fmt: skip
-    say(console, facts.sum.sentence)
-    for vessel in facts.vessels:
-        say(console, f"{vessel.name}, {vessel.capacity}. {' '.join(vessel.faults)}".rstrip())
-    for step in facts.steps:
-        say(console, f"{step.number + 1}. {step.title} ({step.kind}): {step.sentence}")
-        for fault in step.faults:
-            say(console, f"   {fault}")
-    for fault in (*facts.faults, *(tr("warning: {w}", w=w) for w in facts.warnings)):
-        say(console, fault)

@@ -92,7 +92,8 @@ class NumberTaken(Event):
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class BottleFilled(Event):
-    """One container, net grams, and the limits it was held against."""
+    """One container, net grams, and the limits it was held against. ``device``: the scale whose division they follow; "" by
+    hand, and in journals from before it was named."""
 
     step: str
     vessel: str
@@ -101,3 +102,4 @@ class BottleFilled(Event):
     low_g: float
     target_g: float
     source: Source
+    device: str = ""

@@ -9,6 +9,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from benchapp.events.base import Event
+from benchapp.foundation.source import Source
 
 #: The name under which events stand that belong to no batch.
 WORKSHOP = "workshop"
@@ -136,7 +137,8 @@ class LotCounted(Event):
 @dataclass(frozen=True, slots=True, kw_only=True)
 class LotTaken(Event):
     """In a make: this lot is in hand for a line. ``how``: "scanned", "picked", "remembered" or "none". ``after_g``: grams of
-    the line that were in the vessel when it took the place of the lot before, 0 where it is the first."""
+    the line that were in the vessel when it took the place of the lot before, 0 where it is the first; ``source``: who
+    said so."""
 
     step: str
     act: str
@@ -146,6 +148,7 @@ class LotTaken(Event):
     how: str
     expires: str = ""
     after_g: float = 0.0
+    source: Source = Source.MEASURED
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

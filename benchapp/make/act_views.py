@@ -51,7 +51,7 @@ def act_view_now(context: Context, act: Act | None, walk: StepMachine) -> tuple[
 def _lost(context: Context, act: Act, act_view: ActView) -> tuple[ActView, Trouble]:
     name = next(d for d in act.devices if d in context.state.lost)
     text = context.state.lost[name]
-    if act_view.stage == Stage.TYPED:  # what was typed instead is asked about
+    if act_view.stage == Stage.TYPED or act_view.stage.asks_lot:  # a question that needs no device
         return act_view, Trouble(TroubleKind.DEVICE_LOST, tr("{name} is lost", name=name), text)
     value = tr(" or type the {what}", what=act_view.ask.what) if act_view.ask is not None else ""
     lost = dataclasses.replace(

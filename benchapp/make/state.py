@@ -17,6 +17,15 @@ UNIT = "unit"
 DILUTION_VESSEL = tr_noop("dilution boat")
 
 
+@dataclass(frozen=True, slots=True)
+class LotBefore:
+    """What of a line being poured came out of a lot that ran out, in grams; ``stated`` where a person said so."""
+
+    lot: str
+    grams: float
+    stated: bool = False
+
+
 @dataclass
 class Progress:
     """How far the current act has come. Begun anew with each act."""
@@ -37,9 +46,7 @@ class Progress:
     value: float | None = None
     asked_at_g: float | None = None  # what was in when it was asked which lot the pour goes on from
     refused: str = ""  # why the last lot that was in hand may not be used
-    lots_before: tuple[
-        tuple[str, float], ...
-    ] = ()  # of what is being poured: lots that ran out, and grams of each
+    lots_before: tuple[LotBefore, ...] = ()  # of what is being poured: the lots that ran out
 
 
 @dataclass

@@ -6,6 +6,7 @@ from collections.abc import Callable, Sequence
 
 from benchapp import events as ev
 from benchapp.foundation.language import number, tr
+from benchapp.foundation.numbers import exact
 
 #: What a person said: it can be unsaid.
 SAID = (ev.Confirmed, ev.NumberTaken, ev.LookJudged, ev.LotTaken)
@@ -74,7 +75,8 @@ def words(said: Sequence[ev.Event], name_of: Callable[[str], str]) -> str:
     """What would be taken back, in a few words. ``name_of`` says what the maker calls a line of the formula."""
     event = said[-1]
     if isinstance(event, ev.WeightTaken):
-        return tr("{get}, {net_g:g} g typed", get=name_of(event.line), net_g=event.net_g)
+        parts = [e.net_g for e in said if isinstance(e, ev.WeightTaken) and e.line == event.line]
+        return tr("{get}, {net_g:g} g typed", get=name_of(event.line), net_g=exact(sum(parts)))
     if isinstance(event, ev.PhTaken):
         return tr("pH {ph:g} typed", ph=event.ph)
     if isinstance(event, ev.NumberTaken):

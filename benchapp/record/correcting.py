@@ -7,6 +7,7 @@ from dataclasses import replace
 from benchapp import events as ev
 from benchapp.foundation.language import tr
 from benchapp.foundation.numbers import decimal
+from benchapp.record.correction_words import field_meant
 from benchapp.record.corrections import as_it_stands, corrected, require_possible
 from benchapp.record.errors import NotAllowed
 from benchapp.record.leaving import require_its_own
@@ -24,13 +25,21 @@ NEVER_CORRECTED = (
 NEWEST_STANDS = (ev.LotPriced, ev.LotJudged, ev.LotCounted, ev.CarePlanned, ev.ComplaintAnswered)
 
 
-def correct(shop: Workshop, batch: str, said: ev.Corrected) -> str:
-    """Say that a field of an event was wrong; the event stays. Returns what it said before, which is written down, too,
-    whatever ``said`` has there."""
-    n, field, own = said.n, said.field, shop.journal.own  # every bench numbers what it wrote itself
+def correct(shop: Workshop, batch: str, said: ev.Corrected) -> ev.Corrected:
+    """Say that a field of an event was wrong; the event stays. Returns what was written, see ``to_be_written``."""
+    one = to_be_written(shop, batch, said)
+    shop.add_to(batch, one)
+    return one
+
+
+def to_be_written(shop: Workshop, batch: str, said: ev.Corrected) -> ev.Corrected:
+    """What a correction would write down: the field by its own name, what stood there before whatever ``said`` has for it. Raises
+    NotAllowed where it cannot be corrected so, NoSuchBatch where there is none."""
+    n, own = said.n, shop.journal.own  # every bench numbers what it wrote itself
     named = own.at(batch, n) or shop.journal.at(batch, n)
     if named is None:
         raise NotAllowed(tr("{batch} has no event {n}.", batch=batch, n=n))
+    field = field_meant(named.event, said.field)
     _require_correctable(shop, named, field, said.new)
     if not said.reason.strip():
         raise NotAllowed(tr("Say why."))
@@ -44,9 +53,7 @@ def correct(shop: Workshop, batch: str, said: ev.Corrected) -> str:
     now = corrected(was, field, new)
     if isinstance(now, ev.Dispatched):
         require_its_own(shop.journal.batch(batch), now)
-    old = str(getattr(was, field))
-    shop.add_to(batch, replace(said, old=old, new=new))
-    return old
+    return replace(said, field=field, old=str(getattr(was, field)), new=new)
 
 
 def _require_correctable(shop: Workshop, named: StoredEvent, field: str, new: str) -> None:

@@ -10,6 +10,7 @@ from datetime import date
 
 from benchapp import events as ev
 from benchapp.foundation.language import tr
+from benchapp.record.correction_words import offered, word_of
 from benchapp.record.lots import STATES, pieces_problem
 from benchapp.record.stored_event import StoredEvent
 
@@ -36,7 +37,7 @@ def corrected(event: ev.Event, field: str, new: str) -> ev.Event:
     hints = typing.get_type_hints(type(event))
     if field not in hints or field == "at_s":
         said = (n for n, hint in hints.items() if hint in (str, int, float) and n not in _BY_THE_PROGRAM)
-        known = ", ".join(said) or tr("nothing")
+        known = ", ".join(offered(said)) or tr("nothing")
         raise ValueError(
             tr("There is no {field} in it that can be corrected; there is {known}.", field=field, known=known)
         )
@@ -46,7 +47,9 @@ def corrected(event: ev.Event, field: str, new: str) -> ev.Event:
     elif hints[field] in (int, float):
         value = _number(new, hints[field], field)
     else:
-        raise ValueError(tr("Its {field} is no plain text or number and cannot be corrected.", field=field))
+        raise ValueError(
+            tr("Its {field} is no plain text or number and cannot be corrected.", field=word_of(field))
+        )
     changes: dict[str, typing.Any] = {field: value}
     return dataclasses.replace(event, **changes)
 
@@ -57,7 +60,7 @@ def _number(text: str, kind: type, field: str) -> int | float:
     except ValueError:
         value = math.nan
     if not math.isfinite(value):
-        raise ValueError(tr("{field} is a number; {text!r} is none.", field=field, text=text))
+        raise ValueError(tr("{field} is a number; {text!r} is none.", field=word_of(field), text=text))
     return value
 
 
@@ -65,13 +68,15 @@ def require_possible(event: ev.Event, field: str, new: str) -> None:
     """Raise ValueError with one sentence where the event cannot be corrected so, or nothing can ever have been that."""
     now = corrected(event, field, new)
     if field in _BY_THE_PROGRAM:
-        raise ValueError(tr("Nobody read or said {field}: correct what it follows from.", field=field))
+        raise ValueError(
+            tr("Nobody read or said {field}: correct what it follows from.", field=word_of(field))
+        )
     value = getattr(now, field)
     if isinstance(now, ev.PhTaken) and field == "ph" and not 0.0 <= value <= 14.0:
         raise ValueError(tr("A pH lies between 0 and 14."))
     measure = isinstance(now, ev.NumberTaken) and field == "value" and now.unit != "°C"
     if (field in _AT_LEAST_0 or measure) and value < 0:
-        raise ValueError(tr("{field} cannot be less than 0.", field=field))
+        raise ValueError(tr("{field} cannot be less than 0.", field=word_of(field)))
     if field in _DAYS and not _is_day(value) and not (value == "" and field in _UNKNOWN_DAYS):
         raise ValueError(tr("{text!r} is no date. Write 2025-05-14.", text=value[:40]))
     if isinstance(now, ev.LotReceived) and field == "state" and value not in STATES:

@@ -20,18 +20,24 @@ class DeclaredContent:
         first = stored.first.event
         devices = first.devices if isinstance(first, ev.MakeStarted) else ()
         scales = sorted((d for d in devices if d.kind == "scale"), key=lambda d: -(d.capacity_g or 0.0))
-        self._divisions_g = [d.readability_g for d in scales if d.readability_g]
+        self._divisions_g = {d.name: d.readability_g for d in scales if d.readability_g}
 
     def of(self, filled: ev.BottleFilled) -> tuple[float, float, float | None]:
         """The least, the target and the most that a container may hold, in grams; None where nobody knows the most."""
         then_g, now_g = self._grams(filled.step, self._then), self._grams(filled.step, self._now)
         if then_g is None or now_g is None or not self._divisions_g:
             return filled.low_g, filled.target_g, None
-        # The event does not name its scale: it is the one whose division gives that lower limit.
-        as_made = [g for g in self._divisions_g if fill_target(then_g, g).band.low == filled.low_g]
-        found: Target = fill_target(now_g, (as_made or self._divisions_g)[0])
+        found: Target = fill_target(now_g, self._division_g(filled, then_g))
         band = Band(filled.low_g, found.band.high) if now_g == then_g else found.band
         return band.low, filled.target_g if now_g == then_g else found.grams, band.high
+
+    def _division_g(self, filled: ev.BottleFilled, then_g: float) -> float:
+        """Of the scale it was filled on; in journals that do not name it, of the one that gives that lower limit."""
+        if filled.device in self._divisions_g:
+            return self._divisions_g[filled.device]
+        every = list(self._divisions_g.values())
+        as_made = [g for g in every if fill_target(then_g, g).band.low == filled.low_g]
+        return (as_made or every)[0]
 
     def _grams(self, step: str, density: float | None) -> float | None:
         known = self._facts.steps.get(step)

@@ -14,12 +14,12 @@ from drivers.simulated import SimulatedBench
 READ_S = 2.0
 
 
-#: Choices that simply say that something was done, in the order they are preferred.
+#: Choices that simply say that something was done, in the order they are preferred; a lot before one that is on no book.
 _PLAIN = (
     ChoiceKey.YES, ChoiceKey.UNDERSTOOD, ChoiceKey.START, ChoiceKey.SIGN, ChoiceKey.PAN_IS_EMPTY,
     ChoiceKey.SEEN_TO, ChoiceKey.IN_POT, ChoiceKey.RAN, ChoiceKey.RESUME, ChoiceKey.TAKE, ChoiceKey.REMOVE,
     ChoiceKey.KEEP, ChoiceKey.ADD, ChoiceKey.DILUTE, ChoiceKey.METER, ChoiceKey.IT_IS, ChoiceKey.FROM_HERE,
-    ChoiceKey.START_OVER, ChoiceKey.POURED_ON, ChoiceKey.HAD_BEGUN, ChoiceKey.UNKNOWN,
+    ChoiceKey.START_OVER, ChoiceKey.POURED_ON, ChoiceKey.HAD_BEGUN, ChoiceKey.LOT, ChoiceKey.UNKNOWN,
 )  # fmt: skip
 
 
@@ -54,9 +54,6 @@ class Answers:
         plain = next((c for key in _PLAIN for c in choices if c.key == key), None)
         if plain is not None:
             return Answer(plain.word)
-        other = next((c for c in choices if c.key == ChoiceKey.LOT), None)
-        if other is not None:
-            return Answer(other.word)  # the lot in hand was refused: another one
         wanted = view.act_view.want.verb if view.act_view.want else None
         if ChoiceKey.ACCEPT in offered and wanted in (Verb.ADJUST_PH, Verb.REMEDY):
             return Answer(ChoiceKey.ACCEPT, tr_noop("nothing else can be had here"))

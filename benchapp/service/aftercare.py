@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 
 from benchapp import events as ev
-from benchapp.foundation.language import Name, tr, tr_noop
+from benchapp.foundation.language import Name, tr, tr_noop, translated
 from benchapp.record.aftercare import CARE, COMPLAINTS, TASKS, Care, Complaint, care_in, complaints_in
 from benchapp.record.bench_identity import numbered, own_short
 from benchapp.service.errors import CommandError
@@ -115,14 +115,8 @@ class Aftercare(Matter):
         found = sorted(self.complaints(name), key=lambda c: (c.batch, c.received.bench, c.received.number))
         if not found:
             return Sheet((tr("No complaint about {name} is written down.", name=name or tr("any batch")),))
-        rows = tuple(
-            (c.batch, c.name, c.received.on, c.weight, str(c.received.container or "–"), Name(c.received.words),
-             Name(c.received.sender), f"{c.answer.found}; {c.answer.done} ({c.answer.by})" if c.answer else tr("not answered"))
-            for c in found
-        )  # fmt: skip
-        return Sheet(
-            (), ("batch", tr("no."), "date", "what", "container", "words", "from", tr("answer")), rows
-        )
+        rows = tuple((c.batch, c.name, c.received.on, _what(c), _said(c), _answered(c)) for c in found)
+        return Sheet((), ("batch", tr("no."), "date", "what", "words", tr("answer")), rows)
 
     def complain(self, batch: str, said: ev.ComplaintReceived, pin: Pin) -> str:
         """Write a complaint into its batch, by the batch's name or the code on a container."""
@@ -174,6 +168,24 @@ class Aftercare(Matter):
         who = signed_if_enrolled(self.journal, answer.by, pin, "maker", "releaser")
         self.records.add_to(line.batch, replace(answer, by=who))
         return tr("Complaint {number} of {batch} is answered.", number=name, batch=line.batch)
+
+
+def _what(of: Complaint) -> str:
+    """How grave it is, and of which container."""
+    weight, number = translated(of.weight), of.received.container
+    return tr("{weight}, container {number}", weight=weight, number=number) if number else weight
+
+
+def _said(of: Complaint) -> str:
+    """What was said, and who can be asked again."""
+    said, sender = of.received.words, of.received.sender
+    return Name(f"{said} ({sender})" if sender else said)
+
+
+def _answered(of: Complaint) -> str:
+    if of.answer is None:
+        return tr("not answered")
+    return Name(f"{of.answer.found.rstrip('.')}; {of.answer.done.rstrip('.')} ({of.answer.by})")
 
 
 def _when(care: Care, today: str) -> str:

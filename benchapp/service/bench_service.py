@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import contextlib
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from itertools import islice
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -27,7 +27,7 @@ from benchapp.service.errors import on_disk
 from benchapp.service.makes import Makes, Order, Simulation
 from benchapp.service.market import law_in
 from benchapp.service.materials import on_the_shelf
-from benchapp.service.open_matters import OpenMatter, conflict, open_matters, running_short
+from benchapp.service.open_matters import OpenMatter, conflict, open_matters, running_short, unread
 from benchapp.service.own_procedures import keys_on_the_shelf, own_procedures, read_named
 from benchapp.service.practice import practices
 from benchapp.service.safekeeping import keep_copies
@@ -247,9 +247,15 @@ class BenchService(BenchDevices):
             self.devices(),
             dict(self.checked()),
             practised,
-            (*matters, *running_short(self.desk(), self._made_lately())),
+            (*matters, *self._unread(unfinished), *running_short(self.desk(), self._made_lately())),
             self._workshop(),
         )
+
+    def _unread(self, unfinished: BatchLine | None) -> Iterator[OpenMatter]:
+        """The earlier makes that the unfinished one cannot be foretold by, as going on with it in the terminal says."""
+        if unfinished is not None:
+            one = (unfinished.procedure, unfinished.batch_g, unfinished.rehearsal)
+            yield from map(unread, self.makes.unread_before(*one))
 
     def standing(self) -> tuple[str, tuple[OpenMatter, ...]]:
         """How the bench stands to its workshop's server, and what benches did that does not go together."""

@@ -39,6 +39,7 @@ class Costs(Matter):
     def price(self, lot: str, price: tuple[float, str], by: str, pin: Pin) -> str:
         """What a whole delivery cost: an amount and its currency (ISO 4217)."""
         cost, currency = price
+        self.require_lot(lot)
         who = signed_if_enrolled(self.journal, by, pin)
         stock.about_lot(self.records, ev.LotPriced(at_s=0.0, lot=lot, price=cost, currency=currency, by=who))
         return tr("Lot {lot} cost {cost:.2f} {currency}.", lot=lot, cost=cost, currency=currency)

@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from benchapp import events as ev
 from benchapp.foundation.language import tr
-from benchapp.record.correcting import correct
+from benchapp.record.correcting import correct, to_be_written
+from benchapp.record.correction_words import word_of
 from benchapp.service.aftercare import Aftercare
 from benchapp.service.batches import Batches
 from benchapp.service.costs import Costs
@@ -45,17 +47,18 @@ class Desk(
 
     def correct(self, batch: str, n: int, change: tuple[str, str], reason: str, by: str, pin: Pin) -> str:
         """Say that a field of event ``n`` was wrong, by field and new value; the event stays."""
-        who = signed_if_enrolled(self.journal, by, pin, "maker", "releaser")
         field, new = change
-        said = ev.Corrected(at_s=0.0, n=n, field=field, old="", new=new, reason=reason, by=who)
-        old = correct(self.records, batch, said)
+        said = ev.Corrected(at_s=0.0, n=n, field=field, old="", new=new, reason=reason, by=by)
+        to_be_written(self.records, batch, said)
+        who = signed_if_enrolled(self.journal, by, pin, "maker", "releaser")
+        one = correct(self.records, batch, replace(said, by=who))
         return tr(
             "{batch}, event {n}: {field} was {old}, is {new}. Both stand in the record.",
             batch=batch,
             n=n,
-            field=field,
-            old=old,
-            new=new,
+            field=word_of(one.field),
+            old=one.old,
+            new=one.new,
         )
 
 

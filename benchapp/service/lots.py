@@ -141,6 +141,7 @@ class LotDesk(Matter):
     def open_lot(self, lot: str, on: str, by: str, pin: Pin) -> str:
         """A container was opened, on an ISO date or today; the first opening counts."""
         on = self.day_gone_by(on)
+        self.require_lot(lot)
         signed_if_enrolled(self.journal, by, pin)
         stock.about_lot(self.records, ev.LotOpened(at_s=0.0, lot=lot, on=on))
         return tr("Lot {lot} is open.", lot=lot)
@@ -148,6 +149,7 @@ class LotDesk(Matter):
     def judge(self, lot: str, state: str, reason: str, by: str, pin: Pin) -> str:
         """Usable, quarantined, rejected or used up, by a releaser."""
         _why(reason)
+        self.require_lot(lot)
         who = signed_if_enrolled(self.journal, by, pin, "releaser")
         stock.about_lot(self.records, ev.LotJudged(at_s=0.0, lot=lot, state=state, reason=reason, by=who))
         return tr("Lot {lot} is {state} from now on.", lot=lot, state=state)
@@ -155,11 +157,12 @@ class LotDesk(Matter):
     def count(self, lot: str, quantity: tuple[float, str], reason: str, by: str, pin: Pin) -> str:
         """What is there now, as a value and its unit."""
         _why(reason)
-        who = signed_if_enrolled(self.journal, by, pin)
+        self.require_lot(lot)
         value, unit = quantity
         known = self.records.lots().lots.get(lot)
         if known is not None and known.unit != unit:
             raise CommandError(tr("Lot {lot} is kept in {unit}.", lot=lot, unit=known.unit))
+        who = signed_if_enrolled(self.journal, by, pin)
         stock.about_lot(self.records, ev.LotCounted(at_s=0.0, lot=lot, quantity=value, reason=reason, by=who))
         book = "" if known is None else tr("; the book had {amount}", amount=amount(known.left, unit))
         said = tr("Lot {lot}: {amount} now{book}.", lot=lot, amount=amount(value, unit), book=book)
@@ -173,7 +176,8 @@ class LotDesk(Matter):
 
     def pack(self, batch: str, lot: str, pieces: tuple[int, int], by: str, pin: Pin) -> str:
         """Pieces of packaging go with a batch: how many were taken, and how many of them were spoiled."""
-        who = signed_if_enrolled(self.journal, by, pin)
+        self.journal.everywhere.batch(batch)
+        self.require_lot(lot)
         book = self.records.lots()
         known = book.lots.get(lot)
         taken, spoiled = pieces
@@ -185,6 +189,7 @@ class LotDesk(Matter):
         if known is not None and taken > known.left:
             has = amount(known.left, known.unit)
             raise CommandError(tr("Lot {lot} has {amount} by the book: count it first.", lot=lot, amount=has))
+        who = signed_if_enrolled(self.journal, by, pin)
         material = known.material if known else ""
         used = ev.PiecesUsed(at_s=0.0, lot=lot, material=material, pieces=taken, spoiled=spoiled, by=who)
         stock.use_pieces(self.records, batch, used)

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING, ParamSpec
 
 from benchapp.foundation.language import tr
-from benchapp.record.errors import NotAllowed
+from benchapp.record.errors import NoSuchBatch, NoSuchLot, NotAllowed, no_lot
 from benchapp.record.journal import Journal
 from benchapp.record.workshop import Workshop
 from benchapp.service.errors import CommandError
@@ -50,6 +50,11 @@ class Matter:
         folder = self.journal.path.parent
         return read_named(named, folder, arrived_texts(self.journal, folder)).procedure
 
+    def require_lot(self, lot: str) -> None:
+        """Raise NoSuchLot where nothing was received under that name: before anybody is asked for a PIN."""
+        if not self.records.lots_named(lot):
+            raise no_lot(lot)
+
     def missing_elsewhere(self) -> tuple[str, ...]:
         """What of the other benches an answer may lack, a sentence each; nothing on a bench alone."""
         elsewhere = self.journal.elsewhere
@@ -69,7 +74,7 @@ def as_sentence(method: Callable[P, str]) -> Callable[P, str]:
     def told(*args: P.args, **kwargs: P.kwargs) -> str:
         try:
             return method(*args, **kwargs)
-        except (CommandError, NotAllowed) as error:
+        except (CommandError, NotAllowed, NoSuchBatch, NoSuchLot) as error:
             return str(error)
 
     return told

@@ -67,8 +67,20 @@ def conflict(one: Conflict) -> OpenMatter:
     if one.lot:
         what = tr("Lot {lot}", lot=one.lot)
         return OpenMatter(what, one.said.removeprefix(f"{what}: "), SettledAt.LOTS, calls=True)
-    first, *rest = _FIRST.split(one.said, maxsplit=1)
-    return OpenMatter(first.rstrip("."), capitalised("".join(rest)), SettledAt.BENCHES, calls=True)
+    first, rest = _parted(one.said)
+    return OpenMatter(first, rest, SettledAt.BENCHES, calls=True)
+
+
+def unread(said: str) -> OpenMatter:
+    """An earlier make that should foretell the unfinished one, and cannot be read."""
+    first, rest = _parted(said)
+    return OpenMatter(first, rest, SettledAt.UPKEEP, grave=False)
+
+
+def _parted(said: str) -> tuple[str, str]:
+    """What it is about, and how it stands."""
+    first, *rest = _FIRST.split(said, maxsplit=1)
+    return first.rstrip("."), capitalised("".join(rest))
 
 
 def _complaints(desk: Desk) -> Iterator[OpenMatter]:

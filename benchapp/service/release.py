@@ -79,6 +79,7 @@ class Release(Matter):
 
     def record_check(self, batch: str, check: str, result: CheckResult, by: str, pin: Pin) -> str:
         """Write a result down, signed; the sentence that says how it came out."""
+        self.journal.everywhere.batch(batch)
         who = signed(self.journal, by, pin).who
         passed = deciding.record_check(self.records, batch, check, result, who)
         word = tr("passed.") if passed else tr("failed. Decide about the batch, or find out why first.")
@@ -86,10 +87,9 @@ class Release(Matter):
 
     def close_deviation(self, batch: str, number: int, reason: str, by: str, pin: Pin) -> str:
         """Accept an open deviation, signed by a releaser."""
+        kind = deciding.deviation(self.records, batch, number).kind
         who = signed(self.journal, by, pin, "releaser").who
-        if unchecked_device(deciding.deviation(self.records, batch, number).kind) and not reason.startswith(
-            NOT_CHECKED
-        ):
+        if unchecked_device(kind) and not reason.startswith(NOT_CHECKED):
             reason = f"{NOT_CHECKED} {reason}" if reason.strip() else ""
         return self._close(batch, number, reason, who)
 
@@ -169,6 +169,7 @@ class Release(Matter):
 
     def retain(self, batch: str, pieces: int, where: str, until: str, by: str, pin: Pin) -> str:
         """Containers kept back with the batch, until an ISO date."""
+        self.journal.everywhere.batch(batch)
         who = signed_if_enrolled(self.journal, by, pin)
         leaving.retain(
             self.records, batch, ev.SampleRetained(at_s=0.0, pieces=pieces, where=where, until=until, by=who)
@@ -185,6 +186,7 @@ class Release(Matter):
         """Containers of a released batch leave."""
         first, last = container_numbers(sent.containers)
         on = self.day_gone_by(sent.on)
+        self.journal.everywhere.batch(batch)
         who = signed_if_enrolled(self.journal, by, pin)
         note = ev.Dispatched(at_s=0.0, first=first, last=last, to=sent.to, on=on, note=sent.note, by=who)
         leaving.dispatch(self.records, batch, note)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import itertools
 import os
 import select
 import threading
@@ -250,6 +251,20 @@ def test_a_silent_a_busy_and_a_missing_port_are_sentences(far_end, tmp_path) -> 
     assert "Another program holds" in heard_at(far_end.name, formats={}).trouble
     holder.close()
     assert "There is no" in heard_at(str(tmp_path / "nowhere")).trouble
+
+
+def test_how_long_a_silent_port_takes_is_said_before_it_is_waited_for(far_end) -> None:
+    told: list[str] = []
+    every_second = itertools.count(0.0, 1.0)
+    search = Search((9600, 19200), 3.0)
+    listen(
+        [far_end.name], search=search, formats=FORMATS, progress=told.append, clock=lambda: next(every_second)
+    )
+    assert told[0] == (
+        f"{far_end.name}: waiting for a line. Where none comes, it is asked for one; a silent port takes about 12 s "
+        "(2 speeds)."
+    )
+    assert told[1] == f"{far_end.name}: listening at 9600 baud"
 
 
 def test_without_names_the_systems_own_ports_are_listened_to(far_end, mocker) -> None:

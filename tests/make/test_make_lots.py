@@ -96,7 +96,7 @@ def test_an_expired_lot_is_refused_and_used_only_with_a_written_reason_that_is_a
 def test_after_a_refusal_a_usable_lot_can_be_picked():
     bench = reading_back(EXPIRED, WATER)
     scan(bench, "4001")
-    assert [c.word for c in bench.view.act_view.choices] == ["lot:W7", "use anyway"]
+    assert [c.word for c in bench.view.act_view.choices] == ["lot:W7", "others", "use anyway"]
     bench.press("lot:W7")
     assert taken(bench).lot == "W7"
 

@@ -118,9 +118,9 @@ def test_an_expired_second_lot_needs_its_reason_and_the_pour_goes_on_from_it():
     assert bench.make.state.deviations[-1].kind == "lot not usable"
 
 
-def test_another_lot_is_offered_only_where_there_is_one():
-    assert offered(pouring(WATER)) == ["accept less"]
-    assert offered(pouring(WATER, EXPIRED)) == ["accept less"]
+def test_another_lot_is_offered_wherever_the_books_have_one_to_tell_it_from():
+    assert offered(pouring(WATER)) == ["others", "accept less"]
+    assert offered(pouring(OIL)) == ["accept less"]
 
 
 def test_too_much_over_two_lots_is_asked_about_as_one_weighing():
@@ -243,7 +243,7 @@ def recalled_while_pouring() -> Bench:
 def test_a_lot_recalled_while_it_is_poured_stops_the_pour_and_another_goes_on():
     bench = recalled_while_pouring()
     assert bench.view.act_view.not_yet == ("Lot W7 is in quarantine.",)
-    assert offered(bench) == ["lot:W6", "use anyway"]
+    assert offered(bench) == ["lot:W6", "others", "use anyway"]
     bench.press("lot:W6")
     bench.stand(420.0 + 376.0)
     assert weighings(bench) == [("W7", 200.0), ("W6", 176.0)]

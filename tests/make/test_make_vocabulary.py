@@ -66,7 +66,7 @@ def test_a_lot_refused_for_a_trial_sample_has_a_way_out():
     bench.press("yes")
     (refused,) = [e for e in bench.events if isinstance(e, ev.StageReached) and "refused" in e.stage]
     assert refused.stage == "trial refused:K1"
-    assert [c.word for c in bench.view.act_view.choices] == ["use anyway"]
+    assert [c.word for c in bench.view.act_view.choices] == ["others", "use anyway"]
     bench.press("use anyway", "retested yesterday")
     assert [e.lot for e in bench.events if isinstance(e, ev.LotTaken)] == ["K1"]
     assert bench.view.act_view.stage == Stage.TRIAL_CLEAR

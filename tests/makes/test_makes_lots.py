@@ -8,7 +8,9 @@ from walking import walk
 
 from benchapp import events as ev
 from benchapp.make.inputs import Press, Scanned
+from benchapp.make.vocabulary import Stage
 from benchapp.record import stock
+from benchapp.record.journal import Journal
 from benchapp.record.tracing import forward
 from benchapp.record.workshop import Workshop
 from benchapp.rehearsal.run import rehearse
@@ -109,3 +111,43 @@ def test_a_second_bag_in_one_weighing_leaves_both_lots_and_both_lead_to_the_batc
     assert sum(p.target_g for p in parts) == pytest.approx(view.act_view.picture.target_g)
     for lot in ("W1", "W2"):
         assert [x.batch.batch for x in forward(journal, lot).reached] == ["b1"]
+
+
+def recalled_while_pouring(begun, journal):
+    """Half of the water is in and the hands rest; another connection puts its lot in quarantine. The view that asks about it."""
+    view = walk(begun, weighing_water)
+    begun.hands.away = True
+    begun.bench.world.stop_hands()
+    other = Journal(journal.path.parent, journal.wall)
+    stock.about_lot(Workshop(other), judged("W1"))
+    other.close()
+    for _ in range(400):
+        view = begun.step(0.1)
+        if view.act_view.stage == Stage.REFUSED:
+            return view
+    pytest.fail(f"nobody heard of it; stands at {view.act_view.instruction}")
+
+
+def test_a_lot_recalled_from_elsewhere_stops_a_live_pour_and_another_goes_on(workshop, begun, journal):
+    view = recalled_while_pouring(begun, journal)
+    assert view.act_view.not_yet[0].startswith("Lot W1 of purified water is in quarantine (a recall).")
+    begun.session.put(Press(begun.session.clock(), view.prompt, "lot:W2"))
+    begun.hands.away = False
+    walk(begun, lambda m: m.prompt.startswith("02-weigh/read") and "purified-water" not in m.prompt)
+    parts = [e for e in journal.events("b1") if isinstance(e, ev.WeightTaken) and e.line == "purified-water"]
+    assert [(p.lot, p.source) for p in parts] == [("W1", ev.Source.MEASURED), ("W2", ev.Source.MEASURED)]
+    lots = workshop.lots().lots
+    assert [5000.0 - lots[p.lot].left for p in parts] == pytest.approx([p.net_g for p in parts])
+    said = [d.kind for d in journal.events("b1") if isinstance(d, ev.DeviationNoted)]
+    assert [kind for kind in said if kind.startswith("lot")] == []
+
+
+def test_a_lot_recalled_from_elsewhere_is_poured_on_for_a_reason_that_is_major(workshop, begun, journal):
+    view = recalled_while_pouring(begun, journal)
+    begun.session.put(Press(begun.session.clock(), view.prompt, "use anyway", "recalled for its label alone"))
+    begun.hands.away = False
+    walk(begun, lambda m: m.prompt.startswith("02-weigh/read") and "purified-water" not in m.prompt)
+    parts = [e for e in journal.events("b1") if isinstance(e, ev.WeightTaken) and e.line == "purified-water"]
+    assert [p.lot for p in parts] == ["W1"]
+    said = [(d.grade, d.kind) for d in journal.events("b1") if isinstance(d, ev.DeviationNoted)]
+    assert (ev.Grade.MAJOR, "lot not usable") in said

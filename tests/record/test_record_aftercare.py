@@ -2,14 +2,19 @@
 
 from __future__ import annotations
 
+import argparse
+import io
 import json
 
 import jsonschema
 import pytest
 from one_command import command
+from rich.console import Console
 from workshop_days import a_month, correction
 
 from benchapp import events as ev
+from benchapp.commands.looking import run_batches
+from benchapp.commands.output import say_answer
 from benchapp.record import correcting
 from benchapp.record.aftercare import care_in
 from benchapp.record.documents.as_csv import as_csv
@@ -158,6 +163,48 @@ def test_an_answer_to_nothing_is_refused(desk):
     answer = ev.ComplaintAnswered(at_s=0.0, number=1, found="x", done="y", by="Mara Lind")
     with pytest.raises(CommandError, match="has no complaint 1"):
         desk.answer_complaint(LOTION, answer, "")
+
+
+def on_eighty_columns(tell):
+    """What a command says on a terminal of eighty columns, as its lines."""
+    out = io.StringIO()
+    tell(Console(file=out, width=80, force_terminal=True, color_system=None))
+    lines = out.getvalue().splitlines()
+    assert max(map(len, lines)) <= 80
+    return lines
+
+
+def test_complaints_are_a_table_on_eighty_columns(desk):
+    desk.complain(LOTION, said("The bottle leaks at its cap.", container=3, sender="Pier Shop, Quay 4"), "")
+    desk.complain(LOTION, said("Red eyes for three days.", serious=True), "")
+    answer = ev.ComplaintAnswered(
+        at_s=0.0,
+        number=1,
+        found="A cap of lot cap-2 is cracked.",
+        done="A new bottle went out.",
+        by="Mara Lind",
+    )
+    desk.answer_complaint(LOTION, answer, "")
+    lines = on_eighty_columns(lambda console: say_answer(console, desk.complaint_sheet()))
+    assert lines[0].split() == ["batch", "no.", "date", "what", "words", "answer"]
+    assert lines[1].startswith("----")
+    columns = [lines[0].index(title) for title in lines[0].split()]
+    cells = [
+        " ".join(" ".join(x[a:b] for x in lines[2:]).split())
+        for a, b in zip(columns, [*columns[1:], None], strict=True)
+    ]
+    assert "complaint, container 3" in cells[3]
+    assert "The bottle leaks at its cap. (Pier Shop, Quay 4) Red eyes" in cells[4]
+    assert cells[5] == "A cap of lot cap-2 is cracked; A new bottle went out (Mara Lind) not answered"
+
+
+def test_batches_are_a_table_on_eighty_columns(desk, tmp_path):
+    given = argparse.Namespace(data=str(tmp_path))
+    lines = on_eighty_columns(lambda console: run_batches(given, console))
+    assert lines[0].split() == ["batch", "grams", "maker", "begun", "product"]
+    assert lines[2].startswith("-----")
+    row = next(line for line in lines if line.startswith(LOTION[:20]))
+    assert "2026-03-0" in row
 
 
 def test_the_commands_say_the_same(tmp_path):

@@ -12,6 +12,7 @@ from workshop_days import FINISHED, correction, delivery, filled, in_hand, sent,
 
 from benchapp import events as ev
 from benchapp.make.acts.lot import parted as parted_into
+from benchapp.make.state import LotBefore
 from benchapp.record import correcting, deciding, leaving
 from benchapp.record.documents.as_csv import BOM, as_csv
 from benchapp.record.documents.as_json import as_json
@@ -296,7 +297,7 @@ def parted(shop):
     whole = weight("oil-2", 60.0)
     parts = [
         dataclasses.replace(e, portion=n, portions=2) if isinstance(e, ev.WeightTaken) else e
-        for n, e in enumerate(parted_into(whole, (("oil-1", 40.0),)), 1)
+        for n, e in enumerate(parted_into(whole, (LotBefore("oil-1", 40.0),)), 1)
     ]
     shop.journal.append(
         OTHER,

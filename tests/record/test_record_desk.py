@@ -111,15 +111,48 @@ def test_lots_are_judged_counted_opened_and_listed(finished):
 def test_a_workshop_of_nobody_can_keep_lots_but_not_release(desk):
     args = ("lot", "receive", "w-1", "purified-water", "20 kg", "--by", "Mara")
     assert desk(*args)[0] == 0
-    code, said = desk("close-deviation", BATCH, "1", "--reason", "x", "--by", "Mara")
+    code, said = desk("master", "approve", "oat-hand-lotion", "--reason", "x", "--by", "Mara")
     assert (code, "person enrol" in said) == (3, True)
 
 
 def test_a_correction_stands_beside_what_it_corrects(finished):
     code, said = sign(finished, "correct", BATCH, "3", "net_g", "36", "--reason", "read too early")
-    assert (code, "net_g was 35.0, is 36" in said) == (0, True)
+    assert (code, "net weight was 35.0, is 36" in said) == (0, True)
     assert "corrected" in finished("trace", BATCH)[1]
     assert "1 964.0 g left" in finished("trace", "oil-1")[1]
+
+
+def test_what_is_corrected_goes_by_its_plain_name_too(finished):
+    code, said = sign(finished, "correct", BATCH, "3", "net weight", "36", "--reason", "read too early")
+    assert (code, "net weight was 35.0, is 36" in said) == (0, True), said
+    said = sign(finished, "correct", BATCH, "3", "grams", "36", "--reason", "x")[1]
+    assert (
+        "There is no grams in it that can be corrected; there is ingredient (line), vessel, net weight"
+        in said
+    )
+    assert "crept_g" not in said
+
+
+@pytest.mark.parametrize(
+    ("command", "sentence"),
+    [
+        (("correct", BATCH, "99", "net_g", "36", "--reason", "x"), "has no event 99"),
+        (("correct", BATCH, "3", "net_g", "a lot", "--reason", "x"), "net weight is a number"),
+        (("close-deviation", BATCH, "9", "--reason", "x"), "has no deviation 9"),
+        (("batch-check", "b-99", "Taste", "--passed"), "There is no batch"),
+        (("retain", "b-99", "1", "--where", "shelf", "--until", "2099-01-01"), "There is no batch"),
+        (("dispatch", "b-99", "1", "Pier Shop"), "There is no batch"),
+        (("pack", BATCH, "jar-99", "4"), "There is no lot 'jar-99'"),
+        (("lot", "open", "oil-99"), "There is no lot 'oil-99'"),
+        (("lot", "judge", "oil-99", "rejected", "--reason", "x"), "There is no lot 'oil-99'"),
+        (("lot", "count", "oil-99", "1 kg", "--reason", "x"), "There is no lot 'oil-99'"),
+        (("lot", "count", "oil-1", "1 pieces", "--reason", "x"), "is kept in g"),
+        (("lot", "price", "oil-99", "12 EUR"), "There is no lot 'oil-99'"),
+    ],
+)
+def test_no_pin_is_asked_for_what_cannot_be_done_anyway(finished, command, sentence):
+    code, said = finished(*command, "--by", "Mara")
+    assert (code, sentence in said) == (3, True), said
 
 
 def test_the_samples_kept_back_stand_with_the_batch(finished):

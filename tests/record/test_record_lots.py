@@ -102,11 +102,13 @@ def test_a_correction_of_the_lot_moves_what_was_drawn(shop):
     shop.add(delivery("oil-2"))
     make(shop, in_hand("oil-1"), weight("oil-1", 120.0))
     assert (
-        correcting.correct(shop, "b1", correction(3, "lot", "oil-2", "read off the wrong can", "Mara"))
+        correcting.correct(shop, "b1", correction(3, "lot", "oil-2", "read off the wrong can", "Mara")).old
         == "oil-1"
     )
     assert (left(shop), left(shop, "oil-2")) == (1000.0, 880.0)
-    assert correcting.correct(shop, "b1", correction(3, "net_g", "100", "tare forgotten", "Mara")) == "120.0"
+    assert (
+        correcting.correct(shop, "b1", correction(3, "net_g", "100", "tare forgotten", "Mara")).old == "120.0"
+    )
     assert (left(shop), left(shop, "oil-2")) == (1000.0, 900.0)
 
 

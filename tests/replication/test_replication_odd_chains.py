@@ -141,7 +141,7 @@ def test_a_bench_corrects_what_it_wrote_itself_whatever_others_wrote_under_that_
     correcting.correct(Workshop(west.journal), ev.WORKSHOP, correction(theirs.n, "expires", "2026-12-31"))
     exchanged(east, west)
     desk = Workshop(east.journal.everywhere)
-    old = correcting.correct(desk, ev.WORKSHOP, correction(mine.n, "expires", "2027-03-01"))
+    old = correcting.correct(desk, ev.WORKSHOP, correction(mine.n, "expires", "2027-03-01")).old
     assert old == mine.event.expires
 
 

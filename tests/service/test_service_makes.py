@@ -262,3 +262,24 @@ def test_an_earlier_make_that_cannot_be_read_is_said_before_the_next_is_begun(
     (said,) = shop.makes.unread_before(lotion.key, 500.0, False)
     assert f"The earlier batch {left} cannot be read" in said
     assert shop.makes.unread_before(lotion.key, 500.0, True) == (), "a rehearsal is foretold by rehearsals"
+
+
+def test_an_earlier_make_that_cannot_be_read_stands_on_the_bench_page_beside_the_unfinished_one(
+    journal, left, lotion, tmp_path
+):
+    shop = BenchService(journal, None, "Mara Lind", folder=tmp_path)
+    journal.append(
+        left, [ev.StepBegan(at_s=2.0, step="01-prepare"), ev.StepFinished(at_s=3.0, step="01-prepare")]
+    )
+    journal.append(left, [ev.MakeFinished(at_s=4.0, product_g=480.0, yield_percent=96.0)])
+    facts = [facts_of(d) for d in DEFAULT_DEVICES]
+    begin(journal, BatchOrder(lotion, 500.0, facts, "Mara Lind", "real-2"), lambda: 1.0).close()
+    assert "cannot be read" not in str(shop.facts().matters)
+    with sqlite3.connect(journal.path) as raw:
+        raw.execute("DROP TRIGGER event_no_update")
+        raw.execute("UPDATE event SET text = '{' WHERE kind = 'StepFinished'")
+    raw.close()
+    said = shop.facts()
+    assert said.unfinished.batch == "real-2"
+    (one,) = (m for m in said.matters if "cannot be read" in m.what)
+    assert one.what == f"The earlier batch {left} cannot be read and foretells nothing"

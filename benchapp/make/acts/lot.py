@@ -9,13 +9,14 @@ from benchapp.foundation.language import tr, tr_noop
 from benchapp.foundation.numbers import exact
 from benchapp.make.acts.base import Act, Context
 from benchapp.make.inputs import Input, LotOnHand, Press, Scanned
+from benchapp.make.state import LotBefore
 from benchapp.make.view_model import ActView, Choice, Want
 from benchapp.make.vocabulary import ChoiceKey, Stage, Verb
 from procedures.formula import FormulaLine
 
-#: So many lots are offered at once; the others come by their code or behind "another".
+#: So many lots are offered at once; the others come by their code or behind "another", where so many are.
 OFFERED = 2
-MOST_OFFERED = 6
+MOST_OFFERED = 5
 
 
 def line_of(context: Context, line: str) -> FormulaLine:
@@ -65,6 +66,8 @@ def take_lot(act: Act, context: Context, line: str, given: Input) -> list[ev.Eve
         return None if lot is None else _considered(act, context, line, lot, "picked")
     if given.key == ChoiceKey.YES:
         return _remembered(act, context, line, given.of)
+    if given.key == ChoiceKey.UNKNOWN and context.progress.stage.asks_lot:
+        return _on_no_book(act, context, line)
     if given.key == ChoiceKey.USE_ANYWAY:
         return _insisted(act, context, line, given.reason)
     return None
@@ -87,15 +90,12 @@ def _scanned(act: Act, context: Context, line: str, code: str) -> list[ev.Event]
                 tr("This is {name}, not {name_2}. Put it back.", name=found[0].name, name_2=name),
             )
         ]
-    return [
-        _refused(
-            act,
-            context,
-            line,
-            code.strip(),
-            tr("No lot here has the code {strip}. Pick it, or receive it.", strip=code.strip()),
-        )
-    ]
+    number = code.strip()
+    why = tr(
+        "No lot here has the code {number}: pick one, or say that it is not on the books.", number=number
+    )
+    stage = Stage.OTHER_LOTS.akin(context.progress.stage)
+    return [_refused(act, context, line, number, why), act.stage(context, stage, number)]
 
 
 def _remembered(act: Act, context: Context, line: str, lot: str) -> list[ev.Event]:
@@ -105,16 +105,27 @@ def _remembered(act: Act, context: Context, line: str, lot: str) -> list[ev.Even
         return _considered(act, context, line, lots[0], "remembered")
     if lots:
         return turned_down(act, context, line, lots[0])
-    out: list[ev.Event] = []
-    noted = any(d.kind == "lot unknown" for d in context.state.deviations)
+    return _on_no_book(act, context, line)
+
+
+def _on_no_book(act: Act, context: Context, line: str) -> list[ev.Event]:
+    """What is in hand is no lot of the books. Where they hold none of it, that is said once of the whole batch."""
+    noted = not lots_for(context, line) and any(d.kind == "lot unknown" for d in context.state.deviations)
     started = context.state.started
-    if not noted and started is not None and not started.rehearsal:
-        text = tr(
-            "{name}: no lot of it is on the books; the batch cannot be traced to it.",
-            name=line_of(context, line).name,
-        )
-        out.append(act.deviation(context, ev.Grade.MINOR, tr_noop("lot unknown"), text))
-    return [*out, _taken(act, context, line, "", "none", "")]
+    hand = _taken(act, context, line, "", "none", "")
+    if noted or started is None or started.rehearsal:
+        return [hand]
+    text = _untraced(context, line)
+    return [act.deviation(context, ev.Grade.MINOR, tr_noop("lot unknown"), text), hand]
+
+
+def _untraced(context: Context, line: str) -> str:
+    name, code = line_of(context, line).name, context.progress.stage_lot
+    if not lots_for(context, line):
+        return tr("{name}: no lot of it is on the books; the batch cannot be traced to it.", name=name)
+    if code:
+        return tr("{name}: {code} is on no book; the batch cannot be traced to it.", name=name, code=code)
+    return tr("{name}: what was used is on no book; the batch cannot be traced to it.", name=name)
 
 
 def _considered(act: Act, context: Context, line: str, lot: LotOnHand, how: str) -> list[ev.Event]:
@@ -160,16 +171,22 @@ def lot_choices(context: Context, line: str) -> tuple[Choice, ...]:
     """What may be pressed: the remembered lot first, others after it, and the way out of a refusal."""
     lots = lots_for(context, line)
     stage = context.progress.stage.plain
-    if not lots:
-        return (Choice(ChoiceKey.YES, tr("It is")),)
     if stage == Stage.REFUSED:
         rest = tuple(_lot_choice(x) for x in lots if not x.why_not)[:OFFERED]
-        return (*rest, Choice(ChoiceKey.USE_ANYWAY, tr("Use it all the same"), serious=True, reason=True))
+        anyway = Choice(ChoiceKey.USE_ANYWAY, tr("Use it all the same"), serious=True, reason=True)
+        return (*rest, other_lot(), anyway)
     if stage == Stage.OTHER_LOTS:
-        return tuple(_lot_choice(x) for x in lots[:MOST_OFFERED])
+        none = Choice(ChoiceKey.UNKNOWN, tr("It is not on the books"), serious=True)
+        return (*(_lot_choice(x) for x in lots[:MOST_OFFERED]), none)
+    if not lots:
+        return (Choice(ChoiceKey.YES, tr("It is")),)
     first = Choice(ChoiceKey.YES, tr("It is lot {lot}", lot=lots[0].lot), of=lots[0].lot)
-    more = tuple(_lot_choice(x) for x in lots[1:OFFERED])
-    return (first, *more, *((Choice(ChoiceKey.OTHERS, tr("Another lot")),) if len(lots) > OFFERED else ()))
+    return (first, *(_lot_choice(x) for x in lots[1:OFFERED]), other_lot())
+
+
+def other_lot() -> Choice:
+    """What is pressed when none of the lots that stand there is in hand, or a bag is empty and another is opened."""
+    return Choice(ChoiceKey.OTHERS, tr("Another lot"))
 
 
 def _lot_choice(lot: LotOnHand) -> Choice:
@@ -195,26 +212,37 @@ def lot_question(context: Context, line: FormulaLine, grams: float) -> ActView:
                 choices=lot_choices(context, line.key), want=Want(Verb.FETCH, line.key), note=note)  # fmt: skip
 
 
-def parted(weighing: ev.WeightTaken, before: tuple[tuple[str, float], ...]) -> list[ev.Event]:
-    """A weighing as one for each lot it came from: ``before`` holds what came of each lot but the last, in grams. Their
-    targets come to the weighing's, and each has its tolerances: the last is in its band where the whole is."""
+def parted(weighing: ev.WeightTaken, before: tuple[LotBefore, ...]) -> list[ev.Event]:
+    """A weighing as one for each lot it came from: ``before`` holds what came of each lot but the last. Their targets come
+    to the weighing's, and each has its tolerances: the last is in its band where the whole is. A part is measured where no
+    person stated what was in when it began or ended."""
     below, above = weighing.target_g - weighing.low_g, weighing.high_g - weighing.target_g
-    parts: list[tuple[str, float, float]] = []
-    left_g, target_g = weighing.net_g, weighing.target_g
-    for lot, grams in before:
-        grams = exact(min(grams, left_g))
+    parts: list[tuple[str, float, float, bool]] = []
+    left_g, target_g, stated = weighing.net_g, weighing.target_g, False
+    for part in before:
+        grams = exact(min(part.grams, left_g))
         if grams > 0:
-            parts.append((lot, grams, grams))
+            parts.append((part.lot, grams, grams, stated or part.stated))
             left_g, target_g = exact(left_g - grams), exact(target_g - grams)
+        stated = part.stated
     if left_g > 0 or not parts:
-        parts.append((weighing.lot, left_g, target_g))
+        parts.append((weighing.lot, left_g, target_g, stated))
     if len(parts) == 1:
         return [dataclasses.replace(weighing, lot=parts[0][0])]
     return [
-        dataclasses.replace(
-            weighing, lot=lot, net_g=net, target_g=target, low_g=exact(max(target - below, 0.0)),
-            high_g=exact(target + above), gross_g=weighing.gross_g if n == len(parts) else None,
-            portion=n, portions=len(parts),
+        _as_stated(
+            dataclasses.replace(
+                weighing, lot=lot, net_g=net, target_g=target, low_g=exact(max(target - below, 0.0)),
+                high_g=exact(target + above), gross_g=weighing.gross_g if n == len(parts) else None,
+                portion=n, portions=len(parts),
+            ),
+            by_person,
         )
-        for n, (lot, net, target) in enumerate(parts, 1)
+        for n, (lot, net, target, by_person) in enumerate(parts, 1)
     ]  # fmt: skip
+
+
+def _as_stated(part: ev.WeightTaken, by_person: bool) -> ev.WeightTaken:
+    if not by_person:
+        return part
+    return dataclasses.replace(part, source=ev.Source.STATED, device="", checked=False, crept_g=0.0)

@@ -22,15 +22,15 @@ class Pour(PourLine):
 
     def take(self, context: Context, given: Input) -> list[ev.Event]:
         """Baseline, pour, rest in band, taken. Too much: a remedy first."""
+        of_lot = another_lot(self, context, given)
+        if of_lot is not None:
+            return of_lot
         if isinstance(given, TypeValue):
             return typed(self, context, given.value)
         if isinstance(given, Press) and context.progress.stage == Stage.TYPED:
             return typed_decision(self, context, given)
         if not self.device:
             return []
-        of_lot = another_lot(self, context, given)
-        if of_lot is not None:
-            return of_lot
         if isinstance(given, Press):
             return chosen(self, context, given)
         if isinstance(given, Grams) and given.device == self.device:

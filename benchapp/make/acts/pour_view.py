@@ -13,9 +13,10 @@ from benchapp.foundation.language import tr, tr_noop
 from benchapp.foundation.numbers import exact
 from benchapp.make.acts import spill
 from benchapp.make.acts.base import Context, typed_weight
+from benchapp.make.acts.lot import other_lot
 from benchapp.make.acts.pan import TARE_IS_ON, live_of, pan_is_empty
 from benchapp.make.acts.pour_line import FAR, PourLine
-from benchapp.make.acts.pour_lots import may_go_on_from_another, other_lot, which_lot
+from benchapp.make.acts.pour_lots import may_go_on_from_another, so_far_g, which_lot
 from benchapp.make.acts.pour_scale import stop_now
 from benchapp.make.pictures import Outcome, VesselPicture
 from benchapp.make.remedies import offer, offer_to_keep
@@ -71,11 +72,15 @@ def act_view_of(pour: PourLine, context: Context) -> ActView:
     target, name, stage = pour.target(context), pour.name(context), context.progress.stage
     decimals = context.plan.decimals[pour.device]
     ask = NumberRequest(
-        tr("mass of {name}", name=name), "g", 0.0, 50_000.0, decimals, usual=not pour.device, band=target.band
-    )
+        tr("mass of {name}", name=name), "g", so_far_g(context), 50_000.0, decimals, usual=not pour.device,
+        band=target.band,
+    )  # fmt: skip
     if stage == Stage.TYPED:
         want = Want(Verb.TYPE, pour.thing(context), pour.vessel, amount=target.grams)
-        return typed_weight(name, context.progress.value or 0.0, target.band, ask, want)
+        value = context.progress.value or 0.0
+        view = typed_weight(name, value, target.band, ask, want)
+        another = _another(pour, context) if target.band.below(value) else ()
+        return dataclasses.replace(view, choices=(*view.choices, *another))
     if stage == Stage.MAKE_GOOD:
         return spill.remedy_view(context)
     if stage.asks_lot:
@@ -106,14 +111,29 @@ def act_view_of(pour: PourLine, context: Context) -> ActView:
 
 
 def _by_hand(pour: PourLine, context: Context, name: str, ask: NumberRequest) -> ActView:
-    grams = pour.target(context).grams
-    text = tr(
-        "Weigh {grams:.{decimals}f} g of {name} and type what the scale shows.",
-        grams=grams,
-        decimals=ask.decimals,
-        name=name,
+    grams, in_g = pour.target(context).grams, so_far_g(context)
+    weigh = (
+        tr_noop("Weigh {grams:.{decimals}f} g of {name} in all and type what all of it weighs.")
+        if in_g
+        else tr_noop("Weigh {grams:.{decimals}f} g of {name} and type what the scale shows.")
     )
-    return ActView(text, ask=ask, want=Want(Verb.TYPE, pour.thing(context), pour.vessel, amount=grams))
+    text = tr(weigh, grams=grams, decimals=ask.decimals, name=name)
+    want = Want(Verb.TYPE, pour.thing(context), pour.vessel, amount=grams)
+    note = (
+        tr(
+            "{grams:g} g are in; weigh {more:.{decimals}f} g more.",
+            grams=in_g,
+            more=exact(grams - in_g),
+            decimals=ask.decimals,
+        )
+        if in_g
+        else ""
+    )
+    return ActView(text, ask=ask, choices=_another(pour, context), want=want, note=note)
+
+
+def _another(pour: PourLine, context: Context) -> tuple[Choice, ...]:
+    return (other_lot(),) if may_go_on_from_another(pour, context) else ()
 
 
 def word_of(target: Target, net: float | None) -> str:
@@ -158,8 +178,7 @@ def _pouring(now: _Instant, net: float) -> ActView:
         )
     if now.to_go_g is not None and now.to_go_g > 0:
         less = Choice(ChoiceKey.ACCEPT_LESS, tr("It ran out"), serious=True, reason=True)
-        another = (other_lot(),) if may_go_on_from_another(pour, context) else ()
-        choices = (*another, less) if net > 0 else ()
+        choices = (*_another(pour, context), less) if net > 0 else ()
         return ActView(text, choices=choices, want=now.want(Verb.POUR), move=_move(net, target))
     if pour.in_doubt(context, net) and context.still_g(pour.device, 0.5) is not None:
         return _scale_or_line(now)
@@ -283,7 +302,9 @@ def _waiting(now: _Instant) -> ActView:
         want = Want(Verb.CLEAR_TARE, vessel=pour.vessel, device=device)
         return ActView(tr("Clear the scale's tare."), not_yet=(said,), want=want)
     if now.gross_g is None:
-        return ActView(tr("Wait for the scale."), not_yet=(tr("No reading yet."),), want=Want(Verb.REST))
+        another = _another(pour, context) if context.progress.baseline_g is not None else ()
+        silent = (tr("No reading yet."),)
+        return ActView(tr("Wait for the scale."), not_yet=silent, choices=another, want=Want(Verb.REST))
     if still is not None and pan_is_empty(context, device, still):
         return _put_back(now, tr("Put the {vessel} on the {device}.", vessel=now.vessel, device=device))
     found = pour.difference(context)

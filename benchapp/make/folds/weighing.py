@@ -8,7 +8,7 @@ from typing import Any
 from benchapp import events as ev
 from benchapp.foundation.band import Band, Target
 from benchapp.foundation.numbers import exact
-from benchapp.make.state import DILUTION_VESSEL, State
+from benchapp.make.state import DILUTION_VESSEL, LotBefore, State
 
 
 def _vessel_placed(s: State, e: ev.VesselPlaced) -> None:
@@ -69,8 +69,9 @@ def _removed(s: State, e: ev.MaterialRemoved) -> None:
 def _lot(s: State, e: ev.LotTaken) -> None:
     progress, before = s.progress_of(e.step), s.lots.get(e.line)
     if e.after_g and before is not None:
-        of_it_g = exact(e.after_g - sum(g for _, g in progress.lots_before))
-        progress.lots_before = (*progress.lots_before, (before.lot, max(of_it_g, 0.0)))
+        of_it_g = exact(e.after_g - sum(x.grams for x in progress.lots_before))
+        part = LotBefore(before.lot, max(of_it_g, 0.0), e.source is ev.Source.STATED)
+        progress.lots_before = (*progress.lots_before, part)
     s.lots[e.line] = e
     progress.refused = ""
 

@@ -102,7 +102,8 @@ class Bottles(ContainerFill):
         target = self.target(context)
         band, number = target.band, self.next_number(context)
         filled = ev.BottleFilled(
-            at_s=context.now_s, step=self.step.key, vessel=self.vessel, number=number, net_g=net, low_g=band.low, target_g=target.grams, source=source
+            at_s=context.now_s, step=self.step.key, vessel=self.vessel, number=number, net_g=net, low_g=band.low, target_g=target.grams, source=source,
+            device=self.device,
         )  # fmt: skip
         out: list[ev.Event] = [filled]
         if band.above(net):

@@ -97,6 +97,14 @@ def test_a_corrected_lot_is_drawn_from_and_the_old_one_still_seen():
     assert (drawn["LT-other"], drawn["LT-purified"]) == (377.1, 14.1)
 
 
+@pytest.mark.parametrize(("device", "most_g"), [("bench scale", 98.9), ("fine scale", 98.94), ("", 98.9)])
+def test_the_most_a_container_may_hold_follows_from_the_scale_it_was_filled_on(device, most_g):
+    """97 g lie on a whole division of both: before its scale was named, the larger was taken for it."""
+    said = [replace(e, device=device) if isinstance(e, ev.BottleFilled) else e for e in events()]
+    found = record_of(stored_from(said), procedure_facts(lotion())).containers[0]
+    assert (found.low, found.high) == (97.0, most_g)
+
+
 def test_corrected_pieces_count_as_they_stand():
     said = [*events(), *after()]
     n = next(n for n, e in enumerate(said, 1) if isinstance(e, ev.SampleRetained))
