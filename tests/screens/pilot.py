@@ -56,9 +56,8 @@ class Overheard:
         self._planned = (condition, act)
 
     def beat(self):
-        with (
-            self.shown
-        ):  # what the turn before came to is on the glass; a held make is asked no answer, but turns
+        # What the turn before came to is on the glass; a held make is asked no answer, but turns.
+        with self.shown:
             self.turns += 1
             self.shown.notify_all()
         view = self._beat()
