@@ -30,8 +30,9 @@ LOW_DRAWING = 2.0
 class HeldBand(Widget):
     """What a hand on the bar cannot cover: across the whole glass, what to do, and a band that fills."""
 
-    def __init__(self, sizes: Sizes, low: float) -> None:
-        self._words = TextLabel(HELD, sizes.instruction, d.INK, bold=True)
+    def __init__(self, sizes: Sizes, low: float, font: int = 0) -> None:
+        """``font``: of its words, in pixels; that of an order where none is given."""
+        self._words = TextLabel(HELD, font or sizes.instruction, d.INK, bold=True)
         wide, band = sizes.panel.width - 2.0 * sizes.pad, BAND * sizes.gap
         high = band + self._words.height_at(wide) + sizes.gap
         super().__init__(size_hint=(None, None), pos=(0.0, low), size=(float(sizes.panel.width), high))
@@ -110,7 +111,7 @@ class HoldToConfirm(TouchButton):
         high = LOW_DRAWING * self._band.height
         return (x for x in around if isinstance(x, TextLabel) or (isinstance(x, Drawing) and x.height < high))
 
-    def cover(self, widgets: Iterable[Widget], uncut: Iterable[Widget] = ()) -> None:
+    def cover(self, widgets: Iterable[Widget], uncut: Sequence[Widget] = ()) -> None:
         """Hide what would look out from under it, and what was picked: it is said once, here. Over what is ``uncut`` no band goes."""
         shown = [x for x in widgets if x is not self and x.opacity]
         for widget in shown:
@@ -118,15 +119,17 @@ class HoldToConfirm(TouchButton):
             if under or (isinstance(widget, TouchButton) and widget.collide_point(*self._picked_at)):
                 widget.opacity = 0.0
                 self._covered.append(widget)
-        in_its_way = [
-            x.top
-            for x in shown
-            if x.opacity == 1.0
-            and (isinstance(x, TouchButton) or x in uncut)
-            and self._band.collide_widget(x)
-        ]
-        if in_its_way:
-            self._band = HeldBand(self._sizes, max(in_its_way) + self._sizes.gap)
+        ways = [self._band, *(HeldBand(self._sizes, self._band.y, font) for font in self._sizes.ladder)]
+        clear = (band for band in ways if not self._in_the_way(shown, uncut, band))
+        self._band = next(clear, self._band)
+        if tops := self._in_the_way(shown, uncut, self._band):
+            self._band = HeldBand(self._sizes, max(tops) + self._sizes.gap)
+
+    @staticmethod
+    def _in_the_way(shown: Sequence[Widget], uncut: Sequence[Widget], band: HeldBand) -> list[float]:
+        """The tops of what no band goes over and this one would, in pixels: presses, and what is not cut."""
+        kept = (x for x in shown if x.opacity == 1.0 and (isinstance(x, TouchButton) or x in uncut))
+        return [x.top for x in kept if band.collide_widget(x)]
 
     def end(self) -> None:
         """It is taken away; what it covered is there again."""

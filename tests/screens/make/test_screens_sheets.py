@@ -212,6 +212,9 @@ def test_what_was_picked_is_gone_while_it_is_said_and_no_press_looks_out_from_un
     lines = [x for x in screen.children if isinstance(x, TextLabel) and x.text and x.height]
     cut = [x for x in lines if x.collide_widget(band)]
     assert {x.opacity for x in cut} <= {0.0}, "no line is cut in half"
+    burns = screen.work.text.bites
+    assert not burns.text or burns.opacity == 1.0, "what burns is read while it is held"
+    assert large or screen.work.instruction.opacity == 1.0, "and so is the order"
     if panel.width >= 1280:
         assert "Stop" in {x.label for x in presses}, "what stops the make stays in reach"
     screen.cancel_confirm()
