@@ -7,7 +7,7 @@ import dataclasses
 import pytest
 from test_make_core import SCALES, Bench, kinds
 from test_make_lots import EXPIRED, OIL, OLDER, WATER, reading_back, scan
-from test_make_several_lots import offered, pouring, weighings
+from test_make_several_lots import offered, pouring, restarted, weighings
 
 from benchapp import events as ev
 from benchapp.make.core import Make
@@ -224,6 +224,57 @@ def test_a_part_whose_end_was_stated_is_stated_though_the_scale_came_back():
     bench.stand(420.0 + 376.0)
     assert weighings(bench) == [("W7", 200.0), ("W6", 176.0)]
     assert sources(bench) == [ev.Source.STATED] * 2
+
+
+def test_a_scale_that_is_silent_does_not_give_the_first_bags_grams_to_the_second():
+    bench = pouring(WATER, OLDER)
+    bench.now += 30.0
+    assert bench.view.act_view.not_yet[-1] == "No reading yet."
+    bench.press("others")
+    bench.press("lot:W6")
+    assert bench.view.act_view.instruction == "How much Purified water is in?"
+    bench.stand(420.0 + 200.0)
+    bench.press("lot:W6")
+    bench.stand(420.0 + 376.0)
+    assert weighings(bench) == [("W7", 200.0), ("W6", 176.0)]
+
+
+def poured_unheard(grams: float) -> Bench:
+    """The water's weight was typed, the scale lost; so much of the chelator is in when the scale is heard again."""
+    bench = half_lost(WATER, LotOnHand("C1", "chelator-solution", "Chelator solution", 50.0))
+    type_in(bench, 376.0)
+    bench.press("yes")
+    bench.rest(0.0)
+    bench.press("pan is empty")
+    bench.rest(0.0)
+    bench.rest(420.0 + 376.0 + grams)
+    return bench
+
+
+def test_what_a_lost_scale_did_not_see_is_no_late_drop_of_the_line_before():
+    bench = poured_unheard(0.5)
+    assert not any(isinstance(e, ev.LateDropFound) for e in bench.events)
+    assert "had begun" in offered(bench)
+    bench.press("had begun")
+    bench.stand(420.0 + 376.0 + 1.0)
+    assert [(e.line, e.net_g) for e in bench.events if isinstance(e, ev.WeightTaken)] == [
+        ("purified-water", 376.0), ("chelator-solution", 1.0),
+    ]  # fmt: skip
+
+
+def test_what_nobody_saw_while_the_power_was_off_is_no_late_drop_either():
+    bench = pouring(WATER, LotOnHand("C1", "chelator-solution", "Chelator solution", 50.0))
+    bench.stand(420.0 + 376.0)
+    bench.press("yes")
+    bench.shown["big"] = 420.0 + 376.0 + 0.5
+    restarted(bench, WATER)
+    assert not any(isinstance(e, ev.LateDropFound) for e in bench.events)
+    assert "had begun" in offered(bench)
+
+
+def test_a_lost_scale_that_shows_what_was_booked_asks_nothing():
+    bench = poured_unheard(0.0)
+    assert bench.make.state.progress.baseline_g is not None
 
 
 # --- what is on no book --------------------------------------------------------------------------------

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import itertools
 from dataclasses import dataclass
 from typing import ClassVar
 
@@ -95,14 +96,29 @@ class PourLine(Act):
 
     def late_drop_of(self, context: Context, still: float) -> ev.WeightTaken | None:
         """The weighing before, where a little more lies in the vessel than was booked and nothing was done since: that
-        belongs to it, and nothing is asked."""
+        belongs to it, and nothing is asked. Where the scale or the program was away since, nobody saw whether something was."""
         before = [w for taken in context.state.weights.values() for w in taken if w.vessel == self.vessel]
         last = max(reversed(before), key=lambda w: w.at_s, default=None)
         expected = context.state.ledger.of(self.vessel).gross_g
         most = max(LATE_DROPS_G, 10 * context.division_g(self.device))
-        if last is None or expected is None or last.step != self.step.key:
+        if (
+            last is None
+            or expected is None
+            or last.step != self.step.key
+            or self._was_away(context, last.at_s)
+        ):
             return None
         return last if 0 < still - expected <= most else None
+
+    def _was_away(self, context: Context, since_s: float) -> bool:
+        """Whether its scale has not been watched all the time since."""
+
+        def unwatched(e: ev.Event) -> bool:
+            lost = isinstance(e, ev.DeviceLost | ev.ScaleDoubted) and e.device == self.device
+            return lost or isinstance(e, ev.MakeResumed)
+
+        lately = itertools.takewhile(lambda e: e.at_s >= since_s, reversed(context.state.log))
+        return any(map(unwatched, lately))
 
     def difference(self, context: Context) -> Difference | None:
         """What has to be asked about what stands on the scale now, None where all is as it should be."""

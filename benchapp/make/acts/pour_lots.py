@@ -134,9 +134,8 @@ def _in_now_g(pour: PourLine, context: Context) -> float | None:
 
 
 def _untold(pour: PourLine, context: Context) -> bool:
-    """Whether nothing says how much is in, and nothing will but a person: by hand, or where the scale is lost."""
-    blind = not pour.device or pour.device in context.state.lost
-    return blind and _in_before_g(context) is None and _in_now_g(pour, context) is None
+    """Whether nothing says how much is in but a person: by hand, and where the scale is lost or silent."""
+    return _in_before_g(context) is None and _in_now_g(pour, context) is None
 
 
 def how_much_is_in(pour: PourLine, context: Context) -> bool:
