@@ -55,7 +55,7 @@ def _move(heat: HeatedVessels, context: Context, forecast: Forecast | None, unre
     if any(heat.band.above(t) for t in temps.values() if t is not None):
         return tr("Turn it down")
     if unread:
-        return tr("Clear, then heat") if flammables(context.plan.procedure) else tr("Heat it up")
+        return tr("Put it away") if flammables(context.plan.procedure) else tr("Heat it up")
     cold = [v for v, t in temps.items() if t is None or heat.band.below(t)]
     if not cold:
         return tr("Hold it")
@@ -105,7 +105,13 @@ def act_view_of(heat: HeatedVessels, context: Context) -> ActView:
         choices = (Choice(ChoiceKey.MOVED, tr("Probe wiped and moved to the {there}", there=there)),)
     asked = context.vessel_name(heat.asked(context))
     ask = NumberRequest(
-        tr("temperature of the {asked}", asked=asked), "°C", 0.0, 110.0, 1, usual=not heat.thermometers
+        tr("temperature of the {asked}", asked=asked),
+        "°C",
+        0.0,
+        110.0,
+        1,
+        usual=not heat.thermometers,
+        band=heat.band,
     )
     shown = (
         None if unread and not any(x.lacks for x in live) else picture
@@ -121,7 +127,7 @@ def _uncounted(heat: HeatedVessels, context: Context) -> str:
         if probe is not None and context.shown_c(probe) is None:
             name = context.vessel_name(vessel)
             return tr("No reading from the {name}: put its probe in.", name=name)
-    return tr("The probes are settling.")
+    return tr("How long it takes is told once it warms.")
 
 
 def _live(heat: HeatedVessels, context: Context, vessel: str, temp: float | None) -> LiveValue:

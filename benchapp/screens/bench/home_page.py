@@ -10,7 +10,7 @@ from kivy.uix.widget import Widget
 
 from benchapp.foundation.language import tr, tr_noop
 from benchapp.screens.bench.device_tile import DeviceTile, channel_name
-from benchapp.screens.bench.matter_rows import counted, lay_matters, matter_rows, unchecked
+from benchapp.screens.bench.matter_rows import TO_DO, lay_matters, matter_rows, unchecked
 from benchapp.screens.display import design as d
 from benchapp.screens.display.dates import in_words
 from benchapp.screens.display.sizes import Sizes
@@ -125,7 +125,7 @@ class HomePage(Page):
         self.rows, self.low, self.pen_y = [], self._floor, self._ceiling
         self.matters = matter_rows(facts, seen, self._routes)
         whose = tr("{maker}, on {where}.", maker=facts.maker, where=facts.where)
-        self._head_with(whose, counted(self.matters) if self.matters else "Bench")
+        self._head_with(whose, tr(TO_DO) if self.matters else "Bench")
         reading = {
             (one.device.name, one.channel) for one in seen if one.reading is not None and not one.trouble
         }

@@ -7,7 +7,7 @@ from dataclasses import replace
 from functools import partial
 from typing import TYPE_CHECKING
 
-from benchapp.foundation.language import tr, tr_n
+from benchapp.foundation.language import tr, tr_n, tr_noop
 from benchapp.screens.display.sizes import Sizes
 from benchapp.screens.matter_row import matter_row, open_row
 from benchapp.screens.navigator import Routes
@@ -21,6 +21,8 @@ if TYPE_CHECKING:
     from benchapp.runtime.bench_monitor import ChannelStatus
     from benchapp.service.bench_facts import BenchFacts
 
+#: What stands over all of it.
+TO_DO = tr_noop("To do")
 #: No more matters stand on the bench page, where there are more still.
 MOST = 4
 #: A row is no higher than its words or this multiple of what is pressed.
@@ -63,12 +65,7 @@ def unchecked(facts: BenchFacts) -> list[str]:
 
 def matters_page(sizes: Sizes, rows: Sequence[RowSpec], paging: Paging) -> RowsPage:
     """All of it, where the bench page has no room for all."""
-    return RowsPage(sizes, counted(rows), rows, paging)
-
-
-def counted(rows: Sequence[RowSpec]) -> str:
-    """What stands over all of it."""
-    return tr_n("{n} thing to do", "{n} things to do", n=len(rows))
+    return RowsPage(sizes, tr(TO_DO), rows, paging)
 
 
 def lay_matters(
@@ -95,7 +92,7 @@ def lay_matters(
     shown = rows
     if len(rows) > places:
         said, left = tr("and {count} more", count=len(rows) - places + 1), rows[places - 1 :]
-        shown = [*rows[: places - 1], RowSpec(said, every, ", ".join(row.label for row in left))]
+        shown = [*rows[: places - 1], RowSpec(said, every, "; ".join(row.label for row in left))]
     lines = [shown[:1]] if ahead else []
     lines += [shown[n : n + columns] for n in range(ahead, len(shown), columns)]
     return lay_lines(page, s, lines, partial(width, columns), area, TALLEST)

@@ -49,7 +49,7 @@ def settings_page(
     rows = [
         row(tr("Guidance"), translated(chosen.guidance), _of(*map(translated, LEVELS)), guidance=after(LEVELS, chosen.guidance)),
         row(tr("Text size"), tr("large") if chosen.large_text else tr("normal"), _of(tr("normal"), tr("large")), large_text=not chosen.large_text),
-        row(tr("Working hand"), tr("the left") if chosen.left_handed else tr("the right"), tr("{choices}: side of the buttons", choices=_of(tr("the right"), tr("the left"))), left_handed=not chosen.left_handed),
+        row(tr("Working hand"), tr("the left") if chosen.left_handed else tr("the right"), _of(tr("the right"), tr("the left")), left_handed=not chosen.left_handed),
         row(tr("Screen"), tr("dim") if chosen.dim else tr("bright"), _of(tr("bright"), tr("dim")), dim=not chosen.dim),
         row(tr("Numbers"), "12,5" if chosen.comma else "12.5", _of(tr("decimal point"), tr("decimal comma")), comma=not chosen.comma),
         row(tr("Temperatures"), "°F" if chosen.fahrenheit else "°C", tr("{choices}; in records always °C", choices=_of("°C", "°F")), fahrenheit=not chosen.fahrenheit),

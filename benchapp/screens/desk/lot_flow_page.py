@@ -15,7 +15,7 @@ from benchapp.screens.widgets.button import ButtonSpec
 from benchapp.screens.widgets.page_base import Page
 from benchapp.screens.widgets.pager import Paging, paginate
 from benchapp.screens.widgets.text_label import TextLabel, natural_wide, wrapped_high
-from benchapp.screens.widgets.text_line import draw_mark
+from benchapp.screens.widgets.text_line import TextLine, draw_mark
 
 #: How far a batch stands from the trunk, and how long its own branch is, in heights of its letters.
 FROM_TRUNK, TO_PLACES = 1.1, 1.4
@@ -49,13 +49,15 @@ class BatchBranch:
 
 @dataclass(frozen=True, slots=True)
 class LotFlow:
-    """What is said of the lot, whom it concerns, how it stands with the mark of that (see text_line.MARKS), and its batches: first those of which something has to be kept apart, then those of which some has left."""
+    """What is said of the lot, whom it concerns, how it stands with the mark of that (see text_line.MARKS), and its batches: first those of which something has to be kept apart, then those of which some has left. ``lines``: what has to be kept apart, and then
+    how the rest of the lot stands."""
 
     said: str
     whom: str
     batches: tuple[BatchBranch, ...]
     standing: str
     mark: str
+    lines: tuple[TextLine, ...] = ()
 
 
 class LotFlowPage(Page):
@@ -89,10 +91,16 @@ class LotFlowPage(Page):
         self._font, self._columns = s.note, ()
         first = max(map(self._high, flow.batches), default=0.0)
         for whom, said in ((s.between, s.note), (s.note, s.note), (s.note, s.small), (s.small, s.small)):
-            high = wrapped_high(flow.whom, whom, True, wide) + wrapped_high(flow.said, said, False, wide)
+            texts = [(x.text, whom) for x in flow.lines] + [
+                (flow.whom, said if flow.lines else whom),
+                (flow.said, said),
+            ]
+            high = sum(wrapped_high(text, size, True, wide - whom) + s.gap * 0.4 for text, size in texts)
             if high + first + s.gap * 1.5 <= self.pen_y - self.low:
                 break
-        self.line(flow.whom, whom, True)
+        for x in flow.lines:
+            self.line(x.text, whom, x.bold, x.color, x.mark)
+        self.line(flow.whom, said if flow.lines else whom, not flow.lines)
         self.line(flow.said, said, color=d.SLATE)
         self.pen_y -= s.gap * 0.5
 

@@ -30,9 +30,13 @@ ALL_BENCHES = tr_noop("All benches")
 GO = tr_noop("Alarm on {bench}: go there now")
 #: What is said of a bench that has said nothing for days.
 SILENT = tr_noop("See whether it is on and in the network.")
-#: What is seen here once there are some, and where it is said how one is joined: no typed command stands on the glass.
-OWN = tr_noop("Each bench that joins stands here: what it makes, what waits, and what calls.")
-ASK = tr_noop("How a bench joins: “Several benches” in the guide that came with the program.")
+#: How there come to be some: no typed command stands on the glass.
+STEPS = (
+    tr_noop("1. Set up the workshop's server on this computer."),
+    tr_noop("2. Add the bench here, and carry its file to the tablet on a stick."),
+    tr_noop("3. Join on the tablet: from then on the bench stands here."),
+    tr_noop("Each word for word: “Several benches” in the guide that came with the program."),
+)
 #: No more benches that call take a whole line each.
 WHOLE_LINES = 3
 
@@ -75,7 +79,7 @@ class OverviewPage(RowsPage):
         elif calling:
             title = tr(GO, bench=calling[0].bench)
         foot = TextLine(in_words(standing.said), color=d.INK)
-        alone = [] if benches else [(tr(OWN), False), (tr(ASK), False)]
+        alone = [] if benches else [(tr(said), False) for said in STEPS]
         super().__init__(
             sizes,
             title,

@@ -9,9 +9,11 @@ from benchapp.foundation.language import tr, tr_n, tr_noop, translated
 from benchapp.screens.desk.flow_page import Flow, FlowFacts, FlowNode, FlowPage
 from benchapp.screens.desk.lot_flow_page import BatchBranch, BottlesHeld, LotFlow, LotFlowPage
 from benchapp.screens.desk.sheet_table import sheet_table
+from benchapp.screens.display import design as d
 from benchapp.screens.display.dates import leaf, product_named, short_day
 from benchapp.screens.display.phrases import held_together, standing_of
 from benchapp.screens.widgets.pager import Paging
+from benchapp.screens.widgets.text_line import TextLine
 from benchapp.service.wording import amount
 
 if TYPE_CHECKING:
@@ -117,19 +119,30 @@ def flow_of_lot(found: ForwardTrace, standing: tuple[str, str]) -> LotFlow | Non
     urgent = sorted(found.reached, key=lambda r: (not _apart(r), not r.sent))
     mark, state = standing
     title, whom = tr("Lot {lot}: {state}", lot=lot.lot, state=state), _whom(found)
-    apart = sum(map(_apart, urgent))
-    if apart:  # what must not be sold stands over whether the rest of the lot may be used
-        whom = tr("What is left of the lot: {state}. {whom}", state=state, whom=whom)
-        said_of = tr_n(
-            "Lot {lot}: keep one batch apart", "Lot {lot}: keep {n} batches apart", n=apart, lot=lot.lot
-        )
-        title, mark = said_of, "bad"
-    return LotFlow(held_together(said), whom, tuple(_branch(r, lot.unit) for r in urgent), title, mark)
+    apart = [r for r in urgent if _apart(r)]
+    if apart:  # two different things: what must not be sold, and whether the rest of the lot may be used
+        of_lot = tr("What is left of the lot: {state}.", state=state)
+        lines = (*map(_kept_apart, apart), TextLine(of_lot, True, mark=mark))
+        title, mark = tr("Lot {lot}: {name}", lot=lot.lot, name=lot.name), ""
+    else:
+        lines = ()
+    return LotFlow(held_together(said), whom, tuple(_branch(r, lot.unit) for r in urgent), title, mark, lines)
 
 
 def _apart(r: BatchReached) -> bool:
     """Whether containers of it are here that must not be sold."""
     return bool(r.here) and r.batch.decision == "rejected"
+
+
+def _kept_apart(r: BatchReached) -> TextLine:
+    """Which containers of it must not be sold."""
+    said = tr(
+        "Do not sell, keep apart: {bottles} of {product}, {day}.",
+        bottles=bottles(r.here),
+        product=product_named(r.batch.procedure),
+        day=short_day(r.batch.wall),
+    )
+    return TextLine(said, True, d.CORAL, "bad")
 
 
 def _whom(found: ForwardTrace) -> str:

@@ -75,6 +75,15 @@ def _stop(x: float, y: float, side: float) -> None:
     Rectangle(pos=(x + side * 0.22, y + side * 0.43), size=(side * 0.56, side * 0.14))
 
 
+def _cross(x: float, y: float, side: float) -> None:
+    """What is wrong, or was refused; the octagon is what stops, and nothing else."""
+    Ellipse(pos=(x + side * 0.04, y + side * 0.04), size=(side * 0.92, side * 0.92))
+    Color(*d.FOAM)
+    low, high, width = side * 0.32, side * 0.68, max(side * 0.055, 1.5)
+    Line(points=[x + low, y + low, x + high, y + high], width=width, cap="round")
+    Line(points=[x + low, y + high, x + high, y + low], width=width, cap="round")
+
+
 def _dots(x: float, y: float, side: float) -> None:
     for n in range(3):
         Ellipse(pos=(x + side * (0.06 + 0.32 * n), y + side * 0.38), size=(side * 0.24, side * 0.24))
@@ -123,6 +132,6 @@ def _lock(x: float, y: float, side: float) -> None:
 
 
 SHAPES: dict[str, Callable[[float, float, float], None]] = {
-    "dot": _dot, "up": _up, "down": _down, "tick": _tick, "stop": _stop, "call": _call, "clock": _clock,
+    "dot": _dot, "up": _up, "down": _down, "tick": _tick, "stop": _stop, "cross": _cross, "call": _call, "clock": _clock,
     "dots": _dots, "gap": _gap, "diamond": _diamond, "info": _info, "lock": _lock, "round": _round,
 }  # fmt: skip

@@ -46,28 +46,29 @@ DEEDS = {
     "M009": tr_noop("gloves on"), "M016": tr_noop("dust mask on"), "M017": tr_noop("breathing mask on"),
 }  # fmt: skip
 
+#: Of these, what is worn.
+WORN = ("M004", "M009", "M016", "M017")
+
 
 def named(cautions: tuple[CautionNotice, ...], act_view: ActView) -> list[str]:
     """What it is that burns or bites, by name, and what to do about it, in a line for all that want the same. Where the order names
-    one of them, that one alone is in hand; while a pH is read none is yet."""
+    one of them, that one alone is in hand, and one wears what the whole step wants worn; while a pH is read none is."""
     order = act_view.instruction
-    reads = act_view.want is not None and act_view.want.verb == Verb.READ_PH
+    if act_view.want is not None and act_view.want.verb == Verb.READ_PH:
+        return []
     deeds: dict[str, list[str]] = {}
     for caution in cautions:
         if caution.of and put_away(caution.of) in order:
             continue  # the order says it
         for name in caution.of:
-            deeds.setdefault(name, []).extend(DEEDS[sign] for sign in caution.signs if sign in DEEDS)
+            deeds.setdefault(name, []).extend(sign for sign in caution.signs if sign in DEEDS)
     in_hand = {name for name in deeds if name in order}
+    worn = [sign for signs in deeds.values() for sign in signs if sign in WORN] if in_hand else []
     names: dict[str, list[str]] = {}
     for name, wanted in deeds.items():
         if wanted and (name in in_hand or not in_hand):
-            names.setdefault(", ".join(map(translated, dict.fromkeys(wanted))), []).append(name)
-    if reads and names:
-        with_what = (
-            tr("{names} ({what})", names=", ".join(those), what=what) for what, those in names.items()
-        )
-        return [tr("To correct it: {with_what}", with_what=", ".join(with_what))]
+            said = dict.fromkeys(translated(DEEDS[sign]) for sign in (*wanted, *worn))
+            names.setdefault(", ".join(said), []).append(name)
     return [
         tr("{what}: {names}", what=capitalised(what), names=", ".join(those)) for what, those in names.items()
     ]

@@ -23,13 +23,6 @@ HEADS = {
 }
 #: The head of those of which nothing is on record.
 NEVER = tr_noop("Not yet learnt")
-#: The mark before each head, see text_line.MARKS: the same sign for whatever is not held alone yet, by how near it is.
-SIGNS = {
-    HEADS["independent"]: "good",
-    HEADS["supervised"]: "turns",
-    HEADS["rehearsed"]: "later",
-    NEVER: "next",
-}
 
 
 class LevelTable:
@@ -125,7 +118,8 @@ class LevelTable:
             alone = said == HEADS["independent"]  # what may be done stands out from what may not yet
             inner = x + self._wide - self._inner(head)
             self._put(tr(said), (inner, top), (head, d.KELP if alone else d.INK, True), self._inner(head))
-            page.sign(SIGNS[said], head, page.texts[-1], (x, top))
+            if alone:
+                page.sign("good", head, page.texts[-1], (x, top))
             y = top - self._heads_high(head)
             for kinds, why in rows:
                 look = (kind, d.SLATE if said == NEVER else d.INK, True)
@@ -146,7 +140,7 @@ class LevelTable:
 
 def signed_too(kind: str, one: Competent) -> str:
     """That a second person signs this kind of step in a real make, "" where this one needs nobody."""
-    return tr("a second person signs") if kind in one.witnessed else ""
+    return tr("+ a second signature") if kind in one.witnessed else ""
 
 
 def kind_said(kind: str, one: Competent) -> str:

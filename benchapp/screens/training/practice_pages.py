@@ -21,7 +21,7 @@ from benchapp.service.training_facts import Practice, Practices
 #: The row of a whole batch in which nothing is made to go wrong.
 WHOLE = (
     tr_noop("A whole batch"),
-    tr_noop("Begin with this: from the first step to the last, and nothing goes wrong by itself."),
+    tr_noop("From the first step to the last; nothing goes wrong by itself. Begin here."),
 )
 #: What is said on every page before a rehearsal begins.
 SIMULATED = tr_noop("On a simulated bench: nothing is real, and nothing is for sale.")
@@ -40,7 +40,7 @@ def practice_page(
     sizes: Sizes, found: Practices, leads: PracticeLeads, paging: Paging, reached: Set[str] = frozenset()
 ) -> RowsPage:
     """Everything that can be practised: a whole batch, then each scenario with its goal, marked where that was ``reached``."""
-    rows = [RowSpec(WHOLE[0], leads.whole_batch, WHOLE[1], broad=True)]
+    rows = [RowSpec(WHOLE[0], leads.whole_batch, WHOLE[1], broad=True, first=True)]
     rows += [
         RowSpec(
             translated(p.title),

@@ -11,7 +11,7 @@ from benchapp.screens.drawings.shapes import draw_shape
 #: The shape of a mark before a line, and the name of its colour: right, wrong, has to be done, comes soon, comes later,
 #: not of the real world, what is to be known, what comes next, what changes where it stands.
 MARKS = {
-    "good": ("tick", "KELP"), "bad": ("stop", "CORAL"), "open": ("call", "CORAL"), "soon": ("clock", "MUSSEL"),
+    "good": ("tick", "KELP"), "bad": ("cross", "CORAL"), "open": ("call", "CORAL"), "soon": ("clock", "MUSSEL"),
     "later": ("dots", "SLATE"), "off": ("diamond", "SLATE"),
     "known": ("info", "TIDE"), "next": ("dot", "DRIFT"), "turns": ("round", "SLATE"),
 }  # fmt: skip

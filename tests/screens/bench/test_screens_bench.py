@@ -185,7 +185,7 @@ def test_the_bench_counts_what_is_to_be_done_and_the_first_of_it_is_larger(glass
     facts = replace(glass.shop.facts(), unfinished=None, matters=tuple(late))
     for panel in PANELS:
         page = HomePage(Sizes.of(panel), facts, BenchSamples(glass.shop).seen, Nobody())
-        assert page.texts[0].text == "6 things to do"
+        assert page.texts[0].text == "To do"
         first, *others, last = [w for w in page.children[::-1] if isinstance(w, RowButton)]
         assert first.caption.text.replace("\u00a0", " ").startswith("2 checks")
         assert last.caption.text == f"and {6 - 1 - len(others)} more"
@@ -221,7 +221,7 @@ def test_what_is_unfinished_is_the_one_filled_press(glass):
 
     rows, presses, hidden = filled(unfinished=unfinished, matters=late)
     assert (rows, presses) == (["Unfinished, 500\u00a0g"], [])
-    assert hidden.endswith("6 checks due · 7 checks due")
+    assert hidden.endswith("6 checks due; 7 checks due")
     assert filled(unfinished=None, matters=late)[:2] == ([], [])
     assert filled(unfinished=None, matters=())[1] in (["Check the bench"], ["Make a batch"])
 

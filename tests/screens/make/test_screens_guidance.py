@@ -148,12 +148,12 @@ def test_what_bites_is_named_with_what_to_do_and_only_what_is_in_hand(window):
         return ActView(order, want=Want(verb))
 
     assert named((lye, acid), ordered("")) == ["Corrosive, glasses on, gloves on: Lye", "Glasses on: Acid"]
-    assert named((lye, acid), ordered("Weigh 2 g of Acid.")) == ["Glasses on: Acid"]
+    assert named((lye, acid), ordered("Weigh 2 g of Acid.")) == ["Glasses on, gloves on: Acid"], (
+        "what the step wants worn"
+    )
     assert named((acid, notice("M004", "Blend")), ordered("")) == ["Glasses on: Acid, Blend"]
     assert named((notice("W017"),), ordered("")) == []
-    assert named((lye, acid), ordered("Read the pH.", Verb.READ_PH)) == [
-        "To correct it: Lye (corrosive, glasses on, gloves on), Acid (glasses on)"
-    ]
+    assert named((lye, acid), ordered("Read the pH.", Verb.READ_PH)) == [], "nothing of it is in hand yet"
     spirit = notice("W021", "Spirit")
     assert named((spirit,), ordered("Heat it.")) == ["Fire risk, put it away before you heat: Spirit"]
     assert named((spirit,), ordered("Put Spirit away. See that the heat is on.")) == [], "the order says it"
