@@ -128,19 +128,26 @@ def _past_rows(
     """A row for each; where several of one kind were made on a day, each says which it is, and where its checks are late, by
     how many days."""
     alike = Counter((b.procedure, b.wall[:10]) for b in batches)
+    one_year = len({b.wall[:4] for b in batches}) == 1
     return [
         _past_row(
             b, practised.get(b.batch), partial(pick, b.batch), alike[b.procedure, b.wall[:10]] > 1,
-            late_days.get(b.batch, 0),
+            late_days.get(b.batch, 0), one_year,
         )
         for b in batches
     ]  # fmt: skip
 
 
 def _past_row(
-    b: BatchLine, practised: Practised | None, act: Callable[[], None], one_of_some: bool, late_days: int
+    b: BatchLine,
+    practised: Practised | None,
+    act: Callable[[], None],
+    one_of_some: bool,
+    late_days: int,
+    one_year: bool,
 ) -> RowSpec:
-    """``one_of_some``: more than one of its kind was made that day, so its name has to tell it apart. What was practised is called by
+    """``one_of_some``: more than one of its kind was made that day, so its name has to tell it apart. ``one_year``: all are of one year,
+    which need not be said of each. What was practised is called by
     that, and not by what it was practised on."""
     mark, state = standing_of(b)
     overdue = tr("check {days_late}", days_late=late(late_days)) if late_days else ""
@@ -159,7 +166,15 @@ def _past_row(
         mark = "later" if state == "unfinished" else "soon"  # it wants somebody, and nothing is wrong with it
     if late_days:
         mark = "open"
-    return RowSpec(name, act, said, wrong=late_days > 0, mark=mark, day=leaf(b.wall))
+    number, month = leaf(b.wall)
+    return RowSpec(
+        name,
+        act,
+        said,
+        wrong=late_days > 0,
+        mark=mark,
+        day=(number, month.rpartition(" ")[0] if one_year else month),
+    )
 
 
 def _which(b: BatchLine) -> str:

@@ -39,7 +39,7 @@ def _palette(*codes: str) -> Palette:
 
 #: For a workshop by day.
 LIGHT = _palette(
-    "#F7F3E9", "#FFFDF8", "#D9CFBA", "#7A7261", "#13242B", "#3B4A50", "#0A5364", "#1C5A32", "#23407A", "#8A1F14",
+    "#F7F3E9", "#FFFDF8", "#D9CFBA", "#7A7261", "#13242B", "#2C3A40", "#0A5364", "#1C5A32", "#23407A", "#8A1F14",
     "#FFFFFF", "#5C4A00",
 )  # fmt: skip
 #: For a dim room: a dark ground that dazzles nobody who looks up from a pot.

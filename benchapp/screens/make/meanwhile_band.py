@@ -42,7 +42,11 @@ class MeanwhileBand(Widget):
         self._tight = tight
         s = self._sizes
         roomy = (
-            s.note if s.panel.width < ROOMY_PX else round((s.between + s.line) / 2) if given.calls else s.line
+            s.note
+            if s.panel.width < ROOMY_PX
+            else round((s.between + s.line) / 2)
+            if given.calls
+            else s.between
         )
         self.label.font_size = self._sizes.small if tight else roomy
         self._calls = bool(given.calls)
@@ -71,7 +75,7 @@ class MeanwhileBand(Widget):
         goal = put.live(live.value + (-live.to_go if cools else live.to_go), live.unit, 0)[0]
         if cools or live.to_go < 0:
             return tr("{number}, down to {goal} {unit}", number=number, goal=goal, unit=unit)
-        return tr("{number} of {goal} {unit}", number=number, goal=goal, unit=unit)
+        return tr("{number}, up to {goal} {unit}", number=number, goal=goal, unit=unit)
 
     def _line(self, given: Meanwhile, width: float) -> str:
         put = self._sizes.figures
