@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING, ParamSpec
 
 from benchapp.foundation.language import tr
-from benchapp.record.errors import NotAllowed, no_lot
+from benchapp.record.errors import NoSuchBatch, NoSuchLot, NotAllowed, no_lot
 from benchapp.record.journal import Journal
 from benchapp.record.workshop import Workshop
 from benchapp.service.errors import CommandError
@@ -78,7 +78,7 @@ def as_sentence(method: Callable[P, str]) -> Callable[P, str]:
     def told(*args: P.args, **kwargs: P.kwargs) -> str:
         try:
             return method(*args, **kwargs)
-        except (CommandError, NotAllowed) as error:
+        except (CommandError, NotAllowed, NoSuchBatch, NoSuchLot) as error:
             return str(error)
 
     return told

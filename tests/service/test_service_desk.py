@@ -66,9 +66,8 @@ def test_a_page_shows_a_refusal_as_the_sentence_a_command_fails_with(desk):
     with pytest.raises(CommandError) as why:
         desk.give(oneself, "Mara", "4711")
     assert page.give(oneself, "Mara", "4711") == str(why.value)
-    assert page.record_check("b9", "pH", CheckResult(5.4), "Nobody", "1").startswith(
-        "Nobody is not enrolled here"
-    )
+    said = page.record_check("b9", "pH", CheckResult(5.4), "Mara", "4711")
+    assert said.startswith("There is no batch 'b9' here")
 
 
 def test_a_name_is_enrolled_without_the_blanks_around_it_and_a_role_once(desk):
