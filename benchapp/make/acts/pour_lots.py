@@ -8,7 +8,7 @@ from benchapp import events as ev
 from benchapp.foundation.language import tr
 from benchapp.foundation.numbers import exact
 from benchapp.make.acts.base import Context, pressed
-from benchapp.make.acts.lot import barred_in_hand, lot_choices, lots_for, take_lot, turned_down
+from benchapp.make.acts.lot import barred_in_hand, lot_choices, lots_for, other_lot, take_lot, turned_down
 from benchapp.make.acts.pour_line import PourLine
 from benchapp.make.acts.pour_scale import off_and_on
 from benchapp.make.inputs import Grams, Input, Press, Scanned, Tick, TypeValue
@@ -19,9 +19,9 @@ from benchapp.make.vocabulary import ChoiceKey, Stage, Verb
 _IN_BEFORE = "in before another lot"
 
 
-def may_go_on_from_another(pour: PourLine, context: Context) -> bool:
-    """Whether another lot could be opened next, be it one that is on no book; a mixture has none of its own."""
-    return pour.thing(context) == pour.line and bool(lots_for(context, pour.line))
+def another_offered(pour: PourLine, context: Context) -> tuple[Choice, ...]:
+    """Another lot could be opened next, be it one that is on no book; a mixture has none of its own."""
+    return (other_lot(),) if pour.thing(context) == pour.line and lots_for(context, pour.line) else ()
 
 
 def another_lot(pour: PourLine, context: Context, given: Input) -> list[ev.Event] | None:

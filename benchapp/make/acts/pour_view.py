@@ -13,10 +13,10 @@ from benchapp.foundation.language import tr, tr_noop
 from benchapp.foundation.numbers import exact
 from benchapp.make.acts import spill
 from benchapp.make.acts.base import Context, typed_weight
-from benchapp.make.acts.lot import other_lot
 from benchapp.make.acts.pan import TARE_IS_ON, live_of, pan_is_empty
+from benchapp.make.acts.pour_by_hand import by_hand
 from benchapp.make.acts.pour_line import FAR, PourLine
-from benchapp.make.acts.pour_lots import may_go_on_from_another, so_far_g, which_lot
+from benchapp.make.acts.pour_lots import another_offered, so_far_g, which_lot
 from benchapp.make.acts.pour_scale import stop_now
 from benchapp.make.pictures import Outcome, VesselPicture
 from benchapp.make.remedies import offer, offer_to_keep
@@ -79,14 +79,14 @@ def act_view_of(pour: PourLine, context: Context) -> ActView:
         want = Want(Verb.TYPE, pour.thing(context), pour.vessel, amount=target.grams)
         value = context.progress.value or 0.0
         view = typed_weight(name, value, target.band, ask, want)
-        another = _another(pour, context) if target.band.below(value) else ()
+        another = another_offered(pour, context) if target.band.below(value) else ()
         return dataclasses.replace(view, choices=(*view.choices, *another))
     if stage == Stage.MAKE_GOOD:
         return spill.remedy_view(context)
     if stage.asks_lot:
         return which_lot(pour, context)
     if not pour.device:
-        return _by_hand(pour, context, name, ask)
+        return by_hand(pour, context, name, ask)
     found = pour.difference(context)
     if found is not None and (found.pouring or stage == Stage.SPILL):
         return dataclasses.replace(spill.asked(found, (live_of(context, pour.device),)), ask=ask)
@@ -108,32 +108,6 @@ def act_view_of(pour: PourLine, context: Context) -> ActView:
     return dataclasses.replace(
         _prompt(now), stage=stage, live=(live,), picture=picture, ask=ask, taking=taking
     )
-
-
-def _by_hand(pour: PourLine, context: Context, name: str, ask: NumberRequest) -> ActView:
-    grams, in_g = pour.target(context).grams, so_far_g(context)
-    weigh = (
-        tr_noop("Weigh {grams:.{decimals}f} g of {name} in all and type what all of it weighs.")
-        if in_g
-        else tr_noop("Weigh {grams:.{decimals}f} g of {name} and type what the scale shows.")
-    )
-    text = tr(weigh, grams=grams, decimals=ask.decimals, name=name)
-    want = Want(Verb.TYPE, pour.thing(context), pour.vessel, amount=grams)
-    note = (
-        tr(
-            "{grams:g} g are in; weigh {more:.{decimals}f} g more.",
-            grams=in_g,
-            more=exact(grams - in_g),
-            decimals=ask.decimals,
-        )
-        if in_g
-        else ""
-    )
-    return ActView(text, ask=ask, choices=_another(pour, context), want=want, note=note)
-
-
-def _another(pour: PourLine, context: Context) -> tuple[Choice, ...]:
-    return (other_lot(),) if may_go_on_from_another(pour, context) else ()
 
 
 def word_of(target: Target, net: float | None) -> str:
@@ -178,7 +152,7 @@ def _pouring(now: _Instant, net: float) -> ActView:
         )
     if now.to_go_g is not None and now.to_go_g > 0:
         less = Choice(ChoiceKey.ACCEPT_LESS, tr("It ran out"), serious=True, reason=True)
-        choices = (*_another(pour, context), less) if net > 0 else ()
+        choices = (*another_offered(pour, context), less) if net > 0 else ()
         return ActView(text, choices=choices, want=now.want(Verb.POUR), move=_move(net, target))
     if pour.in_doubt(context, net) and context.still_g(pour.device, 0.5) is not None:
         return _scale_or_line(now)
@@ -302,7 +276,7 @@ def _waiting(now: _Instant) -> ActView:
         want = Want(Verb.CLEAR_TARE, vessel=pour.vessel, device=device)
         return ActView(tr("Clear the scale's tare."), not_yet=(said,), want=want)
     if now.gross_g is None:
-        another = _another(pour, context) if context.progress.baseline_g is not None else ()
+        another = another_offered(pour, context) if context.progress.baseline_g is not None else ()
         silent = (tr("No reading yet."),)
         return ActView(tr("Wait for the scale."), not_yet=silent, choices=another, want=Want(Verb.REST))
     if still is not None and pan_is_empty(context, device, still):
