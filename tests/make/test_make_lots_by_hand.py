@@ -12,7 +12,7 @@ from test_make_several_lots import offered, pouring, restarted, weighings
 from benchapp import events as ev
 from benchapp.make.core import Make
 from benchapp.make.inputs import LotOnHand, NoNumber, Resumed, Store, Tick, TypeValue
-from benchapp.record.batch_record import record_of
+from benchapp.record.drawing_up import record_of
 from benchapp.record.stored_event import StoredEvent
 
 RECALLED = dataclasses.replace(WATER, why_not="Lot W7 is in quarantine.")
