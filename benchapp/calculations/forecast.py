@@ -11,6 +11,7 @@ from benchapp.calculations.arrival import Course
 from benchapp.calculations.bend import Bend
 from benchapp.calculations.curves import ROOM_C, Past, cooling_shapes, ice_shapes, past_shapes, warming_shapes
 from benchapp.calculations.departure import FAR_SD, FAR_SD_BESIDE, Departure, Left
+from benchapp.calculations.display_steps import COARSE_K, DisplaySteps, Step, point_of
 from benchapp.calculations.fan import fan_of
 from benchapp.calculations.fit import SETTLING_IN, Ensemble, Zone
 from benchapp.calculations.heat_loss import VesselPrior
@@ -113,6 +114,8 @@ class Forecaster:
         self._points = Points()
         self._screen = Screen(ROOM_C if ambient_c is None else ambient_c)
         self._bend = Bend() if kind == "cool" and not prior.in_bath else None
+        self._steps = DisplaySteps(self._sign, self._screen.ambient_c, bool(prior.melts))
+        self._stepped: list[Step] = []  # since the last point
         self._departure = Departure(FAR_SD_BESIDE if self._bend else FAR_SD)
         self._ensemble: Ensemble | None = None
         self._first: Point | None = None  # where the wait began
@@ -161,13 +164,23 @@ class Forecaster:
     def _gone_astray(self, at_s: float, temp_c: float) -> Left | None:
         """It left what was foretold; or the curve itself has bent."""
         melting = self.kind == "heat" and self._zone is not None and self._zone.holds(temp_c)
-        left = self._departure.hear(at_s, temp_c, only_back=melting)
+        stepped = self._steps.hear(at_s, temp_c)
+        self._stepped += stepped
+        by_steps = self._bend is not None and self._coarse and self._steps.known
+        left = self._departure.hear(at_s, temp_c, only_back=melting or by_steps)
         if left is not None or self._bend is None or self._ensemble is None:
             return left
-        if at_s - self._ensemble.begun_s < BELIEVED_S:
+        if self._coarse:
+            course = self._steps.left(at_s, self._points.step_k, self._ensemble.begun_s)
+        elif at_s - self._ensemble.begun_s < BELIEVED_S:
             return None
-        course = self._bend.hear(at_s, temp_c, self._points.step_k)
+        else:
+            course = self._bend.hear(at_s, temp_c, self._points.step_k)
         return None if course is None else Left(course.at_s, course)
+
+    @property
+    def _coarse(self) -> bool:
+        return self._points.step_k > COARSE_K
 
     # --- what changes --------------------------------------------------------------------------------
 
@@ -184,6 +197,8 @@ class Forecaster:
         self._departure.forget()
         if self._bend is not None:
             self._bend.forget()
+        self._steps.forget()
+        self._stepped.clear()
         self._points.forget_open()
         faster = self._sign * (temp_c - course.expected(at_s)[0]) > 0.0
         self._say(self._change_word(faster), at_s)
