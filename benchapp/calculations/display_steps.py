@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from collections import deque
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
+from itertools import pairwise
 from math import hypot, sqrt
 from statistics import median_low
 
@@ -13,6 +14,8 @@ from benchapp.calculations.points import LEAST_SD_K, Point
 
 #: A display in steps of this or more is coarse, in K.
 COARSE_K = 0.3
+#: Steps nearer than this in time are one jump; numbers nearer than this in temperature are one; and a display that is so much of a step off what is expected says so before it steps.
+AT_ONCE_S, SAME_K, OVERDUE = 1e-3, 1e-6, 0.75
 #: The display shows what it showed for most of the latest seconds; after so long without the old number it has stepped.
 LATEST_S, RESTS_S = 8.0, 8.0
 #: It is asked no oftener, in seconds, and has to be off its course so often in a row.
@@ -43,6 +46,15 @@ class Step:
 
 
 @dataclass(frozen=True, slots=True)
+class Level:
+    """A number shown, from when, and until when."""
+
+    shown_c: float
+    from_s: float
+    until_s: float
+
+
+@dataclass(frozen=True, slots=True)
 class Parabola:
     """Through steps: °C as a parabola of the seconds since the last of them, and the covariance of its coefficients."""
 
@@ -54,8 +66,8 @@ class Parabola:
         """Temperature and its standard deviation."""
         u = at_s - self.at_s
         powers = (1.0, u, u * u)
-        variance = sum(p * q * v for p, row in zip(powers, self.covariance, strict=True)
-                       for q, v in zip(powers, row, strict=True))  # fmt: skip
+        across = [sum(q * v for q, v in zip(powers, row, strict=True)) for row in self.covariance]
+        variance = sum(p * v for p, v in zip(powers, across, strict=True))
         sd = hypot(sqrt(max(variance, 0.0)), WIGGLE_K, PACE_SD * self.terms[1] * u)
         return sum(p * x for p, x in zip(powers, self.terms, strict=True)), sd
 
@@ -70,28 +82,28 @@ class DisplaySteps:
 
     def forget(self) -> None:
         """A new course begins."""
-        self.steps: list[Step] = []
+        self._steps: list[Step] = []
+        self._fresh: list[Step] = []  # that nobody was told yet
         self._latest: deque[tuple[float, float]] = deque()
-        self._levels: list[tuple[float, float, float]] = []  # shown, from when, until when; one that may yet come back
+        self._levels: list[Level] = []  # that may yet come back, in the order of the way
         self._courses: list[Parabola] = []
-        self._asked_at_s, self._off, self._new = float("-inf"), 0, False
+        self._asked_at_s, self._off, self._asked_after = float("-inf"), 0, True
 
-    def hear(self, at_s: float, temp_c: float) -> list[Step]:
-        """One reading; the steps that are certain since."""
+    def hear(self, at_s: float, temp_c: float) -> None:
+        """One reading."""
         self._latest.append((at_s, temp_c))
         while at_s - self._latest[0][0] > LATEST_S:
             self._latest.popleft()
         self._show(at_s, temp_c)
-        found: list[Step] = []
-        while len(self._levels) > 1 and at_s - self._levels[0][2] > RESTS_S:
-            (old_c, _, last_s), (new_c, first_s, _) = self._levels[:2]
-            first_s = min(level[1] for level in self._levels[1:])
-            found.append(Step(0.5 * (first_s + last_s), 0.5 * (old_c + new_c), (abs(last_s - first_s) + 1.0) / 4.0))
-            del self._levels[0]
-        self.steps += found
-        del self.steps[: -MOST - len(LEFT_OUT)]
-        self._new = self._new or bool(found)
-        return found
+        while len(self._levels) > 1 and at_s - self._levels[0].until_s > RESTS_S:
+            old, *others = self._levels
+            first_s = min(level.from_s for level in others)
+            sd_s = (abs(old.until_s - first_s) + 1.0) / 4.0
+            step = Step(0.5 * (first_s + old.until_s), 0.5 * (old.shown_c + others[0].shown_c), sd_s)
+            self._levels, self._asked_after = others, False
+            self._steps.append(step)
+            self._fresh.append(step)
+        del self._steps[: -MOST - len(LEFT_OUT)]
 
     @property
     def known(self) -> bool:
@@ -99,25 +111,37 @@ class DisplaySteps:
         return bool(self._courses)
 
     def _show(self, at_s: float, temp_c: float) -> None:
-        for i, (shown_c, first_s, _) in enumerate(self._levels):
-            ahead = self.way * (temp_c - shown_c)
-            if abs(ahead) < 1e-6:
-                self._levels[i] = (shown_c, first_s, at_s)
+        """Put one number in its place on the way."""
+        for i, level in enumerate(self._levels):
+            ahead = self.way * (temp_c - level.shown_c)
+            back = i == 0 and ahead < 0.0  # further back than all: the first number has not been left yet
+            if abs(ahead) < SAME_K or back:
+                self._levels[i] = replace(level, until_s=at_s)
                 return
             if ahead < 0.0:
-                if i == 0:
-                    self._levels[0] = (shown_c, first_s, at_s)  # further back than all: it has not left yet
-                else:
-                    self._levels.insert(i, (temp_c, at_s, at_s))
+                self._levels.insert(i, Level(temp_c, at_s, at_s))
                 return
-        self._levels.append((temp_c, at_s, at_s))
+        self._levels.append(Level(temp_c, at_s, at_s))
+
+    def told(self, point: Point, last: Point, pace_k_s: float, step_k: float) -> list[Point]:
+        """What says something of the curve: the point; on a coarse display the steps since the ``last`` that did, and the
+        point where a step is overdue at this pace, in K/s."""
+        fresh, self._fresh = self._fresh, []
+        if not step_k > COARSE_K or not self._steps:
+            return [point]
+        found = [
+            Point(s.at_s, s.temp_c, hypot(LEAST_SD_K, pace_k_s * s.sd_s)) for s in fresh if s.at_s > last.at_s
+        ]
+        expected_c = last.temp_c + pace_k_s * (point.at_s - last.at_s)
+        overdue = abs(expected_c - point.temp_c) > OVERDUE * step_k
+        return found or ([point] if overdue else [])
 
     def left(self, at_s: float, step_k: float, begun_s: float) -> Course | None:
         """The course that was left, once that is certain; ``begun_s`` is when it began."""
-        if self._new:
-            steady = [step for step in self.steps if step.at_s > begun_s + SETTLES_S]
+        if not self._asked_after:
+            steady = [step for step in self._steps if step.at_s > begun_s + SETTLES_S]
             courses = [self._through(steady[: len(steady) - n][-MOST:]) for n in LEFT_OUT]
-            self._courses, self._new = [c for c in courses if c is not None], False
+            self._courses, self._asked_after = [c for c in courses if c is not None], True
         if not self._courses or at_s - self._asked_at_s < ASKED_S:
             return None
         self._asked_at_s = at_s
@@ -140,26 +164,23 @@ class DisplaySteps:
 
     def _through(self, steps: Sequence[Step]) -> Parabola | None:
         """The likeliest parabola, its bend being what is usual of a curve that nears the room."""
-        if len(steps) < LEAST or steps[-1].at_s <= steps[0].at_s:
+        if len(steps) < LEAST or any(b.at_s - a.at_s < AT_ONCE_S for a, b in pairwise(steps)):
             return None
         last_s, pace = steps[-1].at_s, (steps[-1].temp_c - steps[0].temp_c) / (steps[-1].at_s - steps[0].at_s)
         over_k = max(0.5 * (steps[-1].temp_c + steps[0].temp_c) - self.room_c, NEAREST_K)
         bend, bend_sd = (0.5 * pace * pace * slows / over_k for slows in (SLOWS, self._slows_sd))
-        known = [((1.0, s.at_s - last_s, (s.at_s - last_s) ** 2), s.temp_c, 1.0 / (WIGGLE_K**2 + (pace * s.sd_s) ** 2))
-                 for s in steps]  # fmt: skip
+        known = []  # (how much each term counts in it, its value, its weight)
+        for step in steps:
+            u = step.at_s - last_s
+            known.append(((1.0, u, u * u), step.temp_c, 1.0 / (WIGGLE_K**2 + (pace * step.sd_s) ** 2)))
         known.append(((0.0, 0.0, 1.0), bend, 1.0 / bend_sd**2))
         information = [[sum(w * u[i] * u[j] for u, _, w in known) for j in range(3)] for i in range(3)]
         covariance = _inverse(information)
         pull = [sum(w * u[i] * c for u, c, w in known) for i in range(3)]
         a, b, c = (sum(v * p for v, p in zip(row, pull, strict=True)) for row in covariance)
-        misfit = sum(w * (t - a * u[0] - b * u[1] - c * u[2]) ** 2 for u, t, w in known[:-1]) / max(1, len(steps) - 2)
-        more = max(1.0, misfit)
+        missed = sum(w * (t - a * u[0] - b * u[1] - c * u[2]) ** 2 for u, t, w in known[:-1])
+        more = max(1.0, missed / (len(steps) - 2))
         return Parabola(last_s, (a, b, c), tuple((x * more, y * more, z * more) for x, y, z in covariance))
-
-
-def point_of(step: Step, pace_k_s: float) -> Point:
-    """A step as a point of the curve."""
-    return Point(step.at_s, step.temp_c, hypot(LEAST_SD_K, pace_k_s * step.sd_s))
 
 
 def _inverse(matrix: Sequence[Sequence[float]]) -> Square:

@@ -11,7 +11,7 @@ from benchapp.calculations.arrival import Course
 from benchapp.calculations.bend import Bend
 from benchapp.calculations.curves import ROOM_C, Past, cooling_shapes, ice_shapes, past_shapes, warming_shapes
 from benchapp.calculations.departure import FAR_SD, FAR_SD_BESIDE, Departure, Left
-from benchapp.calculations.display_steps import COARSE_K, DisplaySteps, Step, point_of
+from benchapp.calculations.display_steps import COARSE_K, DisplaySteps
 from benchapp.calculations.fan import fan_of
 from benchapp.calculations.fit import SETTLING_IN, Ensemble, Zone
 from benchapp.calculations.heat_loss import VesselPrior
@@ -115,7 +115,7 @@ class Forecaster:
         self._screen = Screen(ROOM_C if ambient_c is None else ambient_c)
         self._bend = Bend() if kind == "cool" and not prior.in_bath else None
         self._steps = DisplaySteps(self._sign, self._screen.ambient_c, bool(prior.melts))
-        self._stepped: list[Step] = []  # since the last point
+        self._last: Point | None = None  # that the ensemble was told
         self._departure = Departure(FAR_SD_BESIDE if self._bend else FAR_SD)
         self._ensemble: Ensemble | None = None
         self._first: Point | None = None  # where the wait began
@@ -164,8 +164,7 @@ class Forecaster:
     def _gone_astray(self, at_s: float, temp_c: float) -> Left | None:
         """It left what was foretold; or the curve itself has bent."""
         melting = self.kind == "heat" and self._zone is not None and self._zone.holds(temp_c)
-        stepped = self._steps.hear(at_s, temp_c)
-        self._stepped += stepped
+        self._steps.hear(at_s, temp_c)
         by_steps = self._bend is not None and self._coarse and self._steps.known
         left = self._departure.hear(at_s, temp_c, only_back=melting or by_steps)
         if left is not None or self._bend is None or self._ensemble is None:
@@ -198,7 +197,6 @@ class Forecaster:
         if self._bend is not None:
             self._bend.forget()
         self._steps.forget()
-        self._stepped.clear()
         self._points.forget_open()
         faster = self._sign * (temp_c - course.expected(at_s)[0]) > 0.0
         self._say(self._change_word(faster), at_s)
@@ -274,7 +272,7 @@ class Forecaster:
         if self._change is not None:
             self._watch(point, self._change)
             return
-        self._ensemble.take(point.at_s, point.temp_c, point.sd_k)
+        seen = self._seen(point, self._ensemble)
         if not self._ensemble.members:
             # beyond every shape: learn anew
             points = self._points.all[-6:]
@@ -283,9 +281,18 @@ class Forecaster:
         self._ensemble.measure_wait(point.at_s - self._first.at_s)
         if self._stands():
             return
-        course = self._ensemble.course(point.temp_c, self._sign)
+        course = self._ensemble.course(seen[-1].temp_c, self._sign) if seen else None
         if course is not None and point.at_s - self._ensemble.begun_s > BELIEVED_S:
             self._departure.foretell(course, point.sd_k)
+
+    def _seen(self, point: Point, ensemble: Ensemble) -> list[Point]:
+        """What a point says of the curve, or the steps of a coarse display since the last."""
+        pace = self._sign * ensemble.rate_k_s(point.temp_c)
+        seen = self._steps.told(point, self._last or point, pace, self._points.step_k)
+        for told in seen:
+            ensemble.take(told.at_s, told.temp_c, told.sd_k)
+            self._last = told
+        return seen
 
     def _stands(self) -> bool:
         """Even what melts goes on somewhat in a bath or on a plate: a standstill is a change there too."""
@@ -320,6 +327,7 @@ class Forecaster:
         else:
             self._ensemble = Ensemble(shapes or self._shapes_from(first), self.target_c, self._unevenness())
             self._ensemble.begin(first.at_s, first.temp_c, first.sd_k, pace_k_s)
+        self._last = points[-1]
         self._ensemble.zone = self._zone
         self._ensemble.trust = self._trust
         self._ensemble.settling = self._settling()
@@ -383,8 +391,8 @@ class Forecaster:
             self._say(NEVER, now_s)
             return None
         gone = now_s - self._ensemble.at_s
-        outer = self._ensemble.uneven.outer
-        early, middle, late = (max(0.0, arrival.quantile_s(p) - gone) for p in (outer, 0.5, 1.0 - outer))
+        before, after = self._ensemble.uneven.left_out
+        early, middle, late = (max(0.0, arrival.quantile_s(p) - gone) for p in (before, 0.5, 1.0 - after))
         if middle > LONGEST_S:
             self._say(NEVER, now_s)
             return None

@@ -93,15 +93,18 @@ def test_an_earlier_make_brings_the_forecast_nearer_where_wax_melts_in_a_bath(
     assert learnt.held >= 0.75 * learnt.spoken
 
 
-def test_on_a_plate_more_is_left_out_of_much_wax_than_of_little_and_the_other_way_round_of_water() -> None:
-    """Chosen on 200 simulated vessels of each; in between it goes smoothly."""
+def test_on_a_plate_little_wax_may_be_late_and_water_is_rather_early() -> None:
+    """Chosen on 100 to 150 simulated vessels of each; in between it goes smoothly."""
     melts = (MeltingShare(0.4, 60.0),)
     wax = [
-        unevenness_of(True, VesselPrior(g, 0.0, melts=melts), False).outer for g in (80, 110, 150, 200, 400)
+        unevenness_of(True, VesselPrior(g, 0.0, melts=melts), False).left_out
+        for g in (80, 110, 150, 200, 400)
     ]
-    water = [unevenness_of(True, VesselPrior(g, 0.9), False).outer for g in (80, 110, 150, 200, 400)]
-    assert wax[0] == wax[1] < wax[2] < wax[3] == wax[4]
-    assert water[0] == water[1] > water[2] > water[3] == water[4] == 0.1
+    water = [unevenness_of(True, VesselPrior(g, 0.9), False).left_out for g in (80, 110, 150, 200, 400)]
+    assert wax[0] == wax[1] and wax[3] == wax[4]
+    assert wax[0][1] < wax[2][1] < wax[3][1]
+    assert wax[0][1] < wax[0][0]
+    assert all(before < after for before, after in water)
 
 
 def test_heated_pots_of_many_sizes_hold_about_four_times_in_five() -> None:
