@@ -49,8 +49,9 @@ WATCH_S, WATCH_LONGEST_S, KNOWN = 45.0, 150.0, 0.12
 AFTER_CHANGE = 0.35
 #: Slower than this share of what it was is a plateau; faster than that, it is over; so much faster is something cold.
 PLATEAU_SHARE, RESUMED_SHARE, COLDER_SHARE = 0.3, 0.5, 1.7
-#: While something melts, slower than this share of the quickest of the last minutes is a standstill.
-STANDS_SHARE = 0.2
+#: While something melts, slower than this share of the quickest of the last minutes is a standstill; where it is told how
+#: much heat that takes, what is foretold is worth more, and a standstill has to be plainer.
+STANDS_SHARE, STANDS_SHARE_TOLD = 0.28, 0.2
 #: A pace within this share of the old one is the same pace; on another level, in K, it has stepped.
 SAME_SHARE, STEP_K = 0.25, 1.5
 #: After so long a plateau it counts as the new pace, if it moves at all.
@@ -301,7 +302,8 @@ class Forecaster:
         if self.kind == "cool" or before is None or found is None:
             return False
         pace, sd = self._sign * found[0], found[1]
-        if pace + 2.0 * sd > STANDS_SHARE * abs(before.rate_k_s):
+        share = STANDS_SHARE_TOLD if self.prior.melting_told else STANDS_SHARE
+        if pace + 2.0 * sd > share * abs(before.rate_k_s):
             return False
         point = latest[-1]
         self._begin_watching(Left(before.at_s, before), point.at_s, point.temp_c)

@@ -74,8 +74,7 @@ def unevenness_of(warms: bool, prior: VesselPrior, iced: bool) -> Unevenness:
 
 
 def _left_out_on_plate(prior: VesselPrior) -> tuple[float, float]:
-    told = all(x.heat_j_g is not None for x in prior.melts)
-    melting = _LEFT_OUT_PLATE_TOLD if told else _LEFT_OUT_PLATE_MELTING
+    melting = _LEFT_OUT_PLATE_TOLD if prior.melting_told else _LEFT_OUT_PLATE_MELTING
     little, much = melting if prior.melts else _LEFT_OUT_PLATE
     share = min(1.0, max(0.0, log(prior.mass_g / LITTLE_G) / log(MUCH_G / LITTLE_G)))
     return little[0] + (much[0] - little[0]) * share, little[1] + (much[1] - little[1]) * share
