@@ -289,7 +289,9 @@ class Forecaster:
     def _seen(self, point: Point, ensemble: Ensemble) -> list[Point]:
         """What a point says of the curve, or the steps of a coarse display since the last."""
         pace = self._sign * ensemble.rate_k_s(point.temp_c)
-        seen = self._steps.told(point, self._last or point, pace, self._points.step_k)
+        # In a bath where something melts no shape is right enough to be held to a step: it is told every point.
+        step_k = 0.0 if self.prior.in_bath and self.prior.melts else self._points.step_k
+        seen = self._steps.told(point, self._last or point, pace, step_k)
         for told in seen:
             ensemble.take(told.at_s, told.temp_c, told.sd_k)
             self._last = told
