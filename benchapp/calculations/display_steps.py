@@ -37,7 +37,7 @@ Square = tuple[tuple[float, float, float], ...]
 
 
 @dataclass(frozen=True, slots=True)
-class Step:
+class DisplayStep:
     """When the display stepped, in s, the temperature in the middle, and the standard deviation of the time."""
 
     at_s: float
@@ -46,7 +46,7 @@ class Step:
 
 
 @dataclass(frozen=True, slots=True)
-class Level:
+class ShownLevel:
     """A number shown, from when, and until when."""
 
     shown_c: float
@@ -82,10 +82,10 @@ class DisplaySteps:
 
     def forget(self) -> None:
         """A new course begins."""
-        self._steps: list[Step] = []
-        self._fresh: list[Step] = []  # that nobody was told yet
+        self._steps: list[DisplayStep] = []
+        self._fresh: list[DisplayStep] = []  # that nobody was told yet
         self._latest: deque[tuple[float, float]] = deque()
-        self._levels: list[Level] = []  # that may yet come back, in the order of the way
+        self._levels: list[ShownLevel] = []  # that may yet come back, in the order of the way
         self._courses: list[Parabola] = []
         self._asked_at_s, self._off, self._asked_after = float("-inf"), 0, True
 
@@ -99,7 +99,7 @@ class DisplaySteps:
             old, *others = self._levels
             first_s = min(level.from_s for level in others)
             sd_s = (abs(old.until_s - first_s) + 1.0) / 4.0
-            step = Step(0.5 * (first_s + old.until_s), 0.5 * (old.shown_c + others[0].shown_c), sd_s)
+            step = DisplayStep(0.5 * (first_s + old.until_s), 0.5 * (old.shown_c + others[0].shown_c), sd_s)
             self._levels, self._asked_after = others, False
             self._steps.append(step)
             self._fresh.append(step)
@@ -119,9 +119,9 @@ class DisplaySteps:
                 self._levels[i] = replace(level, until_s=at_s)
                 return
             if ahead < 0.0:
-                self._levels.insert(i, Level(temp_c, at_s, at_s))
+                self._levels.insert(i, ShownLevel(temp_c, at_s, at_s))
                 return
-        self._levels.append(Level(temp_c, at_s, at_s))
+        self._levels.append(ShownLevel(temp_c, at_s, at_s))
 
     def told(self, point: Point, last: Point, pace_k_s: float, step_k: float) -> list[Point]:
         """What says something of the curve: the point; on a coarse display the steps since the ``last`` that did, and the
@@ -162,7 +162,7 @@ class DisplaySteps:
         off_k = abs(expected_c - shown_c) - 0.5 * step_k
         return off_k / sd if off_k > FAR_SHARE * step_k else 0.0
 
-    def _through(self, steps: Sequence[Step]) -> Parabola | None:
+    def _through(self, steps: Sequence[DisplayStep]) -> Parabola | None:
         """The likeliest parabola, its bend being what is usual of a curve that nears the room."""
         if len(steps) < LEAST or any(b.at_s - a.at_s < AT_ONCE_S for a, b in pairwise(steps)):
             return None
