@@ -15,9 +15,9 @@ def fan_of(ensemble: Ensemble, now_s: float, now_c: float, steps: int) -> Fan:
     gone_s = now_s - ensemble.at_s
     temps = [now_c + (ensemble.target_c - now_c) * i / steps for i in range(steps + 1)]
     arrivals = [ensemble.arrival(c) for c in temps[1:]]
-    outer = ensemble.uneven.outer
-    soon = [0.0, *(max(0.0, a.quantile_s(outer) - gone_s) for a in arrivals)]
-    late = [0.0, *(max(0.0, a.quantile_s(1.0 - outer) - gone_s) for a in arrivals)]
+    before, after = ensemble.uneven.left_out
+    soon = [0.0, *(max(0.0, a.quantile_s(before) - gone_s) for a in arrivals)]
+    late = [0.0, *(max(0.0, a.quantile_s(1.0 - after) - gone_s) for a in arrivals)]
     times = sorted({*soon, *(t for t in late if t < inf)})
     sides = [sorted((_at(t, soon, temps), _at(t, late, temps))) for t in times]
     return tuple((t, low, high) for t, (low, high) in zip(times, sides, strict=True))

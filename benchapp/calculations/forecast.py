@@ -11,6 +11,7 @@ from benchapp.calculations.arrival import Course
 from benchapp.calculations.bend import Bend
 from benchapp.calculations.curves import ROOM_C, Past, cooling_shapes, ice_shapes, past_shapes, warming_shapes
 from benchapp.calculations.departure import FAR_SD, FAR_SD_BESIDE, Departure, Left
+from benchapp.calculations.display_steps import COARSE_K, DisplaySteps
 from benchapp.calculations.fan import fan_of
 from benchapp.calculations.fit import SETTLING_IN, Ensemble, Zone
 from benchapp.calculations.heat_loss import VesselPrior
@@ -48,8 +49,9 @@ WATCH_S, WATCH_LONGEST_S, KNOWN = 45.0, 150.0, 0.12
 AFTER_CHANGE = 0.35
 #: Slower than this share of what it was is a plateau; faster than that, it is over; so much faster is something cold.
 PLATEAU_SHARE, RESUMED_SHARE, COLDER_SHARE = 0.3, 0.5, 1.7
-#: While something melts, slower than this share of the quickest of the last minutes is a standstill.
-STANDS_SHARE = 0.2
+#: While something melts, slower than this share of the quickest of the last minutes is a standstill; where it is told how
+#: much heat that takes, what is foretold is worth more, and a standstill has to be plainer.
+STANDS_SHARE, STANDS_SHARE_TOLD = 0.28, 0.2
 #: A pace within this share of the old one is the same pace; on another level, in K, it has stepped.
 SAME_SHARE, STEP_K = 0.25, 1.5
 #: After so long a plateau it counts as the new pace, if it moves at all.
@@ -113,6 +115,8 @@ class Forecaster:
         self._points = Points()
         self._screen = Screen(ROOM_C if ambient_c is None else ambient_c)
         self._bend = Bend() if kind == "cool" and not prior.in_bath else None
+        self._steps = DisplaySteps(self._sign, self._screen.ambient_c, bool(prior.melts))
+        self._last: Point | None = None  # that the ensemble was told
         self._departure = Departure(FAR_SD_BESIDE if self._bend else FAR_SD)
         self._ensemble: Ensemble | None = None
         self._first: Point | None = None  # where the wait began
@@ -161,13 +165,22 @@ class Forecaster:
     def _gone_astray(self, at_s: float, temp_c: float) -> Left | None:
         """It left what was foretold; or the curve itself has bent."""
         melting = self.kind == "heat" and self._zone is not None and self._zone.holds(temp_c)
-        left = self._departure.hear(at_s, temp_c, only_back=melting)
+        self._steps.hear(at_s, temp_c)
+        by_steps = self._bend is not None and self._coarse and self._steps.known
+        left = self._departure.hear(at_s, temp_c, only_back=melting or by_steps)
         if left is not None or self._bend is None or self._ensemble is None:
             return left
-        if at_s - self._ensemble.begun_s < BELIEVED_S:
+        if self._coarse:
+            course = self._steps.left(at_s, self._points.step_k, self._ensemble.begun_s)
+        elif at_s - self._ensemble.begun_s < BELIEVED_S:
             return None
-        course = self._bend.hear(at_s, temp_c, self._points.step_k)
+        else:
+            course = self._bend.hear(at_s, temp_c, self._points.step_k)
         return None if course is None else Left(course.at_s, course)
+
+    @property
+    def _coarse(self) -> bool:
+        return self._points.step_k > COARSE_K
 
     # --- what changes --------------------------------------------------------------------------------
 
@@ -184,6 +197,7 @@ class Forecaster:
         self._departure.forget()
         if self._bend is not None:
             self._bend.forget()
+        self._steps.forget()
         self._points.forget_open()
         faster = self._sign * (temp_c - course.expected(at_s)[0]) > 0.0
         self._say(self._change_word(faster), at_s)
@@ -259,7 +273,7 @@ class Forecaster:
         if self._change is not None:
             self._watch(point, self._change)
             return
-        self._ensemble.take(point.at_s, point.temp_c, point.sd_k)
+        seen = self._seen(point, self._ensemble)
         if not self._ensemble.members:
             # beyond every shape: learn anew
             points = self._points.all[-6:]
@@ -268,9 +282,20 @@ class Forecaster:
         self._ensemble.measure_wait(point.at_s - self._first.at_s)
         if self._stands():
             return
-        course = self._ensemble.course(point.temp_c, self._sign)
+        course = self._ensemble.course(seen[-1].temp_c, self._sign) if seen else None
         if course is not None and point.at_s - self._ensemble.begun_s > BELIEVED_S:
             self._departure.foretell(course, point.sd_k)
+
+    def _seen(self, point: Point, ensemble: Ensemble) -> list[Point]:
+        """What a point says of the curve, or the steps of a coarse display since the last."""
+        pace = self._sign * ensemble.rate_k_s(point.temp_c)
+        # In a bath where something melts no shape is right enough to be held to a step: it is told every point.
+        step_k = 0.0 if self.prior.in_bath and self.prior.melts else self._points.step_k
+        seen = self._steps.told(point, self._last or point, pace, step_k)
+        for told in seen:
+            ensemble.take(told.at_s, told.temp_c, told.sd_k)
+            self._last = told
+        return seen
 
     def _stands(self) -> bool:
         """Even what melts goes on somewhat in a bath or on a plate: a standstill is a change there too."""
@@ -279,7 +304,8 @@ class Forecaster:
         if self.kind == "cool" or before is None or found is None:
             return False
         pace, sd = self._sign * found[0], found[1]
-        if pace + 2.0 * sd > STANDS_SHARE * abs(before.rate_k_s):
+        share = STANDS_SHARE_TOLD if self.prior.melting_told else STANDS_SHARE
+        if pace + 2.0 * sd > share * abs(before.rate_k_s):
             return False
         point = latest[-1]
         self._begin_watching(Left(before.at_s, before), point.at_s, point.temp_c)
@@ -305,6 +331,7 @@ class Forecaster:
         else:
             self._ensemble = Ensemble(shapes or self._shapes_from(first), self.target_c, self._unevenness())
             self._ensemble.begin(first.at_s, first.temp_c, first.sd_k, pace_k_s)
+        self._last = points[-1]
         self._ensemble.zone = self._zone
         self._ensemble.trust = self._trust
         self._ensemble.settling = self._settling()
@@ -368,8 +395,8 @@ class Forecaster:
             self._say(NEVER, now_s)
             return None
         gone = now_s - self._ensemble.at_s
-        outer = self._ensemble.uneven.outer
-        early, middle, late = (max(0.0, arrival.quantile_s(p) - gone) for p in (outer, 0.5, 1.0 - outer))
+        before, after = self._ensemble.uneven.left_out
+        early, middle, late = (max(0.0, arrival.quantile_s(p) - gone) for p in (before, 0.5, 1.0 - after))
         if middle > LONGEST_S:
             self._say(NEVER, now_s)
             return None

@@ -75,6 +75,11 @@ class VesselPrior:
             raise ValueError(tr("A vessel is wider than {diameter_mm:g} mm.", diameter_mm=self.diameter_mm))
 
     @property
+    def melting_told(self) -> bool:
+        """Whether of all that melts it is told how much heat that takes."""
+        return bool(self.melts) and all(x.heat_j_g is not None for x in self.melts)
+
+    @property
     def width_m(self) -> float:
         """Inside diameter in m, stated or from the contents."""
         if self.diameter_mm is not None:

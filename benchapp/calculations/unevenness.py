@@ -40,20 +40,21 @@ class Unevenness:
     """Of one kind of wait.
 
     ``doubt``: what no reading so far can tell of the way still to come, as a relative standard deviation (no source; common
-    practice). ``outer``: which share of the arrivals thought possible is left out at either end of the interval that is to
-    hold four times in five; more than a tenth where that held oftener over the simulated vessels it was chosen on.
+    practice). ``left_out``: which share of the arrivals thought possible is left out before and after the interval that is
+    to hold four times in five; other than a tenth where that was righter over the simulated vessels it was chosen on.
     """
 
     ways: tuple[Uneven, ...]
     doubt: float
-    outer: float = 0.1
+    left_out: tuple[float, float] = (0.1, 0.1)
 
 
-_ON_BENCH, _SETTING = Unevenness(IN_AIR, 0.01), Unevenness(IN_AIR, 0.05, 0.14)
-#: On a plate ``outer`` goes with the contents, from these grams to those. Little wax may stand on a plate so weak that it
-#: ends hardly hotter than is wanted: of that no more is left out. Little water takes more heat, so its plate is no such.
+_ON_BENCH, _SETTING = Unevenness(IN_AIR, 0.01), Unevenness(IN_AIR, 0.05, (0.14, 0.14))
+#: On a plate ``left_out`` goes with the contents, from these grams to those. Little wax may stand on a plate so weak that it
+#: ends hardly hotter than is wanted, and be late; water on a plate is sooner there than was said rather than later.
 LITTLE_G, MUCH_G = 110.0, 200.0
-_OUTER_PLATE, _OUTER_PLATE_MELTING = (0.17, 0.1), (0.1, 0.24)
+_LEFT_OUT_PLATE = ((0.08, 0.3), (0.08, 0.2))
+_LEFT_OUT_PLATE_MELTING, _LEFT_OUT_PLATE_TOLD = ((0.17, 0.05), (0.24, 0.24)), ((0.24, 0.05), (0.26, 0.26))
 #: Ice melts; somebody tops a bath up and turns its dial, and less is open in one whose kind was told.
 _ICE = Unevenness(UNSTEADY, 0.12)
 _DOUBT_BATH, _DOUBT_TOLD_BATH = 0.18, 0.1
@@ -66,9 +67,14 @@ def unevenness_of(warms: bool, prior: VesselPrior, iced: bool) -> Unevenness:
         return _ICE
     if prior.in_bath:
         doubt = _DOUBT_BATH if prior.bath is None else _DOUBT_TOLD_BATH
-        return Unevenness(UNSTEADY, doubt, 0.125) if melts else Unevenness(IN_BATH, doubt)
+        return Unevenness(UNSTEADY, doubt, (0.125, 0.125)) if melts else Unevenness(IN_BATH, doubt)
     if warms:
-        little, much = _OUTER_PLATE_MELTING if melts else _OUTER_PLATE
-        share = log(prior.mass_g / LITTLE_G) / log(MUCH_G / LITTLE_G)
-        return Unevenness(ON_PLATE, 0.02, little + (much - little) * min(1.0, max(0.0, share)))
+        return Unevenness(ON_PLATE, 0.02, _left_out_on_plate(prior))
     return _SETTING if melts else _ON_BENCH
+
+
+def _left_out_on_plate(prior: VesselPrior) -> tuple[float, float]:
+    melting = _LEFT_OUT_PLATE_TOLD if prior.melting_told else _LEFT_OUT_PLATE_MELTING
+    little, much = melting if prior.melts else _LEFT_OUT_PLATE
+    share = min(1.0, max(0.0, log(prior.mass_g / LITTLE_G) / log(MUCH_G / LITTLE_G)))
+    return little[0] + (much[0] - little[0]) * share, little[1] + (much[1] - little[1]) * share

@@ -58,9 +58,9 @@ def test_a_pace_that_changes_by_less_than_a_lid_changes_it_is_seldom_a_bend(slow
 
 
 def test_of_lids_put_on_or_taken_off_most_are_noticed_and_few_where_there_was_none() -> None:
-    """Chosen on 120 vessels from seed 1 (95 in time, 17 falsely); before, 88 and 18."""
+    """Of 60 from these seeds 55 are in time and 10 falsely found (tests/benchmarks/bench_lid.py)."""
     found = waits("lid put on or taken off", 10, 5001)
-    assert judge(found).in_time >= 7
+    assert judge(found).in_time >= 8
     assert falsely_said(found) <= 2
 
 

@@ -7,10 +7,12 @@ the documentation are from the long form.
 from __future__ import annotations
 
 from collections.abc import Container
+from itertools import pairwise
 
 import family_trial
 import pytest
 from family_trial import Looks, forecaster_for, judge
+from known_vessel import falsely_said
 from vessel_families import FAMILIES, Wait, waits
 
 from benchapp.calculations.forecast import Forecaster
@@ -43,11 +45,27 @@ def test_at_a_half_it_is_nearer_than_a_straight_line_and_newtons_law_in_most_fam
         assert sum(nearer) >= len(PLAIN) - 1
 
 
+def shows_coarse_steps(wait: Wait) -> bool:
+    shown = [temp for _, temp in wait.readings]
+    return min(abs(b - a) for a, b in pairwise(shown) if a != b) > 0.3
+
+
+def test_a_lid_is_noticed_on_coarse_displays_too_and_the_half_after_it_nearer_than_newtons_law() -> None:
+    """Before a coarse display was told by its steps, 4 of these 10 were noticed in time."""
+    coarse = [wait for wait in waits("lid put on or taken off", 24, 30001) if shows_coarse_steps(wait)]
+    looks = judge(coarse)
+    assert len(coarse) == 10
+    assert looks.in_time >= 7
+    assert falsely_said(coarse) <= 2
+    assert looks.middle(0.5) < 0.75 * looks.middle(0.5, "Newton")
+    assert looks.held >= 0.75 * looks.spoken
+
+
 def test_ice_and_a_bath_left_are_noticed(few: dict[str, Looks]) -> None:
     """What lies in a bath where it melts may stand still for a while anyway, so a minute is not always enough."""
     assert few["emulsion put into ice half-way"].in_time == FEW
     out = few["out of the bath half-way"]
-    assert out.in_time >= 0.6 * OUT
+    assert out.in_time >= 0.75 * OUT
     assert max(out.late_s) < 240.0
 
 
@@ -93,15 +111,19 @@ def test_an_earlier_make_brings_the_forecast_nearer_where_wax_melts_in_a_bath(
     assert learnt.held >= 0.75 * learnt.spoken
 
 
-def test_on_a_plate_more_is_left_out_of_much_wax_than_of_little_and_the_other_way_round_of_water() -> None:
-    """Chosen on 200 simulated vessels of each; in between it goes smoothly."""
+def test_on_a_plate_little_wax_may_be_late_and_water_is_rather_early() -> None:
+    """Chosen on 100 to 150 simulated vessels of each; in between it goes smoothly."""
     melts = (MeltingShare(0.4, 60.0),)
     wax = [
-        unevenness_of(True, VesselPrior(g, 0.0, melts=melts), False).outer for g in (80, 110, 150, 200, 400)
+        unevenness_of(True, VesselPrior(g, 0.0, melts=melts), False).left_out
+        for g in (80, 110, 150, 200, 400)
     ]
-    water = [unevenness_of(True, VesselPrior(g, 0.9), False).outer for g in (80, 110, 150, 200, 400)]
-    assert wax[0] == wax[1] < wax[2] < wax[3] == wax[4]
-    assert water[0] == water[1] > water[2] > water[3] == water[4] == 0.1
+    water = [unevenness_of(True, VesselPrior(g, 0.9), False).left_out for g in (80, 110, 150, 200, 400)]
+    assert wax[0] == wax[1]
+    assert wax[3] == wax[4]
+    assert wax[0][1] < wax[2][1] < wax[3][1]
+    assert wax[0][1] < wax[0][0]
+    assert all(before < after for before, after in water)
 
 
 def test_heated_pots_of_many_sizes_hold_about_four_times_in_five() -> None:
