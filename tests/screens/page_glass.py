@@ -46,7 +46,7 @@ class PageGlass:
         nav.routes = SimpleNamespace(
             home=lambda: None, recipes=recipes.shelf, size=recipes.size, batches=self.batches.past, practised=self.batches.practised, batch=self.batches.batch,
             release=self.releases.release, undecided=self.releases.undecided, lots=self.lots.lots,
-            benches=self.overview.overview, practices=self.practices.practices, competence=self.competence.people, debrief=self.practices.debrief,
+            own_recipes=recipes.shelf, settings=lambda: None, benches=self.overview.overview, practices=self.practices.practices, competence=self.competence.people, debrief=self.practices.debrief,
             begin=self._begin, practise=lambda p, who: self._begin(p.key, who),
         )  # fmt: skip
 

@@ -87,7 +87,7 @@ SENT = "This bench has sent and received everything."
 def overview_pages(sizes):
     """Benches on which everything goes wrong, and a workshop that is asleep."""
     from benchapp.screens.desk.alarms_page import AlarmsPage
-    from benchapp.screens.desk.overview_pages import BetweenBenches, OverviewPage, bench_page
+    from benchapp.screens.desk.overview_pages import BetweenBenches, OverviewPage, bench_page, rooms_of
     from benchapp.screens.matter_row import matter_row
     from benchapp.screens.widgets.pager import Paging
 
@@ -99,9 +99,8 @@ def overview_pages(sizes):
     calling = [one for one in many if one.alarms]
     yield OverviewPage(sizes, benches, BetweenBenches(rows, SENT), print, Paging(print, print), ())
     yield AlarmsPage(sizes, calling, print, Paging(print, print), print)
-    desk = [(name, print, "plain") for name in ("Settings", "Recipes")]
-    alone = Paging(print, print, 0, "Past batches")  # an office: from a bench alone nothing leads here
-    yield OverviewPage(sizes, (), BetweenBenches(), print, alone, [*desk, *more])
+    alone = Paging(print, back_label="Settings")  # an office: from a bench alone nothing leads here
+    yield OverviewPage(sizes, (), BetweenBenches(), print, alone, (), rooms=rooms_of(links))
     yield bench_page(sizes, benches[0], links, Paging(print, print), more[1:])
     yield AlarmsPage(sizes, calling, print, Paging(print, print, 1), print)
     yield OverviewPage(sizes, many, BetweenBenches(rows, SENT), print, Paging(print, print), ())

@@ -146,7 +146,7 @@ def _pouring(now: _Instant, net: float) -> ActView:
     )
     if net < target and stop_now(net, now.flow_g_s, target, context.watch.scales[pour.device].late):
         return ActView(
-            tr("Stop: what still falls is enough."),
+            tr("No more: what falls is enough."),
             want=now.want(Verb.POUR),
             move=ENOUGH,
         )

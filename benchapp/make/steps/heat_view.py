@@ -55,7 +55,7 @@ def _move(heat: HeatedVessels, context: Context, forecast: Forecast | None, unre
     if any(heat.band.above(t) for t in temps.values() if t is not None):
         return tr("Turn it down")
     if unread:
-        return tr("Put it away") if flammables(context.plan.procedure) else tr("Heat it up")
+        return tr("Then heat") if flammables(context.plan.procedure) else tr("Heat it up")
     cold = [v for v, t in temps.items() if t is None or heat.band.below(t)]
     if not cold:
         return tr("Hold it")
@@ -92,11 +92,14 @@ def act_view_of(heat: HeatedVessels, context: Context) -> ActView:
     forecast, noticed = _foretold(heat, context, held)
     if not_yet and not unread and not noticed and forecast is None:
         noticed = (tr("How long still cannot be told yet."),)
+    first = ""
     text = tr("Heat to {low:g}–{high:g} °C.", low=heat.band.low, high=heat.band.high)
     then = tr("Then hold {asked}.", asked=duration(heat.hold_s)) if heat.hold_s else ""
     if unread and not any(x.lacks for x in live):
         away = put_away(flammables(context.plan.procedure))
-        text, then = " ".join(x for x in (away, tr("See that the heat is on.")) if x), text
+        text, then = tr("See that the heat is on."), text
+        if away:  # one order at a time
+            text, first = away, f"{text} {then}"
     move = _move(heat, context, forecast, unread)
     choices: tuple[Choice, ...] = ()
     if heat.thermometers and len(heat.vessels) > len([v for v in heat.vessels if context.probe_in(v)]):
@@ -117,7 +120,7 @@ def act_view_of(heat: HeatedVessels, context: Context) -> ActView:
         None if unread and not any(x.lacks for x in live) else picture
     )  # a chart in which nothing has risen yet says nothing
     return ActView(text, context.progress.stage, live, shown, (*not_yet, *noticed), choices, ask, forecast=forecast,
-                want=Want(Verb.HEAT, amount=heat.band.low, limit=heat.band.high), note=then, move=move, then=then)  # fmt: skip
+                want=Want(Verb.HEAT, amount=heat.band.low, limit=heat.band.high), note=first or then, move=move, then="" if first else then)  # fmt: skip
 
 
 def _uncounted(heat: HeatedVessels, context: Context) -> str:

@@ -155,7 +155,9 @@ def _past_row(
     size = f"{b.whole_g:g} g"
     if b.yield_percent is not None and not b.rehearsal:
         size = tr("yield {percent:.1f} %", percent=b.yield_percent)
-    came = () if practised else (size.replace(" ", "\u00a0"),)  # nothing came of what was practised
+    came = (
+        () if practised or late_days else (size.replace(" ", "\u00a0"),)
+    )  # nothing came of what was practised, and only what is late is red
     said = " · ".join((translated(what), *came, *([_which(b)] if one_of_some else [])))
     name = product_named(b.procedure)
     if b.rehearsal:

@@ -9,13 +9,20 @@ from typing import TYPE_CHECKING
 
 from benchapp.foundation.language import tr
 from benchapp.screens.desk.alarms_page import AlarmsPage
-from benchapp.screens.desk.overview_pages import WHOLE_LINES, BetweenBenches, OverviewPage, bench_page
+from benchapp.screens.desk.overview_pages import (
+    WHOLE_LINES,
+    BetweenBenches,
+    OverviewPage,
+    bench_page,
+    rooms_of,
+)
 from benchapp.screens.matter_row import matter_row
 from benchapp.screens.navigator import Navigator
 from benchapp.screens.widgets.pager import Paging
 
 if TYPE_CHECKING:
     from benchapp.screens.widgets.button import ButtonSpec
+    from benchapp.screens.widgets.row_button import RowSpec
     from benchapp.service.bench_service import BenchService
     from benchapp.service.open_matters import OpenMatter
     from benchapp.service.overview import BenchNow
@@ -69,7 +76,11 @@ class OverviewController:
         more = self._more() if calm or self._office else []
         look = partial(self._look, partial(self._show_all, number, turn, back, label))
         paging = Paging(back, turn, number, label)
-        nav.show(OverviewPage(nav.sizes, benches, standing, self.bench, paging, more, look))
+        rooms: tuple[RowSpec, ...] = ()
+        if not benches:
+            rooms = rooms_of(nav.routes)
+            paging, more = Paging(nav.routes.settings, back_label="Settings"), []
+        nav.show(OverviewPage(nav.sizes, benches, standing, self.bench, paging, more, look, rooms))
 
     def _note(self, seen: Seen) -> None:
         self._seen, self._asked_s = seen, self._now()

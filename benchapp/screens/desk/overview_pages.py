@@ -30,12 +30,9 @@ ALL_BENCHES = tr_noop("All benches")
 GO = tr_noop("Alarm on {bench}: go there now")
 #: What is said of a bench that has said nothing for days.
 SILENT = tr_noop("See whether it is on and in the network.")
-#: How there come to be some: no typed command stands on the glass.
-STEPS = (
-    tr_noop("1. Set up the workshop's server on this computer."),
-    tr_noop("2. Add the bench here, and carry its file to the tablet on a stick."),
-    tr_noop("3. Join on the tablet: from then on the bench stands here."),
-    tr_noop("Each word for word: “Several benches” in the guide that came with the program."),
+#: Stands under the rooms of a desk to which no bench has joined; no typed command stands on the glass.
+ASK = tr_noop(
+    "Benches that join stand here as well. How one joins: “Several benches” in the guide that came with the program."
 )
 #: No more benches that call take a whole line each.
 WHOLE_LINES = 3
@@ -61,8 +58,9 @@ class OverviewPage(RowsPage):
         paging: Paging,
         more: Sequence[ButtonSpec],
         look: Callable[[], None] = lambda: None,
+        rooms: Sequence[RowSpec] = (),
     ) -> None:
-        """``benches``: the most dangerous first."""
+        """``benches``: the most dangerous first; ``rooms``: what there is to do where there are none."""
         self._look = look
         calling = [one for one in benches if one.alarms]
         many = len(calling) > WHOLE_LINES
@@ -71,22 +69,21 @@ class OverviewPage(RowsPage):
             *(() if many else (_calling_row(one, partial(pick, one.bench)) for one in calling)),
             *standing.wrong, *quiet,
         ]  # fmt: skip
-        title = tr(ALL_BENCHES) if benches else tr("No bench has joined yet")
+        title = tr(ALL_BENCHES) if benches else tr("The desk")
         if many:
             title = tr("The other benches")
         elif len(calling) > 1:
             title = tr("{n} alarms, gravest first", n=len(calling))
         elif calling:
             title = tr(GO, bench=calling[0].bench)
-        foot = TextLine(in_words(standing.said), color=d.INK)
-        alone = [] if benches else [(tr(said), False) for said in STEPS]
+        foot = TextLine(in_words(standing.said) if benches else tr(ASK), color=d.INK)
         super().__init__(
             sizes,
             title,
-            rows if benches else (),
+            rows if benches else rooms,
             paging,
             more,
-            alone,
+            (),
             tr("{n} alarms", n=len(calling)) if many else "",
             foot,
         )
@@ -99,6 +96,16 @@ class OverviewPage(RowsPage):
     def live(self, seen: Channels[ChannelStatus]) -> None:
         """Look again."""
         self._look()
+
+
+def rooms_of(routes: Routes) -> tuple[RowSpec, ...]:
+    """The rooms of a desk, a row each."""
+    return (
+        RowSpec("Recipes", routes.own_recipes, tr("Write one, change one, check it.")),
+        RowSpec("Lots", routes.lots, tr("Receive one, judge one, see where it went.")),
+        RowSpec(tr("To release"), routes.undecided, tr("Batches that wait for a decision.")),
+        RowSpec(tr("Past batches"), routes.batches, tr("What was made: its record, its labels, its way.")),
+    )
 
 
 def _calling_row(one: BenchNow, act: Callable[[], None]) -> RowSpec:

@@ -121,7 +121,7 @@ def flow_of_lot(found: ForwardTrace, standing: tuple[str, str]) -> LotFlow | Non
     title, whom = tr("Lot {lot}: {state}", lot=lot.lot, state=state), _whom(found)
     apart = [r for r in urgent if _apart(r)]
     if apart:  # two different things: what must not be sold, and whether the rest of the lot may be used
-        of_lot = tr("What is left of the lot: {state}.", state=state)
+        of_lot = tr("The lot itself: {state}.", state=state)
         lines = (*map(_kept_apart, apart), TextLine(of_lot, True, mark=mark))
         title, mark = tr("Lot {lot}: {name}", lot=lot.lot, name=lot.name), ""
     else:
@@ -137,7 +137,7 @@ def _apart(r: BatchReached) -> bool:
 def _kept_apart(r: BatchReached) -> TextLine:
     """Which containers of it must not be sold."""
     said = tr(
-        "Do not sell, keep apart: {bottles} of {product}, {day}.",
+        "Rejected, do not sell: {bottles} of {product}, {day}.",
         bottles=bottles(r.here),
         product=product_named(r.batch.procedure),
         day=short_day(r.batch.wall),
@@ -170,8 +170,7 @@ def _branch(r: BatchReached, unit: str) -> BatchBranch:
     places = [BottlesHeld(s.to, bottles(s.containers), _sent_on(s.on, b.wall)) for s in r.sent]
     if r.here:
         rejected = b.decision == "rejected"
-        said = tr("do not sell") if rejected else tr("still here")
-        places.append(BottlesHeld(said, bottles(r.here), tr("keep apart") if rejected else "", rejected))
+        places.append(BottlesHeld(tr("still here"), bottles(r.here), tr("keep apart") if rejected else ""))
     used = amount(sum(u.used for u in r.uses), unit)
     standing = f"{' '.join(leaf(b.wall))}, {translated(state)}"
     return BatchBranch(product_named(b.procedure), used, standing, mark, tuple(places))

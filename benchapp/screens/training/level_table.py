@@ -12,13 +12,13 @@ from benchapp.screens.display.dates import day, leaf
 from benchapp.screens.display.phrases import step_kinds
 from benchapp.screens.widgets.button import least_width
 from benchapp.screens.widgets.page_base import MARK_SHARE, Page
-from benchapp.screens.widgets.text_label import TextLabel, wrapped_high
+from benchapp.screens.widgets.text_label import TextLabel, natural_wide, wrapped_high
 from benchapp.service.training_facts import Competent, Held
 
 #: What a level means for whoever makes: the head of its column.
 HEADS = {
     "independent": tr_noop("Alone"),
-    "supervised": tr_noop("With somebody"),
+    "supervised": tr_noop("With help"),
     "rehearsed": tr_noop("Only practised"),
 }
 #: The head of those of which nothing is on record.
@@ -74,7 +74,13 @@ class LevelTable:
 
     def _largest(self, sizes: Sequence[tuple[int, int, int]], room: float) -> tuple[int, ...]:
         """Those in which all of it has room; () where none has."""
-        return next((fonts for fonts in sizes if self._fits(fonts, room)), ())
+        fitting = [fonts for fonts in sizes if self._fits(fonts, room)]
+        whole = (
+            f
+            for f in fitting
+            if all(natural_wide(tr(head), f[0]) <= self._inner(f[0]) for head in self._rows)
+        )
+        return next(whole, next(iter(fitting), ()))
 
     def _fits(self, fonts: tuple[int, int, int], room: float) -> bool:
         """Whether all of it has room at these sizes, and no word is broken."""
@@ -125,7 +131,7 @@ class LevelTable:
                 look = (kind, d.SLATE if said == NEVER else d.INK, True)
                 y = self._put(kinds, (inner, y), look, self._inner(head))
                 if why:
-                    y = self._put(why, (inner, y), (small, d.INK, False), self._inner(head))
+                    y = self._put(why, (inner + kind * 0.6, y), (small, d.INK, False), self._inner(head))
                 y -= s.gap * 0.4
             lowest = min(lowest, y)
         page.pen_y = lowest - s.gap * 0.5

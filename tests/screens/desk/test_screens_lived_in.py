@@ -82,12 +82,8 @@ def test_over_where_a_lot_went_stands_whether_it_may_be_used(told, glass):
 
     glass.lots.trace("GL-3")
     said = glass.words()
-    assert said.startswith(
-        "Lot GL-3: Glycerin Do not sell, keep apart: bottles 1 to 6 of Winter shore cream,"
-    )
-    assert said.index("keep apart") < said.index("What is left of the lot: usable."), (
-        "two things, a line each"
-    )
+    assert said.startswith("Lot GL-3: Glycerin Rejected, do not sell: bottles 1 to 6 of Winter shore cream,")
+    assert said.index("do not sell") < said.index("The lot itself: usable."), "two things, a line each"
     lots = glass.shop.desk().lots()
     assert usable("SU-90", lots) == ("bad", "9 days past its date: set it aside")
     assert usable("SU-91", lots) == ("bad", "in quarantine: judge it first")
@@ -197,7 +193,7 @@ def test_a_person_stands_once_in_the_table_of_levels(told, glass):
     glass.competence.person("Jo Tern")
     words = [label.text for label in glass.page.texts]
     held = [kind for kind in STEP_KINDS if step_kinds((kind,)) in words]
-    heads = {"Alone", "With somebody", "Only practised", "Not yet learnt"}
+    heads = {"Alone", "With help", "Only practised", "Not yet learnt"}
     assert heads <= set(words)
     assert held == list(STEP_KINDS), "also those of which nothing is on record, as large as the others"
     assert "+ a second signature" in words, "under the kinds it holds for"

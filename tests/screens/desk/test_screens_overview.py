@@ -137,13 +137,18 @@ def test_the_office_begins_with_all_benches_and_opens_no_device(window, tmp_path
 
 
 def test_where_there_is_no_workshop_the_page_says_so(window):
-    from benchapp.screens.desk.overview_pages import BetweenBenches, OverviewPage
+    from laid_out import Nobody
+
+    from benchapp.screens.desk.overview_pages import BetweenBenches, OverviewPage, rooms_of
     from benchapp.screens.display.sizes import PANELS, Sizes
     from benchapp.screens.widgets.pager import Paging
 
-    page = OverviewPage(Sizes.of(PANELS[3], False), (), BetweenBenches(), print, Paging(print, print), ())
-    assert any("No bench has joined yet" in w.text for w in page.texts)
-    assert any("in the guide" in w.text for w in page.texts)
+    rooms = rooms_of(Nobody())
+    page = OverviewPage(
+        Sizes.of(PANELS[3], False), (), BetweenBenches(), print, Paging(print), (), rooms=rooms
+    )
+    assert [row.label for row in page.rows_shown] == ["Recipes", "Lots", "To release", "Past batches"]
+    assert any("How one joins" in w.text for w in page.texts)
 
 
 def calling(benches):
