@@ -147,7 +147,7 @@ def _pouring(now: _Instant, net: float) -> ActView:
     if net < target and stop_now(net, now.flow_g_s, target, context.watch.scales[pour.device].late):
         return ActView(
             tr("No more: what falls is enough."),
-            note=tr("Once it is good, it is taken by itself."),
+            note=tr("Once it rests, it is taken by itself."),
             want=now.want(Verb.POUR),
             move=ENOUGH,
         )
