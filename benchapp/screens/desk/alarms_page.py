@@ -52,7 +52,7 @@ class AlarmsPage(Page):
         look: Callable[[], None] = lambda: None,
     ) -> None:
         """``benches``: those that call, the most dangerous first; ``others`` shows those that do not."""
-        super().__init__(sizes, tr("{n} alarms, hottest first", n=len(benches)))
+        super().__init__(sizes, tr("{n} alarms, gravest first", n=len(benches)))
         self._look, self.low = look, self.above_bottom
         groups = grouped(benches, pick)
         whole = (f for f in sizes.ladder[:2] if all(natural_wide(head, f) <= self.wide for head in groups))

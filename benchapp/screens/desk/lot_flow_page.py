@@ -27,12 +27,11 @@ ENOUGH = 4
 
 @dataclass(frozen=True, slots=True)
 class BottlesHeld:
-    """Who has some of a batch, which bottles, and since when. ``warns``: it must not leave."""
+    """Who has some of a batch, which bottles, and since when."""
 
     who: str
     which: str
     since: str = ""
-    warns: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -194,7 +193,7 @@ class LotFlowPage(Page):
     def _place_in_one(self, place: BottlesHeld, x: float, top: float) -> float:
         """Who, which and since when in one line under the batch."""
         said = ", ".join(part for part in (place.who, place.which, place.since) if part)
-        words = TextLabel(said, self._font, d.CORAL if place.warns else d.INK)
+        words = TextLabel(said, self._font, d.INK)
         self.hang(words)
         words.place(x, top, self.left + self.wide - x)
         return top - self._line_high()
@@ -206,13 +205,12 @@ class LotFlowPage(Page):
         heights = []
         for n, place in enumerate(b.places):
             y, at = top - n * high, start
-            colour = d.CORAL if place.warns else d.INK
             for text, wide, bold in (
                 (place.who, who, True),
-                (place.which, which, place.warns),
-                (place.since, 0.0, place.warns),
+                (place.which, which, False),
+                (place.since, 0.0, False),
             ):
-                words = TextLabel(text, self._font, colour, bold=bold)
+                words = TextLabel(text, self._font, d.INK, bold=bold)
                 self.hang(words)
                 words.place(at, y, (wide or self.left + self.wide - at) - 2)
                 at += wide

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Sequence
-from itertools import product
+from itertools import chain, product
 from typing import Any
 
 from kivy.clock import Clock
@@ -119,8 +119,8 @@ class HoldToConfirm(TouchButton):
             if under or (isinstance(widget, TouchButton) and widget.collide_point(*self._picked_at)):
                 widget.opacity = 0.0
                 self._covered.append(widget)
-        ways = [self._band, *(HeldBand(self._sizes, self._band.y, font) for font in self._sizes.ladder)]
-        clear = (band for band in ways if not self._in_the_way(shown, uncut, band))
+        smaller = (HeldBand(self._sizes, self._band.y, font) for font in self._sizes.ladder)
+        clear = (band for band in chain((self._band,), smaller) if not self._in_the_way(shown, uncut, band))
         self._band = next(clear, self._band)
         if tops := self._in_the_way(shown, uncut, self._band):
             self._band = HeldBand(self._sizes, max(tops) + self._sizes.gap)

@@ -166,7 +166,7 @@ def test_many_that_call_stand_under_what_has_to_be_done_there_the_hottest_first(
     benches = calling(nine_that_call(benches_now()[0]))
     page = AlarmsPage(Sizes.of(TEN_INCH), benches, print, Paging(print, print), print)
     assert [text.text for text in page.texts] == [
-        "9 alarms, hottest first",
+        "9 alarms, gravest first",
         "Turn the heat down, lift the pot out with a dry cloth",
         "Switch the heat off, see whether the bath has run dry",
     ]
