@@ -27,12 +27,9 @@ class Heating(Bench):
 
     def __init__(self, devices=SCALES, procedure="oat-hand-lotion", wait=WAIT):
         super().__init__(devices, procedure)
-        self.to(wait)
+        self.to_the_heat(wait)
         self.temps = {"probe 1": 40.0, "probe 2": 38.0}
         self.fine_g = 0.0
-        while self.make.act().key == "cautions":
-            self.press("understood")
-        self.press("yes")
         self.run(3.0)
 
     def run(self, seconds, warming_k_s=0.0):

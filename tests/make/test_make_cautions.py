@@ -3,11 +3,13 @@
 from __future__ import annotations
 
 import pytest
+from test_make_core import Bench
 
-from benchapp.events import DeviceFacts
+from benchapp.events import Confirmed, DeviceFacts
 from benchapp.make.acts.confirm import Cautions
 from benchapp.make.cautions import shown_for
 from benchapp.make.core import Make
+from benchapp.make.inputs import Degrees, Tick
 from benchapp.make.plan_making import make_plan
 from procedures.cautions import cautions_for
 from procedures.reading import read_procedure
@@ -42,3 +44,30 @@ def test_what_corrodes_bears_the_signs_of_all_that_is_to_be_worn():
     assert lye.of == ("Sodium hydroxide solution 10 %",)
     hot = next(c for s in procedure.steps for c in shown_for(s, procedure) if c.key == "hot liquid")
     assert hot.signs == ("W017",), "what it also asks for stands in its words"
+
+
+@pytest.mark.parametrize("name", shipped())
+def test_what_burns_is_said_to_be_away_before_a_pot_is_in_the_bath(name):
+    """P210 of the CLP regulation's Annex IV: keep away from heat, hot surfaces, sparks, open flames."""
+    procedure = read_procedure(find(name)).procedure
+    agenda = Make(make_plan(procedure, procedure.default_batch_g, DEVICES)).agenda
+    burns = {n for s in procedure.steps for c in cautions_for(s, procedure) if c.key == "fire" for n in c.of}
+    for step in (s for s in procedure.steps if s.kind == "heat"):
+        keys = [act.key for act in agenda.acts[step.key] if not isinstance(act, Cautions)]
+        assert keys == [*(["away"] if burns else []), "place", "heat"]
+        away = agenda.acts[step.key][1].brief if burns else ""
+        assert all(name in away for name in burns)
+
+
+def test_no_heat_is_asked_for_until_somebody_says_it_is_away():
+    bench = Bench()
+    bench.to("06-heat")
+    bench.press("understood")
+    assert bench.view.act_view.instruction == "Put 70 % isopropyl alcohol away."
+    for probe in ("probe 1", "probe 2"):
+        bench.give(Degrees(bench.now + 1.0, "thermo", probe, 40.0))
+    bench.give(Tick(bench.now + 600.0))
+    assert bench.make.act().key == "away", "neither warmth nor time says it"
+    said = bench.press("yes")
+    assert [e.text for e in said if isinstance(e, Confirmed)] == ["Put 70 % isopropyl alcohol away."]
+    assert bench.make.act().key == "place"

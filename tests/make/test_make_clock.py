@@ -117,9 +117,7 @@ def test_the_runner_tells_the_session_before_it_asks_for_readings():
 @pytest.mark.parametrize(("away_s", "over"), [(900.0, False), (0.0, True)])
 def test_no_hold_by_typed_temperatures_counts_the_time_the_program_was_away(away_s, over):
     bench = Bench(devices=SCALES[:2])
-    bench.to("06-heat")
-    bench.press("understood")
-    bench.press("yes")
+    bench.to_the_heat()
     for _ in range(2):
         bench.give(TypeValue(bench.now + 1.0, bench.make.state.prompt, 72.0))
     bench.now += 900.0

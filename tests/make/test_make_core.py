@@ -118,6 +118,12 @@ class Bench:
         while self.make.state.step != step:
             self.give(Skip(self.now, self.make.state.prompt, "not part of this test"))
 
+    def to_the_heat(self, step="06-heat"):
+        """What burns is away, the pots and their probes are in the bath."""
+        self.to(step)
+        while self.make.act().key != "heat":
+            self.press("understood" if self.make.act().key == "cautions" else "yes")
+
     def jump(self, step):
         """Straight to the beginning of a step, everything before it done without a trace."""
         while self.make.state.step != step:
@@ -271,9 +277,7 @@ def test_a_press_for_another_prompt_or_a_second_one_does_nothing(at_water):
 
 def test_the_hold_counts_only_while_the_coldest_is_in_the_band():
     bench = Bench()
-    bench.to("06-heat")
-    bench.press("understood")
-    bench.press("yes")
+    bench.to_the_heat()
     start = bench.now
     for second in range(1, 900):
         at = start + second
@@ -288,9 +292,7 @@ def test_the_hold_counts_only_while_the_coldest_is_in_the_band():
 
 def test_a_gap_in_the_readings_does_not_count_as_held():
     bench = Bench()
-    bench.to("06-heat")
-    bench.press("understood")
-    bench.press("yes")
+    bench.to_the_heat()
     for at in (1000.0, 1001.0, 1500.0, 1501.0):
         for probe in ("probe 1", "probe 2"):
             bench.give(Degrees(at, "thermo", probe, 72.0))
@@ -299,9 +301,7 @@ def test_a_gap_in_the_readings_does_not_count_as_held():
 
 def test_too_hot_rises_above_the_step_and_wants_a_person():
     bench = Bench()
-    bench.to("06-heat")
-    bench.press("understood")
-    bench.press("yes")
+    bench.to_the_heat()
     bench.give(Degrees(bench.now + 60, "thermo", "probe 1", 86.0))
     assert bench.view.trouble.kind == "alarm"
     assert bench.press("seen to") == [], "still too hot"
@@ -313,9 +313,7 @@ def test_too_hot_rises_above_the_step_and_wants_a_person():
 
 def test_combining_out_of_band_needs_a_reason_and_deviates():
     bench = Bench()
-    bench.to("06-heat")
-    bench.press("understood")
-    bench.press("yes")  # the probes are placed
+    bench.to_the_heat()
     bench.to("08-combine")
     bench.press("understood")
     for probe, temp in (("probe 1", 72.0), ("probe 2", 61.0)):
@@ -376,9 +374,7 @@ def test_the_same_inputs_give_the_same_events():
 def test_one_probe_for_two_pots_is_wiped_and_moved_between_them():
     one = (*SCALES[:2], ev.DeviceFacts("thermo", "thermometer", ("probe 1",)))
     bench = Bench(one)
-    bench.to("06-heat")
-    bench.press("understood")
-    bench.press("yes")
+    bench.to_the_heat()
     bench.give(Degrees(bench.now + 1, "thermo", "probe 1", 72.0))
     assert "moved" in {c.word for c in bench.view.act_view.choices}
     bench.press("moved")

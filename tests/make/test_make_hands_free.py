@@ -122,7 +122,7 @@ def test_a_press_by_hand_and_one_by_foot_bring_about_the_same(at_start):
 def test_a_foot_on_a_finished_view_of_a_quiet_bench_says_nothing(at_start):
     at_start.to("06-heat")
     foot(at_start, held=True)
-    at_start.press("yes")
+    at_start.to_the_heat()
     assert at_start.make.act().key == "heat"
     at_start.give(Tick(at_start.now + 1.0))
     assert foot(at_start) == []

@@ -143,9 +143,7 @@ def test_a_weight_typed_far_off_is_asked_about_also_with_the_scale_gone(pouring)
 
 def test_what_is_typed_of_a_temperature_is_nowhere_called_measured():
     bench = Bench(devices=SCALES[:2])
-    bench.to("06-heat")
-    bench.press("understood")
-    bench.press("yes")
+    bench.to_the_heat()
     for _ in range(2):
         bench.give(TypeValue(bench.now + 1.0, bench.make.state.prompt, 72.0))
     entered = [e for e in bench.events if isinstance(e, ev.BandEntered)]

@@ -39,6 +39,7 @@ WANTED = (
         lambda m: "pour sunflower" in m.prompt and m.act_view.live and m.act_view.live[0].word == "in band",
     ),
     ("taking", lambda m: m.act_view.taking is not None and m.act_view.taking > 0.4),
+    ("away", lambda m: "heat/away" in m.prompt),
     ("offer", lambda m: any(c.word.startswith("ahead:") for c in m.act_view.choices)),
     ("meanwhile", lambda m: m.meanwhile is not None and "pour preservative" in m.prompt and value(m) > 1),
     ("heat", lambda m: m.step_kind == "heat" and value(m) > 64),

@@ -12,6 +12,7 @@ from benchapp.foundation.numbers import exact
 from benchapp.make.acts.base import Act, Context, pressed
 from benchapp.make.acts.confirm import Task
 from benchapp.make.acts.waiting import forecaster
+from benchapp.make.cautions import put_away
 from benchapp.make.inputs import Degrees, Input, TypeValue
 from benchapp.make.plan import Plan
 from benchapp.make.probes import STANDS, not_moved
@@ -19,6 +20,7 @@ from benchapp.make.steps.heat_known import HeatedVessels
 from benchapp.make.steps.heat_view import act_view_of
 from benchapp.make.view_model import ActView, Want
 from benchapp.make.vocabulary import ChoiceKey, Stage, Verb
+from procedures.cautions import flammables
 from procedures.steps import Heat, TopUp
 
 #: For the estimate of lost water only: the room, and how long a bath takes (common practice, no source).
@@ -31,7 +33,7 @@ LEFT_K = 0.3
 
 
 def acts(step: Heat, plan: Plan) -> tuple[Act, ...]:
-    """Probes in, then heat and hold."""
+    """What burns put away, probes in, then heat and hold."""
     vessels = vessels_of(step, plan)
     names = [plan.vessel(v).name for v in vessels]
     probes = [probe for _, probe in plan.probes]
@@ -49,8 +51,15 @@ def acts(step: Heat, plan: Plan) -> tuple[Act, ...]:
         want=Want(Verb.INTO_BATH, more=stand, amount=step.band_c.low, limit=step.band_c.high),
     )  # fmt: skip
     devices = tuple(dict.fromkeys(d for d, p in plan.probes if p in dict(pairs)))
-    return (place, HeatAndHold("heat", step, vessels=vessels, thermometers=devices, band=step.band_c,
+    return (*_away(step, plan), place, HeatAndHold("heat", step, vessels=vessels, thermometers=devices, band=step.band_c,
                                hold_s=step.hold_s, over_c=step.over_c, probed=len(pairs) == len(vessels)))  # fmt: skip
+
+
+def _away(step: Heat, plan: Plan) -> tuple[Act, ...]:
+    """An act of its own, so that nothing is warm before somebody has said it."""
+    text = put_away(flammables(plan.procedure))
+    note = tr("Close it first. What it wetted has to be dry.")
+    return (Task("away", step, text, yes=tr("It is away"), note=note),) if text else ()
 
 
 def _keep_ready(step: Heat, vessels: tuple[str, ...], plan: Plan) -> str:

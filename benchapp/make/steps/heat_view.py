@@ -9,14 +9,12 @@ from benchapp.foundation.language import tr, tr_noop
 from benchapp.foundation.numbers import exact
 from benchapp.make.acts.base import Context
 from benchapp.make.acts.waiting import curve_of, foretold
-from benchapp.make.cautions import put_away
 from benchapp.make.next_move import MOST_WORDS
 from benchapp.make.pictures import HeatPicture
 from benchapp.make.steps.heat_known import HeatedVessels
 from benchapp.make.view_model import ActView, Choice, Forecast, LiveValue, NumberRequest, Want
 from benchapp.make.vocabulary import ChoiceKey, Verb
 from benchapp.make.waits import is_far, wait
-from procedures.cautions import flammables
 from procedures.phrases import duration
 
 
@@ -55,7 +53,7 @@ def _move(heat: HeatedVessels, context: Context, forecast: Forecast | None, unre
     if any(heat.band.above(t) for t in temps.values() if t is not None):
         return tr("Turn it down")
     if unread:
-        return tr("Then heat") if flammables(context.plan.procedure) else tr("Heat it up")
+        return tr("Heat it up")
     cold = [v for v, t in temps.items() if t is None or heat.band.below(t)]
     if not cold:
         return tr("Hold it")
@@ -92,14 +90,10 @@ def act_view_of(heat: HeatedVessels, context: Context) -> ActView:
     forecast, noticed = _foretold(heat, context, held)
     if not_yet and not unread and not noticed and forecast is None:
         noticed = (tr("How long still cannot be told yet."),)
-    first = ""
     text = tr("Heat to {low:g}–{high:g} °C.", low=heat.band.low, high=heat.band.high)
     then = tr("Then hold {asked}.", asked=duration(heat.hold_s)) if heat.hold_s else ""
     if unread and not any(x.lacks for x in live):
-        away = put_away(flammables(context.plan.procedure))
         text, then = tr("See that the heat is on."), text
-        if away:  # one order at a time
-            text, first = away, f"{text} {then}"
     move = _move(heat, context, forecast, unread)
     choices: tuple[Choice, ...] = ()
     if heat.thermometers and len(heat.vessels) > len([v for v in heat.vessels if context.probe_in(v)]):
@@ -120,7 +114,7 @@ def act_view_of(heat: HeatedVessels, context: Context) -> ActView:
         None if unread and not any(x.lacks for x in live) else picture
     )  # a chart in which nothing has risen yet says nothing
     return ActView(text, context.progress.stage, live, shown, (*not_yet, *noticed), choices, ask, forecast=forecast,
-                want=Want(Verb.HEAT, amount=heat.band.low, limit=heat.band.high), note=first or then, move=move, then="" if first else then)  # fmt: skip
+                want=Want(Verb.HEAT, amount=heat.band.low, limit=heat.band.high), note=then, move=move, then=then)  # fmt: skip
 
 
 def _uncounted(heat: HeatedVessels, context: Context) -> str:

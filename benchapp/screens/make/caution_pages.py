@@ -42,7 +42,7 @@ def _sign_word(caution: CautionNotice, sign: str) -> str:
 
 #: What is to be done about what bears a sign, before its name.
 DEEDS = {
-    "W021": tr_noop("fire risk, put it away before you heat"), "W023": tr_noop("corrosive"), "M004": tr_noop("glasses on"),
+    "W021": tr_noop("fire risk, keep it away from heat"), "W023": tr_noop("corrosive"), "M004": tr_noop("glasses on"),
     "M009": tr_noop("gloves on"), "M016": tr_noop("dust mask on"), "M017": tr_noop("breathing mask on"),
 }  # fmt: skip
 

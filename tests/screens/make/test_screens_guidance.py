@@ -155,5 +155,5 @@ def test_what_bites_is_named_with_what_to_do_and_only_what_is_in_hand(window):
     assert named((notice("W017"),), ordered("")) == []
     assert named((lye, acid), ordered("Read the pH.", Verb.READ_PH)) == [], "nothing of it is in hand yet"
     spirit = notice("W021", "Spirit")
-    assert named((spirit,), ordered("Heat it.")) == ["Fire risk, put it away before you heat: Spirit"]
-    assert named((spirit,), ordered("Put Spirit away. See that the heat is on.")) == [], "the order says it"
+    assert named((spirit,), ordered("Heat it.")) == ["Fire risk, keep it away from heat: Spirit"]
+    assert named((spirit,), ordered("Put Spirit away.")) == [], "the order says it"
