@@ -71,9 +71,9 @@ def test_running_numbers_are_no_news():
 def test_stop_is_urgent():
     prompts = Prompts()
     prompts.next(view())
-    said = prompts.next(view("No more: what falls is enough.", move=ENOUGH))
+    said = prompts.next(view("Enough Oat oil: stop pouring.", move=ENOUGH))
     assert said.urgent
-    assert said.text.startswith("No more:")
+    assert said.text.startswith("Enough Oat oil:")
 
 
 def test_the_same_words_at_another_prompt_are_said_again():

@@ -146,8 +146,8 @@ def _pouring(now: _Instant, net: float) -> ActView:
     )
     if net < target and stop_now(net, now.flow_g_s, target, context.watch.scales[pour.device].late):
         return ActView(
-            tr("No more: what falls is enough."),
-            note=tr("Once it rests, it is taken by itself."),
+            tr("Enough {name}: stop pouring.", name=now.name),
+            note=tr("What still falls is enough. It is taken by itself."),
             want=now.want(Verb.POUR),
             move=ENOUGH,
         )

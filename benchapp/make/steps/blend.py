@@ -125,7 +125,7 @@ class Bursts(Act):
         progress = context.progress
         name = context.vessel_name(self.vessel)
         number = min(progress.count + 1, self.bursts)
-        enough = Choice(ChoiceKey.ENOUGH, tr("No more bursts"), serious=True, reason=True)
+        enough = Choice(ChoiceKey.ENOUGH, tr("End the bursts"), serious=True, reason=True)
         if self._unwatched(context):
             return self._question(number, enough)
         if progress.stage == Stage.BURST:
@@ -142,7 +142,7 @@ class Bursts(Act):
             picture = TimerPicture(self.rest_s - left, self.rest_s, "resting", progress.count, self.bursts)
             text = tr("Blender off. Stir the {name} by hand.", name=name)
             return ActView(text, Stage.REST, picture=picture, not_yet=(tr("Then burst {number} of {bursts}.", number=number, bursts=self.bursts),), choices=(enough,),
-                        forecast=Forecast(tr("next burst"), left, left, left), live=(LiveValue("left", left, "s", 0, ev.Source.COMPUTED, ""),), want=Want(Verb.STIR, vessel=self.vessel))  # fmt: skip
+                        forecast=Forecast(tr("next burst"), left, left, left), live=(LiveValue("left", left, "s", 0, ev.Source.COMPUTED, ""),), want=Want(Verb.STIR, vessel=self.vessel), move=tr("Blender off, stir"))  # fmt: skip
         depth = getattr(self.step, "head_depth_mm", None)
         deep = tr(" Keep it at least {depth:g} mm deep.", depth=depth) if depth else ""
         picture = TimerPicture(0.0, self.burst_s, "ready", progress.count, self.bursts)

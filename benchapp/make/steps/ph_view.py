@@ -128,7 +128,7 @@ def _sample_as_it_is(act: PhAct) -> str:
     if not act.water_parts:
         return tr("The sample is the batch as it is, at room temperature.")
     return tr(
-        "The sample is 1 part of the batch in {parts:g} parts of water, at room temperature.",
+        "You diluted it: 1 part in {parts:g} parts of water, at room temperature.",
         parts=act.water_parts,
     )
 

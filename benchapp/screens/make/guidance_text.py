@@ -25,6 +25,7 @@ class GuidanceText:
         self.coach = TextLabel("", sizes.small, d.INK)  # why, right and wrong, where full guidance is wanted
         self.parts = (self.note, self.why, self.when, self.bites, self.coach)
         self.said_above = ""  # what of the note stands with the instruction
+        self._worn_above = False  # what bites stands under the order
         self.left_out = 0  # reasons that have no room here
         self._box = (0.0, 0.0, 0.0, 0.0)  # left, width, low, top
         self._shown: tuple[object, ...] = ()
@@ -33,6 +34,23 @@ class GuidanceText:
         """Nothing stands there."""
         for words in self.parts:
             words.text, words.size = "", (0, 0)
+
+    def wear_first(self, m: ViewModel, left: float, width: float, room: tuple[float, float]) -> float:
+        """What bites, and what is worn against it, right under the order where something is poured: it comes before the pouring.
+        ``room``: its low and its top end, in pixels. Returns where what follows begins."""
+        low, top = room
+        pouring = bool(m.act_view.live) and m.act_view.live[0].unit == "g"
+        self.bites.text = (
+            "\n".join(self._sizes.figures.text(x) for x in named(m.cautions, m.act_view)) if pouring else ""
+        )
+        self._worn_above = False
+        for size in self._sizes.ladder[:3]:
+            self.bites.font_size = size
+            if self.bites.text and self.bites.height_at(width) <= top - low:
+                self._worn_above = True
+                return self.bites.place(left, top, width)
+        self.bites.text, self.bites.size = "", (0, 0)
+        return top
 
     def place(self, left: float, width: float, low: float, top: float) -> None:
         """Where it goes; it is drawn anew by the next ``show``."""
@@ -83,7 +101,9 @@ class GuidanceText:
         before, self._shown = self._shown, ("\n".join(why), when, note, taking_top is not None)
         if before == self._shown:
             return
-        self.bites.text = self.coach.text = ""
+        self.coach.text = ""
+        if not self._worn_above:
+            self.bites.text = ""
         self.why.color = (*(d.CORAL if m.over else d.INK), 1)  # what still keeps a finished batch here
         left, width, low, top = self._box
         if taking_top is not None:
@@ -99,15 +119,14 @@ class GuidanceText:
                 words.text, words.size = "", (0, 0)
             else:
                 room -= high
-        for words, lines, least in (
-            (self.bites, bites, self._sizes.note),
-            (self.coach, coach, self._sizes.small),
-        ):
+        above = () if self._worn_above else ((self.bites, bites, self._sizes.note),)
+        for words, lines, least in (*above, (self.coach, coach, self._sizes.small)):
             room -= self._as_many(words, lines, room, least)
-        for words in (self.bites, self.note, self.when, self.coach):
+        under = () if self._worn_above else (self.bites,)
+        for words in (*under, self.note, self.when, self.coach):
             room -= self._grown(words, room)
         y = top
-        for words in (self.bites, self.note, self.why, self.when, self.coach):
+        for words in (*under, self.note, self.why, self.when, self.coach):
             if words.text:
                 y = words.place(left, y, width) - self._sizes.gap * 0.4
 

@@ -249,6 +249,9 @@ class WorkPlace:
                 room = box.top - box.low - below - self.text.needed(m, box.wide)
                 size = self.instruction.size_for(m, box.wide, room)
             top = self._instruct(m, box.left, box.right, top, size)
+        top = self.text.wear_first(
+            m, box.left, box.wide, (box.low + self._least_high(m, box._replace(top=top)), top)
+        )
         y = read_to = self._lay_readings(m, box, top)
         least, whole = self.moves.needed(m, box.wide)
         if self.instruction.font_size >= s.across and not least:
@@ -283,6 +286,22 @@ class WorkPlace:
             s.gap * 0.5 if y < read_to else 0.0
         )  # above it stands a rule or a move, with room of their own
         self.countdown.place(box.left, box.low, box.wide, y - box.low + spare)
+
+    def _least_high(self, m: ViewModel, box: Box) -> float:
+        """What a pouring takes under its order: the reading, the reasons or what is said as a weight is taken, and the rule and
+        the move where they have room at all."""
+        readouts = [(self._readout(x, m), x) for x in m.act_view.live]
+        reading = max((r.high(x, r.fits_beside(x, box.wide)) for r, x in readouts), default=0.0)
+        taking = self.countdown.least_high(box.wide) if m.act_view.taking is not None else 0.0
+        least = reading + max(self.text.reasons_high(m, box.wide), taking) + self.sizes.gap * 0.5
+        rule = (
+            rule_high(self.sizes.line) + self.sizes.gap * 0.5
+            if isinstance(m.act_view.picture, RULES)
+            else 0.0
+        )
+        move = max(self.moves.needed(m, box.wide)) + self.sizes.gap * 0.3
+        room = box.top - box.low
+        return next((high for high in (least + rule + move, least + rule) if high <= room), least)
 
     def _lay_rule(self, m: ViewModel, box: Box, kept: float, inside: tuple[type, ...]) -> float:
         """The rule at the top of the box, where it leaves ``kept`` pixels under it; returns where what follows begins."""
