@@ -17,7 +17,7 @@ from benchapp.make.next_move import MOST_WORDS
 from benchapp.make.pictures import (
     CoolPicture,
 )
-from benchapp.make.vocabulary import ChoiceKey, Stage
+from benchapp.make.vocabulary import ChoiceKey, Stage, Verb
 from benchapp.make.waits import about, forecast
 from benchapp.screens.display import design as d
 from benchapp.screens.display.phrases import short_forecast, to_go_of
@@ -84,6 +84,26 @@ def test_the_next_move_is_read_at_a_glance(laid):
         )
         assert order or shown or crowded or x.view.act_view.picture is None, x.name
     assert alone or moving[0].panel.work_m < 2
+
+
+def test_what_is_worn_for_a_pouring_stands_above_what_is_poured(laid):
+    """It comes first. Once it is poured, beside a wait that calls, and in the largest letters its sign alone may stay."""
+    from benchapp.screens.make.caution_pages import named
+
+    seen = 0
+    for x in laid:
+        f, worn = x.view.act_view, "\n".join(named(x.view.cautions, x.view.act_view))
+        pours = f.want is not None and f.want.verb == Verb.POUR and f.too_much is None and f.live
+        calls = x.view.meanwhile is not None and x.view.meanwhile.calls
+        if not worn or not pours or f.halts or f.taking is not None or calls or x.large:
+            continue
+        (line,) = [t for t in x.texts if plain(t.words) == plain(worn)]
+        (grams,) = [
+            t for t in x.texts if plain(t.words) == plain(f"{f.live[0].value:.{f.live[0].decimals}f}")
+        ][:1]
+        assert line.y >= grams.y or x.panel.work_m < 2, x.name
+        seen += 1
+    assert seen or laid[0].large
 
 
 def test_buttons_and_reasons_are_ten_arcmin_from_where_one_works(laid):
