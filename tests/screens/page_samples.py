@@ -370,11 +370,12 @@ def every_page(journal, folder):
 def sheets(sizes):
     from benchapp.make.view_model import NumberRequest
     from benchapp.screens.make.lock_sheet import LockSheet
-    from benchapp.screens.make.reason_sheets import ABANDON_REASONS, SKIP_REASONS, ReasonSheet
+    from benchapp.screens.make.reason_sheets import ABANDON_REASONS, SKIP_REASONS, RanOutSheet, ReasonSheet
     from benchapp.screens.widgets.keypad import Keypad
 
     yield Keypad(sizes, NumberRequest("temperature of the batch", "°C", -10, 110, 1, True), print, print)
     yield ReasonSheet(sizes, "Leave it as it is", print, print)
     yield ReasonSheet(sizes, "Leave it out", print, print, SKIP_REASONS)
     yield ReasonSheet(sizes, "Abandon the batch", print, print, ABANDON_REASONS)
+    yield RanOutSheet(sizes, ("Another lot", print), print, print)
     yield LockSheet(sizes, print)

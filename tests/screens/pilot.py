@@ -290,6 +290,8 @@ class Pilot:
         if not self.view.act_view.cautions and choice.label in self.presses():
             self.press(choice.label)
         if choice.reason:
+            if "Leave it at less" in self.presses():
+                self.press("Leave it at less")
             self.give_reason()
 
     def give_reason(self, words: str = "Checked: lawful and safe on skin at this amount") -> None:

@@ -10,10 +10,11 @@ from kivy.clock import Clock
 from benchapp.foundation.language import tr, tr_noop, translated
 from benchapp.make.guidance_levels import Level
 from benchapp.make.view_model import Choice, LiveValue, ViewModel
-from benchapp.make.vocabulary import ASIDE, ChoiceKey, Verb
+from benchapp.make.vocabulary import ChoiceKey, Verb
 from benchapp.screens.display.sizes import Sizes
 from benchapp.screens.drawings.ground import draw_ground
 from benchapp.screens.make.caution_pages import CautionPages
+from benchapp.screens.make.choice_kinds import another_lot, kind_of, way_on
 from benchapp.screens.make.make_header import MakeHeader
 from benchapp.screens.make.remedy_press import RemedyPress
 from benchapp.screens.make.remedy_rows import Box
@@ -27,14 +28,8 @@ from benchapp.screens.widgets.surface import same_act
 
 #: Choices heard at once, since there is no time for two presses and nothing is recorded: an objection.
 AT_ONCE = (ChoiceKey.WAIT, ChoiceKey.ANOTHER)
-#: Serious choices that are the plain way on all the same.
-PLAIN_WORDS = (ChoiceKey.UNDERSTOOD, ChoiceKey.SIGN, ChoiceKey.PAN_IS_EMPTY, ChoiceKey.SEEN_TO)
 #: What cuts short lies beside what stops, and never where going on does.
 SHORT = (ChoiceKey.ENOUGH, ChoiceKey.CUT_SHORT)
-#: What is drawn in red: it goes against what is wanted, cuts short, or throws away.
-RED = (ChoiceKey.ACCEPT, ChoiceKey.ANYWAY, ChoiceKey.START_OVER, ChoiceKey.USE_ANYWAY)
-#: Waits in which the hands are free: what can be done meanwhile is the next thing.
-HANDS_FREE = (Verb.HEAT, Verb.WAIT)
 #: How long it stays on the glass that something was typed in vain, in seconds.
 NOTICE_S = 8.0
 #: Opens what is read up close; counts the reasons that have no room on this glass.
@@ -189,11 +184,10 @@ class MakeScreen(SheetLayer):
         if m.over:
             self._aside = []
             return [self._press(tr("Back to the bench"), self.actions.leave, "main", m)], []
-        way, ask = _way_on(m), m.act_view.ask
-        offered = [c for c in m.act_view.choices if c.effect]
-        offered += sorted(
-            (c for c in m.act_view.choices if not c.effect), key=lambda c: (c is way, not c.serious)
-        )
+        way, ask = way_on(m), m.act_view.ask
+        folded = [c for c in m.act_view.choices if c is not another_lot(m)]
+        offered = [c for c in folded if c.effect]
+        offered += sorted((c for c in folded if not c.effect), key=lambda c: (c is way, not c.serious))
         whole_g = max((c.outcome.after_g + c.outcome.waste_g for c in offered if c.outcome), default=0.0)
         out = [self._choice(m, c, whole_g) for c in offered]
         self._aside = [press for press, c in zip(out, offered, strict=False) if c.serious and c.key in SHORT]
@@ -217,7 +211,7 @@ class MakeScreen(SheetLayer):
 
     def _choice(self, m: ViewModel, choice: Choice, whole_g: float) -> TouchButton:
         """A press for a choice; one that says what comes of it in grams shows it beside the others, of ``whole_g``."""
-        act, kind = self._chosen(m, choice), _kind(m, choice)
+        act, kind = self._chosen(m, choice), kind_of(m, choice)
         if choice.outcome is None:
             return self._press(choice.label, act, kind, m, choice.effect)
         advised = choice is m.act_view.choices[0] and choice.key != ChoiceKey.ACCEPT
@@ -244,6 +238,8 @@ class MakeScreen(SheetLayer):
                 self.pages.turn()
             elif choice.sign:
                 self.actions.signature(m.prompt, choice.sign, choice.signer)
+            elif choice.key == ChoiceKey.ACCEPT_LESS and (another := another_lot(m)) is not None:
+                self._ran_out(choice, another)
             elif choice.reason:
                 self._why(choice.label, lambda why: self.actions.press(self._prompt(), choice.word, why))
             elif choice.key in AT_ONCE:
@@ -258,39 +254,12 @@ class MakeScreen(SheetLayer):
         self.add_widget(self.pages)
 
 
-def _kind(m: ViewModel, choice: Choice) -> str:
-    """How a choice is drawn: filled is only what goes on."""
-    if choice is _way_on(m):
-        return "main"
-    return "serious" if choice.serious and choice.key in RED else "plain"
-
-
 def _only_typed(m: ViewModel) -> bool:
     """Whether nothing can be done here but type what a scale shows that sends nothing."""
     f = m.act_view
     if f.ask is None or f.want is None or f.choices or f.cautions or m.over or m.trouble:
         return False
     return f.ask.usual and f.ask.band is not None and f.want.verb == Verb.TYPE
-
-
-def _way_on(m: ViewModel) -> Choice | None:
-    """The one choice that goes on with the make; None where going on is not chosen, or there are several ways. Back to a
-    wait that calls is the way on, too, and what can be weighed while nothing else is to be done."""
-    offered, want = m.act_view.choices, m.act_view.want
-    if m.meanwhile is not None and m.meanwhile.calls:
-        back = next((c for c in offered if c.key == ChoiceKey.BACK), None)
-        if back is not None:
-            return back
-    ways = [
-        c
-        for c in offered
-        if c.key not in (*ASIDE, ChoiceKey.AHEAD) and (not c.serious or c.key in PLAIN_WORDS)
-    ]
-    begun = m.act_view.picture is not None  # a wait in which nothing has risen yet has its own order first
-    if not ways and begun and want is not None and want.verb in HANDS_FREE:
-        ways = [c for c in offered if c.key == ChoiceKey.AHEAD]
-    several = any(c.effect or c.key == ChoiceKey.DIFFERENT for c in offered)
-    return ways[0] if ways and not several else None
 
 
 def _same_offer(before: ViewModel, after: ViewModel) -> bool:

@@ -42,6 +42,10 @@ class TitledSheet(Surface):
         low = words.place(sizes.pad, self.panel.height - sizes.pad, self.wide) - sizes.gap
         self.grid(buttons, columns, Area(sizes.pad, sizes.pad, self.wide, low))
 
+    def stays(self, before: ViewModel, after: ViewModel) -> bool:
+        """While the same act offers the same choices."""
+        return same_act(before, after) and before.act_view.choices == after.act_view.choices
+
 
 class ReasonSheet(TitledSheet):
     """Why? One of the usual reasons."""
@@ -58,9 +62,21 @@ class ReasonSheet(TitledSheet):
         columns = 1 if sizes.panel.portrait else 3
         super().__init__(sizes, tr("{what}: why?", what=what), [*buttons, ("Back", back, "plain")], columns)
 
-    def stays(self, before: ViewModel, after: ViewModel) -> bool:
-        """While the same act offers the same choices."""
-        return same_act(before, after) and before.act_view.choices == after.act_view.choices
+
+class RanOutSheet(TitledSheet):
+    """What one pours is at its end: from another lot, or at what there is."""
+
+    def __init__(
+        self,
+        sizes: Sizes,
+        another: tuple[str, Callable[[], None]],
+        leave: Callable[[], None],
+        back: Callable[[], None],
+    ) -> None:
+        """``another``: the words of another lot, and what they do."""
+        answers: list[ButtonSpec] = [(*another, "plain"), (tr("Leave it at less"), leave, "serious")]
+        columns = 1 if sizes.panel.portrait else 3
+        super().__init__(sizes, tr("How does it go on?"), [*answers, ("Back", back, "plain")], columns)
 
 
 class StopChoice(NamedTuple):

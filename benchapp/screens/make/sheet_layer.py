@@ -8,7 +8,7 @@ from typing import Any, Protocol
 from kivy.uix.widget import Widget
 
 from benchapp.foundation.language import tr, tr_noop
-from benchapp.make.view_model import ViewModel
+from benchapp.make.view_model import Choice, ViewModel
 from benchapp.make.vocabulary import Stage
 from benchapp.screens.display.sizes import Sizes
 from benchapp.screens.make.detail_sheet import DetailSheet
@@ -17,6 +17,7 @@ from benchapp.screens.make.reason_sheets import (
     ABANDON_REASONS,
     REASONS,
     SKIP_REASONS,
+    RanOutSheet,
     ReasonSheet,
     StopChoice,
     StopSheet,
@@ -64,6 +65,15 @@ class SheetLayer(Widget):
             self.confirm(why, lambda: then(why))
 
         self._open(ReasonSheet(self.sizes, what, done, self.close_overlay, reasons))
+
+    def _ran_out(self, less: Choice, another: Choice) -> None:
+        def leave() -> None:
+            self._why(less.label, lambda why: self.actions.press(self._prompt(), less.word, why))
+
+        def go_on() -> None:
+            self.confirm(another.label, lambda: self.actions.press(self._prompt(), another.word))
+
+        self._open(RanOutSheet(self.sizes, (another.label, go_on), leave, self.close_overlay))
 
     def _prompt(self) -> str:
         """The prompt that stands now: a sheet that is still open means it (see Surface.stays)."""

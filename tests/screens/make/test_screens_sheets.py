@@ -10,8 +10,9 @@ from acting import recorded
 from laid_out import CASES, NAMES, broken
 
 from benchapp import events as ev
-from benchapp.make.view_model import NumberRequest, Want
-from benchapp.make.vocabulary import Verb
+from benchapp.make.acts.lot import other_lot
+from benchapp.make.view_model import Choice, NumberRequest, Want
+from benchapp.make.vocabulary import ChoiceKey, Verb
 
 #: What holds a make, on the sheet that stops it.
 HOLD = "I have to go away"
@@ -324,3 +325,49 @@ def test_where_anything_else_may_be_said_the_keypad_waits_to_be_called(window, v
     for _, view in views:
         screen.show(view)
         assert screen.overlay is None, view.prompt
+
+
+@pytest.fixture
+def running_out(window, views):
+    """A pour of which another lot could be opened."""
+    from benchapp.screens.display.sizes import TEN_INCH, Sizes
+    from benchapp.screens.make.make_screen import MakeScreen
+
+    less = Choice(ChoiceKey.ACCEPT_LESS, "It ran out", serious=True, reason=True)
+    view = next(m for name, m in views if " weigh pour " in name and "below" in name)
+    view = turned(view, choices=(other_lot(), less))
+    maker = RecordingMaker()
+    screen = MakeScreen(Sizes.of(TEN_INCH), maker)
+    screen.show(view)
+    return screen, view, maker
+
+
+def pressed(widget, label):
+    next(x for x in widget.children if getattr(x, "label", "") == label).act()
+
+
+def test_another_lot_is_asked_for_behind_it_ran_out(running_out):
+    screen, view, maker = running_out
+    assert [x.label for x in screen.buttons].count("It ran out") == 1
+    assert "Another lot" not in [x.label for x in screen.buttons]
+    pressed(screen, "It ran out")
+    pressed(screen.overlay, "Another lot")
+    assert maker.said == [], "picked, not said"
+    screen.bar.act()
+    assert maker.said == [("press", view.prompt, "others")]
+
+
+def test_left_at_less_it_still_asks_why(running_out):
+    screen, view, maker = running_out
+    pressed(screen, "It ran out")
+    pressed(screen.overlay, "Leave it at less")
+    pressed(screen.overlay, "Stock ran out")
+    screen.bar.act()
+    assert maker.said == [("press", view.prompt, "accept less", "Stock ran out")]
+
+
+def test_where_there_is_no_other_lot_it_asks_why_at_once(running_out):
+    screen, view, _ = running_out
+    screen.show(turned(view, choices=view.act_view.choices[1:]))
+    pressed(screen, "It ran out")
+    assert "Stock ran out" in [getattr(x, "label", "") for x in screen.overlay.children]
