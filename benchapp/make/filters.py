@@ -91,10 +91,10 @@ class ScaleFilter:
         self.sudden.hear(given.at_s, given.value_g, rest_g)
         self.creep.hear(given.at_s, rest_g)
         self.drop.hear(given.at_s, given.value_g, rest_g)
-        if rest_g is None:
-            self.objected = False
-        else:
+        if rest_g is not None:
             self._rest_g = rest_g
+        elif self.motion.swing is None:  # an objection to a mean stands while it sways
+            self.objected = False
         self._net = given.net
         self._says_gross = self._says_gross or given.net is False
 
