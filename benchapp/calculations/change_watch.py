@@ -77,7 +77,7 @@ class ChangeWatch:
         self.kind, self.prior = kind, prior
         self.change: Change | None = None
         self.latest_c: float | None = None
-        self._latest_s = -inf
+        self.latest_s = -inf
         self._sign = -1.0 if kind == "cool" else 1.0
         self._points, self._zone = points, zone
         self._screen = Screen(ROOM_C if ambient_c is None else ambient_c)
@@ -103,7 +103,7 @@ class ChangeWatch:
         left = None if self.change else self._gone_astray(at_s, temp_c, ensemble)
         if left is None and verdict == "left":
             left = self._left_at_once(at_s, ensemble)
-        self.latest_c, self._latest_s = temp_c, at_s
+        self.latest_c, self.latest_s = temp_c, at_s
         if left is not None:
             self._begin(left, at_s, temp_c)
         return True
@@ -114,7 +114,7 @@ class ChangeWatch:
             return None
         last = self._points.all[-1]
         if self.change is not None:
-            return self.latest_c or last.temp_c, 6.0 + 0.5 * (at_s - self._latest_s)
+            return self.latest_c or last.temp_c, 6.0 + 0.5 * (at_s - self.latest_s)
         moved = ensemble.rate_k_s(last.temp_c) * (at_s - last.at_s)
         return last.temp_c + self._sign * moved, max(1.5, 6.0 * last.sd_k) + 0.5 * abs(moved)
 

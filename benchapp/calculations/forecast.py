@@ -7,18 +7,25 @@ from dataclasses import dataclass, replace
 from math import inf, isfinite
 from typing import Literal
 
+from benchapp.calculations.arrival import Arrival
 from benchapp.calculations.change_watch import ChangeWatch, NewPace
 from benchapp.calculations.curves import Past, cooling_shapes, ice_shapes, past_shapes, warming_shapes
 from benchapp.calculations.fan import fan_of
 from benchapp.calculations.fit import SETTLING_IN, Ensemble, Zone
 from benchapp.calculations.heat_loss import VesselPrior
 from benchapp.calculations.melting import melting_between
+from benchapp.calculations.paces import Paces
 from benchapp.calculations.points import BIN_S, LONG_BIN_S, Point, Points
 from benchapp.calculations.shape import Shape
 from benchapp.calculations.unevenness import Unevenness, unevenness_of
 from benchapp.foundation.language import tr, tr_noop
 
 NEVER = tr_noop("it will not get there")
+#: Why nothing is foretold.
+TOO_SOON = tr_noop("How long is told once it has moved a little.")
+NEW_PACE = tr_noop("How long is told once its new pace is known.")
+UNREAD = tr_noop("How long is told once it is read again.")
+UNCERTAIN = tr_noop("How long is too uncertain to say.")
 
 #: What heats comes up to its pace at the outset: the rate may move by so much more (relative standard deviation).
 COMES_UP, COMES_UP_BATH = 0.45, 0.25
@@ -61,7 +68,8 @@ class Forecaster:
 
     ``ambient_c`` is the measured air temperature, None where nobody measured it. ``past`` are earlier makes of the same
     procedure and size, each as (seconds, °C) of the same wait. Readings in °C come through ``push`` in order of time;
-    those not newer than the last are left out.
+    those not newer than the last are left out. Where the wait ends when the display ``shown`` has reached it (cooling: is
+    below it), a step of the display counts: it shows 40 °C in steps of 1 K from 39.5 °C on.
     """
 
     def __init__(
@@ -71,11 +79,12 @@ class Forecaster:
         prior: VesselPrior,
         ambient_c: float | None = None,
         past: Sequence[Past] = (),
+        shown: bool = False,
     ) -> None:
         if kind not in ("cool", "heat"):
             raise ValueError(tr("A batch is forecast to cool or to heat, not to {kind!r}.", kind=kind))
         self.kind, self.target_c, self.prior, self.ambient_c = kind, target_c, prior, ambient_c
-        self.past = past
+        self.past, self.shown = past, shown
         self._sign = -1.0 if kind == "cool" else 1.0
         self._points = Points()
         self._last: Point | None = None  # that the ensemble was told
@@ -87,6 +96,7 @@ class Forecaster:
         where = kind if kind == "cool" else "bath" if prior.in_bath else "plate"
         self._trust = (TRUST_MELTING if between else TRUST)[where]
         self._changes, self._iced = 0, False
+        self._paces = Paces() if kind == "cool" and not prior.in_bath else None
 
     # --- readings ------------------------------------------------------------------------------------
 
@@ -94,6 +104,8 @@ class Forecaster:
         """Take one reading."""
         if not isfinite(at_s) or not self._watch.newer(at_s) or not COLDEST_C < temp_c < HOTTEST_C:
             return
+        if self._paces is not None:
+            self._paces.pass_to(at_s)
         if not self._watch.hear(at_s, temp_c, self._ensemble):
             return
         point = self._points.add(at_s, temp_c)
@@ -105,6 +117,10 @@ class Forecaster:
         self._changes += 1
         iced = found.colder and not self.prior.in_bath
         self._iced = self._iced or iced
+        if self._iced:
+            self._paces = None
+        elif self._paces is not None:
+            self._paces.change(found.share)
         shapes = ice_shapes(self.prior, found.points[0].temp_c, self.target_c) if iced else None
         self._fit(shapes, found.points, found.pace_k_s)
 
@@ -168,7 +184,7 @@ class Forecaster:
             self._ensemble.uneven = self._unevenness()
             self._ensemble.begin_anew(first.at_s, first.temp_c, first.sd_k, pace_k_s)
         else:
-            self._ensemble = Ensemble(shapes or self._shapes_from(first), self.target_c, self._unevenness())
+            self._ensemble = Ensemble(shapes or self._shapes_from(first), self._goal_c, self._unevenness())
             self._ensemble.begin(first.at_s, first.temp_c, first.sd_k, pace_k_s)
         self._last = points[-1]
         self._ensemble.zone = self._zone
@@ -206,6 +222,14 @@ class Forecaster:
         now = moved / (point.at_s - before.at_s)
         return was * (point.at_s - before.at_s) > 8.0 * point.sd_k and now < 0.6 * was
 
+    @property
+    def _goal_c(self) -> float:
+        return self.target_c - (0.5 * self._points.step_k if self.shown else 0.0)
+
+    def _there(self, temp_c: float) -> bool:
+        over = self._sign * (temp_c - self.target_c)
+        return over > 0.0 if self.shown and self.kind == "cool" else over >= 0.0
+
     # --- the answer ----------------------------------------------------------------------------------
 
     def note(self, now_s: float) -> str:
@@ -216,29 +240,51 @@ class Forecaster:
         """Seconds from ``now_s`` to the target; None while nothing honest can be said."""
         if self._watch.latest_c is None:
             return None
-        if self._sign * (self._watch.latest_c - self.target_c) >= 0.0:
-            return ArrivalForecast(0.0, 0.0, 0.0, self.note(now_s))
+        if self._there(self._watch.latest_c):
+            fresh = now_s - self._watch.latest_s <= max(BIN_S, self._points.apart_s)
+            return ArrivalForecast(0.0, 0.0, 0.0, self.note(now_s)) if fresh else None
         if self._ensemble is None or self._first is None or self._watch.change is not None:
             return None
-        last = self._points.all[-1]
-        moved = self._sign * (last.temp_c - self._first.temp_c)
-        if last.at_s - self._first.at_s < WATCHED_S or moved < max(MOVED_K[self.kind], 4.0 * last.sd_k):
+        if self._too_soon(self._first) or self._blind(now_s):
             return None
-        if now_s - last.at_s > max(BLIND_S, 3.0 * self._points.apart_s):
-            return None
+        self._ensemble.target_c = self._goal_c
         arrival = self._ensemble.arrival()
         if arrival.never > 0.5:
             self._watch.say(NEVER, now_s)
             return None
-        gone = now_s - self._ensemble.at_s
-        before, after = self._ensemble.uneven.left_out
-        early, middle, late = (max(0.0, arrival.quantile_s(p) - gone) for p in (before, 0.5, 1.0 - after))
+        early, middle, late = self._span_s(arrival, now_s - self._ensemble.at_s, self._ensemble.uneven)
         if middle > LONGEST_S:
             self._watch.say(NEVER, now_s)
             return None
         if late > WIDEST * max(middle, 30.0) and late != inf:
             return None
         return ArrivalForecast(middle, early, late, self.note(now_s))
+
+    def _span_s(self, arrival: Arrival, gone_s: float, uneven: Unevenness) -> tuple[float, float, float]:
+        """Early, middle and late, in seconds from ``gone_s`` after the last point."""
+        before, after = uneven.left_out
+        early, middle, late = (max(0.0, arrival.quantile_s(p) - gone_s) for p in (before, 0.5, 1.0 - after))
+        return (early, middle, late) if self._paces is None else self._paces.spread((early, middle, late))
+
+    def _too_soon(self, first: Point) -> bool:
+        last = self._points.all[-1]
+        moved = self._sign * (last.temp_c - first.temp_c)
+        return last.at_s - first.at_s < WATCHED_S or moved < max(MOVED_K[self.kind], 4.0 * last.sd_k)
+
+    def _blind(self, now_s: float) -> bool:
+        return now_s - self._points.all[-1].at_s > max(BLIND_S, 3.0 * self._points.apart_s)
+
+    def why_silent(self, now_s: float) -> str:
+        """Why nothing is foretold, in a sentence to be looked up; "" where that was noticed and is said anyway."""
+        if self.note(now_s):
+            return ""
+        if self._watch.change is not None:
+            return NEW_PACE
+        if self._ensemble is None or self._first is None:
+            return TOO_SOON
+        if self._blind(now_s) or (self._watch.latest_c is not None and self._there(self._watch.latest_c)):
+            return UNREAD
+        return TOO_SOON if self._too_soon(self._first) else UNCERTAIN
 
     def fan(self, now_s: float, steps: int = 5) -> tuple[tuple[float, float, float], ...]:
         """The forecast to draw: (seconds from now, lowest °C, highest °C), to the target; empty where there is none.
@@ -248,4 +294,4 @@ class Forecaster:
         whole = self.forecast(now_s)
         if whole is None or self._ensemble is None or self._watch.latest_c is None or whole.middle_s <= 0.0:
             return ()
-        return fan_of(self._ensemble, now_s, self._watch.latest_c, steps)
+        return fan_of(self._ensemble, now_s, self._watch.latest_c, steps, self._span_s)

@@ -27,7 +27,7 @@ def _foretold(heat: HeatedVessels, context: Context, held: float) -> tuple[Forec
         left = max(0.0, heat.hold_s - held)
         return Forecast("held", left, left, left), ()
     answers = [foretold(context, v, _warm_enough(heat, context, v)) for v in cold]
-    noticed = tuple(word for _, words in answers for word in words)
+    noticed = tuple(dict.fromkeys(word for _, words in answers for word in words))
     known = [answer for answer, _ in answers if answer is not None]
     if len(known) < len(cold):
         return None, noticed
@@ -90,8 +90,6 @@ def act_view_of(heat: HeatedVessels, context: Context) -> ActView:
     elif not not_yet and held < heat.hold_s:
         not_yet = (tr("Kept hot for {held} of {asked}.", held=wait(held), asked=duration(heat.hold_s)),)
     forecast, noticed = _foretold(heat, context, held)
-    if not_yet and not unread and not noticed and forecast is None:
-        noticed = (tr("How long still cannot be told yet."),)
     first = ""
     text = tr("Heat to {low:g}–{high:g} °C.", low=heat.band.low, high=heat.band.high)
     then = tr("Then hold {asked}.", asked=duration(heat.hold_s)) if heat.hold_s else ""
