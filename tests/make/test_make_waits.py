@@ -144,3 +144,23 @@ def test_a_gap_of_more_than_three_readings_is_not_held():
     bench.meter.period_s = 60.0
     bench.run(600.0)
     assert bench.make.state.step == "06-heat"
+
+
+def test_a_probe_lifted_in_the_hold_is_neither_there_in_no_time_nor_about_to_be_warmed():
+    bench = HeatedMake(seed=7, temp_c=60.0)
+    bench.begin("06-heat")
+    bench.kitchen.bath.temp_c = bench.kitchen.bath.set_c = 77.0
+    for pot in bench.pots.values():
+        pot.place, pot.stirred = "bath", True
+    bench.yes_until("heat")
+    assert bench.run(1800.0, lambda: bench.make.state.progress.held_s > 30.0)
+    bench.probes["probe 1"].lies_at_c = 22.0
+    said = []
+    for _ in range(20):
+        bench.run(2.0)
+        view = bench.view.act_view
+        if view.forecast is not None and bench.make.context().temp_c("water-pot") is None:
+            said.append(view.forecast.middle_s)
+        assert "How long it takes is told once it warms." not in view.not_yet
+    assert bench.make.context().temp_c("water-pot") is None
+    assert said == []

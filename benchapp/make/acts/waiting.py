@@ -55,9 +55,10 @@ def foretold(context: Context, vessel: str, what: str) -> tuple[Forecast | None,
     if told is None:
         return None, ()
     words = (f"{context.vessel_name(vessel)}: {translated(told.note)}.",) if told.note else ()
-    if told.why_silent and context.temp_c(vessel) is not None:
+    counts = context.temp_c(vessel) is not None
+    if told.why_silent and counts:
         words = (translated(told.why_silent),)
-    if told.forecast is None:
+    if told.forecast is None or (not counts and told.forecast[0] == 0.0):  # it was there when it last counted
         return None, words
     gone = context.now_s - told.at_s
     middle, early, late = (max(s - gone, 0.0) for s in told.forecast)

@@ -84,7 +84,7 @@ def act_view_of(heat: HeatedVessels, context: Context) -> ActView:
     picture = HeatPicture(rows, heat.band.low, heat.band.high, heat.over_c, held, heat.hold_s, curves)
     live = tuple(_live(heat, context, v, t) for v, t in temps)
     not_yet = tuple(x.lacks for x in live if x.lacks)
-    unread = any(t is None and context.probe_in(v) is not None for v, t in temps)
+    unread = any(t is None and _unread(context, v) for v, t in temps)
     if not not_yet and unread:
         not_yet = (_uncounted(heat, context),)
     elif not not_yet and held < heat.hold_s:
@@ -119,6 +119,12 @@ def act_view_of(heat: HeatedVessels, context: Context) -> ActView:
     )  # a chart in which nothing has risen yet says nothing
     return ActView(text, context.progress.stage, live, shown, (*not_yet, *noticed), choices, ask, forecast=forecast,
                 want=Want(Verb.HEAT, amount=heat.band.low, limit=heat.band.high), note=first or then, move=move, then="" if first else then)  # fmt: skip
+
+
+def _unread(context: Context, vessel: str) -> bool:
+    """Whether its probe gives nothing, or nothing of it has counted yet: one that was lifted is another matter."""
+    probe = context.probe_in(vessel)
+    return probe is not None and (vessel not in context.counts.forecasters or context.shown_c(probe) is None)
 
 
 def _uncounted(heat: HeatedVessels, context: Context) -> str:
