@@ -164,3 +164,24 @@ def test_a_probe_lifted_in_the_hold_is_neither_there_in_no_time_nor_about_to_be_
         assert "How long it takes is told once it warms." not in view.not_yet
     assert bench.make.context().temp_c("water-pot") is None
     assert said == []
+
+
+@pytest.mark.parametrize("digit_k", [0.1, 1.0])
+def test_a_cooling_pot_is_never_said_to_be_there_before_it_is_and_silence_says_why(digit_k):
+    bench = HeatedMake(seed=3, temp_c=58.0, digit_k=digit_k)
+    bench.begin("10-cool")
+    bench.yes_until("cool")
+    silent, spoken = 0, 0
+    while bench.make.state.progress.act == "cool":
+        bench.run(5.0)
+        view = bench.view.act_view
+        if view.picture is None or bench.make.state.progress.act != "cool":
+            continue
+        shown = view.live[0].value
+        if view.forecast is None and shown is not None and shown >= 40.0:
+            silent += 1
+            assert len(view.not_yet) > 1, "why"
+        elif view.forecast is not None and shown >= 40.0:
+            spoken += 1
+            assert view.forecast.late_s > 0.0
+    assert spoken > 2 * silent > 0
