@@ -50,7 +50,8 @@ class Paces:
         other = max(1.0 + lasts * expm1(-1.0 / lasts), 0.0)  # the share of the way at another pace than now
         differ = max(sqrt(variance), DIFFER) * sqrt(likely)
         sd = hypot(differ * sqrt(2.0 * lasts * other), differ * likely * other / sqrt(len(self._went)))
-        middle = middle_s / (1.0 + likely * other * (mean / self._went[-1][0] - 1.0))
+        back = (changes - 1.0) / (changes + 1.0)  # one change alone may stay, as a lid does
+        middle = middle_s / (1.0 + back * other * (mean / self._went[-1][0] - 1.0))
         sooner = hypot(log(middle_s / max(early_s, 1e-3)), END_SD * sd)
         later = hypot(log(max(late_s / middle_s, 1.0)), END_SD * sd) if late_s < inf else inf
         return middle * exp(-sooner), middle, middle * exp(later) if later < inf else inf

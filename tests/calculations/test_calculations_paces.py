@@ -27,18 +27,17 @@ def test_where_nothing_changed_nothing_is_altered():
     assert went((1.0, 600.0)).spread(SPAN) == SPAN
 
 
-def test_a_slow_spell_after_a_quick_one_is_not_foretold_to_last():
+def test_one_change_may_stay_and_only_widens():
     early, middle, late = went((1.0, 300.0), (0.5, 100.0)).spread(SPAN)
-    assert middle < SPAN[1]
+    assert middle == SPAN[1]
     assert early < SPAN[0]
-    assert late / middle > SPAN[2] / SPAN[1]
+    assert late > SPAN[2]
 
 
-def test_what_came_and_went_often_goes_at_the_mean_pace_and_one_change_hardly_does():
-    once = went((1.0, 300.0), (0.5, 300.0)).spread(SPAN)[1]
+def test_what_came_and_went_often_goes_at_the_mean_pace():
+    twice = went((1.0, 300.0), (0.5, 300.0), (2.0, 300.0), (0.5, 300.0)).spread(SPAN)[1]
     often = went((1.0, 300.0), *[(0.5, 300.0), (2.0, 300.0)] * 3, (0.5, 300.0)).spread(SPAN)[1]
-    assert often < once < SPAN[1]
-    assert often > SPAN[1] * 0.5 / 0.75  # as if all of the way went at the mean
+    assert SPAN[1] * 0.5 / 0.75 < often < twice < SPAN[1]
 
 
 def test_the_near_end_goes_at_the_pace_of_now():
