@@ -2,22 +2,28 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from itertools import pairwise
 from math import inf
 
+from benchapp.calculations.arrival import Arrival
 from benchapp.calculations.fit import Ensemble
+from benchapp.calculations.unevenness import Unevenness
 
 Fan = tuple[tuple[float, float, float], ...]
 
 
-def fan_of(ensemble: Ensemble, now_s: float, now_c: float, steps: int) -> Fan:
-    """(seconds from now, lowest °C, highest °C) of the 80 % interval at ``steps`` temperatures up to the target."""
+Span = Callable[[Arrival, float, Unevenness], tuple[float, float, float]]
+
+
+def fan_of(ensemble: Ensemble, now_s: float, now_c: float, steps: int, span_s: Span) -> Fan:
+    """(seconds from now, lowest °C, highest °C) of the 80 % interval at ``steps`` temperatures up to the target;
+    ``span_s`` tells the early, middle and late seconds of an arrival so long after the last point."""
     gone_s = now_s - ensemble.at_s
     temps = [now_c + (ensemble.target_c - now_c) * i / steps for i in range(steps + 1)]
-    arrivals = [ensemble.arrival(c) for c in temps[1:]]
-    before, after = ensemble.uneven.left_out
-    soon = [0.0, *(max(0.0, a.quantile_s(before) - gone_s) for a in arrivals)]
-    late = [0.0, *(max(0.0, a.quantile_s(1.0 - after) - gone_s) for a in arrivals)]
+    spans = [span_s(ensemble.arrival(c), gone_s, ensemble.uneven) for c in temps[1:]]
+    soon = [0.0, *(early for early, _, _ in spans)]
+    late = [0.0, *(late for _, _, late in spans)]
     times = sorted({*soon, *(t for t in late if t < inf)})
     sides = [sorted((_at(t, soon, temps), _at(t, late, temps))) for t in times]
     return tuple((t, low, high) for t, (low, high) in zip(times, sides, strict=True))

@@ -7,28 +7,25 @@ from dataclasses import dataclass, replace
 from math import inf, isfinite
 from typing import Literal
 
-from benchapp.calculations.arrival import Course
-from benchapp.calculations.bend import Bend
-from benchapp.calculations.curves import ROOM_C, Past, cooling_shapes, ice_shapes, past_shapes, warming_shapes
-from benchapp.calculations.departure import FAR_SD, FAR_SD_BESIDE, Departure, Left
-from benchapp.calculations.display_steps import COARSE_K, DisplaySteps
+from benchapp.calculations.arrival import Arrival
+from benchapp.calculations.change_watch import ChangeWatch, NewPace
+from benchapp.calculations.curves import Past, cooling_shapes, ice_shapes, past_shapes, warming_shapes
 from benchapp.calculations.fan import fan_of
 from benchapp.calculations.fit import SETTLING_IN, Ensemble, Zone
 from benchapp.calculations.heat_loss import VesselPrior
 from benchapp.calculations.melting import melting_between
-from benchapp.calculations.points import BIN_S, LONG_BIN_S, Point, Points, Screen, slope_of
+from benchapp.calculations.paces import Paces
+from benchapp.calculations.points import BIN_S, LONG_BIN_S, Point, Points
 from benchapp.calculations.shape import Shape
 from benchapp.calculations.unevenness import Unevenness, unevenness_of
 from benchapp.foundation.language import tr, tr_noop
 
-CHANGED = tr_noop("stirred or lid changed")
-COLDER = tr_noop("much faster than before: in something cold, or in a draught")
-LIFTED = tr_noop("probe lifted")
-PLATEAU = tr_noop("plateau: something is melting or setting")
-BATH_CHANGED = tr_noop("stirred, or the bath changed")
-WRONG_WAY = tr_noop("it is going the other way")
-STEPPED = tr_noop("the temperature stepped")
 NEVER = tr_noop("it will not get there")
+#: Why nothing is foretold.
+TOO_SOON = tr_noop("How long is told once it has moved a little.")
+NEW_PACE = tr_noop("How long is told once its new pace is known.")
+UNREAD = tr_noop("How long is told once it is read again.")
+UNCERTAIN = tr_noop("How long is too uncertain to say.")
 
 #: What heats comes up to its pace at the outset: the rate may move by so much more (relative standard deviation).
 COMES_UP, COMES_UP_BATH = 0.45, 0.25
@@ -41,23 +38,8 @@ ROUGH_S = {"cool": 1.0, "heat": 6.0}
 LONG_S = 600.0
 #: That it goes as one of the earlier makes did, against all that physics alone would allow.
 PAST_ODDS = 2.0
-#: A course is believed from so many seconds after a beginning on.
-BELIEVED_S = 100.0
-#: After a change the new pace is watched for so long, at least and at most, until it is known within this share.
-WATCH_S, WATCH_LONGEST_S, KNOWN = 45.0, 150.0, 0.12
 #: The rate may move by this much more while a change is new (relative standard deviation; see fit.SETTLING_IN).
 AFTER_CHANGE = 0.35
-#: Slower than this share of what it was is a plateau; faster than that, it is over; so much faster is something cold.
-PLATEAU_SHARE, RESUMED_SHARE, COLDER_SHARE = 0.3, 0.5, 1.7
-#: While something melts, slower than this share of the quickest of the last minutes is a standstill; where it is told how
-#: much heat that takes, what is foretold is worth more, and a standstill has to be plainer.
-STANDS_SHARE, STANDS_SHARE_TOLD = 0.28, 0.2
-#: A pace within this share of the old one is the same pace; on another level, in K, it has stepped.
-SAME_SHARE, STEP_K = 0.25, 1.5
-#: After so long a plateau it counts as the new pace, if it moves at all.
-SLOW_IS_NORMAL_S = 600.0
-STALL_S = 75.0
-NOTE_S = 120.0
 #: Nothing is said before it has moved this far, for this long, nor while the interval is wider than this factor.
 MOVED_K, WATCHED_S, WIDEST = {"cool": 0.3, "heat": 1.5}, 30.0, 6.0
 #: A batch on a bench that takes longer than this takes for ever (no source).
@@ -81,22 +63,13 @@ class ArrivalForecast:
     note: str = ""
 
 
-@dataclass(frozen=True, slots=True)
-class Change:
-    """Something changed: when that was noticed, the course before, and its pace (K/s towards the target)."""
-
-    since_s: float
-    course: Course
-    pace_k_s: float
-    stalled: bool = False
-
-
 class Forecaster:
     """Watches one probe in one vessel on its way to ``target_c``.
 
     ``ambient_c`` is the measured air temperature, None where nobody measured it. ``past`` are earlier makes of the same
     procedure and size, each as (seconds, °C) of the same wait. Readings in °C come through ``push`` in order of time;
-    those not newer than the last are left out.
+    those not newer than the last are left out. Where the wait ends when the display ``shown`` has reached it (cooling: is
+    below it), a step of the display counts: it shows 40 °C in steps of 1 K from 39.5 °C on.
     """
 
     def __init__(
@@ -106,172 +79,68 @@ class Forecaster:
         prior: VesselPrior,
         ambient_c: float | None = None,
         past: Sequence[Past] = (),
+        shown: bool = False,
     ) -> None:
         if kind not in ("cool", "heat"):
             raise ValueError(tr("A batch is forecast to cool or to heat, not to {kind!r}.", kind=kind))
         self.kind, self.target_c, self.prior, self.ambient_c = kind, target_c, prior, ambient_c
-        self.past = past
+        self.past, self.shown = past, shown
         self._sign = -1.0 if kind == "cool" else 1.0
         self._points = Points()
-        self._screen = Screen(ROOM_C if ambient_c is None else ambient_c)
-        self._bend = Bend() if kind == "cool" and not prior.in_bath else None
-        self._steps = DisplaySteps(self._sign, self._screen.ambient_c, bool(prior.melts))
         self._last: Point | None = None  # that the ensemble was told
-        self._departure = Departure(FAR_SD_BESIDE if self._bend else FAR_SD)
         self._ensemble: Ensemble | None = None
         self._first: Point | None = None  # where the wait began
         between = melting_between(prior, kind == "heat")
         self._zone = Zone(*between, ROUGH_S[kind]) if between else None
+        self._watch = ChangeWatch(kind, prior, ambient_c, self._points, self._zone)
         where = kind if kind == "cool" else "bath" if prior.in_bath else "plate"
         self._trust = (TRUST_MELTING if between else TRUST)[where]
         self._changes, self._iced = 0, False
-        self._change: Change | None = None  # until its new pace is known
-        self._note, self._note_until_s = "", -inf
-        self._latest_c: float | None = None
-        self._latest_s = -inf
+        self._paces = Paces() if kind == "cool" and not prior.in_bath else None
 
     # --- readings ------------------------------------------------------------------------------------
 
     def push(self, at_s: float, temp_c: float) -> None:
         """Take one reading."""
-        if not isfinite(at_s) or at_s <= self._screen.at_s or not COLDEST_C < temp_c < HOTTEST_C:
+        if not isfinite(at_s) or not self._watch.newer(at_s) or not COLDEST_C < temp_c < HOTTEST_C:
             return
-        verdict = self._screen.judge(at_s, temp_c, self._expected(at_s))
-        if verdict == "lifted":
-            self._say(LIFTED, at_s)
-        if verdict in ("strange", "lifted"):
-            self._points.forget_open()
+        if self._paces is not None:
+            self._paces.pass_to(at_s)
+        if not self._watch.hear(at_s, temp_c, self._ensemble):
             return
-        left = None if self._change else self._gone_astray(at_s, temp_c)
-        if left is None and verdict == "left":
-            left = self._left_at_once(at_s)
-        self._latest_c, self._latest_s = temp_c, at_s
-        if left is not None:
-            self._begin_watching(left, at_s, temp_c)
         point = self._points.add(at_s, temp_c)
         if point is not None:
             self._take(point)
 
-    def _expected(self, at_s: float) -> tuple[float, float] | None:
-        """Temperature to expect now and how far a reading may lie from it."""
-        if self._ensemble is None or len(self._points.all) < 3:
-            return None
-        last = self._points.all[-1]
-        if self._change is not None:
-            return self._latest_c or last.temp_c, 6.0 + 0.5 * (at_s - self._latest_s)
-        moved = self._ensemble.rate_k_s(last.temp_c) * (at_s - last.at_s)
-        return last.temp_c + self._sign * moved, max(1.5, 6.0 * last.sd_k) + 0.5 * abs(moved)
-
-    def _gone_astray(self, at_s: float, temp_c: float) -> Left | None:
-        """It left what was foretold; or the curve itself has bent."""
-        melting = self.kind == "heat" and self._zone is not None and self._zone.holds(temp_c)
-        self._steps.hear(at_s, temp_c)
-        by_steps = self._bend is not None and self._coarse and self._steps.known
-        left = self._departure.hear(at_s, temp_c, only_back=melting or by_steps)
-        if left is not None or self._bend is None or self._ensemble is None:
-            return left
-        if self._coarse:
-            course = self._steps.left(at_s, self._points.step_k, self._ensemble.begun_s)
-        elif at_s - self._ensemble.begun_s < BELIEVED_S:
-            return None
-        else:
-            course = self._bend.hear(at_s, temp_c, self._points.step_k)
-        return None if course is None else Left(course.at_s, course)
-
-    @property
-    def _coarse(self) -> bool:
-        return self._points.step_k > COARSE_K
-
-    # --- what changes --------------------------------------------------------------------------------
-
-    def _left_at_once(self, at_s: float) -> Left | None:
-        last = self._points.all[-1]
-        course = self._ensemble.course(last.temp_c, self._sign) if self._ensemble else None
-        return None if course is None else Left(last.at_s, course)
-
-    def _begin_watching(self, left: Left, at_s: float, temp_c: float) -> None:
-        """It left its course: say so, and say nothing of the future before the new pace is known."""
-        course = left.course
-        self._change = Change(at_s, course, max(self._sign * course.rate_k_s, 1e-6))
-        self._screen.forget()
-        self._departure.forget()
-        if self._bend is not None:
-            self._bend.forget()
-        self._steps.forget()
-        self._points.forget_open()
-        faster = self._sign * (temp_c - course.expected(at_s)[0]) > 0.0
-        self._say(self._change_word(faster), at_s)
-
-    def _change_word(self, faster: bool) -> str:
-        return BATH_CHANGED if self.prior.in_bath else CHANGED
-
-    def _watch(self, point: Point, change: Change) -> None:
-        """The pace since the change: a new one, none, or still unknown."""
-        lately_s = max(point.at_s - STALL_S, change.since_s)
-        points = [p for p in self._points.all[-12:] if p.at_s > lately_s]
-        found = slope_of(points)
-        watched_s = point.at_s - change.since_s
-        if found is None or watched_s < WATCH_S:
-            return
-        pace, sd = self._sign * found[0], found[1]
-        share, noise = pace / change.pace_k_s, sd / change.pace_k_s
-        if change.stalled:
-            self._still_stalled(point, change, pace, sd)
-            return
-        if share + 2.0 * noise < PLATEAU_SHARE:
-            if watched_s >= STALL_S:
-                self._change = replace(change, stalled=True)
-                self._say(self._stall_word(share, noise), point.at_s)
-            return
-        if sd < KNOWN * pace or (watched_s > WATCH_LONGEST_S and pace > 0.0):
-            self._go_on(points, change, pace, share)
-
-    def _still_stalled(self, point: Point, change: Change, pace: float, sd: float) -> None:
-        slow = (
-            point.at_s - change.since_s > SLOW_IS_NORMAL_S
-            and pace > 3.0 * sd
-            and pace > 0.05 * change.pace_k_s
-        )
-        if pace - sd > RESUMED_SHARE * change.pace_k_s or slow:
-            self._go_on(self._points.since(point.at_s - STALL_S / 2.0, at_least=3), change, pace, 1.0)
-            return
-        self._say(self._stall_word(pace / change.pace_k_s, sd / change.pace_k_s), point.at_s)
-
-    def _stall_word(self, share: float, noise: float) -> str:
-        if share + 3.0 * noise >= 0.0 or share > -0.1:
-            return PLATEAU
-        return BATH_CHANGED if self.prior.in_bath and share > -0.3 else WRONG_WAY
-
-    def _go_on(self, points: list[Point], change: Change, pace: float, share: float) -> None:
+    def _go_on(self, found: NewPace) -> None:
         """The new pace is known: fit anew from its first point."""
-        self._change = None
         self._changes += 1
-        first = points[0]
-        stepped_k = abs(first.temp_c - change.course.expected(first.at_s)[0])
-        if abs(share - 1.0) < SAME_SHARE and stepped_k > STEP_K:
-            self._say(STEPPED, points[-1].at_s)
-        if self.kind == "cool" and share > COLDER_SHARE:
-            self._say(COLDER, points[-1].at_s)
-        if self.kind == "cool" and share > COLDER_SHARE and not self.prior.in_bath:
-            self._iced = True
-            self._fit(ice_shapes(self.prior, first.temp_c, self.target_c), points, pace)
-        else:
-            self._fit(None, points, pace)
+        iced = found.colder and not self.prior.in_bath
+        self._iced = self._iced or iced
+        if self._iced:
+            self._paces = None
+        elif self._paces is not None:
+            self._paces.change(found.share)
+        shapes = ice_shapes(self.prior, found.points[0].temp_c, self.target_c) if iced else None
+        self._fit(shapes, found.points, found.pace_k_s)
 
     # --- points --------------------------------------------------------------------------------------
 
     def _take(self, point: Point) -> None:
         begun_s = self._ensemble.begun_s if self._ensemble else point.at_s
-        long = self._change is None and point.at_s - begun_s > LONG_S
+        change = self._watch.change
+        long = change is None and point.at_s - begun_s > LONG_S
         self._points.bin_s = LONG_BIN_S if long else BIN_S
         if self._first is None or self._ensemble is None or self._not_yet(point):
-            self._first, self._change = point, None
+            self._first = point
             self._points.keep_only_last()
-            self._departure.forget()
+            self._watch.begin_anew()
             self._fit(self._shapes_from(point), [point])
             return
-        if self._change is not None:
-            self._watch(point, self._change)
+        if change is not None:
+            found = self._watch.pace_since(point, change)
+            if found is not None:
+                self._go_on(found)
             return
         seen = self._seen(point, self._ensemble)
         if not self._ensemble.members:
@@ -280,36 +149,22 @@ class Forecaster:
             self._fit(self._shapes_from(points[0]), points)
             return
         self._ensemble.measure_wait(point.at_s - self._first.at_s)
-        if self._stands():
+        if self._watch.stands():
             return
         course = self._ensemble.course(seen[-1].temp_c, self._sign) if seen else None
-        if course is not None and point.at_s - self._ensemble.begun_s > BELIEVED_S:
-            self._departure.foretell(course, point.sd_k)
+        if course is not None:
+            self._watch.foretell(course, point, self._ensemble.begun_s)
 
     def _seen(self, point: Point, ensemble: Ensemble) -> list[Point]:
         """What a point says of the curve, or the steps of a coarse display since the last."""
         pace = self._sign * ensemble.rate_k_s(point.temp_c)
         # In a bath where something melts no shape is right enough to be held to a step: it is told every point.
         step_k = 0.0 if self.prior.in_bath and self.prior.melts else self._points.step_k
-        seen = self._steps.told(point, self._last or point, pace, step_k)
+        seen = self._watch.told(point, self._last or point, pace, step_k)
         for told in seen:
             ensemble.take(told.at_s, told.temp_c, told.sd_k)
             self._last = told
         return seen
-
-    def _stands(self) -> bool:
-        """Even what melts goes on somewhat in a bath or on a plate: a standstill is a change there too."""
-        latest, before = self._points.all[-3:], self._departure.fastest
-        found = slope_of(latest)
-        if self.kind == "cool" or before is None or found is None:
-            return False
-        pace, sd = self._sign * found[0], found[1]
-        share = STANDS_SHARE_TOLD if self.prior.melting_told else STANDS_SHARE
-        if pace + 2.0 * sd > share * abs(before.rate_k_s):
-            return False
-        point = latest[-1]
-        self._begin_watching(Left(before.at_s, before), point.at_s, point.temp_c)
-        return True
 
     def _shapes_from(self, point: Point) -> list[Shape]:
         if self.kind == "cool":
@@ -329,7 +184,7 @@ class Forecaster:
             self._ensemble.uneven = self._unevenness()
             self._ensemble.begin_anew(first.at_s, first.temp_c, first.sd_k, pace_k_s)
         else:
-            self._ensemble = Ensemble(shapes or self._shapes_from(first), self.target_c, self._unevenness())
+            self._ensemble = Ensemble(shapes or self._shapes_from(first), self._goal_c, self._unevenness())
             self._ensemble.begin(first.at_s, first.temp_c, first.sd_k, pace_k_s)
         self._last = points[-1]
         self._ensemble.zone = self._zone
@@ -354,7 +209,7 @@ class Forecaster:
     def _not_yet(self, point: Point) -> bool:
         """At the outset the probe itself still warms or cools: going the wrong way, or slowing abruptly."""
         points = self._points.all
-        if len(points) > 6 or self._change is not None:
+        if len(points) > 6 or self._watch.change is not None:
             return False
         before = points[-2]
         moved = self._sign * (point.temp_c - before.temp_c)
@@ -367,42 +222,69 @@ class Forecaster:
         now = moved / (point.at_s - before.at_s)
         return was * (point.at_s - before.at_s) > 8.0 * point.sd_k and now < 0.6 * was
 
-    def _say(self, note: str, at_s: float) -> None:
-        self._note, self._note_until_s = note, at_s + NOTE_S
+    @property
+    def _goal_c(self) -> float:
+        return self.target_c - (0.5 * self._points.step_k if self.shown else 0.0)
+
+    def _there(self, temp_c: float) -> bool:
+        over = self._sign * (temp_c - self.target_c)
+        return over > 0.0 if self.shown and self.kind == "cool" else over >= 0.0
 
     # --- the answer ----------------------------------------------------------------------------------
 
     def note(self, now_s: float) -> str:
         """What was noticed lately, also where nothing can be forecast; else empty."""
-        return self._note if now_s <= self._note_until_s else ""
+        return self._watch.note(now_s)
 
     def forecast(self, now_s: float) -> ArrivalForecast | None:
         """Seconds from ``now_s`` to the target; None while nothing honest can be said."""
-        if self._latest_c is None:
+        if self._watch.latest_c is None:
             return None
-        if self._sign * (self._latest_c - self.target_c) >= 0.0:
-            return ArrivalForecast(0.0, 0.0, 0.0, self.note(now_s))
-        if self._ensemble is None or self._first is None or self._change is not None:
+        if self._there(self._watch.latest_c):
+            fresh = now_s - self._watch.latest_s <= max(BIN_S, self._points.apart_s)
+            return ArrivalForecast(0.0, 0.0, 0.0, self.note(now_s)) if fresh else None
+        if self._ensemble is None or self._first is None or self._watch.change is not None:
             return None
-        last = self._points.all[-1]
-        moved = self._sign * (last.temp_c - self._first.temp_c)
-        if last.at_s - self._first.at_s < WATCHED_S or moved < max(MOVED_K[self.kind], 4.0 * last.sd_k):
+        if self._too_soon(self._first) or self._blind(now_s):
             return None
-        if now_s - last.at_s > max(BLIND_S, 3.0 * self._points.apart_s):
-            return None
+        self._ensemble.target_c = self._goal_c
         arrival = self._ensemble.arrival()
         if arrival.never > 0.5:
-            self._say(NEVER, now_s)
+            self._watch.say(NEVER, now_s)
             return None
-        gone = now_s - self._ensemble.at_s
-        before, after = self._ensemble.uneven.left_out
-        early, middle, late = (max(0.0, arrival.quantile_s(p) - gone) for p in (before, 0.5, 1.0 - after))
+        early, middle, late = self._span_s(arrival, now_s - self._ensemble.at_s, self._ensemble.uneven)
         if middle > LONGEST_S:
-            self._say(NEVER, now_s)
+            self._watch.say(NEVER, now_s)
             return None
         if late > WIDEST * max(middle, 30.0) and late != inf:
             return None
         return ArrivalForecast(middle, early, late, self.note(now_s))
+
+    def _span_s(self, arrival: Arrival, gone_s: float, uneven: Unevenness) -> tuple[float, float, float]:
+        """Early, middle and late, in seconds from ``gone_s`` after the last point."""
+        before, after = uneven.left_out
+        early, middle, late = (max(0.0, arrival.quantile_s(p) - gone_s) for p in (before, 0.5, 1.0 - after))
+        return (early, middle, late) if self._paces is None else self._paces.spread((early, middle, late))
+
+    def _too_soon(self, first: Point) -> bool:
+        last = self._points.all[-1]
+        moved = self._sign * (last.temp_c - first.temp_c)
+        return last.at_s - first.at_s < WATCHED_S or moved < max(MOVED_K[self.kind], 4.0 * last.sd_k)
+
+    def _blind(self, now_s: float) -> bool:
+        return now_s - self._points.all[-1].at_s > max(BLIND_S, 3.0 * self._points.apart_s)
+
+    def why_silent(self, now_s: float) -> str:
+        """Why nothing is foretold, in a sentence to be looked up; "" where that was noticed and is said anyway."""
+        if self.note(now_s):
+            return ""
+        if self._watch.change is not None:
+            return NEW_PACE
+        if self._ensemble is None or self._first is None:
+            return TOO_SOON
+        if self._blind(now_s) or (self._watch.latest_c is not None and self._there(self._watch.latest_c)):
+            return UNREAD
+        return TOO_SOON if self._too_soon(self._first) else UNCERTAIN
 
     def fan(self, now_s: float, steps: int = 5) -> tuple[tuple[float, float, float], ...]:
         """The forecast to draw: (seconds from now, lowest °C, highest °C), to the target; empty where there is none.
@@ -410,6 +292,6 @@ class Forecaster:
         Costs some ten milliseconds; a drawing wants it no oftener than every few seconds.
         """
         whole = self.forecast(now_s)
-        if whole is None or self._ensemble is None or self._latest_c is None or whole.middle_s <= 0.0:
+        if whole is None or self._ensemble is None or self._watch.latest_c is None or whole.middle_s <= 0.0:
             return ()
-        return fan_of(self._ensemble, now_s, self._latest_c, steps)
+        return fan_of(self._ensemble, now_s, self._watch.latest_c, steps, self._span_s)

@@ -7,7 +7,8 @@ from __future__ import annotations
 
 from collections import deque
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
+from math import inf
 from statistics import fmean
 
 from benchapp.foundation.language import tr
@@ -38,7 +39,7 @@ LEVEL_S = 0.07
 LEAST_GAP_S = 0.02
 #: Not at rest for so long though it stays within so many divisions and goes nowhere: air moves on the pan.
 #: What rested for longer than that had come to rest before.
-RESTS_S = 2.0
+RESTS_S = 3.0
 SWAYS_S, SWAYS_DIVISIONS, TO_AND_FRO_DIVISIONS = 4.0, 12.0, 1.6
 
 
@@ -47,8 +48,21 @@ SWAYS_S, SWAYS_DIVISIONS, TO_AND_FRO_DIVISIONS = 4.0, 12.0, 1.6
 LATEST_S, FALLS_DIVISIONS, RISES_DIVISIONS = 0.5, 0.5, 0.75
 #: So many readings at least make a mean; a slower scale is not asked.
 FEWEST = 5
-#: What has fallen by more divisions than this since it came near its rest was moved by air.
-BLOWN_DIVISIONS = 1.3
+#: What has fallen by more divisions than this since it came near its rest was moved by air. For so long after it rose as
+#: far as well, a rest may be a lull, and counts from so many seconds later on.
+BLOWN_DIVISIONS, GUST_DIVISIONS, AIR_S, LULL_S = 1.3, 2.5, 10.0, 1.0
+#: A mean of what sways is taken over so long; its later half lies off the earlier by no more than this share of its way.
+SWING_S, SWING_SHARE = 6.0, 0.25
+
+
+@dataclass(frozen=True, slots=True)
+class Swing:
+    """Where a scale that sways stands on average, how far it went from end to end (grams), and for how many seconds
+    that may have been said. The mean is off by more than that way once in a hundred times (simulated, docs/sums_weighing.md)."""
+
+    mean_g: float
+    way_g: float
+    told_s: float
 
 
 @dataclass
@@ -60,8 +74,12 @@ class _About:
     high_g: float
     rose_g: float = 0.0
     fell_g: float = 0.0
+    lately: deque[tuple[float, float]] = field(default_factory=deque)
 
-    def take(self, value_g: float) -> None:
+    def take(self, at_s: float, value_g: float) -> None:
+        self.lately.append((at_s, value_g))
+        while self.lately[0][0] < at_s - SWING_S:
+            self.lately.popleft()
         self.low_g, self.high_g = min(self.low_g, value_g), max(self.high_g, value_g)
         self.rose_g = max(self.rose_g, value_g - self.low_g)
         self.fell_g = max(self.fell_g, self.high_g - value_g)
@@ -97,6 +115,7 @@ class Stillness:
         self.rest_g = 0.0
         self._anchor_g = 0.0
         self._about: _About | None = None
+        self._blown_s = -inf  # when air was last seen to move it
 
     def push(self, at_s: float, value_g: float, stable: bool | None) -> None:
         """Take one reading in grams; ``stable`` is the scale's own word, None where it has none."""
@@ -147,11 +166,37 @@ class Stillness:
             return False
         return min(about.rose_g, about.fell_g) > TO_AND_FRO_DIVISIONS * self.division_g
 
+    @property
+    def rested_s(self) -> float:
+        """For how long it has rested, in seconds; where air moved it lately, for how long that was no mere lull. 0 while it
+        moves."""
+        if not self.still:
+            return 0.0
+        lull_s = LULL_S if self.still_since_s - self._blown_s < AIR_S else 0.0
+        return max(exact(self.latest_at_s - self.still_since_s - lull_s), 0.0)
+
+    @property
+    def swing(self) -> Swing | None:
+        """Where it stands on average while it sways; None where it does not, or not for long enough, or goes somewhere."""
+        if self._about is None or not self.sways:
+            return None
+        told_s = self.latest_at_s - self._about.since_s - SWING_S
+        values = [value for _, value in self._about.lately]
+        half = len(values) // 2
+        if told_s < 0 or half < FEWEST:
+            return None
+        way_g = max(values) - min(values)
+        if abs(fmean(values[half:]) - fmean(values[:half])) > SWING_SHARE * way_g:
+            return None
+        return Swing(fmean(values), exact(way_g), exact(told_s))
+
     def _stay(self, at_s: float, value_g: float) -> None:
         about = self._about
         rests = self.still and at_s - self.still_since_s > RESTS_S
         if about is not None and not rests:
-            about.take(value_g)
+            about.take(at_s, value_g)
+            if min(about.rose_g, about.fell_g) > GUST_DIVISIONS * self.division_g:
+                self._blown_s = at_s
             if about.high_g - about.low_g <= SWAYS_DIVISIONS * self.division_g:
                 return
         self._about = _About(at_s, value_g, value_g)
@@ -174,6 +219,7 @@ class Stillness:
         self._window.clear()
         self.still = False
         self.latest_g = self._about = None
+        self._blown_s = -inf
 
     def _settle(self, at_s: float, stable: bool | None) -> None:
         """Become still if the newest readings are quiet for long enough."""

@@ -61,6 +61,7 @@ GRADES: dict[str, Grading] = {
                                                          "ledger knows: something may be in it, or missing.")),
     "scale drift": Grading((NOTE, MINOR), tr_noop("A note where it was seen before anything was poured. The zero moved: weights since "
                                                   "may be off by as much.")),
+    "mean of a sway": Grading((NOTE,), tr_noop("Wherever in that sway it truly lay, it is in its band.")),
     "lay on the scale": Grading((NOTE,), tr_noop("The pour was reckoned without it.")),
     "coarse scale": Grading((NOTE,), tr_noop("The limits hold; the division of the scale is coarse for them.")),
     "probe off its curve": Grading((MINOR,), tr_noop("It counts by somebody's word that it is in the vessel, not by its readings.")),

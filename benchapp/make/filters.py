@@ -29,6 +29,11 @@ FRESH_S = 5.0
 CURVE_S = 5400.0
 
 
+def known_for_s(period_s: float) -> float:
+    """For how long a reading counts of a device that speaks every ``period_s`` seconds."""
+    return max(FRESH_S, 3 * period_s)
+
+
 @dataclass
 class ProbeFilter:
     """One probe: the latest reading, a thinned curve, and whether it follows its vessel."""
@@ -91,10 +96,10 @@ class ScaleFilter:
         self.sudden.hear(given.at_s, given.value_g, rest_g)
         self.creep.hear(given.at_s, rest_g)
         self.drop.hear(given.at_s, given.value_g, rest_g)
-        if rest_g is None:
-            self.objected = False
-        else:
+        if rest_g is not None:
             self._rest_g = rest_g
+        elif self.motion.swing is None:  # an objection to a mean stands while it sways
+            self.objected = False
         self._net = given.net
         self._says_gross = self._says_gross or given.net is False
 
@@ -121,6 +126,7 @@ class LastForecast:
     note: str
     fan_at_s: float
     fan: tuple[tuple[float, float, float], ...]
+    why_silent: str = ""
 
 
 @dataclass
@@ -268,7 +274,7 @@ class SensorFilters:
     def temp_c(self, probe: str, now_s: float, period_s: float = 1.0) -> float | None:
         """The probe's latest reading if it is fresh for a device that speaks every ``period_s`` seconds."""
         seen = self.probes.get(probe)
-        return seen.temp_c if seen and now_s - seen.at_s <= max(FRESH_S, 3 * period_s) else None
+        return seen.temp_c if seen and now_s - seen.at_s <= known_for_s(period_s) else None
 
     def scale_g(self, device: str, now_s: float) -> float | None:
         """The scale's latest reading if it is fresh."""

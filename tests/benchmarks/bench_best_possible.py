@@ -18,7 +18,7 @@ sys.path.insert(0, str(Path(__file__).parents[1] / "calculations"))
 
 import numpy as np
 from family_trial import forecaster_for
-from vessel_families import Wait, waits
+from family_waits import Wait, waits
 from wax_posterior import Readings, pooled, weighed
 
 FAMILIES = ("wax phase in a bath", "wax phase on a plate")

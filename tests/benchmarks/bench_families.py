@@ -23,7 +23,8 @@ sys.path.insert(0, str(Path(__file__).parents[1]))
 sys.path.insert(0, str(Path(__file__).parents[1] / "calculations"))
 
 from family_trial import forecaster_for, judge
-from vessel_families import FAMILIES, Wait, waits
+from family_waits import Wait, waits
+from vessel_families import FAMILIES
 
 
 def cost(found: list[Wait]) -> str:

@@ -15,8 +15,8 @@ sys.path.insert(0, str(Path(__file__).parents[1]))
 sys.path.insert(0, str(Path(__file__).parents[1] / "calculations"))
 
 from family_trial import NOTICED_S, judge
+from family_waits import waits
 from known_vessel import falsely_said, noticed_late_s
-from vessel_families import waits
 
 
 def main(count: int, first: int) -> None:

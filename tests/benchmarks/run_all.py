@@ -26,6 +26,7 @@ RUNS: tuple[tuple[str, list[str], list[str]], ...] = (
     ("bench_landing.py", ["200"], ["2000"]),
     ("bench_forecast.py", ["60"], ["500"]),
     ("bench_families.py", ["3"], ["40"]),
+    ("bench_kitchen.py", ["5"], ["60"]),
     ("bench_until_done.py", ["3"], ["7"]),
     ("bench_best_possible.py", ["3", "5001", "75", "60", "1"], ["20"]),
     ("bench_ph.py", ["40"], ["1000"]),

@@ -8,8 +8,8 @@ from math import exp, inf
 from random import Random
 from statistics import median
 
+from family_waits import Wait
 from forecast_trial import PLACES, RIVALS, Seen, Tally, straight_line
-from vessel_families import Wait
 
 from benchapp.calculations.forecast import Forecaster
 from benchapp.calculations.heat_loss import MeltingShare, VesselPrior

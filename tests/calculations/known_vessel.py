@@ -11,8 +11,8 @@ from math import inf
 
 import numpy as np
 from family_trial import forecaster_for
+from family_waits import Truth, Wait
 from numpy.typing import NDArray
-from vessel_families import Truth, Wait
 
 #: Before this nothing is looked for, in seconds; nor for a lid that came longer ago.
 FROM_S, LONGEST_S = 100, 240

@@ -7,8 +7,8 @@ from random import Random
 
 import pytest
 from family_trial import judge
+from family_waits import waits
 from known_vessel import falsely_said, noticed_late_s
-from vessel_families import waits
 
 from benchapp.calculations.arrival import Course
 from benchapp.calculations.bend import Bend

@@ -2,121 +2,18 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
-from dataclasses import dataclass
 from itertools import pairwise
 from math import exp, inf, isfinite, nan
 from random import Random
 
 import pytest
+from forecast_stories import NOTHING, ROOM_C, a_cooler, a_heater, cooling, listen, warming
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from benchapp.calculations.forecast import (
-    BATH_CHANGED,
-    CHANGED,
-    COLDER,
-    LIFTED,
-    NEVER,
-    PLATEAU,
-    STEPPED,
-    WRONG_WAY,
-    ArrivalForecast,
-    Forecaster,
-)
+from benchapp.calculations.change_watch import CHANGED, PLATEAU
+from benchapp.calculations.forecast import ArrivalForecast, Forecaster
 from benchapp.calculations.heat_loss import MeltingShare, VesselPrior
-
-ROOM_C = 21.0
-
-
-@dataclass
-class Now:
-    """What happens to the vessel in one second."""
-
-    pace: float = 1.0
-    jump_k: float = 0.0
-    lifted: bool = False
-    shows: float | None = None
-
-
-Story = Callable[[int], Now]
-NOTHING = Now()
-
-
-def cooling(
-    story: Story, room_c: float = ROOM_C, seconds: int = 9000, until_c: float = 40.0
-) -> list[tuple[float, float, float]]:
-    """(second, shown, true): open vessel from 78 °C, a steady part and one with the square of the difference."""
-    rng, temp, probe = Random(7), 78.0, 78.0
-    out = []
-    for t in range(seconds):
-        now = story(t)
-        over = temp - room_c
-        temp += now.jump_k - now.pace * over * (2.2e-4 + 6e-6 * max(over, 0.0))
-        probe += (room_c - probe) / 30.0 if now.lifted else (temp - probe) / 6.0
-        shown = probe + rng.gauss(0.0, 0.05) if now.shows is None else now.shows
-        out.append((float(t), round(shown, 1), temp))
-        if temp < until_c:
-            break
-    return out
-
-
-def warming(
-    bath_c: Callable[[int], float], lag_s: float = 300.0, melts_c: float | None = None, seconds: int = 4000
-) -> list[tuple[float, float, float]]:
-    """A vessel in a bath, from 20 °C; at ``melts_c`` it stands still for five minutes."""
-    rng, temp, probe, stood = Random(8), 20.0, 20.0, 0
-    out = []
-    for t in range(seconds):
-        if melts_c is not None and temp >= melts_c and stood < 300:
-            stood += 1
-        else:
-            temp += (bath_c(t) - temp) / lag_s
-        probe += (temp - probe) / 6.0
-        out.append((float(t), round(probe + rng.gauss(0.0, 0.05), 1), temp))
-        if temp > 70.5:
-            break
-    return out
-
-
-def a_cooler(room_c: float | None = ROOM_C) -> Forecaster:
-    return Forecaster("cool", 40.0, VesselPrior(400, 0.8, 90), room_c)
-
-
-def a_heater() -> Forecaster:
-    return Forecaster("heat", 70.0, VesselPrior(400, 0.9, 90, in_bath=True), ROOM_C)
-
-
-@dataclass
-class LastForecast:
-    """Answers and notes by second."""
-
-    answers: dict[int, ArrivalForecast | None]
-    notes: dict[int, str]
-    done_s: float
-
-    def first(self, note: str) -> int:
-        """When a note was first given."""
-        return next((t for t, n in self.notes.items() if n == note), -1)
-
-    def off(self, t: int) -> float:
-        """Error of the middle as a share of what really remained."""
-        answer = self.answers[t]
-        assert answer is not None
-        return answer.middle_s / (self.done_s - t) - 1.0
-
-
-def listen(forecaster: Forecaster, curve: list[tuple[float, float, float]]) -> LastForecast:
-    told = LastForecast({}, {}, curve[-1][0])
-    for at, shown, _ in curve:
-        forecaster.push(at, shown)
-        if at % 5 == 0:
-            told.answers[int(at)] = forecaster.forecast(at)
-            told.notes[int(at)] = forecaster.note(at)
-    return told
-
-
-# --- an ordinary wait ----------------------------------------------------------------------------------
 
 
 def test_says_nothing_at_first_then_an_interval_that_narrows_around_the_truth() -> None:
@@ -202,126 +99,6 @@ def test_earlier_makes_that_went_elsewhere_do_no_harm() -> None:
 
 
 # --- what is noticed -----------------------------------------------------------------------------------
-
-
-def test_stirring_harder_is_noticed_and_learned() -> None:
-    told = listen(a_cooler(), cooling(lambda t: Now(pace=1.6 if t > 900 else 1.0)))
-    assert 900 < told.first(CHANGED) < 1050
-    assert abs(told.off(1500)) < 0.1
-
-
-def test_a_lid_put_on_is_noticed_and_learned() -> None:
-    told = listen(a_cooler(), cooling(lambda t: Now(pace=0.5 if t > 600 else 1.0)))
-    assert 600 < told.first(CHANGED) < 800
-    assert abs(told.off(2500)) < 0.1
-
-
-def test_a_lifted_probe_is_noticed_and_its_readings_not_used() -> None:
-    told = listen(a_cooler(), cooling(lambda t: Now(lifted=900 < t < 1000)))
-    assert 900 < told.first(LIFTED) < 930
-    assert abs(told.off(990)) < 0.08
-    assert abs(told.off(1300)) < 0.08
-    assert CHANGED not in told.notes.values()
-
-
-def test_a_probe_that_stays_out_says_nothing_of_the_batch() -> None:
-    told = listen(a_cooler(), cooling(lambda t: Now(lifted=t > 900), seconds=1900))
-    assert told.notes[1800] == LIFTED
-    assert told.answers[1800] is None
-
-
-def test_single_wild_readings_change_nothing() -> None:
-    def wild(t: int) -> Now:
-        return Now(shows=(-200.0, 850.0, 0.0, 21.0)[t % 4]) if t % 37 == 36 else NOTHING
-
-    told = listen(a_cooler(), cooling(wild))
-    assert abs(told.off(1200)) < 0.08
-    assert set(told.notes.values()) == {""}
-
-
-def test_a_plateau_is_noticed_and_nothing_foretold_until_it_is_over() -> None:
-    told = listen(a_cooler(), cooling(lambda t: Now(pace=0.03 if 900 < t < 1500 else 1.0)))
-    assert 900 < told.first(PLATEAU) < 1100
-    assert told.answers[1300] is None
-    assert abs(told.off(1900)) < 0.1
-
-
-def test_melting_on_the_way_up_is_a_plateau_too() -> None:
-    told = listen(a_heater(), warming(lambda t: 82.0, melts_c=55.0))
-    start = told.first(PLATEAU)
-    assert start > 0
-    assert told.answers[start] is None
-    assert NEVER not in told.notes.values()
-
-
-def test_cold_stuff_put_in_is_a_step() -> None:
-    told = listen(a_cooler(), cooling(lambda t: Now(jump_k=-5.0 if t == 900 else 0.0)))
-    assert 900 < told.first(STEPPED) < 1020
-    assert abs(told.off(1400)) < 0.1
-
-
-def test_warming_up_again_is_the_wrong_way() -> None:
-    told = listen(a_cooler(), cooling(lambda t: Now(pace=-0.5 if t > 900 else 1.0), seconds=1500))
-    assert told.first(WRONG_WAY) > 900
-    assert told.answers[1400] is None
-
-
-def test_a_room_as_warm_as_the_target_never_lets_it_cool() -> None:
-    told = listen(a_cooler(39.5), cooling(lambda t: NOTHING, room_c=39.5, seconds=1500))
-    assert told.notes[1200] == NEVER
-    assert told.answers[1200] is None
-
-
-@pytest.mark.parametrize("bath_c", [76.0, 85.0])
-def test_a_bath_warmer_than_the_target_gets_it_there(bath_c: float) -> None:
-    told = listen(a_heater(), warming(lambda t: bath_c))
-    t = int(0.7 * told.done_s / 5) * 5
-    answer = told.answers[t]
-    assert answer is not None
-    assert answer.early_s <= told.done_s - t <= answer.late_s
-
-
-def test_a_bath_put_on_cold() -> None:
-    told = listen(a_heater(), warming(lambda t: min(80.0, 25.0 + 0.05 * t)))
-    answer = told.answers[600]
-    assert answer is not None
-    assert answer.early_s <= told.done_s - 600 <= answer.late_s
-
-
-def test_a_bath_too_cool_never_gets_it_there() -> None:
-    told = listen(a_heater(), warming(lambda t: 64.0, seconds=1300))
-    assert told.notes[900] == NEVER
-    assert told.answers[900] is None
-
-
-def test_a_bath_turned_down_is_noticed_and_then_that_it_is_too_cool() -> None:
-    told = listen(a_heater(), warming(lambda t: 85.0 if t < 400 else 66.0, lag_s=600.0, seconds=1600))
-    assert 400 < told.first(BATH_CHANGED) < 650
-    assert told.notes[1500] == NEVER
-    assert told.answers[1500] is None
-
-
-def test_a_bath_turned_up_is_noticed_and_learned() -> None:
-    told = listen(a_heater(), warming(lambda t: 74.0 if t < 400 else 95.0, lag_s=600.0))
-    assert 400 < told.first(BATH_CHANGED) < 650
-    assert abs(told.off(650)) < 0.25
-
-
-def test_lifted_out_of_the_bath_it_goes_the_wrong_way() -> None:
-    told = listen(a_heater(), warming(lambda t: 85.0 if t < 300 else 21.0, lag_s=600.0, seconds=900))
-    first = min(told.first(BATH_CHANGED), told.first(WRONG_WAY) if WRONG_WAY in told.notes.values() else 900)
-    assert 300 < first < 360
-    assert all(told.answers[t] is None for t in range(360, 900, 60))
-
-
-def test_ice_is_noticed_and_its_pace_learned() -> None:
-    told = listen(a_cooler(), cooling(lambda t: Now(pace=6.0 if t > 900 else 1.0)))
-    assert 900 < told.first(CHANGED) < 930
-    assert told.answers[930] is None
-    assert told.first(COLDER) > 900
-    answer = told.answers[int((900 + told.done_s) / 10) * 5]
-    assert answer is not None
-    assert abs(answer.middle_s / ((told.done_s - 900) / 2) - 1.0) < 0.25
 
 
 def test_a_small_pot_that_heats_fast_is_not_frozen_out() -> None:

@@ -12,8 +12,9 @@ from itertools import pairwise
 import family_trial
 import pytest
 from family_trial import Looks, forecaster_for, judge
+from family_waits import Wait, waits
 from known_vessel import falsely_said
-from vessel_families import FAMILIES, Wait, waits
+from vessel_families import FAMILIES
 
 from benchapp.calculations.forecast import Forecaster
 from benchapp.calculations.heat_loss import MeltingShare, VesselPrior

@@ -8,7 +8,7 @@ from math import exp, inf
 
 import pytest
 from family_trial import judge
-from vessel_families import waits
+from family_waits import waits
 
 from benchapp.calculations.hot_bath import HotBath, ahead_of
 

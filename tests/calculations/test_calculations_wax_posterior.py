@@ -7,8 +7,9 @@ from random import Random
 import numpy as np
 import pytest
 import wax_posterior
+from family_waits import Wait, draw
 from setting_pots import Bath, Plate
-from vessel_families import FAMILIES, Drawn, Wait, draw
+from vessel_families import FAMILIES, Drawn
 from wax_lanes import BIN_S, STIRRED, WAYS, WaxLanes
 from wax_posterior import UNKNOWN, Readings, Run, pooled, weighed
 

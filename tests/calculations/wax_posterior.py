@@ -12,9 +12,9 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
+from family_waits import Wait
 from numpy.typing import NDArray
 from scipy.special import ndtri
-from vessel_families import Wait
 from wax_lanes import BIN_S, Lane, WaxLanes
 
 #: How near to the readings a curve has to be, one standard deviation in K, beside the display's own scatter.

@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 from otherbench.thermal import Kitchen, Pot, Probe, Thermometer
-from test_make_core import Bench
+from test_make_core import SCALES, Bench
 
 from benchapp import events as ev
 from benchapp.make.core import Make
@@ -17,9 +19,16 @@ class HeatedMake(Bench):
     """The oat hand lotion with two pots, a probe in each; ``truth`` is what the pots have, whatever is displayed."""
 
     def __init__(
-        self, seed: int = 1, temp_c: float | None = None, noise_k: float = 0.03, digit_k: float = 0.1
+        self,
+        seed: int = 1,
+        temp_c: float | None = None,
+        noise_k: float = 0.03,
+        digit_k: float = 0.1,
+        period_s: float = 1.0,
     ) -> None:
-        super().__init__()
+        super().__init__(
+            tuple(replace(d, period_s=period_s) if d.kind == "thermometer" else d for d in SCALES)
+        )
         self.kitchen = Kitchen(seed)
         self.pots: dict[str, Pot] = {}
         self.probes: dict[str, Probe] = {}
@@ -34,7 +43,7 @@ class HeatedMake(Bench):
                     high_g=grams + 1, net_g=grams, gross_g=None, source=ev.Source.MEASURED, device="big", checked=True,
                 )
             ])  # fmt: skip
-        self.meter = Thermometer("thermo", list(self.probes.values()), self.kitchen.rng)
+        self.meter = Thermometer("thermo", list(self.probes.values()), self.kitchen.rng, period_s)
         self.asked: list[ev.AlarmRaised] = []
         self.start_s = self.now
 

@@ -94,7 +94,7 @@ def test_the_minutes_are_those_until_every_pot_is_there_and_say_whose_they_are()
     bench.yes_until("heat")
     assert bench.run(60.0, lambda: bench.view.act_view.live[0].value is not None)
     assert bench.view.act_view.forecast is None
-    assert "How long still cannot be told yet." in bench.view.act_view.not_yet
+    assert bench.view.act_view.not_yet[2:] == ("How long is told once it has moved a little.",)
     said: dict[str, list[float]] = {}
 
     def look():
@@ -106,6 +106,7 @@ def test_the_minutes_are_those_until_every_pot_is_there_and_say_whose_they_are()
         return bench.make.state.progress.held_s > 0.0 or act_view.move == "Hold it"
 
     assert bench.run(3600.0, look)
+    said.pop("Wait both at 70 °C", None)  # while its ends lie far apart
     assert set(said) <= {
         "Ready in both at 70 °C",
         "water pot: water pot at 70 °C",
@@ -116,3 +117,83 @@ def test_the_minutes_are_those_until_every_pot_is_there_and_say_whose_they_are()
     assert max(said["Ready in both at 70 °C"]) >= bench.now, (
         "the interval reaches to when the slower one was there"
     )
+
+
+@pytest.mark.parametrize("period_s", [1.0, 5.0, 10.0])
+def test_a_hold_passes_however_seldom_the_thermometer_speaks(period_s):
+    """One that speaks every ten seconds, as its bench file says, had every one of its gaps left out."""
+    bench = HeatedMake(seed=7, temp_c=71.5, period_s=period_s)
+    bench.begin("06-heat")
+    bench.kitchen.bath.temp_c = bench.kitchen.bath.set_c = 76.0
+    for pot in bench.pots.values():
+        pot.place, pot.stirred = "bath", True
+    bench.yes_until("heat")
+    assert bench.run(900.0, lambda: bench.make.state.progress.act != "heat")
+    (*_, held) = [e for e in bench.events if isinstance(e, ev.HoldProgressed)]
+    assert held.held_s == pytest.approx(600.0, abs=10.0)
+
+
+def test_a_gap_of_more_than_three_readings_is_not_held():
+    bench = HeatedMake(seed=7, temp_c=71.5, period_s=5.0)
+    bench.begin("06-heat")
+    bench.kitchen.bath.temp_c = bench.kitchen.bath.set_c = 76.0
+    for pot in bench.pots.values():
+        pot.place, pot.stirred = "bath", True
+    bench.yes_until("heat")
+    bench.run(300.0)
+    bench.meter.period_s = 60.0
+    bench.run(600.0)
+    assert bench.make.state.step == "06-heat"
+
+
+def test_a_probe_lifted_in_the_hold_is_neither_there_in_no_time_nor_about_to_be_warmed():
+    bench = HeatedMake(seed=7, temp_c=60.0)
+    bench.begin("06-heat")
+    bench.kitchen.bath.temp_c = bench.kitchen.bath.set_c = 77.0
+    for pot in bench.pots.values():
+        pot.place, pot.stirred = "bath", True
+    bench.yes_until("heat")
+    assert bench.run(1800.0, lambda: bench.make.state.progress.held_s > 30.0)
+    bench.probes["probe 1"].lies_at_c = 22.0
+    said = []
+    for _ in range(20):
+        bench.run(2.0)
+        view = bench.view.act_view
+        if view.forecast is not None and bench.make.context().temp_c("water-pot") is None:
+            said.append(view.forecast.middle_s)
+        assert "How long it takes is told once it warms." not in view.not_yet
+    assert bench.make.context().temp_c("water-pot") is None
+    assert said == []
+
+
+@pytest.mark.parametrize("digit_k", [0.1, 1.0])
+def test_a_cooling_pot_is_never_said_to_be_there_before_it_is_and_silence_says_why(digit_k):
+    bench = HeatedMake(seed=3, temp_c=58.0, digit_k=digit_k)
+    bench.begin("10-cool")
+    bench.yes_until("cool")
+    silent, spoken = 0, 0
+    while bench.make.state.progress.act == "cool":
+        bench.run(5.0)
+        view = bench.view.act_view
+        if view.picture is None or bench.make.state.progress.act != "cool":
+            continue
+        shown = view.live[0].value
+        assert view.not_yet or (shown is not None and shown < 40.0), "why it is not done"
+        if view.forecast is None and shown is not None and shown >= 40.0:
+            silent += 1
+            assert len(view.not_yet) > 1 or bench.make.context().temp_c("water-pot") is None, "why"
+        elif view.forecast is not None and shown >= 40.0:
+            spoken += 1
+            assert view.forecast.late_s > 0.0
+    assert spoken > 2 * silent > 0
+
+
+def test_a_probe_that_has_only_just_come_back_says_why_it_does_not_count_yet():
+    bench = HeatedMake(seed=3, temp_c=58.0)
+    bench.begin("10-cool")
+    bench.yes_until("cool")
+    bench.run(60.0)
+    bench.make.watch.forget_device("thermo", ("probe 1",))
+    bench.run(2.0)
+    assert bench.make.context().temp_c("water-pot") is None
+    assert bench.view.act_view.not_yet[0] == "What it shows counts once the probe has come to rest."

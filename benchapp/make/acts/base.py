@@ -16,7 +16,7 @@ from benchapp.make.view_model import ActView, Choice, LiveValue, NumberRequest, 
 from benchapp.make.vocabulary import ChoiceKey, Stage
 from procedures.steps import Step
 
-SWAYS = tr_noop("It moves to and fro by a few divisions: a draught on the pan, or something touches it.")
+SWAYS = tr_noop("It sways: shield the pan from the draught, and let nothing touch it.")
 
 
 @dataclass
@@ -49,6 +49,11 @@ class Context:
         if exact(motion.latest_at_s - motion.still_since_s) < for_s:
             return None
         return exact(to_division(motion.rest_g, self.division_g(device)) - self.zero_g(device))
+
+    def rested_g(self, device: str, for_s: float) -> float | None:
+        """The same for what goes on by itself: a lull in a draught is no rest until it has lasted longer."""
+        scale = self.watch.scales.get(device)
+        return None if scale is None or scale.motion.rested_s < for_s else self.still_g(device, for_s)
 
     def sways(self, device: str) -> bool:
         """Whether the scale goes to and fro by a few divisions and does not come to rest."""

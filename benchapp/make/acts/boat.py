@@ -54,7 +54,7 @@ class BoatWeighing:
             return None
         at_once = taking.insisted(given)
         heard = isinstance(given, Grams) and given.device == self.device and not taking.objected
-        still = self.context.still_g(self.device, 0.0 if at_once else DWELL_S) if at_once or heard else None
+        still = self.context.rested_g(self.device, 0.0 if at_once else DWELL_S) if at_once or heard else None
         if still is None or not self.begun:
             return None if still is None or pan_is_empty(self.context, self.device, still) else still
         return still if taking.fits(still) and (at_once or not taking.held_back) else None

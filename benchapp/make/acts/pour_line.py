@@ -59,8 +59,10 @@ class PourLine(Act):
 
     def taking(self, context: Context) -> Taking:
         """How the weight as it rests is taken: by itself within the band."""
-        band = self.target(context).band
-        return Taking(context, self.device, lambda gross: band.holds(context.net_g(self.device, gross)))
+        band, means = self.target(context).band, context.progress.stage == Stage.FIRST
+        return Taking(
+            context, self.device, lambda gross: band.holds(context.net_g(self.device, gross)), means
+        )
 
     def fits(self, context: Context, still: float, expected: float) -> bool:
         """Whether an untouched vessel still stands there: a little noise, and steam where it is hot."""

@@ -6,6 +6,7 @@ from benchapp import events as ev
 from benchapp.calculations.landing import Lateness, stop_in_s
 from benchapp.foundation.band import Band
 from benchapp.foundation.language import tr, tr_noop
+from benchapp.foundation.numbers import to_division
 from benchapp.make.acts.base import Context
 from benchapp.make.acts.pan import REPEAT_DIVISIONS, pan_is_empty
 from benchapp.make.acts.pour_line import OVER, PourLine
@@ -41,16 +42,30 @@ def weighed(pour: PourLine, context: Context) -> list[ev.Event]:
                 at_s=context.now_s, step=pour.step.key, act=pour.key, device=pour.device, by_g=crept
             )
         ]
-    still = context.still_g(pour.device, DWELL_S)
+    still = context.rested_g(pour.device, DWELL_S)
     if still is None:
         _cue(pour, context, scale, gross)
-        return []
+        return _mean_taken(pour, context)
     net = context.net_g(pour.device, still)
     scale.late.landed(net)
     context.counts.scratch.pop("cued", None)
     if progress.stage == Stage.REMEDY and scale.gone_again_g:
         return _lay_there(pour, context, scale.gone_again_g)
     return [] if pour.taking(context).held_back else at_rest(pour, context, net, still)
+
+
+def _mean_taken(pour: PourLine, context: Context) -> list[ev.Event]:
+    """In a draught that goes on: its mean, once that was said for as long as a rest is, and what it is."""
+    taking = pour.taking(context)
+    swing = taking.swing
+    if swing is None or swing.told_s < DWELL_S or taking.held_back:
+        return []
+    gross = to_division(swing.mean_g, context.division_g(pour.device))
+    net = context.net_g(pour.device, gross)
+    taken = at_rest(pour, context, net, gross)
+    text = tr("{name}: {net:g} g is the mean of a scale that swayed by {way_g:g} g.", name=pour.name(context), net=net,
+              way_g=swing.way_g)  # fmt: skip
+    return [pour.deviation(context, ev.Grade.NOTE, tr_noop("mean of a sway"), text), *taken] if taken else []
 
 
 def off_and_on(pour: PourLine, context: Context) -> list[ev.Event] | None:
@@ -64,7 +79,7 @@ def off_and_on(pour: PourLine, context: Context) -> list[ev.Event] | None:
 
 
 def _begin_pour(pour: PourLine, context: Context) -> list[ev.Event]:
-    still = context.still_g(pour.device, 0.3)
+    still = context.rested_g(pour.device, 0.3)
     expected = context.state.ledger.of(pour.vessel).gross_g
     if still is None or pan_is_empty(context, pour.device, still):
         return []
@@ -76,7 +91,7 @@ def _begin_pour(pour: PourLine, context: Context) -> list[ev.Event]:
 
 def _late_drop(pour: PourLine, context: Context, last: ev.WeightTaken, more_g: float) -> list[ev.Event]:
     """A little more than was booked, with nothing done since, once it has stood: it belongs to the line before."""
-    if context.still_g(pour.device, DWELL_S) is None:
+    if context.rested_g(pour.device, DWELL_S) is None:
         return []
     found = ev.LateDropFound(
         at_s=context.now_s, step=pour.step.key, line=last.line, vessel=pour.vessel, device=pour.device,

@@ -170,7 +170,8 @@ def _pouring(now: _Instant, net: float) -> ActView:
         decimals=now.decimals,
         name=now.name,
     )
-    return ActView(over, not_yet=(TOO_MUCH,), want=Want(Verb.REST), move=ENOUGH)
+    sways = (context.unrest(pour.device),) if context.sways(pour.device) else ()
+    return ActView(over, not_yet=(TOO_MUCH, *sways), want=Want(Verb.REST), move=ENOUGH)
 
 
 def _move(net: float, target: float) -> str:

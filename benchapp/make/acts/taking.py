@@ -3,9 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
+from benchapp.calculations.settling import Swing
 from benchapp.foundation.language import tr, tr_noop
+from benchapp.foundation.numbers import exact
 from benchapp.make.acts.base import Context, pressed
 from benchapp.make.inputs import Input
 from benchapp.make.view_model import Choice
@@ -18,6 +20,7 @@ TAKING_OUT = (Stage.REMOVE,)
 #: Said while it is about to be taken, and once somebody has objected.
 TAKING = tr_noop("Taking it.")
 OBJECTED = tr_noop("Not taken: pour on, or take it as it is.")
+SWINGS = tr_noop("It sways by {way_g:g} g: its mean is taken. Shield the pan for a better one.")
 #: Asked, and what else may be so, where the weight alone does not tell.
 AT_ONCE = tr_noop("{by_g:.1f} g {way} all at once. Take it?")
 LIES = tr_noop("If something lies there, take it off.")
@@ -27,11 +30,30 @@ WANDERED = tr_noop("That may be the scale and not you. Pour on, or take it.")
 
 @dataclass(frozen=True)
 class Taking:
-    """A weighing on the scale ``device``; ``fits`` tells of a gross mass in grams whether it would be taken."""
+    """A weighing on the scale ``device``; ``fits`` tells of a gross mass in grams whether it would be taken, ``means``
+    whether the mean of a scale that sways may be."""
 
     context: Context
     device: str
     fits: Callable[[float], bool]
+    means: bool = False
+
+    @property
+    def swing(self) -> Swing | None:
+        """A mean that may be taken, the scale's zero taken off: wherever in its way it truly lies, it would be (a guarded
+        acceptance, JCGM 106:2012, 8.3.2; from memory)."""
+        scale = self.context.watch.scales.get(self.device)
+        swing = scale.motion.swing if scale is not None and self.means and not scale.tared else None
+        if swing is None or self.context.gross_g(self.device) is None:
+            return None
+        mean_g = exact(swing.mean_g - self.context.zero_g(self.device))
+        sure = self.fits(mean_g - swing.way_g) and self.fits(mean_g + swing.way_g)
+        return replace(swing, mean_g=mean_g) if sure else None
+
+    @property
+    def stands(self) -> bool:
+        """Whether it stands where it may be taken from: at rest, or swaying about a mean that may be."""
+        return self.context.still_g(self.device) is not None or self.swing is not None
 
     @property
     def held_back(self) -> bool:
@@ -63,13 +85,16 @@ class Taking:
     def gone(self) -> float | None:
         """How much of the time to object has gone, 0 to 1; None where it moves or is not to be taken by itself."""
         scale = self.context.watch.scales.get(self.device)
-        if scale is None or self.context.still_g(self.device) is None or self.held_back:
+        if scale is None or self.held_back:
             return None
-        return min(max((scale.motion.latest_at_s - scale.motion.still_since_s) / DWELL_S, 0.0), 1.0)
+        if self.context.still_g(self.device) is not None:
+            return min(scale.motion.rested_s / DWELL_S, 1.0)
+        swing = self.swing
+        return None if swing is None else min(swing.told_s / DWELL_S, 1.0)
 
     def objecting(self, given: Input) -> bool:
         """Take an objection down. Nothing is recorded: nothing has happened yet."""
-        if not pressed(given, ChoiceKey.WAIT) or self.context.still_g(self.device) is None:
+        if not pressed(given, ChoiceKey.WAIT) or not self.stands:
             return False
         self.context.watch.scales[self.device].objected = True
         return True
@@ -81,7 +106,7 @@ class Taking:
     @property
     def choices(self) -> tuple[Choice, ...]:
         """What may be said to a weighing that rests where it may be taken."""
-        if self.context.still_g(self.device) is None:
+        if not self.stands:
             return ()
         return (
             (Choice(ChoiceKey.TAKE, tr("Take it")),)
@@ -102,8 +127,11 @@ class Taking:
     @property
     def word(self) -> str:
         """How it stands, in a sentence; "" while the scale moves."""
-        if self.context.still_g(self.device) is None:
+        still, swing = self.context.still_g(self.device), self.swing
+        if still is None and swing is None:
             return ""
         if self.objected:
             return OBJECTED
+        if still is None and swing is not None:
+            return tr(SWINGS, way_g=swing.way_g)
         return LIES if self.at_once_g else WANDERED if self.crept else TAKING

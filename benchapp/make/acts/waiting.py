@@ -24,7 +24,7 @@ def forecaster(
     found = context.counts.forecasters.get(vessel)
     if found is None:
         past = context.watch.past.get((context.progress.step, vessel), ())
-        found = Forecaster(kind, target_c, prior_of(context, vessel, in_bath), past=past)
+        found = Forecaster(kind, target_c, prior_of(context, vessel, in_bath), past=past, shown=True)
         context.counts.forecasters[vessel] = found
     return found
 
@@ -50,12 +50,15 @@ def prior_of(context: Context, vessel: str, in_bath: bool) -> VesselPrior:
 
 
 def foretold(context: Context, vessel: str, what: str) -> tuple[Forecast | None, tuple[str, ...]]:
-    """The forecast for a vessel and what was noticed, as a sentence; nothing before there were readings."""
+    """The forecast for a vessel and what was noticed, or why there is none, as a sentence; nothing before there were readings."""
     told = _told(context, vessel)
     if told is None:
         return None, ()
     words = (f"{context.vessel_name(vessel)}: {translated(told.note)}.",) if told.note else ()
-    if told.forecast is None:
+    counts = context.temp_c(vessel) is not None
+    if told.why_silent and counts:
+        words = (translated(told.why_silent),)
+    if told.forecast is None or (not counts and told.forecast[0] == 0.0):  # it was there when it last counted
         return None, words
     gone = context.now_s - told.at_s
     middle, early, late = (max(s - gone, 0.0) for s in told.forecast)
@@ -87,6 +90,8 @@ def _told(context: Context, vessel: str) -> LastForecast | None:
         due = told is None or context.now_s - told.fan_at_s >= FAN_EVERY_S
         fan = known.fan(context.now_s) if due and context.watch.draws else None
         drawn = (context.now_s, fan) if fan is not None or told is None else (told.fan_at_s, told.fan)
-        told = LastForecast(context.now_s, seconds, known.note(context.now_s), drawn[0], drawn[1] or ())
+        silent = known.why_silent(context.now_s) if answer is None else ""
+        note = known.note(context.now_s)
+        told = LastForecast(context.now_s, seconds, note, drawn[0], drawn[1] or (), silent)
         context.counts.told[vessel] = told
     return told

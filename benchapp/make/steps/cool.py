@@ -141,6 +141,8 @@ class CoolDown(Act):
         if temp is not None and not self.cold_enough(temp):
             not_yet = (tr("{temp:.1f} °C, has to be below {below_c:g} °C.", temp=temp, below_c=self.below_c),)
             live = replace(live, to_go=exact(temp - self.below_c), lacks=not_yet[0])
+        elif temp is None and live.value is not None:
+            not_yet = (tr("What it shows counts once the probe has come to rest."),)
         ask = NumberRequest(tr("temperature of the batch"), "°C", 0.0, 110.0, 1, usual=not self.thermometers)
         return ActView(
             tr("Stir until it is below {below_c:g} °C.", below_c=self.below_c),

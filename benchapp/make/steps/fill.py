@@ -73,7 +73,7 @@ class Bottles(ContainerFill):
         at_once = taking.insisted(given)
         if not at_once and (not isinstance(given, Grams) or given.device != self.device):
             return []
-        still = context.still_g(self.device, 0.0 if at_once else DWELL_S)
+        still = context.rested_g(self.device, 0.0 if at_once else DWELL_S)
         if still is None or (not at_once and taking.objected):
             return []
         if not at_once and self.may_be_taken(context) and taking.held_back:

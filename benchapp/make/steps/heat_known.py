@@ -8,6 +8,7 @@ from benchapp.calculations.hold import HoldClock
 from benchapp.foundation.band import Band
 from benchapp.foundation.language import tr, tr_noop
 from benchapp.make.acts.base import Act, Context
+from benchapp.make.filters import known_for_s
 from procedures.phrases import duration
 
 
@@ -68,7 +69,8 @@ class HeatedVessels(Act):
     def clock(self, context: Context) -> HoldClock:
         """What counts the hold."""
         if context.counts.hold is None:
-            context.counts.hold = HoldClock(self.band.low, context.progress.held_s)
+            slowest_s = max((context.plan.device(d).period_s for d in self.thermometers), default=0.0)
+            context.counts.hold = HoldClock(self.band.low, context.progress.held_s, known_for_s(slowest_s))
         return context.counts.hold
 
     def next_vessel(self, here: str) -> str:

@@ -25,7 +25,7 @@ def _foretold(heat: HeatedVessels, context: Context, held: float) -> tuple[Forec
         left = max(0.0, heat.hold_s - held)
         return Forecast("held", left, left, left), ()
     answers = [foretold(context, v, _warm_enough(heat, context, v)) for v in cold]
-    noticed = tuple(word for _, words in answers for word in words)
+    noticed = tuple(dict.fromkeys(word for _, words in answers for word in words))
     known = [answer for answer, _ in answers if answer is not None]
     if len(known) < len(cold):
         return None, noticed
@@ -82,14 +82,12 @@ def act_view_of(heat: HeatedVessels, context: Context) -> ActView:
     picture = HeatPicture(rows, heat.band.low, heat.band.high, heat.over_c, held, heat.hold_s, curves)
     live = tuple(_live(heat, context, v, t) for v, t in temps)
     not_yet = tuple(x.lacks for x in live if x.lacks)
-    unread = any(t is None and context.probe_in(v) is not None for v, t in temps)
+    unread = any(t is None and _unread(context, v) for v, t in temps)
     if not not_yet and unread:
         not_yet = (_uncounted(heat, context),)
     elif not not_yet and held < heat.hold_s:
         not_yet = (tr("Kept hot for {held} of {asked}.", held=wait(held), asked=duration(heat.hold_s)),)
     forecast, noticed = _foretold(heat, context, held)
-    if not_yet and not unread and not noticed and forecast is None:
-        noticed = (tr("How long still cannot be told yet."),)
     text = tr("Heat to {low:g}–{high:g} °C.", low=heat.band.low, high=heat.band.high)
     then = tr("Then hold {asked}.", asked=duration(heat.hold_s)) if heat.hold_s else ""
     if unread and not any(x.lacks for x in live):
@@ -115,6 +113,12 @@ def act_view_of(heat: HeatedVessels, context: Context) -> ActView:
     )  # a chart in which nothing has risen yet says nothing
     return ActView(text, context.progress.stage, live, shown, (*not_yet, *noticed), choices, ask, forecast=forecast,
                 want=Want(Verb.HEAT, amount=heat.band.low, limit=heat.band.high), note=then, move=move, then=then)  # fmt: skip
+
+
+def _unread(context: Context, vessel: str) -> bool:
+    """Whether its probe gives nothing, or nothing of it has counted yet: one that was lifted is another matter."""
+    probe = context.probe_in(vessel)
+    return probe is not None and (vessel not in context.counts.forecasters or context.shown_c(probe) is None)
 
 
 def _uncounted(heat: HeatedVessels, context: Context) -> str:
