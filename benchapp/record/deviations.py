@@ -15,6 +15,7 @@ from benchapp.events.grades import CORRECTED, CORRECTED_OUT, LOT_UNKNOWN, grade_
 from benchapp.foundation.band import Band
 from benchapp.foundation.language import number, tr
 from benchapp.record.batch_events import BatchEvents
+from benchapp.record.correction_words import word_of
 from benchapp.record.facts import ProcedureFacts
 from benchapp.record.parts import Whole
 from benchapp.record.stored_event import StoredEvent
@@ -119,7 +120,7 @@ def _corrections(stored: BatchEvents, facts: ProcedureFacts) -> Iterator[Deviati
                 "Event {n}{what}: {field} corrected from {old} to {new}{out}. {reason} ({by})",
                 n=e.n,
                 what=what,
-                field=e.field,
+                field=word_of(e.field),
                 old=e.old or tr("nothing"),
                 new=e.new,
                 out=out,

@@ -18,6 +18,7 @@ from typing import Any
 from benchapp.foundation.language import tr
 from benchapp.record.aftercare import complaint_name, complaint_weight
 from benchapp.record.batch_record import Record
+from benchapp.record.correction_words import in_words, word_of
 from benchapp.record.deviations import open_or_noted
 from benchapp.record.documents.plain_text import visible
 from benchapp.record.lines import RecordLine, by_number
@@ -120,7 +121,7 @@ def _remarks(r: Record) -> Iterator[Row]:
     for s in r.signatures:
         yield _event("signature", s, s["who"], step=s["step"], note=s["meaning"])
     for c in r.corrections:
-        what = tr("event {of_n}, {field}: {old} → {new}", of_n=c["of_n"], field=c["field"], old=c["old"], new=c["new"])  # fmt: skip
+        what = tr("event {of_n}, {field}: {old} → {new}", of_n=c["of_n"], field=word_of(c["field"]), old=c["old"], new=c["new"])  # fmt: skip
         yield _event("correction", c, what, note=f"{c['reason']} ({c['by']})")
 
 
@@ -163,18 +164,7 @@ def _head(r: Record) -> Iterator[Row]:
 
 def _lines(section: str, lines: Iterable[RecordLine], r: Record) -> Iterator[Row]:
     for x in lines:
-        fixes = "; ".join(
-            tr(
-                "{field} corrected to {new}: {reason} ({by}, {wall})",
-                field=c.field,
-                new=c.new,
-                reason=c.reason,
-                by=c.by,
-                wall=c.wall,
-            )
-            for c in x.corrections
-        )
         yield Row(
             section, x.n, x.wall, x.at_s, r.step_titles.get(x.step, x.step), x.what, x.value, x.now, x.unit, x.target,
-            x.low, x.high, x.source, x.device, x.lot_now, "; ".join(t for t in (x.note, fixes) if t),
+            x.low, x.high, x.source, x.device, x.lot_now, "; ".join(t for t in (x.note, *map(in_words, x.corrections)) if t),
         )  # fmt: skip

@@ -15,7 +15,6 @@ from benchapp.record.documents.cells import (
     amendments,
     band,
     by_step,
-    corrected,
     rows_of_lines,
     value,
     when,
@@ -47,7 +46,7 @@ def devices(r: Record, wide: float) -> list[Flowable]:
 def cleaning(r: Record, wide: float) -> list[Flowable]:
     """What was confirmed about rooms, tools and hands, before and after."""
     rows = [
-        [when(x.wall, x.at_s), by_step(r, x), cell(x.what, small=corrected(x), said=True)]
+        [when(x.wall, x.at_s), by_step(r, x), cell(x.what, small=amendments(x.corrections), said=True)]
         for x in r.confirmations
         if x.key in ("prepare", "clean up")
     ]
@@ -131,7 +130,10 @@ def acidity(r: Record, wide: float) -> list[Flowable]:
 
 def judged(r: Record, wide: float) -> list[Flowable]:
     """Appearance, smell, thickness; density and other numbers."""
-    looks = [[when(x.wall, x.at_s), cell(x.what, said=True, small=corrected(x)), x.note] for x in r.looks]
+    looks = [
+        [when(x.wall, x.at_s), cell(x.what, said=True, small=amendments(x.corrections)), x.note]
+        for x in r.looks
+    ]
     others = [x for x in r.readings if x.unit != "pH" and x.key != "trial"]
     numbers = rows_of_lines(
         others, lambda x: (when(x.wall, x.at_s), x.what, band(x), value(x), where_from(x))
