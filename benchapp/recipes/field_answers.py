@@ -5,6 +5,7 @@ An answer is a text, or a list of texts, as a person types or picks it.
 
 from __future__ import annotations
 
+import re
 from typing import Any
 
 from benchapp.foundation.language import tr, translated
@@ -12,6 +13,9 @@ from benchapp.recipes.errors import ChangeRefused
 from benchapp.recipes.step_fields import FieldKind, StepField
 from procedures import quantities as q
 from procedures.errors import QuantityError
+
+#: What stands between the ends of a band; a minus belongs to its number.
+_BETWEEN = re.compile(r"\s+to\s+|(?<=\d)\s*[-–]\s*(?=\d)")
 
 
 def field_value(field: StepField, answer: str | list[str]) -> Any:
@@ -59,9 +63,15 @@ def yes_or_no(name: str, answer: str) -> bool:
     raise ChangeRefused(tr("{name}: write {value}.", name=name, value=translated(FieldKind.YES_NO.value)))
 
 
+def ends_of(text: str) -> tuple[str, str] | None:
+    """The two ends of "70 degC to 75 degC", or of "3-10" as a sheet has it; None where a text has no two."""
+    low, *high = _BETWEEN.split(text.strip())
+    return (low, high[0]) if len(high) == 1 else None
+
+
 def _band(field: StepField, answer: str) -> list[Any]:
-    low, to, high = answer.partition(" to ")
-    if not to:
+    ends = ends_of(answer)
+    if ends is None:
         raise ChangeRefused(
             tr(
                 '{name}: write {value}, with "to" between them.',
@@ -70,9 +80,9 @@ def _band(field: StepField, answer: str) -> list[Any]:
             )
         )
     if not field.units:
-        return [_number(field, low), _number(field, high)]
-    unit = high.split()[-1] if len(high.split()) > 1 else field.units[0]
-    return [_quantity(field, x if len(x.split()) > 1 else f"{x} {unit}") for x in (low.strip(), high.strip())]
+        return [_number(field, x) for x in ends]
+    _, *unit = ends[1].split()
+    return [_quantity(field, x if len(x.split()) > 1 else f"{x} {(unit or field.units)[0]}") for x in ends]
 
 
 def _number(field: StepField, text: str) -> float:

@@ -7,7 +7,7 @@ from typing import Any
 
 from benchapp.foundation.language import tr
 from benchapp.recipes.errors import ChangeRefused
-from benchapp.recipes.field_answers import yes_or_no
+from benchapp.recipes.field_answers import ends_of, yes_or_no
 from benchapp.recipes.material_shelf import ShelfMaterialTable
 
 #: Fields a person enters as a list, with semicolons between.
@@ -44,9 +44,8 @@ def _date(text: str) -> Any:
 
 
 def _window(text: str) -> list[float]:
-    low, to, high = text.partition(" to ")
     try:
-        return [float(low), float(high if to else "")]
+        return [float(x) for x in ends_of(text) or ("",)]
     except ValueError as error:
         raise ChangeRefused(
             tr('{text!r} is no pH window. Write it like "3.0 to 10.0".', text=text[:40])
@@ -58,9 +57,11 @@ def _composition(text: str) -> list[dict[str, Any]]:
     found = []
     for part in text.split(";"):
         name, _, share = part.strip().rpartition(" ")
-        low, dash, high = share.removesuffix("%").partition("-")
+        share = share.removesuffix("%")
         try:
-            found.append({"inci": name.strip(), "percent": [float(low), float(high if dash else low)]})
+            found.append(
+                {"inci": name.strip(), "percent": [float(x) for x in ends_of(share) or (share, share)]}
+            )
         except ValueError as error:
             raise ChangeRefused(
                 tr(
