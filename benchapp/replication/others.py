@@ -30,6 +30,7 @@ from sqlalchemy.exc import DatabaseError
 
 from benchapp.foundation.language import tr
 from benchapp.record.chain import row_of
+from benchapp.record.database import transaction
 from benchapp.record.errors import JournalDamaged, JournalUnavailable, RecordError
 from benchapp.record.sqlite import SqliteFile
 from benchapp.record.tables import EVENT
@@ -107,23 +108,13 @@ class OthersFile:
         """Let go of the file."""
         self.store.close()
 
-    @contextlib.contextmanager
-    def writing(self) -> Iterator[Connection]:
+    def writing(self) -> contextlib.AbstractContextManager[Connection]:
         """A transaction, on disk when it ends."""
-        try:
-            with self.store.writer.begin() as c:
-                yield c
-        except DatabaseError as error:
-            raise self._why(error) from error
+        return transaction(self.store.writer, self._why)
 
-    @contextlib.contextmanager
-    def reading(self) -> Iterator[Connection]:
+    def reading(self) -> contextlib.AbstractContextManager[Connection]:
         """A connection that sees one instant of it."""
-        try:
-            with self.store.engine.begin() as c:
-                yield c
-        except DatabaseError as error:
-            raise self._why(error) from error
+        return transaction(self.store.engine, self._why)
 
     def _why(self, error: DatabaseError) -> RecordError:
         found = self.store.why(error)
