@@ -6,7 +6,7 @@ time: they follow from the events, and have numbers behind the last one the make
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, replace
 from math import isfinite
 
@@ -44,7 +44,17 @@ class Deviation:
     @property
     def blocks(self) -> bool:
         """Whether it keeps its batch from leaving: open, and more than a note."""
-        return is_grave(self.grade) and not self.closed
+        return blocks(self.grade, self.closed)
+
+
+def blocks(grade: str, closed: str) -> bool:
+    """Whether a deviation of that grade keeps its batch from leaving; ``closed``: "" while nobody has accepted it."""
+    return is_grave(grade) and not closed
+
+
+def blocking(found: Iterable[Deviation]) -> tuple[Deviation, ...]:
+    """Those that keep their batch from leaving until they are judged."""
+    return tuple(d for d in found if d.blocks)
 
 
 def is_grave(grade: str) -> bool:

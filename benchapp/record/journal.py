@@ -252,6 +252,11 @@ class Journal(BatchLists):
         found = self._found(select(EVENT).where(EVENT.c.batch == batch, EVENT.c.n == n))
         return found[0] if found else None
 
+    def started(self, batch: str) -> ev.MakeStarted | None:
+        """How a batch was begun; None where nothing was, or not a make."""
+        first = self.at(batch, 1)
+        return first.event if first is not None and isinstance(first.event, ev.MakeStarted) else None
+
     def last(self, batch: str) -> StoredEvent | None:
         """The last event of a batch, None when nothing is recorded under that name."""
         found = self._found(select(EVENT).where(EVENT.c.batch == batch).order_by(EVENT.c.n.desc()).limit(1))

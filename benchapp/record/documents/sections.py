@@ -9,7 +9,7 @@ from reportlab.platypus import Flowable, Preformatted
 
 from benchapp.foundation.language import tr, tr_noop
 from benchapp.record.batch_record import Record
-from benchapp.record.deviations import is_grave, open_or_noted
+from benchapp.record.deviations import blocks, open_or_noted
 from benchapp.record.documents.afterwards_sections import amended, complaints, release, sent, signatures
 from benchapp.record.documents.cells import (
     amendments,
@@ -178,7 +178,7 @@ def deviations(r: Record, wide: float) -> list[Flowable]:
             if d["closed"]
             else open_or_noted(d["grade"])
         )
-        state = cell(over, alarm=is_grave(d["grade"]) and not d["closed"])
+        state = cell(over, alarm=blocks(d["grade"], d["closed"]))
         rows.append([str(d["number"]), cell(d["grade"], alarm=d["grade"] == "major"), when(d["wall"], d["at_s"]),
                      cell(d["text"], small=tr("{kind}; {step_title} {amendments}", kind=d['kind'], step_title=d['step_title'], amendments=amendments(d['corrections'])).strip()), state])  # fmt: skip
     heads = (tr("No."), "grade", "time", "what", "accepted")
