@@ -5,17 +5,15 @@ An answer is a text, or a list of texts, as a person types or picks it.
 
 from __future__ import annotations
 
-import re
 from typing import Any
 
 from benchapp.foundation.language import tr, translated
+from benchapp.foundation.numbers import decimal
+from benchapp.recipes.ends import ends_of
 from benchapp.recipes.errors import ChangeRefused
 from benchapp.recipes.step_fields import FieldKind, StepField
 from procedures import quantities as q
 from procedures.errors import QuantityError
-
-#: What stands between the ends of a band; a minus belongs to its number.
-_BETWEEN = re.compile(r"\s+to\s+|(?<=\d)\s*[-–]\s*(?=\d)")
 
 
 def field_value(field: StepField, answer: str | list[str]) -> Any:
@@ -63,12 +61,6 @@ def yes_or_no(name: str, answer: str) -> bool:
     raise ChangeRefused(tr("{name}: write {value}.", name=name, value=translated(FieldKind.YES_NO.value)))
 
 
-def ends_of(text: str) -> tuple[str, str] | None:
-    """The two ends of "70 degC to 75 degC", or of "3-10" as a sheet has it; None where a text has no two."""
-    low, *high = _BETWEEN.split(text.strip())
-    return (low, high[0]) if len(high) == 1 else None
-
-
 def _band(field: StepField, answer: str) -> list[Any]:
     ends = ends_of(answer)
     if ends is None:
@@ -87,7 +79,7 @@ def _band(field: StepField, answer: str) -> list[Any]:
 
 def _number(field: StepField, text: str) -> float:
     try:
-        return float(text)
+        return float(decimal(text))
     except ValueError as error:
         raise ChangeRefused(tr("{name}: {text!r} is no number.", name=field.name, text=text[:40])) from error
 

@@ -6,8 +6,9 @@ import tomllib
 from typing import Any
 
 from benchapp.foundation.language import tr
+from benchapp.recipes.ends import ends_of, ph_limits
 from benchapp.recipes.errors import ChangeRefused
-from benchapp.recipes.field_answers import ends_of, yes_or_no
+from benchapp.recipes.field_answers import yes_or_no
 from benchapp.recipes.material_shelf import ShelfMaterialTable
 
 #: Fields a person enters as a list, with semicolons between.
@@ -43,15 +44,6 @@ def _date(text: str) -> Any:
         raise ChangeRefused(tr("{text!r} is no date. Write 2025-05-14.", text=text[:40])) from error
 
 
-def _window(text: str) -> list[float]:
-    try:
-        return [float(x) for x in ends_of(text) or ("",)]
-    except ValueError as error:
-        raise ChangeRefused(
-            tr('{text!r} is no pH window. Write it like "3.0 to 10.0".', text=text[:40])
-        ) from error
-
-
 def _composition(text: str) -> list[dict[str, Any]]:
     """ "Panthenol 74-77; Aqua 23-26" as the file has it."""
     found = []
@@ -73,4 +65,8 @@ def _composition(text: str) -> list[dict[str, Any]]:
     return found
 
 
-_SPECIAL = {"sheet_revised": _date, "ph_window": _window, "composition": _composition}
+_SPECIAL = {
+    "sheet_revised": _date,
+    "ph_window": lambda text: list(ph_limits(text)),
+    "composition": _composition,
+}

@@ -2,8 +2,7 @@
 
 from __future__ import annotations
 
-import subprocess
-import sys
+from one_command import command
 
 from benchapp.events import WeightTaken
 from benchapp.rehearsal.runner import RehearsalRunner
@@ -57,11 +56,8 @@ def test_a_real_queue_takes_a_whole_make_without_holding_it_up(make_rehearsal, l
 
 
 def test_on_a_terminal_without_a_player_it_is_said_once(tmp_path):
-    """A make by a process of its own, asked to speak on a machine that has nothing to speak with."""
-    done = subprocess.run(
-        [sys.executable, "-m", "benchapp.cli", "rehearse", "tide-pool-gel", "--voice", "--terminal", "--pace", "0",
-         "--data", str(tmp_path)],
-        stdin=subprocess.DEVNULL, capture_output=True, text=True, env={"PATH": "", "HOME": str(tmp_path)}, timeout=120,
-    )  # fmt: skip
+    """A whole make that is asked to speak on a machine that has nothing to speak with."""
+    words = ("rehearse", "tide-pool-gel", "--voice", "--terminal", "--pace", "0", "--data", str(tmp_path))
+    done = command(*words, env={"PATH": ""})
     assert done.returncode == 0, done.stderr
     assert done.stdout.count("There is no sound: no player is installed") == 1
