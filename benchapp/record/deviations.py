@@ -62,8 +62,10 @@ def is_grave(grade: str) -> bool:
     return grade in BLOCKING
 
 
-def open_or_noted(grade: str) -> str:
-    """How one that nobody accepted stands, in a word: a note waits for nobody."""
+def how_it_stands(grade: str, closed_by: str, why: str) -> str:
+    """Who accepted a deviation and why; where nobody did, that it is open, or noted: a note waits for nobody."""
+    if closed_by:
+        return tr("accepted by {closed_by}: {closed_why}", closed_by=closed_by, closed_why=why)
     return "open" if is_grave(grade) else "noted"
 
 

@@ -7,6 +7,7 @@ from functools import partial
 from typing import Any
 
 from benchapp.foundation.language import tr, tr_noop
+from benchapp.foundation.numbers import decimal
 from benchapp.recipes import draft as d
 from benchapp.recipes.ends import ph_limits
 from benchapp.recipes.errors import ChangeRefused, NoSuchRecipe
@@ -163,4 +164,4 @@ def _number(text: str, share: str) -> float:
                 share=share[:40],
             )
         )
-    return float(text.strip().replace(",", "."))
+    return float(decimal(text))

@@ -19,7 +19,7 @@ from benchapp.foundation.language import tr
 from benchapp.record.aftercare import complaint_name, complaint_weight
 from benchapp.record.batch_record import Record
 from benchapp.record.correction_words import in_words, word_of
-from benchapp.record.deviations import open_or_noted
+from benchapp.record.deviations import how_it_stands
 from benchapp.record.documents.plain_text import visible
 from benchapp.record.lines import RecordLine, by_number
 from benchapp.record.summary_afterwards import REHEARSAL
@@ -106,11 +106,7 @@ def _event(section: str, k: Mapping[str, Any], what: str, value: float | None = 
 def _remarks(r: Record) -> Iterator[Row]:
     """Deviations, cautions, lots refused, remedies, signatures, corrections."""
     for d in r.deviations:
-        note = (
-            tr("closed by {closed_by}: {closed_why}", closed_by=d["closed_by"], closed_why=d["closed_why"])
-            if d["closed"]
-            else open_or_noted(d["grade"])
-        )
+        note = how_it_stands(d["grade"], d["closed_by"], d["closed_why"])
         yield _event("deviation", d, d["text"], step=d["step_title"], unit=d["grade"], note=note)
     for c in r.cautions:
         yield Row("caution", None, c["shown"], None, c["step_title"], c["text"], note=c["acknowledged"])

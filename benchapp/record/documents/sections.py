@@ -9,7 +9,7 @@ from reportlab.platypus import Flowable, Preformatted
 
 from benchapp.foundation.language import tr, tr_noop
 from benchapp.record.batch_record import Record
-from benchapp.record.deviations import blocks, open_or_noted
+from benchapp.record.deviations import blocks, how_it_stands
 from benchapp.record.documents.afterwards_sections import amended, complaints, release, sent, signatures
 from benchapp.record.documents.cells import (
     amendments,
@@ -168,17 +168,8 @@ def deviations(r: Record, wide: float) -> list[Flowable]:
     """Every deviation with its grade, and who accepted it; what was chosen where too much was poured."""
     rows = []
     for d in r.deviations:
-        over = (
-            tr(
-                "accepted by {closed_by}, {date_time}: {closed_why}",
-                closed_by=d["closed_by"],
-                date_time=date_time(d["closed"]),
-                closed_why=d["closed_why"],
-            )
-            if d["closed"]
-            else open_or_noted(d["grade"])
-        )
-        state = cell(over, alarm=blocks(d["grade"], d["closed"]))
+        by = d["closed_by"] and f"{d['closed_by']}, {date_time(d['closed'])}"
+        state = cell(how_it_stands(d["grade"], by, d["closed_why"]), alarm=blocks(d["grade"], d["closed"]))
         rows.append([str(d["number"]), cell(d["grade"], alarm=d["grade"] == "major"), when(d["wall"], d["at_s"]),
                      cell(d["text"], small=tr("{kind}; {step_title} {amendments}", kind=d['kind'], step_title=d['step_title'], amendments=amendments(d['corrections'])).strip()), state])  # fmt: skip
     heads = (tr("No."), "grade", "time", "what", "accepted")
