@@ -9,7 +9,7 @@ from collections.abc import Callable, Iterator
 from rich.console import Console
 
 from benchapp.commands.options import Run
-from benchapp.commands.output import say, say_answer, show
+from benchapp.commands.output import say, say_answer, show, warned
 from benchapp.commands.procedure_named import arrived_in
 from benchapp.foundation.language import tr, translated
 from benchapp.runtime.settings import data_folder
@@ -133,4 +133,4 @@ def _step(step: MethodStepFacts) -> str:
 
 def _faults(facts: DraftFacts) -> Iterator[str]:
     yield from facts.faults
-    yield from (tr("warning: {w}", w=w) for w in facts.warnings)
+    yield from map(warned, facts.warnings)

@@ -219,12 +219,16 @@ def _number_of(desk: RecipeDesk, draft: str, name: str) -> int | None:
     return next((x.row.number for x in lines if x.row.name.casefold() == name.strip().casefold()), None)
 
 
+def _in_formula(number: int | None, name: str) -> int:
+    if number is None:
+        raise CommandError(tr("{material} is not in the formula.", material=name))
+    return number
+
+
 def _line(desk: RecipeDesk, given: argparse.Namespace) -> DraftFacts:
     number = _number_of(desk, given.draft, given.material)
     if given.share == "remove":
-        if number is None:
-            raise CommandError(tr("{material} is not in the formula.", material=given.material))
-        return desk.remove_line(given.draft, number)
+        return desk.remove_line(given.draft, _in_formula(number, given.material))
     if number is None:
         facts = desk.add_line(given.draft, given.material, given.share, given.phase)
         number, given.phase = len(facts.lines) - 1, ""
@@ -235,9 +239,7 @@ def _line(desk: RecipeDesk, given: argparse.Namespace) -> DraftFacts:
 
 
 def _swap(desk: RecipeDesk, given: argparse.Namespace) -> Sheet:
-    number = _number_of(desk, given.draft, given.old)
-    if number is None:
-        raise CommandError(tr("{old} is not in the formula.", old=given.old))
+    number = _in_formula(_number_of(desk, given.draft, given.old), given.old)
     _, look = desk.swap_line(given.draft, number, given.new)
     return Sheet((tr("{new} stands in the place of {old}.", new=given.new, old=given.old), *look))
 

@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-import tomllib
+from datetime import date
 from typing import Any
 
+from benchapp.foundation.days import day_of
 from benchapp.foundation.language import tr
 from benchapp.recipes.ends import ends_of, ph_limits
 from benchapp.recipes.errors import ChangeRefused
@@ -37,11 +38,11 @@ def material_answer(key: str, text: str) -> Any:
     return text
 
 
-def _date(text: str) -> Any:
-    try:
-        return tomllib.loads(f"d = {text}")["d"]
-    except tomllib.TOMLDecodeError as error:
-        raise ChangeRefused(tr("{text!r} is no date. Write 2025-05-14.", text=text[:40])) from error
+def _date(text: str) -> date:
+    day = day_of(text.strip())
+    if day is None:
+        raise ChangeRefused(tr("{text!r} is no date. Write 2025-05-14.", text=text[:40]))
+    return day
 
 
 def _composition(text: str) -> list[dict[str, Any]]:
