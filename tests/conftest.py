@@ -18,6 +18,7 @@ from typing import Any
 
 import pytest
 from acting import WALL, begun_rehearsal
+from in_memory import MEMORY
 from walked import Walked, walk
 
 from benchapp.foundation.language import ENGLISH, speak
@@ -31,10 +32,7 @@ from procedures.shelf import find
 os.umask(
     0o077
 )  # as the program sets it: what a test writes is for its user alone, whichever test comes first
-#: A folder in memory, where syncing costs nothing, and what a whole run takes there, in bytes. What is durable is tried by
-#: what lies in the files (tests/endurance/power.py), not by a disk.
-MEMORY, ROOM = Path("/dev/shm"), 2 << 30
-if os.access(MEMORY, os.W_OK) and shutil.disk_usage(MEMORY).free > ROOM:
+if MEMORY is not None:
     os.environ.setdefault("PYTEST_DEBUG_TEMPROOT", str(MEMORY))  # where pytest makes its tmp_path
 
 #: What is looked for on the system for each of those fixtures: the Debian packages that are missing.
