@@ -69,7 +69,7 @@ COMMANDS = {
         "recipes",
         tr_noop("a recipe of your own: begin, bring in from a sheet, change, give it a method, save"),
     ),
-    "material": ("recipes", tr_noop("the shelf of materials: list, show, set, take-over, touches")),
+    "material": ("materials", tr_noop("the shelf of materials: list, show, set, take-over, touches")),
     "scenarios": ("scenarios", tr_noop("what can be rehearsed")),
     "debrief": ("training", tr_noop("a rehearsal looked back on")),
     "competence": ("training", tr_noop("who may do what, since when: show, grant")),

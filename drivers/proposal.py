@@ -7,9 +7,9 @@ from collections.abc import Sequence
 from benchapp.foundation.language import tr
 from drivers.bench_file import CHANNEL
 from drivers.errors import BadDevice
-from drivers.finding import PortReport
 from drivers.format_fit import Fit
 from drivers.formats.channel_reading import QUANTITY
+from drivers.hearing import PortReport
 from drivers.settings import USUAL_BAUD, DeviceKind, DeviceSettings
 from drivers.units import HOUSE_UNIT, SPELLINGS, conversion
 

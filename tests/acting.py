@@ -20,8 +20,8 @@ from benchapp.runtime.session_start import BatchOrder, begin, facts_of
 from drivers.simulated import DEFAULT_DEVICES, SimulatedBench
 from procedures.model import Procedure
 
-#: A step of the lock-step while the batch only cools, in seconds.
-WAITING_STEP_S = 10.0
+#: Steps of the lock-step while the batch only heats or cools, in seconds.
+WAITING_STEP_S = {Verb.HEAT: 5.0, Verb.COOL: 10.0}
 
 
 E = TypeVar("E", bound=Event)
@@ -90,12 +90,12 @@ class Actor:
 
 
 def step_s(rehearsal: Rehearsal, view: ViewModel) -> float | None:
-    """How far the next step goes; None: as usual. While the batch only cools, a make need not be looked at every second."""
+    """How far the next step goes; None: as usual. While the batch only heats or cools, a make need not be looked at every
+    second."""
     want = view.act_view.want
     moving = rehearsal.bench.busy or rehearsal.hands.busy or view.trouble is not None
     striking = rehearsal.director is not None
-    cools = want is not None and want.verb == Verb.COOL
-    return WAITING_STEP_S if cools and not moving and not striking else None
+    return None if want is None or moving or striking else WAITING_STEP_S.get(want.verb)
 
 
 def fits(reply: ScriptedAction, view: ViewModel) -> bool:

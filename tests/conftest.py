@@ -18,6 +18,7 @@ from typing import Any
 
 import pytest
 from acting import WALL, begun_rehearsal
+from in_memory import MEMORY
 from walked import Walked, walk
 
 from benchapp.foundation.language import ENGLISH, speak
@@ -31,6 +32,8 @@ from procedures.shelf import find
 os.umask(
     0o077
 )  # as the program sets it: what a test writes is for its user alone, whichever test comes first
+if MEMORY is not None:
+    os.environ.setdefault("PYTEST_DEBUG_TEMPROOT", str(MEMORY))  # where pytest makes its tmp_path
 
 #: What is looked for on the system for each of those fixtures: the Debian packages that are missing.
 NEEDS: dict[str, Callable[[], list[str]]] = {

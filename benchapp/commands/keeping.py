@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 import argparse
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
+from itertools import chain
 from pathlib import Path
 
 from rich.console import Console
@@ -15,7 +16,7 @@ from benchapp.events import GuardsRestored
 from benchapp.foundation.language import tr, tr_n
 from benchapp.record.backups import KEEP, back_up, head_beside
 from benchapp.record.chain import GENESIS
-from benchapp.record.documents.plain_text import date_time
+from benchapp.record.documents.plain_text import minute
 from benchapp.record.heads import Head, parsed
 from benchapp.record.stored_event import StoredEvent
 from benchapp.record.verifying import Verification
@@ -81,21 +82,17 @@ def run_verify(args: argparse.Namespace, console: Console) -> int:
         )
     kept, unread, file = _heads_kept()
     with desk_in(args, existing=True) as desk:
-        found = verify_journal(desk.journal.own, args.batch, args.head, kept)
+        own = desk.journal.own
+        found = verify_journal(own, args.batch, args.head, kept)
         if args.rebuild:
-            desk.journal.own.rebuild_indexes(differed=bool(found.indexes or found.schema))
-        _say_altered(found, console)
-        _say_put_back(desk.journal.own.of_kinds([GuardsRestored]), console)
-        if args.rebuild:
-            say(console, tr("The indexes were made anew from the chain. What differed stands above."))
-        elif found.indexes or found.schema:
-            say(console, tr("To make the indexes anew from the chain: benchapp verify --rebuild. Before that, "
-                            "see whether events were taken off the end: hold the journal against a head on paper "
-                            "or a backup."))  # fmt: skip
-        _say_head(found, console)
-        _say_known(found, file, console)
+            own.rebuild_indexes(differed=bool(found.indexes or found.schema))
+        put_back = own.of_kinds([GuardsRestored])
+        for line in chain(
+            _altered(found), _put_back(put_back), _rebuilt(found, args.rebuild), _heads(found, file)
+        ):
+            say(console, line)
         # last, since it cannot be told where the others' file cannot be read
-        others = held_against_others(desk.journal.own, data_folder(args.data))
+        others = held_against_others(own, data_folder(args.data))
     if others is not None:
         for line in others.altered:
             say(console, tr("ALTERED {line}", line=line))
@@ -109,7 +106,8 @@ def run_verify(args: argparse.Namespace, console: Console) -> int:
                 path=file,
             ),
         )
-    _say_sound(found, args, console)
+    for line in _sound(found, args):
+        say(console, line)
     return DONE if found.sound and (others is None or others.sound) else NO_RECORD
 
 
@@ -129,107 +127,84 @@ def _heads_kept() -> tuple[tuple[Head, ...], int, Path]:
     return kept, unread, file.path
 
 
-def _say_put_back(put_back: Sequence[StoredEvent], console: Console) -> None:
+def _put_back(put_back: Sequence[StoredEvent]) -> Iterator[str]:
     for s in put_back:
         assert isinstance(s.event, GuardsRestored)
-        names, day = ", ".join(s.event.guards), date_time(s.wall)[:16]
-        say(
-            console,
-            tr(
-                "Something had been taken off or changed and was put back on {day}: {names}.",
-                day=day,
-                names=names,
-            ),
+        names, day = ", ".join(s.event.guards), minute(s.wall)
+        yield tr(
+            "Something had been taken off or changed and was put back on {day}: {names}.",
+            day=day,
+            names=names,
         )
 
 
-def _say_sound(found: Verification, args: argparse.Namespace, console: Console) -> None:
+def _rebuilt(found: Verification, done: bool) -> Iterator[str]:
+    if done:
+        yield tr("The indexes were made anew from the chain. What differed stands above.")
+    elif found.indexes or found.schema:
+        yield tr("To make the indexes anew from the chain: benchapp verify --rebuild. Before that, "
+                 "see whether events were taken off the end: hold the journal against a head on paper "
+                 "or a backup.")  # fmt: skip
+
+
+def _sound(found: Verification, args: argparse.Namespace) -> Iterator[str]:
     """That it is as it was written, its head, and where to keep that."""
     if found.sound:
         what = tr("Batch {batch}", batch=args.batch) if args.batch else tr("The journal")
-        say(
-            console,
-            tr(
-                "{what}: {events} events, each as it was written and bound to the one before.",
-                what=what,
-                events=found.events,
-            ),
+        yield tr(
+            "{what}: {events} events, each as it was written and bound to the one before.",
+            what=what,
+            events=found.events,
         )
-    say(console, tr("head {length}:{head}", length=found.length, head=found.head))
+    yield tr("head {length}:{head}", length=found.length, head=found.head)
     if not args.head:
-        say(console, tr("Whoever owns this machine can write the whole chain anew. Keep this head elsewhere, "
-                        "on paper or with somebody else, and hold the journal against it: benchapp verify "
-                        "--head N:HASH."))  # fmt: skip
+        yield tr("Whoever owns this machine can write the whole chain anew. Keep this head elsewhere, "
+                 "on paper or with somebody else, and hold the journal against it: benchapp verify "
+                 "--head N:HASH.")  # fmt: skip
 
 
-def _say_altered(found: Verification, console: Console) -> None:
-    for finding in found.findings:
-        say(
-            console,
-            tr(
-                "ALTERED {batch}, event {n} (place {seq}): {what}.",
-                batch=finding.batch,
-                n=finding.n,
-                seq=finding.seq,
-                what=finding.what,
-            ),
+def _altered(found: Verification) -> Iterator[str]:
+    for x in found.findings:
+        yield tr(
+            "ALTERED {batch}, event {n} (place {seq}): {what}.", batch=x.batch, n=x.n, seq=x.seq, what=x.what
         )
     for guard in found.guards:
-        say(
-            console,
-            tr(
-                "ALTERED the guard {guard} against alteration was taken off this file or changed.",
-                guard=guard,
-            ),
+        yield tr(
+            "ALTERED the guard {guard} against alteration was taken off this file or changed.", guard=guard
         )
     if found.pages:
-        say(console, tr("DAMAGED {pages}. Restore a backup.", pages=found.pages))
+        yield tr("DAMAGED {pages}. Restore a backup.", pages=found.pages)
     for line in found.schema:
-        say(console, tr("ALTERED {line}: somebody changed the file's own form.", line=line))
+        yield tr("ALTERED {line}: somebody changed the file's own form.", line=line)
     for line in found.indexes:
-        say(console, tr("ALTERED an index says something else than the chain: {line}. Either the index was "
-                        "changed, or events were taken off the chain's end.", line=line))  # fmt: skip
+        yield tr("ALTERED an index says something else than the chain: {line}. Either the index was "
+                 "changed, or events were taken off the chain's end.", line=line)  # fmt: skip
 
 
-def _say_known(found: Verification, file: Path, console: Console) -> None:
-    if found.others:
-        last = found.others[-1]
-        say(console, tr("ALTERED another journal lay in this folder on {day}, its head {last}. Put it back, "
-                        "or, if it was taken away on purpose, take its lines out of {file}.", day=_day(last), last=str(last), file=file))  # fmt: skip
-    if found.missing:
-        last = max(found.missing, key=lambda h: h.seq)
-        say(console, tr("ALTERED {count} of {count_2} heads kept in {file} are not in this chain, the "
-                        "furthest of them event {seq}, kept on {day}: events were taken off the end, an "
-                        "older copy was put back, or the chain was written anew.", count=len(found.missing), count_2=len(found.known), file=file, seq=last.seq, day=_day(last)))  # fmt: skip
-    elif found.known:
-        last = max(found.known, key=lambda h: h.seq)
-        say(console, tr_n("One head is kept in {file}, of {day_2}; it is in this chain, and {length} events came after it.",
-                          "{n} heads are kept in {file}, from {day} to {day_2}; each is in this chain, and {length} events came after the last.", n=len(found.known), file=file, day=_day(found.known[0]), day_2=_day(last), length=found.length - last.seq))  # fmt: skip
-    else:
-        say(console, tr("No head of this journal is kept on this machine ({file}): nothing here would show "
-                        "that events were taken off its end before today.", file=file))  # fmt: skip
-
-
-def _day(head: Head) -> str:
-    return date_time(head.wall)[:16]
-
-
-def _say_head(found: Verification, console: Console) -> None:
+def _heads(found: Verification, file: Path) -> Iterator[str]:
+    """What the head that was given says of the chain, and those that are kept."""
     if found.head_at is not None:
         at = found.head_at
-        say(
-            console,
-            tr(
-                "The head given is in the chain: event {n} of {batch}, place {seq}, {what}.",
-                n=at.n,
-                batch=at.batch,
-                seq=at.seq,
-                what=at.what,
-            ),
-        )
+        yield tr("The head given is in the chain: event {n} of {batch}, place {seq}, {what}.", n=at.n, batch=at.batch, seq=at.seq, what=at.what)  # fmt: skip
     elif found.asked:
-        say(console, tr("ALTERED the head given is not in this chain: the journal was written anew, cut off or put back "
-                        "to an older copy since, or the head is another journal's."))  # fmt: skip
+        yield tr("ALTERED the head given is not in this chain: the journal was written anew, cut off or put back "
+                 "to an older copy since, or the head is another journal's.")  # fmt: skip
+    if found.others:
+        last = found.others[-1]
+        yield tr("ALTERED another journal lay in this folder on {day}, its head {last}. Put it back, "
+                 "or, if it was taken away on purpose, take its lines out of {file}.", day=minute(last.wall), last=str(last), file=file)  # fmt: skip
+    if found.missing:
+        last = max(found.missing, key=lambda h: h.seq)
+        yield tr("ALTERED {count} of {count_2} heads kept in {file} are not in this chain, the "
+                 "furthest of them event {seq}, kept on {day}: events were taken off the end, an "
+                 "older copy was put back, or the chain was written anew.", count=len(found.missing), count_2=len(found.known), file=file, seq=last.seq, day=minute(last.wall))  # fmt: skip
+    elif found.known:
+        last = max(found.known, key=lambda h: h.seq)
+        yield tr_n("One head is kept in {file}, of {day_2}; it is in this chain, and {length} events came after it.",
+                   "{n} heads are kept in {file}, from {day} to {day_2}; each is in this chain, and {length} events came after the last.", n=len(found.known), file=file, day=minute(found.known[0].wall), day_2=minute(last.wall), length=found.length - last.seq)  # fmt: skip
+    else:
+        yield tr("No head of this journal is kept on this machine ({file}): nothing here would show "
+                 "that events were taken off its end before today.", file=file)  # fmt: skip
 
 
 def run_backup(args: argparse.Namespace, console: Console) -> int:

@@ -16,9 +16,9 @@ from benchapp.foundation.language import tr
 from benchapp.service.errors import DONE, REFUSED, CommandError
 from drivers.bench_file import write_section
 from drivers.errors import DriverError
-from drivers.finding import BAUDS, PortReport, Search
 from drivers.finding import listen as listen_on
 from drivers.formats import formats_with
+from drivers.hearing import BAUDS, PortReport, Search
 from drivers.proposal import proposed_section, undecided
 
 

@@ -52,6 +52,17 @@ def say(console: Console, text: str) -> None:
     _write(console, clean(translated(text)))
 
 
+def warned(of: object) -> str:
+    """A warning as it is said."""
+    return tr("warning: {warning}", warning=str(of))
+
+
+def say_look_at(console: Console, sentences: Iterable[str]) -> None:
+    """What has to be looked at because of what was chosen."""
+    for sentence in sentences:
+        say(console, tr("look at: {sentence}", sentence=sentence))
+
+
 def _write(console: Console, text: str) -> None:
     if console.is_terminal:
         console.print(text, markup=False, highlight=False)

@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING
 from rich.console import Console
 
 from benchapp.commands.options import Parser, batch_size, runs, substitute
-from benchapp.commands.output import say
+from benchapp.commands.output import say, say_look_at, warned
 from benchapp.commands.procedure_named import arrived_in, procedure_named
 from benchapp.foundation.language import number, tr, translated
 from benchapp.foundation.text_files import NoTextFile, read_text_file
@@ -82,7 +82,7 @@ def run_check(args: argparse.Namespace, console: Console) -> int:
             say(console, tr("error: {error}", error=error))
             continue
         for problem in checked.warnings:
-            say(console, tr("warning: {problem}", problem=str(problem)))
+            say(console, warned(problem))
         for text in limit_lines(checked.procedure, law=law):
             say(console, text)
         say(console, tr("{name}: {name_2} can be made.", name=name, name_2=checked.procedure.name))
@@ -117,10 +117,10 @@ def run_plan(args: argparse.Namespace, console: Console) -> int:
     planned = devices.weigh_sheet(procedure, batch_g)
     _show(planned, console)
     for warning in planned.warnings:
-        say(console, tr("warning: {warning}", warning=warning))
+        say(console, warned(warning))
     for problem in devices.problems(procedure, batch_g):
         if problem.grade == "warning":
-            say(console, tr("warning: {problem}", problem=str(problem)))
+            say(console, warned(problem))
     for text in (*label_lines(procedure), *limit_lines(procedure, law=law_in(data_folder(args.data)))):
         say(console, text)
     if bench is None:
@@ -151,8 +151,7 @@ def _with_substitute(args: argparse.Namespace, procedure: Procedure, console: Co
         console,
         tr("{words}, in this batch alone; it wants a reason and a releaser.", words=found.substitution.words),
     )
-    for sentence in found.to_look_at:
-        say(console, tr("look at: {sentence}", sentence=sentence))
+    say_look_at(console, found.to_look_at)
     return found.made
 
 

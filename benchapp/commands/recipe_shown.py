@@ -1,15 +1,44 @@
-"""A draft of a recipe in the terminal: all of it, or what a change came to."""
+"""A command that asks the recipes, and a draft in the terminal: all of it, or what a change came to."""
 
 from __future__ import annotations
 
+import argparse
 from collections import Counter
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 
 from rich.console import Console
 
-from benchapp.commands.output import say, show
+from benchapp.commands.options import Run
+from benchapp.commands.output import say, say_answer, show, warned
+from benchapp.commands.procedure_named import arrived_in
 from benchapp.foundation.language import tr, translated
+from benchapp.runtime.settings import data_folder
+from benchapp.service.errors import DONE
+from benchapp.service.matter import Sheet
 from benchapp.service.recipe_facts import DraftFacts, MethodStepFacts
+from benchapp.service.recipes import RecipeDesk
+
+Answer = str | Sheet | DraftFacts
+
+
+def recipes_in(args: argparse.Namespace) -> RecipeDesk:
+    """The recipes of a data folder."""
+    folder = data_folder(args.data)
+    return RecipeDesk(folder, arrived_in(folder))
+
+
+def asked_recipes(ask: Callable[..., Answer]) -> Run:
+    """A command that asks the recipes and says what they answer."""
+
+    def run(args: argparse.Namespace, console: Console) -> int:
+        answer = ask(recipes_in(args), args)
+        if isinstance(answer, DraftFacts):
+            show_draft(answer, console)
+        else:
+            say_answer(console, answer)
+        return DONE
+
+    return run
 
 
 def show_draft(facts: DraftFacts, console: Console) -> None:
@@ -104,4 +133,4 @@ def _step(step: MethodStepFacts) -> str:
 
 def _faults(facts: DraftFacts) -> Iterator[str]:
     yield from facts.faults
-    yield from (tr("warning: {w}", w=w) for w in facts.warnings)
+    yield from map(warned, facts.warnings)

@@ -1,4 +1,4 @@
-"""recipe: a recipe of one's own from its first line to a procedure; material: the shelf they are written from."""
+"""recipe: a recipe of one's own from its first line to a procedure."""
 
 from __future__ import annotations
 
@@ -12,15 +12,13 @@ from rich.console import Console
 
 from benchapp.commands.opening import desk_in
 from benchapp.commands.options import Parser, Run, family, runs
-from benchapp.commands.output import put, say_answer
-from benchapp.commands.procedure_named import arrived_in
-from benchapp.commands.recipe_shown import show_change, show_draft
+from benchapp.commands.output import put
+from benchapp.commands.recipe_shown import Answer, asked_recipes, recipes_in, show_change, show_draft
 from benchapp.foundation.language import tr, translated
 from benchapp.recipes.draft import BatchSizes
 from benchapp.recipes.sheets.columns import MEANINGS
 from benchapp.recipes.sheets.sheet_cells import column_number
 from benchapp.runtime.clocks import wall_now
-from benchapp.runtime.settings import data_folder
 from benchapp.service.errors import DONE, CommandError
 from benchapp.service.matter import Sheet
 from benchapp.service.recipe_facts import DraftFacts
@@ -28,21 +26,19 @@ from benchapp.service.recipe_sheets import SheetReading, as_table, bring_in, loo
 from benchapp.service.recipes import RecipeDesk
 from procedures.formula import Use
 
-Answer = str | Sheet | DraftFacts
-
 
 def recipe(one: Parser) -> None:
     """benchapp recipe list, begin, start-from, import, show, line, swap, undo, ask, write, step, save, sheet"""
     add = family(one)
-    runs(add("list", tr("drafts, and what can be started from")), _desk(_list))
+    runs(add("list", tr("drafts, and what can be started from")), asked_recipes(_list))
     one = add("begin", tr("a new recipe, of which its name and use are known"))
     one.add_argument("name")
     _new(one)
-    runs(one, _desk(lambda desk, g: desk.begin(g.name, g.use, _sizes(g))))
+    runs(one, asked_recipes(lambda desk, g: desk.begin(g.name, g.use, _sizes(g))))
     one = add("start-from", tr("a draft of a procedure: of your own to change it, of any with --name"))
     one.add_argument("procedure")
     one.add_argument("--name", default="", help=tr("the new recipe's name"))
-    runs(one, _desk(lambda desk, g: desk.start_from(g.procedure, g.name)))
+    runs(one, asked_recipes(lambda desk, g: desk.start_from(g.procedure, g.name)))
     one = add("start-from-batch", tr("a draft of the procedure a past batch was made by"))
     one.add_argument("batch")
     one.add_argument("--name", required=True, help=tr("the new recipe's name"))
@@ -59,14 +55,14 @@ def recipe(one: Parser) -> None:
                      help=tr("which column holds it: name, amount, phase, inci or role; amount=D, or phase=none"))  # fmt: skip
     one.add_argument("--name", default="", help=tr("the recipe's name: what was understood is right"))
     _new(one)
-    runs(one, _desk(_import))
+    runs(one, asked_recipes(_import))
     one = _of_draft(add, "show", tr("a draft, its sum, its method, and what is wrong with it"))
-    runs(one, _desk(lambda desk, g: desk.draft(g.draft)))
+    runs(one, asked_recipes(lambda desk, g: desk.draft(g.draft)))
     _lines(add)
     _method(add)
     one = _of_draft(add, "save", tr("make it a procedure of your own"))
     one.add_argument("--as", dest="name", default="", metavar="NAME", help=tr("under another name"))
-    runs(one, _desk(lambda desk, g: desk.save(g.draft, g.name)[1]))
+    runs(one, asked_recipes(lambda desk, g: desk.save(g.draft, g.name)[1]))
     one = _of_draft(add, "sheet", tr("the formula as a sheet to print"))
     one.add_argument(
         "--batch-size", default="", metavar="SIZE", help=tr('such as "1 kg"; else the usual batch')
@@ -74,7 +70,7 @@ def recipe(one: Parser) -> None:
     one.add_argument("--out", required=True, metavar="FILE", help=tr("a new file that ends in .xlsx or .csv"))
     runs(one, _sheet)
     one = _of_draft(add, "drop", tr("put a draft away"))
-    runs(one, _desk(lambda desk, g: desk.drop(g.draft)))
+    runs(one, asked_recipes(lambda desk, g: desk.drop(g.draft)))
 
 
 def _lines(add: Callable[[str, str], Parser]) -> None:
@@ -89,7 +85,7 @@ def _lines(add: Callable[[str, str], Parser]) -> None:
     one = _of_draft(add, "swap", tr("another material in the place of one, and what has to be looked at"))
     one.add_argument("old")
     one.add_argument("new")
-    runs(one, _desk(_swap))
+    runs(one, asked_recipes(_swap))
     one = _of_draft(add, "ph", tr("between which pH values the product has to be"))
     one.add_argument("low", type=float)
     one.add_argument("high", type=float)
@@ -116,9 +112,9 @@ def _method(add: Callable[[str, str], Parser]) -> None:
         add, "ask", tr("what has to be known before a method can be proposed, or an answer to the first")
     )
     one.add_argument("answer", nargs="?", default="")
-    runs(one, _desk(_ask))
+    runs(one, asked_recipes(_ask))
     one = _of_draft(add, "write", tr("propose vessels, steps and release checks from the formula"))
-    runs(one, _desk(lambda desk, g: desk.propose(g.draft)))
+    runs(one, asked_recipes(lambda desk, g: desk.propose(g.draft)))
     one = _of_draft(add, "vessel", tr("how large a vessel of the method is, brim-full"))
     one.add_argument("vessel", help=tr("its name"))
     one.add_argument("capacity", help=tr('such as "1500 ml"'))
@@ -134,35 +130,6 @@ def _method(add: Callable[[str, str], Parser]) -> None:
         "value", nargs="?", default="", help=tr("the field's new value, or the kind of step to add")
     )
     runs(one, _changed(_step))
-
-
-def material(one: Parser) -> None:
-    """benchapp material list, show, set, take-over, touches"""
-    add = family(one)
-    runs(add("list", tr("the shelf")), _desk(lambda desk, g: desk.materials.listed()))
-    for name, words in (
-        ("show", tr("everything that is known of one")),
-        ("touches", tr("the procedures that use one")),
-    ):
-        one = add(name, words)
-        one.add_argument("material")
-        show_all = name == "show"
-        runs(one, _desk(lambda desk, g, all_of_it=show_all: _material(desk, g.material, all_of_it)))
-    one = add("set", tr("enter a material, or change what is known of it"))
-    one.add_argument("material", help=tr("its name"))
-    one.add_argument(
-        "fields",
-        nargs="+",
-        metavar="FIELD=VALUE",
-        help=tr('such as "melts=60 degC"; an empty value takes it out'),
-    )
-    runs(one, _desk(lambda desk, g: desk.materials.put(g.material, _pairs(g.fields))))
-    one = add("import", tr("every material of a spreadsheet that the shelf has not"))
-    one.add_argument("file", type=Path)
-    runs(one, _desk(lambda desk, g: desk.materials.bring_in(g.file)))
-    one = add("take-over", tr("every material of a procedure that the shelf has not"))
-    one.add_argument("procedure")
-    runs(one, _desk(lambda desk, g: desk.materials.take_over(g.procedure)))
 
 
 # --- what they do ----------------------------------------------------------------------------------------
@@ -186,27 +153,11 @@ def _sizes(given: argparse.Namespace) -> BatchSizes:
     return BatchSizes(given.usual, given.smallest, given.largest)
 
 
-def _desk(ask: Callable[..., Answer]) -> Run:
-    """A command that asks the recipes and says what they answer."""
-
-    def run(args: argparse.Namespace, console: Console) -> int:
-        folder = data_folder(args.data)
-        answer = ask(RecipeDesk(folder, arrived_in(folder)), args)
-        if isinstance(answer, DraftFacts):
-            show_draft(answer, console)
-        else:
-            say_answer(console, answer)
-        return DONE
-
-    return run
-
-
 def _changed(change: Callable[[RecipeDesk, argparse.Namespace], DraftFacts]) -> Run:
     """A command that changes one thing of a draft and says what came of it."""
 
     def run(args: argparse.Namespace, console: Console) -> int:
-        folder = data_folder(args.data)
-        desk = RecipeDesk(folder, arrived_in(folder))
+        desk = recipes_in(args)
         before = desk.draft(args.draft)
         show_change(before, change(desk, args), console)
         return DONE
@@ -259,7 +210,7 @@ def _import(desk: RecipeDesk, given: argparse.Namespace) -> Answer:
 def _from_batch(args: argparse.Namespace, console: Console) -> int:
     with desk_in(args, existing=True) as desk:
         text = desk.procedure_text(args.batch)
-    show_draft(RecipeDesk(data_folder(args.data)).start_from_text(text, args.name), console)
+    show_draft(recipes_in(args).start_from_text(text, args.name), console)
     return DONE
 
 
@@ -268,12 +219,16 @@ def _number_of(desk: RecipeDesk, draft: str, name: str) -> int | None:
     return next((x.row.number for x in lines if x.row.name.casefold() == name.strip().casefold()), None)
 
 
+def _in_formula(number: int | None, name: str) -> int:
+    if number is None:
+        raise CommandError(tr("{material} is not in the formula.", material=name))
+    return number
+
+
 def _line(desk: RecipeDesk, given: argparse.Namespace) -> DraftFacts:
     number = _number_of(desk, given.draft, given.material)
     if given.share == "remove":
-        if number is None:
-            raise CommandError(tr("{material} is not in the formula.", material=given.material))
-        return desk.remove_line(given.draft, number)
+        return desk.remove_line(given.draft, _in_formula(number, given.material))
     if number is None:
         facts = desk.add_line(given.draft, given.material, given.share, given.phase)
         number, given.phase = len(facts.lines) - 1, ""
@@ -284,9 +239,7 @@ def _line(desk: RecipeDesk, given: argparse.Namespace) -> DraftFacts:
 
 
 def _swap(desk: RecipeDesk, given: argparse.Namespace) -> Sheet:
-    number = _number_of(desk, given.draft, given.old)
-    if number is None:
-        raise CommandError(tr("{old} is not in the formula.", old=given.old))
+    number = _in_formula(_number_of(desk, given.draft, given.old), given.old)
     _, look = desk.swap_line(given.draft, number, given.new)
     return Sheet((tr("{new} stands in the place of {old}.", new=given.new, old=given.old), *look))
 
@@ -346,22 +299,6 @@ def _sheet(args: argparse.Namespace, console: Console) -> int:
     kind = Path(args.out).suffix.casefold().removeprefix(".")
     if kind not in ("xlsx", "csv"):
         raise CommandError(tr("{out} ends neither in .xlsx nor in .csv.", out=args.out))
-    text = RecipeDesk(data_folder(args.data)).text(args.draft)
+    text = recipes_in(args).text(args.draft)
     put(printed(text, args.batch_size, wall_now()[:10], kind), args.out, console)
     return DONE
-
-
-def _material(desk: RecipeDesk, name: str, all_of_it: bool) -> Sheet:
-    if all_of_it:
-        return desk.materials.shown(name)
-    return Sheet(desk.materials.touched_by(name) or (tr("No procedure uses {name}.", name=name),))
-
-
-def _pairs(fields: list[str]) -> dict[str, str]:
-    pairs = dict(field.partition("=")[::2] for field in fields)
-    wrong = next((field for field in fields if "=" not in field), None)
-    if wrong is not None:
-        raise CommandError(
-            tr('{wrong!r} is no field with a value. Write it like "melts=60 degC".', wrong=wrong)
-        )
-    return {key.strip(): value.strip() for key, value in pairs.items()}

@@ -9,8 +9,8 @@ from rich.console import Console
 from benchapp.commands.opening import answers, desk_in
 from benchapp.commands.options import Parser, dated, day, number, runs, signs
 from benchapp.commands.output import ask_secret, say, show
-from benchapp.foundation.language import tr, tr_noop
-from benchapp.record.deviations import Deviation
+from benchapp.foundation.language import tr, translated
+from benchapp.record.deviations import Deviation, how_it_stands
 from benchapp.record.facts import CheckResult
 from benchapp.record.release import DECISIONS
 from benchapp.service.desk import Desk
@@ -108,11 +108,7 @@ def run_release(args: argparse.Namespace, console: Console) -> int:
 
 
 def _deviation(d: Deviation) -> str:
-    state = (
-        tr("accepted by {closed_by}: {closed_why}", closed_by=d.closed_by, closed_why=d.closed)
-        if d.closed
-        else tr_noop("open")
-    )
+    state = translated(how_it_stands(d.grade, d.closed_by, d.closed))
     return tr(
         "Deviation {number}, {grade}: {text} ({state})",
         number=d.number,

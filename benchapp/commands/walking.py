@@ -9,7 +9,7 @@ import sys
 from rich.console import Console
 
 from benchapp.commands.opening import bench_service
-from benchapp.commands.output import ask_secret, say
+from benchapp.commands.output import ask_secret, say, say_look_at
 from benchapp.commands.planning import old_and_new, size_of
 from benchapp.events.grades import grades_in_words
 from benchapp.foundation.language import Sayable, tr
@@ -63,8 +63,7 @@ def walk_guided(args: argparse.Namespace, console: Console) -> int:
         batch_g = size_of(args.batch_size, bench.procedure(args.procedure))
         if args.substitute:
             found = bench.substituted(args.procedure, *old_and_new(args.substitute))
-            for sentence in found.to_look_at:
-                say(console, tr("look at: {sentence}", sentence=sentence))
+            say_look_at(console, found.to_look_at)
             say(console, bench.substitute(found, args.reason, args.approved_by, ask_secret))
         runner = bench.begin(args.procedure, batch_g)
         _announce(console, runner.session, args.bench)

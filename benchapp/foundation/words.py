@@ -15,10 +15,10 @@ CONTAINERS = (
 STATES = (
     tr_noop("above"), tr_noop("below"), tr_noop("in band"), tr_noop("far above"), tr_noop("out of band"),
     tr_noop("waiting"), tr_noop("measured"), tr_noop("stated"), tr_noop("computed"), tr_noop("checked"),
-    tr_noop("unchecked"), tr_noop("passed"), tr_noop("failed"), tr_noop("FAILED"), tr_noop("open"), tr_noop("OPEN"),
+    tr_noop("unchecked"), tr_noop("passed"), tr_noop("failed"), tr_noop("FAILED"), tr_noop("open"), tr_noop("OPEN"), tr_noop("noted"),
     tr_noop("closed"), tr_noop("finished"), tr_noop("unfinished"), tr_noop("abandoned"), tr_noop("held"),
     tr_noop("released"), tr_noop("rejected"), tr_noop("rework"), tr_noop("quarantined"), tr_noop("usable"),
-    tr_noop("used up"), tr_noop("expired"), tr_noop("empty"), tr_noop("good"), tr_noop("bad"), tr_noop("due"),
+    tr_noop("used up"), tr_noop("expired"), tr_noop("date unreadable"), tr_noop("empty"), tr_noop("good"), tr_noop("bad"), tr_noop("due"),
     tr_noop("approved"), tr_noop("withdrawn"), tr_noop("retired"), tr_noop("taken"), tr_noop("wanted"),
     tr_noop("busy"), tr_noop("silent"), tr_noop("unplugged"), tr_noop("unreadable"), tr_noop("disagrees"),
     tr_noop("refused"), tr_noop("remembered"), tr_noop("scanned"), tr_noop("picked"), tr_noop("typed"),

@@ -8,6 +8,8 @@ from __future__ import annotations
 from typing import Any
 
 from benchapp.foundation.language import tr, translated
+from benchapp.foundation.numbers import decimal
+from benchapp.recipes.ends import ends_of
 from benchapp.recipes.errors import ChangeRefused
 from benchapp.recipes.step_fields import FieldKind, StepField
 from procedures import quantities as q
@@ -60,8 +62,8 @@ def yes_or_no(name: str, answer: str) -> bool:
 
 
 def _band(field: StepField, answer: str) -> list[Any]:
-    low, to, high = answer.partition(" to ")
-    if not to:
+    ends = ends_of(answer)
+    if ends is None:
         raise ChangeRefused(
             tr(
                 '{name}: write {value}, with "to" between them.',
@@ -70,14 +72,14 @@ def _band(field: StepField, answer: str) -> list[Any]:
             )
         )
     if not field.units:
-        return [_number(field, low), _number(field, high)]
-    unit = high.split()[-1] if len(high.split()) > 1 else field.units[0]
-    return [_quantity(field, x if len(x.split()) > 1 else f"{x} {unit}") for x in (low.strip(), high.strip())]
+        return [_number(field, x) for x in ends]
+    _, *unit = ends[1].split()
+    return [_quantity(field, x if len(x.split()) > 1 else f"{x} {(unit or field.units)[0]}") for x in ends]
 
 
 def _number(field: StepField, text: str) -> float:
     try:
-        return float(text)
+        return float(decimal(text))
     except ValueError as error:
         raise ChangeRefused(tr("{name}: {text!r} is no number.", name=field.name, text=text[:40])) from error
 

@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
-import tomllib
+from datetime import date
 from typing import Any
 
+from benchapp.foundation.days import day_of
 from benchapp.foundation.language import tr
+from benchapp.recipes.ends import ends_of, ph_limits
 from benchapp.recipes.errors import ChangeRefused
 from benchapp.recipes.field_answers import yes_or_no
 from benchapp.recipes.material_shelf import ShelfMaterialTable
@@ -36,21 +38,11 @@ def material_answer(key: str, text: str) -> Any:
     return text
 
 
-def _date(text: str) -> Any:
-    try:
-        return tomllib.loads(f"d = {text}")["d"]
-    except tomllib.TOMLDecodeError as error:
-        raise ChangeRefused(tr("{text!r} is no date. Write 2025-05-14.", text=text[:40])) from error
-
-
-def _window(text: str) -> list[float]:
-    low, to, high = text.partition(" to ")
-    try:
-        return [float(low), float(high if to else "")]
-    except ValueError as error:
-        raise ChangeRefused(
-            tr('{text!r} is no pH window. Write it like "3.0 to 10.0".', text=text[:40])
-        ) from error
+def _date(text: str) -> date:
+    day = day_of(text.strip())
+    if day is None:
+        raise ChangeRefused(tr("{text!r} is no date. Write 2025-05-14.", text=text[:40]))
+    return day
 
 
 def _composition(text: str) -> list[dict[str, Any]]:
@@ -58,9 +50,11 @@ def _composition(text: str) -> list[dict[str, Any]]:
     found = []
     for part in text.split(";"):
         name, _, share = part.strip().rpartition(" ")
-        low, dash, high = share.removesuffix("%").partition("-")
+        share = share.removesuffix("%")
         try:
-            found.append({"inci": name.strip(), "percent": [float(low), float(high if dash else low)]})
+            found.append(
+                {"inci": name.strip(), "percent": [float(x) for x in ends_of(share) or (share, share)]}
+            )
         except ValueError as error:
             raise ChangeRefused(
                 tr(
@@ -72,4 +66,8 @@ def _composition(text: str) -> list[dict[str, Any]]:
     return found
 
 
-_SPECIAL = {"sheet_revised": _date, "ph_window": _window, "composition": _composition}
+_SPECIAL = {
+    "sheet_revised": _date,
+    "ph_window": lambda text: list(ph_limits(text)),
+    "composition": _composition,
+}

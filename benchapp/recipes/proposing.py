@@ -13,10 +13,11 @@ from benchapp.recipes.draft import (
     with_fields,
     with_list,
 )  # fmt: skip
+from benchapp.recipes.ends import ph_limits
 from benchapp.recipes.errors import ChangeRefused
 from benchapp.recipes.findings import findings_of, of_formula, read_draft
 from benchapp.recipes.method import BatchGrams, propose
-from benchapp.recipes.questions import Question, checked_answer, open_questions, ph_limits
+from benchapp.recipes.questions import Question, checked_answer, open_questions
 from procedures.formula import Formula
 
 

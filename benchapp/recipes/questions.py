@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Mapping
 from dataclasses import dataclass
 from enum import Enum
 
 from benchapp.calculations.substances import is_water
 from benchapp.foundation.language import tr, tr_noop, translated
+from benchapp.recipes.ends import ph_limits
 from benchapp.recipes.errors import ChangeRefused
 from benchapp.recipes.method_groups import in_what_burns
 from procedures.errors import QuantityError
@@ -37,8 +37,6 @@ class Question:
     field: str = ""
 
 
-#: Two pH values as they are written in English, German and French.
-_PH_PAIR = re.compile(r"([0-9]+(?:[.,][0-9]+)?)\s*(?:to|bis|à|[-–])\s*([0-9]+(?:[.,][0-9]+)?)")
 LIQUID = tr_noop("liquid at room temperature")
 DISSOLVES = tr_noop("it dissolves in its phase without heat")
 HEAT_IS_FINE = tr_noop("it may be heated")
@@ -161,22 +159,3 @@ def checked_answer(question: Question, answer: str) -> str:
             names=", ".join(map(translated, question.choices)),
         )
     )
-
-
-def ph_limits(answer: str) -> tuple[float, float]:
-    """Two pH values out of "5.0 to 5.8" or "5,0 bis 5,8". Raises ChangeRefused."""
-    found = _PH_PAIR.fullmatch(answer.strip())
-    if found is None:
-        raise ChangeRefused(
-            tr('"{answer}" is no pair of pH values. Write them like "5.0 to 5.8".', answer=answer)
-        )
-    low, high = (float(part.replace(",", ".")) for part in found.groups())
-    if not 0 <= low < high <= 14:
-        raise ChangeRefused(
-            tr(
-                "pH {low:g} to {high:g}: the lower one comes first, and both lie between 0 and 14.",
-                low=low,
-                high=high,
-            )
-        )
-    return low, high

@@ -9,6 +9,7 @@ from benchapp.foundation.language import tr, translated
 from benchapp.foundation.toml_places import Path
 from benchapp.recipes.draft import LINE, STEP, Draft, materials_of, own_fields, place_of_material, with_fields
 from benchapp.recipes.errors import ChangeRefused
+from benchapp.recipes.field_answers import field_words
 from benchapp.recipes.material_shelf import UNKNOWN, for_recipe, hazards_known
 from benchapp.recipes.step_fields import FieldKind, fields_naming
 from procedures.building import slug
@@ -89,8 +90,8 @@ def _differences(old: Mapping[str, Any], new: Mapping[str, Any]) -> Iterator[str
         ("active", tr("is {} active: a share of what is active weighs otherwise"), tr("does not say what of it is active")),
     ):  # fmt: skip
         if old.get(field) != new.get(field):
-            value = " to ".join(map(str, new[field])) if isinstance(new.get(field), list) else new.get(field)
-            yield f"{name} {unknown}." if value is None else f"{name} {changed.format(value)}."
+            value = new.get(field)
+            yield f"{name} {unknown}." if value is None else f"{name} {changed.format(field_words(value))}."
     if old.get("role") != new.get("role"):
         yield tr(
             "Its role changes: {role} becomes {role_2}.",

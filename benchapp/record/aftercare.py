@@ -4,10 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
-from datetime import date, timedelta
+from datetime import timedelta
 from typing import Any
 
 from benchapp import events as ev
+from benchapp.foundation.days import day_of
 from benchapp.foundation.language import tr
 from benchapp.record.bench_identity import numbered
 from benchapp.record.corrections import as_they_stand
@@ -50,10 +51,13 @@ def care_in(stored: Sequence[StoredEvent]) -> tuple[Care, ...]:
 
 
 def _care(key: tuple[str, str], every_days: int, planned: str, log: tuple[ev.CareDone, ...]) -> Care:
-    last = max(log, key=lambda done: done.on) if log else None
+    dated = [
+        (day, done) for done in log if (day := day_of(done.on))
+    ]  # an older program took any correction of a day
+    on, last = max(dated, key=lambda one: one[0], default=(None, None))
     due = ""
-    if every_days and last is not None and last.passed:
-        due = (date.fromisoformat(last.on) + timedelta(days=every_days)).isoformat()
+    if every_days and on is not None and last is not None and last.passed:
+        due = (on + timedelta(days=every_days)).isoformat()
     elif every_days:
         due = planned if last is None else last.on
     return Care(*key, every_days, due, log)

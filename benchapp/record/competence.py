@@ -94,10 +94,8 @@ def competence_in(journal: Journal, evidence: Evidence, who: str = "") -> Compet
 
 
 def _maker(journal: Journal, signed: StoredEvent) -> str | None:
-    first = journal.at(signed.batch, 1)
-    if first is None or not isinstance(first.event, ev.MakeStarted) or first.event.rehearsal:
-        return None
-    return first.event.maker
+    made = journal.started(signed.batch)
+    return None if made is None or made.rehearsal else made.maker
 
 
 def _rehearsed(
@@ -109,13 +107,13 @@ def _rehearsed(
     with journal.reading() as c:
         names = [str(row[0]) for row in c.execute(query)]
     for name in names:
-        first = journal.at(name, 1)
-        if first is None or not isinstance(first.event, ev.MakeStarted) or not first.event.scenario:
+        made = journal.started(name)
+        if made is None or not made.scenario:
             continue
         stored = journal.stored(name)
         kinds = evidence([s.event for s in stored])
         if kinds:
-            yield stored[-1], first.event.maker, kinds
+            yield stored[-1], made.maker, kinds
 
 
 def _kind(step_key: str) -> str:

@@ -5,7 +5,9 @@ from __future__ import annotations
 import typing
 
 from benchapp import events as ev
-from benchapp.foundation.language import tr_noop, translated
+from benchapp.foundation.language import tr, tr_noop, translated
+from benchapp.record.documents.plain_text import date_time
+from benchapp.record.lines import Correction
 
 _WORDS = {
     "net_g": tr_noop("net weight"), "gross_g": tr_noop("gross weight"), "mass_g": tr_noop("mass"),
@@ -21,13 +23,26 @@ _WORDS = {
     "quantity": tr_noop("quantity"), "price": tr_noop("price"), "currency": tr_noop("currency"),
     "to": tr_noop("customer"), "first": tr_noop("first container"), "last": tr_noop("last container"),
     "on": tr_noop("day"), "where": tr_noop("where"), "until": tr_noop("until"), "temp_c": tr_noop("temperature"),
-    "material": tr_noop("material"),
+    "material": tr_noop("material"), "seconds": tr_noop("seconds"),
 }  # fmt: skip
 
 
 def word_of(field: str) -> str:
     """What that field is called, in the language spoken here; its own name where it has no other."""
     return translated(_WORDS[field]) if field in _WORDS else field
+
+
+def in_words(c: Correction) -> str:
+    """A correction as a sentence with a small letter in front."""
+    return tr(
+        "corrected, {field}: {old} to {new}. {reason} ({by}, {date_time})",
+        field=word_of(c.field),
+        old=c.old or tr("nothing"),
+        new=c.new,
+        reason=c.reason,
+        by=c.by,
+        date_time=date_time(c.wall),
+    )
 
 
 def field_meant(event: ev.Event, said: str) -> str:

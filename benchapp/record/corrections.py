@@ -6,9 +6,9 @@ import dataclasses
 import math
 import typing
 from collections.abc import Iterable, Sequence
-from datetime import date
 
 from benchapp import events as ev
+from benchapp.foundation.days import day_of
 from benchapp.foundation.language import tr
 from benchapp.record.correction_words import offered, word_of
 from benchapp.record.lots import STATES, pieces_problem
@@ -77,19 +77,12 @@ def require_possible(event: ev.Event, field: str, new: str) -> None:
     measure = isinstance(now, ev.NumberTaken) and field == "value" and now.unit != "°C"
     if (field in _AT_LEAST_0 or measure) and value < 0:
         raise ValueError(tr("{field} cannot be less than 0.", field=word_of(field)))
-    if field in _DAYS and not _is_day(value) and not (value == "" and field in _UNKNOWN_DAYS):
+    if field in _DAYS and day_of(value) is None and not (value == "" and field in _UNKNOWN_DAYS):
         raise ValueError(tr("{text!r} is no date. Write 2025-05-14.", text=value[:40]))
     if isinstance(now, ev.LotReceived) and field == "state" and value not in STATES:
         raise ValueError(tr("A lot is judged one of {names}.", names=", ".join(STATES)))
     if isinstance(now, ev.PiecesUsed) and (problem := pieces_problem(now)):
         raise ValueError(problem)
-
-
-def _is_day(text: str) -> bool:
-    try:
-        return date.fromisoformat(text).isoformat() == text
-    except ValueError:
-        return False
 
 
 def as_it_stands(event: ev.Event, corrections: Iterable[ev.Corrected]) -> ev.Event:

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import contextlib
+from collections.abc import Callable, Iterator
 from pathlib import Path
 from typing import Protocol
 
@@ -9,6 +11,16 @@ from sqlalchemy import Connection, Engine
 from sqlalchemy.exc import DatabaseError
 
 from benchapp.record.errors import RecordError
+
+
+@contextlib.contextmanager
+def transaction(engine: Engine, why: Callable[[DatabaseError], RecordError]) -> Iterator[Connection]:
+    """A transaction of a database, whose errors are said as ``why`` says them."""
+    try:
+        with engine.begin() as c:
+            yield c
+    except DatabaseError as error:
+        raise why(error) from error
 
 
 class Database(Protocol):

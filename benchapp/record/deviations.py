@@ -6,7 +6,7 @@ time: they follow from the events, and have numbers behind the last one the make
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, replace
 from math import isfinite
 
@@ -15,6 +15,7 @@ from benchapp.events.grades import CORRECTED, CORRECTED_OUT, LOT_UNKNOWN, grade_
 from benchapp.foundation.band import Band
 from benchapp.foundation.language import number, tr
 from benchapp.record.batch_events import BatchEvents
+from benchapp.record.correction_words import word_of
 from benchapp.record.facts import ProcedureFacts
 from benchapp.record.parts import Whole
 from benchapp.record.stored_event import StoredEvent
@@ -43,7 +44,17 @@ class Deviation:
     @property
     def blocks(self) -> bool:
         """Whether it keeps its batch from leaving: open, and more than a note."""
-        return is_grave(self.grade) and not self.closed
+        return blocks(self.grade, self.closed)
+
+
+def blocks(grade: str, closed: str) -> bool:
+    """Whether a deviation of that grade keeps its batch from leaving; ``closed``: "" while nobody has accepted it."""
+    return is_grave(grade) and not closed
+
+
+def blocking(found: Iterable[Deviation]) -> tuple[Deviation, ...]:
+    """Those that keep their batch from leaving until they are judged."""
+    return tuple(d for d in found if d.blocks)
 
 
 def is_grave(grade: str) -> bool:
@@ -51,8 +62,10 @@ def is_grave(grade: str) -> bool:
     return grade in BLOCKING
 
 
-def open_or_noted(grade: str) -> str:
-    """How one that nobody accepted stands, in a word: a note waits for nobody."""
+def how_it_stands(grade: str, closed_by: str, why: str) -> str:
+    """Who accepted a deviation and why; where nobody did, that it is open, or noted: a note waits for nobody."""
+    if closed_by:
+        return tr("accepted by {closed_by}: {closed_why}", closed_by=closed_by, closed_why=why)
     return "open" if is_grave(grade) else "noted"
 
 
@@ -119,7 +132,7 @@ def _corrections(stored: BatchEvents, facts: ProcedureFacts) -> Iterator[Deviati
                 "Event {n}{what}: {field} corrected from {old} to {new}{out}. {reason} ({by})",
                 n=e.n,
                 what=what,
-                field=e.field,
+                field=word_of(e.field),
                 old=e.old or tr("nothing"),
                 new=e.new,
                 out=out,

@@ -13,9 +13,9 @@ from sqlalchemy.exc import DatabaseError
 from benchapp import events as ev
 from benchapp.foundation.language import tr
 from benchapp.record.batch_events import BatchEvents
-from benchapp.record.batch_line import BatchLine, batch_line
+from benchapp.record.batch_lists import BatchLists
 from benchapp.record.chain import GENESIS
-from benchapp.record.database import Database
+from benchapp.record.database import Database, transaction
 from benchapp.record.elsewhere import Elsewhere
 from benchapp.record.errors import (
     JournalDamaged,
@@ -28,7 +28,7 @@ from benchapp.record.errors import (
 from benchapp.record.projections import PROJECTED, Projector, rebuild
 from benchapp.record.sqlite import SqliteFile
 from benchapp.record.stored_event import EventPosition, StoredEvent, chained, stored_of
-from benchapp.record.tables import BATCH, CHAIN, EVENT, INDEXES, SCHEMA, SCHEMA_TABLE
+from benchapp.record.tables import CHAIN, EVENT, INDEXES, SCHEMA, SCHEMA_TABLE
 
 #: The journal's name in its folder.
 JOURNAL = "journal.sqlite"
@@ -36,7 +36,7 @@ JOURNAL = "journal.sqlite"
 PART = 5000
 
 
-class Journal:
+class Journal(BatchLists):
     """The events of every make in one SQLite file in ``folder``, or in another ``store``.
 
     ``wall`` gives the wall clock as ISO 8601 with zone. Raises JournalUnavailable, JournalDamaged or
@@ -184,20 +184,12 @@ class Journal:
         """A transaction no other writer can come between. Raises RecordError."""
         if gone := self.store.gone():
             raise JournalUnavailable(gone)
-        try:
-            with self.store.writer.begin() as c:
-                yield c
-        except DatabaseError as error:
-            raise self.store.why(error) from error
+        with transaction(self.store.writer, self.store.why) as c:
+            yield c
 
-    @contextlib.contextmanager
-    def reading(self) -> Iterator[Connection]:
+    def reading(self) -> contextlib.AbstractContextManager[Connection]:
         """A connection that sees one instant of the journal. Raises RecordError."""
-        try:
-            with self.store.engine.begin() as c:
-                yield c
-        except DatabaseError as error:
-            raise self.store.why(error) from error
+        return transaction(self.store.engine, self.store.why)
 
     # --- reading -------------------------------------------------------------------------------------
 
@@ -260,6 +252,11 @@ class Journal:
         found = self._found(select(EVENT).where(EVENT.c.batch == batch, EVENT.c.n == n))
         return found[0] if found else None
 
+    def started(self, batch: str) -> ev.MakeStarted | None:
+        """How a batch was begun; None where nothing was, or not a make."""
+        first = self.at(batch, 1)
+        return first.event if first is not None and isinstance(first.event, ev.MakeStarted) else None
+
     def last(self, batch: str) -> StoredEvent | None:
         """The last event of a batch, None when nothing is recorded under that name."""
         found = self._found(select(EVENT).where(EVENT.c.batch == batch).order_by(EVENT.c.n.desc()).limit(1))
@@ -274,59 +271,11 @@ class Journal:
         with self.reading() as c:
             return [stored_of(r) for r in c.execute(query).all()]
 
-    def batches(self, limit: int | None = None, procedure: str | None = None) -> list[BatchLine]:
-        """The batches, newest first; only those of one procedure where it is given."""
-        query = select(BATCH).order_by(BATCH.c.seq.desc()).limit(limit)
-        if procedure is not None:
-            query = query.where(BATCH.c.procedure == procedure)
-        return self._lines(query)
-
-    def finished(self, procedure: str, rehearsal: bool, limit: int | None) -> list[BatchLine]:
-        """The newest finished batches, or rehearsals, of a procedure, newest first; all for None."""
-        of_procedure = (BATCH.c.procedure == procedure) & (BATCH.c.end == "finished")
-        query = select(BATCH).where(of_procedure, BATCH.c.rehearsal == rehearsal)
-        return self._lines(query.order_by(BATCH.c.seq.desc()).limit(limit))
-
-    def batch(self, name: str) -> BatchLine:
-        """One batch of the list. Raises NoSuchBatch."""
-        found = self._lines(select(BATCH).where(BATCH.c.batch == name))
-        if not found:
-            raise no_batch(name)
-        return found[0]
-
-    def named(self, text: str) -> BatchLine:
-        """The batch of that name, or with that code on its containers. Raises NoSuchBatch."""
-        found = self._lines(select(BATCH).where((BATCH.c.batch == text) | (BATCH.c.code == text)))
-        return found[0] if found else self.batch(text)
-
-    def unfinished(self, limit: int = 200) -> list[BatchLine]:
-        """Makes that are not over, newest first."""
-        return self._lines(select(BATCH).where(BATCH.c.end == "").order_by(BATCH.c.seq.desc()).limit(limit))
-
-    def to_go_on_with(self) -> BatchLine | None:
-        """The make to take up unless one is named: a real one before any rehearsal, the newest of each first."""
-        return next(iter(sorted(self.unfinished(), key=lambda b: b.rehearsal)), None)
-
-    def waiting(self, limit: int = 200) -> list[BatchLine]:
-        """Finished batches nobody has released or rejected yet, newest first; never rehearsals."""
-        return self._lines(select(BATCH).where(BATCH.c.waiting).order_by(BATCH.c.seq.desc()).limit(limit))
-
-    def _lines(self, query: Select[Any]) -> list[BatchLine]:
-        with self.reading() as c:
-            return [batch_line(r) for r in c.execute(query)]
-
     def head(self) -> str:
         """The hash of the last event; what a printed record can be held against."""
         with self.reading() as c:
             found = c.execute(select(EVENT.c.hash).order_by(EVENT.c.seq.desc()).limit(1)).scalar()
         return str(found) if found else GENESIS
-
-    def new_batch(self, day: str, name: str) -> str:
-        """A batch name not used before: day, a word of the procedure, a number."""
-        stem = f"{day}-{name}"
-        with self.reading() as c:
-            highest = c.execute(select(func.max(BATCH.c.number)).where(BATCH.c.stem == stem)).scalar()
-        return f"{stem}-{(highest or 0) + 1}"
 
 
 def free_name(path: Path) -> Path:

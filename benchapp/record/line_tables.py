@@ -19,7 +19,7 @@ def _weighing(w: Writer, s: StoredEvent, e: ev.WeightTaken) -> Lines:
     if whole := w.wholes.get(s.n):
         line = replace(line, outside=whole.outside)
     fixes = tuple(c for c in w.corrections.get(hand.n, ()) if c.field == "lot") if hand.n != s.n else ()
-    return (replace(line, corrections=(*line.corrections, *fixes)) if fixes else line,)
+    return replace(line, corrections=(*line.corrections, *fixes)) if fixes else line
 
 
 def _out_of(e: ev.WeightTaken) -> str:
@@ -46,12 +46,12 @@ def _ph(w: Writer, s: StoredEvent, e: ev.PhTaken) -> Lines:
     at = "" if e.temp_c is None else tr("sample at {temp_c:g} °C", temp_c=e.temp_c)
     strip = tr("from a strip in steps of {step_ph:g}", step_ph=e.step_ph) if e.step_ph else ""
     note = ", ".join(x for x in (tr("diluted") if e.diluted else "", strip, at) if x)
-    return w.one(s, what, e.ph, "pH", low=low, high=high, note=note)  # fmt: skip
+    return w.line(s, what, e.ph, "pH", low=low, high=high, note=note)  # fmt: skip
 
 
 def _trial(w: Writer, s: StoredEvent, e: ev.TrialDosed) -> Lines:
     what = tr("{line} into the trial sample", line=w.facts.line(e.line))
-    return w.one(s, what, e.mass_g, "g", lot=e.lot, key="trial")
+    return w.line(s, what, e.mass_g, "g", lot=e.lot, key="trial")
 
 
 def _dilution(w: Writer, s: StoredEvent, e: ev.DilutionMade) -> Lines:
@@ -62,13 +62,13 @@ def _dilution(w: Writer, s: StoredEvent, e: ev.DilutionMade) -> Lines:
         water_g=e.water_g,
         line_2=w.facts.line(e.water),
     )
-    return w.one(s, what, e.solution_g, "g", lot=e.lot)
+    return w.line(s, what, e.solution_g, "g", lot=e.lot)
 
 
 def _number(w: Writer, s: StoredEvent, e: ev.NumberTaken) -> Lines:
     step = w.facts.steps.get(e.step)
     low, high = (step.low, step.high) if step is not None and step.unit == e.unit else (None, None)
-    return w.one(s, e.what, e.value, e.unit, low=low, high=high)
+    return w.line(s, e.what, e.value, e.unit, low=low, high=high)
 
 
 def _temperatures(w: Writer, s: StoredEvent, e: ev.TemperaturesLogged) -> Lines:
@@ -81,7 +81,7 @@ def _temperatures(w: Writer, s: StoredEvent, e: ev.TemperaturesLogged) -> Lines:
 
 def _look(w: Writer, s: StoredEvent, e: ev.LookJudged) -> Lines:
     found = tr("as described") if e.as_expected else e.words
-    return w.one(s, f"{e.name}: {found}", source=STATED, note=e.expect)
+    return w.line(s, f"{e.name}: {found}", source=STATED, note=e.expect)
 
 
 def _container(w: Writer, s: StoredEvent, e: ev.BottleFilled) -> Lines:
@@ -89,14 +89,14 @@ def _container(w: Writer, s: StoredEvent, e: ev.BottleFilled) -> Lines:
     step = w.facts.steps.get(e.step)
     name = step.container if step and step.container else "container"
     low, target, high = w.content.of(e)
-    return w.one(s, f"{name} {e.number}", e.net_g, "g", low=low, target=target, high=high)  # fmt: skip
+    return w.line(s, f"{name} {e.number}", e.net_g, "g", low=low, target=target, high=high)  # fmt: skip
 
 
 def _empty(w: Writer, s: StoredEvent, e: ev.VesselPlaced) -> Lines:
     if not e.empty:
         return ()
     what = tr("{vessel}, empty", vessel=w.facts.vessel(e.vessel))
-    return w.one(s, what, e.gross_g, "g", key="empty")
+    return w.line(s, what, e.gross_g, "g", key="empty")
 
 
 def _moved(w: Writer, s: StoredEvent, e: ev.MassMoved) -> Lines:
@@ -106,23 +106,23 @@ def _moved(w: Writer, s: StoredEvent, e: ev.MassMoved) -> Lines:
         vessel_2=w.facts.vessel(e.into),
         left_g=e.left_g,
     )
-    return w.one(s, what, e.mass_g, "g", key="transfer")
+    return w.line(s, what, e.mass_g, "g", key="transfer")
 
 
 def _water_lost(w: Writer, s: StoredEvent, e: ev.WaterLost) -> Lines:
     what = tr("water lost from {vessel}", vessel=w.facts.vessel(e.vessel))
-    return w.one(s, what, e.lost_g, "g", key=WATER_LOST, of_lines=tuple((x, 0.0) for x in e.lines))
+    return w.line(s, what, e.lost_g, "g", key=WATER_LOST, of_lines=tuple((x, 0.0) for x in e.lines))
 
 
 def _late_drop(w: Writer, s: StoredEvent, e: ev.LateDropFound) -> Lines:
     what = tr("late drop of {line} into {vessel}", line=w.facts.line(e.line), vessel=w.facts.vessel(e.vessel))
-    return w.one(s, what, e.drop_g, "g", MEASURED, key=LATE_DROP, line=e.line)
+    return w.line(s, what, e.drop_g, "g", MEASURED, key=LATE_DROP, line=e.line)
 
 
 def _sample(w: Writer, s: StoredEvent, e: ev.SampleTaken) -> Lines:
     kind = "short" if e.what == ev.SHORT else "sample"
     of = e.what if kind == "short" else tr("sample ({what})", what=e.what)
-    return w.one(
+    return w.line(
         s, tr("{of} out of {vessel}", of=of, vessel=w.facts.vessel(e.vessel)), e.mass_g, "g", key=kind
     )
 
@@ -135,36 +135,36 @@ def _spilled(w: Writer, s: StoredEvent, e: ev.MassLost) -> Lines:
     # What is gone of a pour that was going on is not in its weighing either: the pour went on above it.
     told = [(k, g) for k, g in e.lines if k != e.pouring]
     of_lines = (*told, ("", e.lost_g - sum(g for _, g in e.lines)))
-    return w.one(s, what, e.lost_g, "g", MEASURED, key=SPILLED, of_lines=of_lines)
+    return w.line(s, what, e.lost_g, "g", MEASURED, key=SPILLED, of_lines=of_lines)
 
 
 def _crept(w: Writer, s: StoredEvent, e: ev.BaselineCrept) -> Lines:
     what = tr("the {device} crept before the first drop; not counted", device=e.device)
-    return w.one(s, what, e.by_g, "g", MEASURED, key="crept")
+    return w.line(s, what, e.by_g, "g", MEASURED, key="crept")
 
 
 def _tare(w: Writer, s: StoredEvent, e: ev.TareChanged) -> Lines:
     what = tr("{vessel}: a tool or lid, not part of the batch", vessel=w.facts.vessel(e.vessel))
-    return w.one(s, what, e.by_g, "g", MEASURED, key="tare")
+    return w.line(s, what, e.by_g, "g", MEASURED, key="tare")
 
 
 def _waste(w: Writer, s: StoredEvent, e: ev.MaterialRemoved) -> Lines:
     what = tr("waste: {line} out of {vessel}", line=w.facts.line(e.line), vessel=w.facts.vessel(e.vessel))
-    return w.one(s, what, e.removed_g, "g", MEASURED, key="waste")
+    return w.line(s, what, e.removed_g, "g", MEASURED, key="waste")
 
 
 def _confirmed(w: Writer, s: StoredEvent, e: ev.Confirmed) -> Lines:
-    return w.one(s, e.text, source=STATED, key=w.facts.kind(e.step))
+    return w.line(s, e.text, source=STATED, key=w.facts.kind(e.step))
 
 
 def _reader(w: Writer, s: StoredEvent, e: ev.PhReaderStated) -> Lines:
     by = tr("a strip in steps of {step_ph:g}", step_ph=e.step_ph) if e.step_ph else tr("a meter")
-    return w.one(s, tr("The pH is read from {by}", by=by), source=STATED)
+    return w.line(s, tr("The pH is read from {by}", by=by), source=STATED)
 
 
 def _in_hand(w: Writer, s: StoredEvent, e: ev.LotTaken) -> Lines:
     what = tr("lot in hand for {line}: {lot}", line=w.facts.line(e.line), lot=e.lot or tr("none"))
-    return w.one(s, what, source=STATED, lot=e.lot)
+    return w.line(s, what, source=STATED, lot=e.lot)
 
 
 WEIGHING: LineTable = {ev.WeightTaken: _weighing}

@@ -17,8 +17,8 @@ from benchapp.record.lines import Correction, RecordLine
 from benchapp.record.stored_event import StoredEvent
 
 MEASURED, STATED, COMPUTED = (str(x) for x in (ev.Source.MEASURED, ev.Source.STATED, ev.Source.COMPUTED))
-#: What one event makes.
-Lines = tuple[RecordLine, ...]
+#: What one event makes: a line, several, or none.
+Lines = RecordLine | tuple[RecordLine, ...]
 
 
 class Writer:
@@ -53,9 +53,9 @@ class Writer:
         found: list[RecordLine] = []
         for s in stored.of(*table):
             write, now = table[type(s.event)], self.as_it_stands(s)
-            lines = write(self, now, now.event)
+            lines = _several(write(self, now, now.event))
             if s.n in self.corrections:
-                then = write(self, s, s.event)
+                then = _several(write(self, s, s.event))
                 lines = [
                     replace(a, value=b.value, lot=b.lot, of_lines=b.of_lines)
                     for a, b in zip(lines, then, strict=False)
@@ -84,21 +84,13 @@ class Writer:
             corrections=self.corrections.get(s.n, ()), now=value, outside=outside, **more,
         )  # fmt: skip
 
-    def one(
-        self,
-        s: StoredEvent,
-        what: str,
-        value: float | None = None,
-        unit: str = "",
-        source: str = "",
-        **more: Any,
-    ) -> Lines:
-        """The same where it is all that its event makes."""
-        return (self.line(s, what, value, unit, source, **more),)
-
 
 #: Which kinds of event make lines, and how.
-LineTable = Mapping[type[ev.Event], Callable[[Writer, StoredEvent, Any], Iterable[RecordLine]]]
+LineTable = Mapping[type[ev.Event], Callable[[Writer, StoredEvent, Any], Lines]]
+
+
+def _several(lines: Lines) -> Iterable[RecordLine]:
+    return (lines,) if isinstance(lines, RecordLine) else lines
 
 
 class LinesOnDemand(Sequence[RecordLine]):

@@ -7,6 +7,7 @@ from dataclasses import dataclass, field, replace
 from datetime import date
 
 from benchapp import events as ev
+from benchapp.foundation.days import day_of
 from benchapp.foundation.language import tr, tr_noop
 
 #: Below this, in grams or pieces, a lot counts as empty: no bench scale of a workshop shows less.
@@ -44,6 +45,12 @@ class Lot:
     def on_tap(self) -> bool:
         """A source that is not counted and never empty: house water, by name."""
         return self.quantity == 0
+
+    def days_left(self, today: str) -> int | None:
+        """How many days its date is away from an ISO date, less than 0 where it is past; None where it has none, or one that
+        nobody can read, as an older program took any correction."""
+        day = day_of(self.expires)
+        return None if day is None else (day - date.fromisoformat(today)).days
 
 
 def received(event: ev.LotReceived) -> Lot:
@@ -105,8 +112,10 @@ class LotBook:
             return known.state
         if known.state == "used up" or (known.left < NOTHING and not known.on_tap):
             return "used up" if known.state == "used up" else "empty"
-        past = known.expires and date.fromisoformat(today) > date.fromisoformat(known.expires)
-        return "expired" if past else ""
+        days = known.days_left(today)
+        if days is None:
+            return "date unreadable" if known.expires else ""
+        return "expired" if days < 0 else ""
 
     def usable(self, lot: str, today: str) -> str:
         """ "" or the one sentence why this lot may not be used on ``today`` (an ISO date)."""
@@ -130,6 +139,13 @@ class LotBook:
                 )
             case "expired":
                 return tr("{what} expired on {expires}. Take another lot.", what=what, expires=known.expires)
+            case "date unreadable":
+                return tr(
+                    "{what} keeps until {expires!r}, which is no date. Take another lot, or receive what is left under "
+                    "another name.",
+                    what=what,
+                    expires=known.expires,
+                )
         return ""
 
     def of_material(self, material: str) -> tuple[Lot, ...]:

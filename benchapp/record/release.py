@@ -9,7 +9,7 @@ from datetime import datetime, timedelta
 from benchapp import events as ev
 from benchapp.foundation.language import number, tr
 from benchapp.record.batch_events import BatchEvents, batch_events
-from benchapp.record.deviations import Deviation, deviations_in
+from benchapp.record.deviations import Deviation, blocking, deviations_in
 from benchapp.record.documents.plain_text import minute
 from benchapp.record.facts import CheckResult, ProcedureFacts, ReleaseFacts
 from benchapp.record.people import Person
@@ -46,7 +46,7 @@ class ReleaseStanding:
     @property
     def blocking(self) -> tuple[Deviation, ...]:
         """Open minor and major deviations."""
-        return tuple(d for d in self.deviations if d.blocks)
+        return blocking(self.deviations)
 
 
 @dataclass(frozen=True, slots=True)

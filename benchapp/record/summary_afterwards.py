@@ -8,7 +8,7 @@ from benchapp.events import TRIAL
 from benchapp.events.grades import grades_in_words
 from benchapp.foundation.language import tr, tr_n, tr_noop
 from benchapp.record.batch_record import Record
-from benchapp.record.deviations import is_grave
+from benchapp.record.deviations import blocks, how_it_stands, is_grave
 from benchapp.record.documents.plain_text import date_time, minute
 from benchapp.record.lines import SummaryLine
 
@@ -20,7 +20,7 @@ MOST_DEVIATIONS, LONGEST = 8, 200
 
 def verdict(r: Record) -> SummaryLine:
     """How the batch stands in one sentence."""
-    open_ones = [d for d in r.deviations if is_grave(d["grade"]) and not d["closed"]]
+    open_ones = [d for d in r.deviations if blocks(d["grade"], d["closed"])]
     still = (
         tr_n("; {n} deviation still open", "; {n} deviations still open", n=len(open_ones))
         if open_ones
@@ -99,11 +99,7 @@ def _deviations(r: Record) -> Iterable[SummaryLine]:
         key=lambda d: (bool(d["closed"]), d["grade"] != "major"),
     )
     for d in grave[:MOST_DEVIATIONS]:
-        state = (
-            tr("accepted by {closed_by}: {closed_why}", closed_by=d["closed_by"], closed_why=d["closed_why"])
-            if d["closed"]
-            else "OPEN"
-        )
+        state = how_it_stands(d["grade"], d["closed_by"], d["closed_why"]) if d["closed"] else "OPEN"
         yield SummaryLine(
             tr("No. {number}, {grade}", number=d["number"], grade=d["grade"]),
             tr("{short} — {short_2}", short=_short(d["text"]), short_2=_short(state)),

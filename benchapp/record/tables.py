@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from typing import Any
+
 from sqlalchemy import Boolean, Column, Float, Index, Integer, MetaData, String, Table, Text
 
 #: 1: the chain alone. 2: with the indexes BATCH, LOT, USE, DISPATCH and CORRECTION. 3: what was
@@ -12,6 +14,11 @@ SCHEMA = 4
 def _texts(*names: str) -> list[Column[str]]:
     """Columns of text that are never empty of a value."""
     return [Column(name, String, nullable=False) for name in names]
+
+
+def columns_like(table: Table) -> list[Column[Any]]:
+    """The columns of a table again, for another."""
+    return [Column(c.name, c.type, primary_key=c.primary_key, nullable=c.nullable) for c in table.columns]
 
 
 CHAIN = MetaData()

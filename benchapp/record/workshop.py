@@ -153,8 +153,7 @@ class Workshop:
         """Whether the own journal has that batch from its beginning."""
         if self.journal.elsewhere is None or batch == ev.WORKSHOP:
             return True
-        first = self.journal.own.at(batch, 1)
-        return first is not None and isinstance(first.event, ev.MakeStarted)
+        return self.journal.own.started(batch) is not None
 
     def _seal(self, events: Sequence[ev.Event]) -> None:
         """What was known of the other benches stands before what was decided knowing it."""

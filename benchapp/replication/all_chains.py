@@ -4,13 +4,13 @@ journal."""
 from __future__ import annotations
 
 import contextlib
-from collections.abc import Callable, Iterable, Iterator, Sequence
+from collections.abc import Callable, Iterable, Sequence
 
 from sqlalchemy import Connection
-from sqlalchemy.exc import DatabaseError
 
 from benchapp import events as ev
 from benchapp.record.batch_events import BatchEvents, batch_events
+from benchapp.record.database import transaction
 from benchapp.record.journal import Journal
 from benchapp.record.sqlite import SqliteFile
 from benchapp.record.stored_event import StoredEvent, stored_of
@@ -44,14 +44,9 @@ class AllChains(Journal):
         """The chain of this bench."""
         return self._own
 
-    @contextlib.contextmanager
-    def reading(self) -> Iterator[Connection]:
+    def reading(self) -> contextlib.AbstractContextManager[Connection]:
         """A connection on which the events are those of all chains, and the indexes those over all. Raises RecordError."""
-        try:
-            with self._file.engine.begin() as c:
-                yield c
-        except DatabaseError as error:
-            raise self._file.why(error) from error
+        return transaction(self._file.engine, self._file.why)
 
     def append(self, batch: str, events: Sequence[ev.Event], taken_up: int | None = None) -> int:
         """Write into the own journal, and know of it at once."""

@@ -27,7 +27,7 @@ from benchapp import events as ev
 from benchapp.record.lot_index import row_of_lot
 from benchapp.record.lots import Lot
 from benchapp.record.projections import FINAL
-from benchapp.record.tables import BATCH, LOT
+from benchapp.record.tables import BATCH, LOT, columns_like
 from benchapp.replication.batch_projection import OF_A_BATCH, BatchProjection
 from benchapp.replication.member import MemberBench, replaced_by
 from benchapp.replication.others import TABLES
@@ -63,7 +63,7 @@ BATCHES = INDEX_OF_ALL[BATCH]
 LOTS = Table(
     LOT.name,
     TABLES,
-    *(Column(c.name, c.type, primary_key=c.primary_key) for c in LOT.columns),
+    *columns_like(LOT),
     Column("blocked_by", String, nullable=False),  # the bench whose judgement keeps it from use, "" none
     Index("all_lots_live", "live"),
     Index("all_lots_blocked", "blocked_by"),

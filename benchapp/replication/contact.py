@@ -24,11 +24,10 @@ class Contact:
 
     def sentence(self, own: int, now: str) -> str:
         """What the bench page says, where the journal has ``own`` events and the wall's clock shows ``now``."""
-        fresh = bool(self.as_of) and not self.offline_since and self.as_of[:16] == now[:16]
-        if fresh and self.sent >= own:
+        if self._fresh(now) and self.sent >= own:
             said = [tr("This bench has sent and received everything.")]
         else:
-            said = [self._sent(own, now), self._known(fresh, now)]
+            said = [self._sent(own, now), self.known(now)]
         if self.offline_since and self.sent >= own:
             said.append(tr("Offline since {when}.", when=_when(self.offline_since, now)))
         elif self.why and not self.offline_since:
@@ -37,15 +36,15 @@ class Contact:
 
     def known(self, now: str) -> str:
         """Up to when everything of the others is here."""
-        fresh = bool(self.as_of) and not self.offline_since and self.as_of[:16] == now[:16]
-        return self._known(fresh, now)
-
-    def _known(self, fresh: bool, now: str) -> str:
         if not self.as_of:
             return tr("Nothing is known of the others yet.")
-        if fresh:
+        if self._fresh(now):
             return tr("All that the server has of the others is shown.")
         return tr("The other benches are shown as of {when}.", when=_when(self.as_of, now))
+
+    def _fresh(self, now: str) -> bool:
+        """Whether everything was fetched within this minute."""
+        return bool(self.as_of) and not self.offline_since and self.as_of[:16] == now[:16]
 
     def _sent(self, own: int, now: str) -> str:
         """How much of ``own`` events the server does not have, and since when it could not be asked."""

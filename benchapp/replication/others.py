@@ -17,7 +17,6 @@ from sqlalchemy import (
     MetaData,
     String,
     Table,
-    Text,
     and_,
     delete,
     inspect,
@@ -30,9 +29,10 @@ from sqlalchemy.exc import DatabaseError
 
 from benchapp.foundation.language import tr
 from benchapp.record.chain import row_of
+from benchapp.record.database import transaction
 from benchapp.record.errors import JournalDamaged, JournalUnavailable, RecordError
 from benchapp.record.sqlite import SqliteFile
-from benchapp.record.tables import EVENT
+from benchapp.record.tables import EVENT, columns_like
 from benchapp.replication.chain_row import ChainHead, ChainRow, following
 from benchapp.replication.contact import Contact
 from benchapp.replication.errors import ChainRefused
@@ -48,13 +48,7 @@ RECEIVED = Table(
     "received",
     TABLES,
     Column("bench", String, primary_key=True),
-    Column("seq", Integer, primary_key=True),
-    Column("batch", String, nullable=False),
-    Column("n", Integer, nullable=False),
-    Column("kind", String, nullable=False),
-    Column("text", Text, nullable=False),
-    Column("prev", String(64), nullable=False),
-    Column("hash", String(64), nullable=False),
+    *columns_like(EVENT),
     Index("received_batch", "batch", "bench", "n"),
     Index("received_kinds", "kind", "batch", "bench", "seq"),
     Index("received_first", "bench", "seq", sqlite_where=text("n = 1")),
@@ -107,23 +101,13 @@ class OthersFile:
         """Let go of the file."""
         self.store.close()
 
-    @contextlib.contextmanager
-    def writing(self) -> Iterator[Connection]:
+    def writing(self) -> contextlib.AbstractContextManager[Connection]:
         """A transaction, on disk when it ends."""
-        try:
-            with self.store.writer.begin() as c:
-                yield c
-        except DatabaseError as error:
-            raise self._why(error) from error
+        return transaction(self.store.writer, self._why)
 
-    @contextlib.contextmanager
-    def reading(self) -> Iterator[Connection]:
+    def reading(self) -> contextlib.AbstractContextManager[Connection]:
         """A connection that sees one instant of it."""
-        try:
-            with self.store.engine.begin() as c:
-                yield c
-        except DatabaseError as error:
-            raise self._why(error) from error
+        return transaction(self.store.engine, self._why)
 
     def _why(self, error: DatabaseError) -> RecordError:
         found = self.store.why(error)

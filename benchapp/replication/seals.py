@@ -56,11 +56,10 @@ class Contradiction:
 @dataclass(frozen=True, slots=True)
 class Comparison:
     """What comes of holding every chain that is here against every seal in them. ``own``: the bench it is done on;
-    ``seals``: how many there are; ``own_until``: how far the own chain is confirmed by others; ``broken``: received
+    ``own_until``: how far the own chain is confirmed by others; ``broken``: received
     chains that do not hold, and ``refused`` ones, a sentence each."""
 
     own: str
-    seals: int
     own_until: int
     contradictions: tuple[Contradiction, ...]
     broken: tuple[str, ...]
@@ -134,10 +133,9 @@ def compare(journal: Journal, others: OthersFile) -> Comparison:
     """Hold the own chain and the received ones against every seal in any of them. Raises RecordError."""
     identity = identity_in(journal)
     own, workshop = (identity.bench, identity.workshop) if identity is not None else ("", "")
-    count, until, found = 0, 0, list[Contradiction]()
+    until, found = 0, list[Contradiction]()
     received, unread = _received_seals(others, workshop)
     for by, wall, head in (*_own_seals(journal, own, workshop), *received):
-        count += 1
         stands = _hash_at(journal, others, own, head)
         if stands is None:
             continue
@@ -147,7 +145,6 @@ def compare(journal: Journal, others: OthersFile) -> Comparison:
             until = max(until, head.seq)
     return Comparison(
         own,
-        count,
         until,
         tuple(found),
         (*_broken(others), *unread),

@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 
 from benchapp import events as ev
+from benchapp.foundation.days import day_of
 from benchapp.foundation.language import Name, tr, tr_noop, translated
 from benchapp.record.aftercare import CARE, COMPLAINTS, TASKS, Care, Complaint, care_in, complaints_in
 from benchapp.record.bench_identity import numbered, own_short
@@ -46,7 +47,7 @@ class Aftercare(Matter):
         notes = tuple(
             tr(
                 "{on} {equipment}, {task}: {how}{words} ({by})",
-                on=done.on,
+                on=_on(done),
                 equipment=c.equipment,
                 task=c.task,
                 how="" if done.passed else tr("not fit for use: "),
@@ -194,7 +195,12 @@ def _when(care: Care, today: str) -> str:
     return tr("{due}, due", due=care.due) if care.is_due(today) else care.due
 
 
+def _on(done: ev.CareDone) -> str:
+    """The day, and what to do where nobody can read it."""
+    return done.on if day_of(done.on) else tr("{on} (no date: write it down again)", on=done.on)
+
+
 def _words(done: ev.CareDone | None) -> tuple[str, str, str]:
     if done is None:
         return tr("never"), "", ""
-    return done.on, done.words if done.passed else tr("not fit for use: {words}", words=done.words), done.by
+    return _on(done), done.words if done.passed else tr("not fit for use: {words}", words=done.words), done.by

@@ -20,7 +20,7 @@ from procedures.errors import Problem
 from procedures.model import Procedure
 
 if TYPE_CHECKING:
-    from drivers.finding import PortReport
+    from drivers.hearing import PortReport
 
 
 class BenchDevices:

@@ -34,8 +34,9 @@ from benchapp.service.safekeeping import keep_copies
 from benchapp.service.several_benches import ALONE
 from benchapp.service.training import Told, practised_among, reached_among
 from benchapp.service.training_facts import Practice, Practices
-from drivers.finding import PortReport, listen
+from drivers.finding import listen
 from drivers.formats import formats_with
+from drivers.hearing import PortReport
 from drivers.settings import Bench
 from drivers.simulated import SimulatedBench
 from procedures.errors import ProcedureError

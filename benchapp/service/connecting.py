@@ -14,10 +14,11 @@ from benchapp.runtime.bench_monitor import TEND_S, BenchMonitor, ChannelStatus
 from benchapp.service.errors import CommandError
 from drivers.bench_file import read_bench, write_section
 from drivers.errors import BadLineFormat
-from drivers.finding import AS_USUAL, PortReport, Search, listen, ports_here
+from drivers.finding import listen, ports_here
 from drivers.format_building import KnownLine, agrees, build_format
 from drivers.formats import LineFormat, formats_with, read_format
 from drivers.framing import LineFraming
+from drivers.hearing import AS_USUAL, PortReport, Search
 from drivers.ports import AS_USUAL as AGAIN
 from drivers.ports import Port
 from drivers.proposal import proposed_section

@@ -12,8 +12,8 @@ from benchapp.service.connecting_questions import Answered, ConnectingAnswer, Co
 from benchapp.service.connecting_scale import left_on, weight_on_it
 from benchapp.service.errors import CommandError
 from drivers.errors import DriverError
-from drivers.finding import PortReport
 from drivers.format_building import KnownLine
+from drivers.hearing import PortReport
 from drivers.readings import Quantity
 from drivers.units import UNITS, read_mass_unit
 

@@ -21,8 +21,8 @@ from benchapp.service.connecting_questions import NEXT, NO_KEY, ConnectingAnswer
 from benchapp.service.errors import CommandError
 from benchapp.service.references import CAPACITY
 from drivers.errors import DriverError
-from drivers.finding import PortReport
 from drivers.format_building import agrees
+from drivers.hearing import PortReport
 from drivers.settings import DeviceSettings
 from drivers.units import conversion, read_mass_g
 

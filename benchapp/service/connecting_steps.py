@@ -19,7 +19,7 @@ from benchapp.service.connecting_questions import (
 from benchapp.service.connecting_scale import ScaleQuestions
 from benchapp.service.errors import CommandError
 from drivers.errors import DriverError
-from drivers.finding import PortReport
+from drivers.hearing import PortReport
 from drivers.settings import DeviceKind, DeviceSettings
 from drivers.units import SHOWN, SPELLINGS
 

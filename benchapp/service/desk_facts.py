@@ -5,6 +5,8 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
+from benchapp.record.deviations import blocking
+
 if TYPE_CHECKING:
     from benchapp.calculations.control_chart import ControlChart
     from benchapp.record.batch_line import BatchLine
@@ -80,7 +82,7 @@ class BatchFacts:
     @property
     def blocking(self) -> tuple[Deviation, ...]:
         """The deviations that keep it here until they are judged."""
-        return tuple(x for x in self.deviations if x.blocks)
+        return blocking(self.deviations)
 
 
 @dataclass(frozen=True, slots=True)

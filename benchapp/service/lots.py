@@ -5,7 +5,6 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator
 from dataclasses import replace
-from datetime import date, timedelta
 
 from benchapp import events as ev
 from benchapp.foundation.language import Name, alphabetical, tr
@@ -55,26 +54,20 @@ class LotDesk(Matter):
 
     def lots(self) -> tuple[StoredLot, ...]:
         """Every lot with something in it, by its material's name."""
-        until, book, now = self._soon(), self.records.lots(), self.journal.today()
-        today = date.fromisoformat(now)
+        book, today = self.records.lots(), self.journal.today()
         return tuple(
             StoredLot(
-                x.lot, x.name, x.left, x.unit, x.expires, x.supplier, bool(x.expires) and x.expires <= until, why, book.hindrance(x.lot, now),
-                None if x.on_tap else x.left / x.quantity, (date.fromisoformat(x.expires) - today).days if x.expires else None,
-                x.quantity,
+                x.lot, x.name, x.left, x.unit, x.expires, x.supplier, _is_near(x, today), why, book.hindrance(x.lot, today),
+                None if x.on_tap else x.left / x.quantity, x.days_left(today), x.quantity,
             )
             for x, why in self._stock()
             if x.left > 0 or x.on_tap
         )  # fmt: skip
 
-    def _soon(self) -> str:
-        """The ISO date up to which a lot's date is near."""
-        return (date.fromisoformat(self.journal.today()) + timedelta(days=SOON_DAYS)).isoformat()
-
     def near_their_date(self) -> tuple[Lot, ...]:
         """Lots with something in them that are past their date, or will be within so many days, the soonest first."""
-        until = self._soon()
-        near = (x for x, _ in self._stock() if x.left > 0 and x.expires and x.expires <= until)
+        today = self.journal.today()
+        near = (x for x, _ in self._stock() if x.left > 0 and _is_near(x, today))
         return tuple(sorted(near, key=lambda x: (x.expires, alphabetical(x.name), x.lot)))
 
     def _stock(self) -> list[tuple[Lot, str]]:
@@ -205,6 +198,12 @@ class LotDesk(Matter):
 def _why(reason: str) -> None:
     if not reason.strip():
         raise CommandError(tr("Say why."))
+
+
+def _is_near(lot: Lot, today: str) -> bool:
+    """Whether its date is past, or will be within so many days."""
+    days = lot.days_left(today)
+    return days is not None and days <= SOON_DAYS
 
 
 def _left(lot: Lot) -> str:

@@ -68,9 +68,8 @@ class Masters(Matter):
 
     def approve_trial(self, batch: str, reason: str, by: str, pin: Pin) -> str:
         """Approve the version a finished trial was made by, as it stood then. The trial itself stays a trial."""
-        first = self.journal.at(self.journal.batch(batch).batch, 1)
-        started = first.event if first is not None else None
-        if not isinstance(started, ev.MakeStarted) or started.version != ev.TRIAL:
+        started = self.journal.started(self.journal.batch(batch).batch)
+        if started is None or started.version != ev.TRIAL:
             raise CommandError(
                 tr("{batch} is no trial. Approve a procedure by its name or file.", batch=batch)
             )
@@ -152,10 +151,8 @@ class Masters(Matter):
         name, at, number = named.rpartition("@")
         if at:
             return self._version_text(name, number)
-        first = self.journal.at(named, 1)
-        if first is not None and isinstance(first.event, ev.MakeStarted):
-            return first.event.procedure_text
-        return self.procedure_named(named).text
+        made = self.journal.started(named)
+        return self.procedure_named(named).text if made is None else made.procedure_text
 
     def _version_text(self, name: str, number: str) -> str:
         """The text of a version by its number, or by the beginning of its SHA-256 where two benches approved one at once."""

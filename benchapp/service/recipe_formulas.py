@@ -7,11 +7,12 @@ from functools import partial
 from typing import Any
 
 from benchapp.foundation.language import tr, tr_noop
+from benchapp.foundation.numbers import decimal
 from benchapp.recipes import draft as d
+from benchapp.recipes.ends import ph_limits
 from benchapp.recipes.errors import ChangeRefused, NoSuchRecipe
 from benchapp.recipes.formula_sum import rows_of
 from benchapp.recipes.material_shelf import for_recipe
-from benchapp.recipes.questions import ph_limits
 from benchapp.recipes.swapping import described, renamed, swapped, to_look_at
 from benchapp.recipes.usual_phases import usual_phase
 from benchapp.service.market import law_in
@@ -163,4 +164,4 @@ def _number(text: str, share: str) -> float:
                 share=share[:40],
             )
         )
-    return float(text.strip().replace(",", "."))
+    return float(decimal(text))

@@ -8,6 +8,7 @@ from dataclasses import replace
 
 from benchapp.foundation.language import Name, tr, tr_n, translated
 from benchapp.record.batch_line import BatchLine
+from benchapp.record.correction_words import word_of
 from benchapp.record.documents.plain_text import minute
 from benchapp.record.errors import NoSuchBatch, no_lot
 from benchapp.record.tracing import (
@@ -224,7 +225,7 @@ def _notes(corrections: Iterable[TracedCorrection], found: ForwardTrace | None =
                 "corrected in {batch}, event {of_n}: {field} was {old}, is {new} ({reason}; {by})",
                 batch=x.batch,
                 of_n=x.of_n,
-                field=x.field,
+                field=word_of(x.field),
                 old=x.old,
                 new=x.new,
                 reason=x.reason,

@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
-from benchapp import events as ev
 from benchapp.foundation.language import alphabetical, spoken, tr, translated
 from benchapp.record.batch_line import BatchLine
 from benchapp.record.competence import (
@@ -50,8 +49,8 @@ def practised_among(journal: Journal, lines: Sequence[BatchLine], known: Told) -
 
 def practised_in(journal: Journal, batch: str) -> Practised | None:
     """What a make practised and how it ended; None where it rehearsed no scenario, told from its first event."""
-    first = journal.at(batch, 1)
-    if first is None or not isinstance(first.event, ev.MakeStarted) or not first.event.scenario:
+    made = journal.started(batch)
+    if made is None or not made.scenario:
         return None
     from benchapp.rehearsal.evidence import practised
 

@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from typing import Literal
 
 from benchapp.foundation.language import tr, tr_noop
+from benchapp.foundation.numbers import decimal
 from benchapp.make import inputs
 from benchapp.make.hands_free import plain_choice
 from benchapp.make.view_model import Choice, ViewModel
@@ -135,7 +136,7 @@ def _number(text: str, view: ViewModel) -> ParsedAnswer:
     ask = view.act_view.ask
     if ask is None:
         raise NotUnderstood(tr("No value is asked for here. {offer}", offer=offer(view)))
-    value = float(text.replace(",", "."))
+    value = float(decimal(text))
     if not math.isfinite(value) or not ask.low <= value <= ask.high:
         raise NotUnderstood(
             tr(

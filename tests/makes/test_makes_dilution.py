@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import pytest
+from acting import WALL, begun_rehearsal
 from walking import walk
 
 from benchapp import events as ev
@@ -10,28 +11,53 @@ from benchapp.make.core import Make
 from benchapp.make.inputs import LotOnHand, Press, Store, Tick, TypeValue
 from benchapp.make.steps.ph_known import PhAct
 from benchapp.record.drawing_up import record_of
-from benchapp.runtime.session_start import plan_of
-from drivers.simulated import DEFAULT_DEVICES, PH_METER
+from benchapp.record.journal import Journal
+from benchapp.rehearsal.run import rehearse
+from benchapp.runtime.session_start import plan_of, reopen
+from drivers.simulated import DEFAULT_DEVICES, PH_METER, SimulatedBench
 from procedures.reading import read_text
 from procedures.shelf import find
 
 ACID = "citric-acid-solution-10"
+COARSE = (*(d for d in DEFAULT_DEVICES if d.name != "fine scale"), PH_METER)
 
 
-@pytest.fixture
-def at_adjust(make_rehearsal):
-    """A small batch above its band on a scale of 0.1 g, with nothing at hand but a solution of 10 %."""
+def at_adjusting(view):
+    return view.act_view.stage == "adjust" and view.trouble is None
+
+
+@pytest.fixture(scope="module")
+def adjusting(tmp_path_factory):
+    """A small batch above its band on a scale of 0.1 g, with nothing at hand but a solution of 10 %: the rehearsal, its moment,
+    and its journal, for one test to go on with; and what was written so far, for the others."""
     text = find("dune-rose-emulsion").read_text(encoding="utf-8")
     for name in ("Arginine", "Citric acid"):
         text = text.replace(f'["{name} solution 10 %", "{name} solution 1 %"]', f'"{name} solution 10 %"')
-    coarse = [d for d in DEFAULT_DEVICES if d.name != "fine scale"]
     # As a make that was begun earlier: the rule about a line no step adds would refuse the file today.
-    rehearsal = make_rehearsal(read_text(text, as_made=True).procedure, devices=(*coarse, PH_METER))
-    return rehearsal, walk(rehearsal, lambda m: m.act_view.stage == "adjust")
+    procedure = read_text(text, as_made=True).procedure
+    journal = Journal(tmp_path_factory.mktemp("adjusting"), lambda: WALL)
+    rehearsal = begun_rehearsal(journal, procedure, devices=COARSE)
+    view = walk(rehearsal, at_adjusting)
+    yield rehearsal, view, journal, journal.events("b1")
+    rehearsal.close()
+    journal.close()
 
 
-def test_it_is_weighed_named_and_dosed_and_the_record_says_of_what(at_adjust, journal):
-    rehearsal, view = at_adjust
+@pytest.fixture
+def at_adjust(adjusting, journal):
+    """The same batch, taken up where it stood."""
+    journal.append("b1", adjusting[-1])
+    bench = SimulatedBench(seed=1, devices=COARSE)
+    stored = journal.stored("b1")
+    since_s = stored[-1].event.at_s
+    rehearsal = rehearse(bench, reopen(journal, stored, 0.0, lambda: since_s + bench.now_s), 1)
+    walk(rehearsal, at_adjusting)
+    yield rehearsal
+    rehearsal.close()
+
+
+def test_it_is_weighed_named_and_dosed_and_the_record_says_of_what(adjusting):
+    rehearsal, view, journal, _ = adjusting
     assert [c.word for c in view.act_view.choices][:2] == ["try", "dilute"]
     assert any("could carry it too far" in why for why in view.act_view.not_yet), "said on any glass"
     world = rehearsal.bench.world
@@ -70,7 +96,7 @@ def test_it_is_weighed_named_and_dosed_and_the_record_says_of_what(at_adjust, jo
 
 
 def test_killed_while_it_is_made_it_is_taken_up_where_it_stood(at_adjust, journal):
-    rehearsal, _ = at_adjust
+    rehearsal = at_adjust
     walk(rehearsal, lambda m: m.act_view.stage == "dilution solution")
     live, events = rehearsal.session.make, journal.events("b1")
     again = Make(plan_of(events[0]), events)
@@ -81,7 +107,7 @@ def test_killed_while_it_is_made_it_is_taken_up_where_it_stood(at_adjust, journa
 def test_where_nothing_need_be_diluted_any_more_the_addition_is_asked_for_and_no_new_sample(
     at_adjust, monkeypatch
 ):
-    rehearsal, _ = at_adjust
+    rehearsal = at_adjust
     walk(rehearsal, lambda m: m.act_view.stage == "dilution water")
     monkeypatch.setattr(PhAct, "dilution_plan", lambda act, context: None)
     rehearsal.session.put(Tick(rehearsal.session.clock()))
@@ -89,7 +115,7 @@ def test_where_nothing_need_be_diluted_any_more_the_addition_is_asked_for_and_no
 
 
 def test_its_water_is_asked_for_once_its_lot_may_not_be_used_any_more(at_adjust):
-    rehearsal, _ = at_adjust
+    rehearsal = at_adjust
     session, state = rehearsal.session, rehearsal.session.make.state
     water = next(x for x in state.lots.values() if x.material == "purified-water")
     assert water.lot
@@ -102,7 +128,7 @@ def test_its_water_is_asked_for_once_its_lot_may_not_be_used_any_more(at_adjust)
 
 
 def test_a_part_typed_ten_times_off_is_not_taken(at_adjust):
-    rehearsal, _ = at_adjust
+    rehearsal = at_adjust
     view = walk(rehearsal, lambda m: m.act_view.stage == "dilution water")
     session, ask = rehearsal.session, view.act_view.ask
     session.put(TypeValue(session.clock(), session.view().prompt, 10 * ask.band.low))

@@ -280,7 +280,8 @@ def test_bad_input_is_one_sentence(run, kelp, words, sentence):
     [
         (("set", "Kelp", "melts"), "is no field with a value"), (("set", "Kelp", "colour=red"), "There is no field colour"),
         (("set", "Kelp", "role=oil"), "needs either inci or composition"), (("show", "Kelp"), 'There is no material "Kelp"'),
-        (("set", "Glycerin", "sheet_revised=May"), "is no date"), (("set", "Glycerin", "ph_window=5"), "is no pH window"),
+        (("set", "Glycerin", "sheet_revised=May"), "'May' is no date"), (("set", "Glycerin", "sheet_revised=5"), "'5' is no date"),
+        (("set", "Glycerin", "ph_window=5"), "is no pair of pH values"),
         (("set", "Glycerin", "name=Purified water"), "keeps its name"), (("set", "Glycerin", "sheet_revised=2099-01-01"), "2099-01-01 is still to come"),
         (("set", "Glycerin", "composition=Aqua"), "is no substance with its share"), (("take-over", "none"), "There is no procedure"),
     ],

@@ -8,6 +8,7 @@ from hypothesis import strategies as st
 from recipe_samples import MATERIALS, bare_formula, draft_of, errors_of
 
 from benchapp.recipes.draft import with_fields
+from benchapp.recipes.ends import ph_limits
 from benchapp.recipes.errors import ChangeRefused
 from benchapp.recipes.proposing import answered, questions_of, with_proposed_method
 from benchapp.recipes.questions import (
@@ -17,7 +18,6 @@ from benchapp.recipes.questions import (
     AnswerKind,
     Question,
     checked_answer,
-    ph_limits,
 )
 from procedures.shelf import shipped
 

@@ -245,3 +245,19 @@ def test_a_plan_and_an_answer_are_said_anew(desk):
     for batch, n, field in ((ev.WORKSHOP, plan, "every_days"), (LOTION, last_n(desk, LOTION), "found")):
         with pytest.raises(NotAllowed, match="say it anew"):
             correcting.correct(desk.records, batch, correction(n, field, "3"))
+
+
+def test_a_day_that_an_older_program_let_be_corrected_into_none_counts_as_not_done(desk):
+    desk.records.add(
+        ev.CarePlanned(at_s=0.0, equipment="big scale", task="calibration", every_days=90, by="M")
+    )
+    desk.records.add(tended(on="2026-03-10"))
+    n = desk.journal.of_kinds([ev.CareDone], ev.WORKSHOP)[0].n
+    old = ev.Corrected(
+        at_s=0.0, n=n, field="on", old="2026-03-10", new="10 March", reason="a slip", by="Mara"
+    )
+    desk.journal.append(ev.WORKSHOP, [old])
+    (care,) = desk.care()
+    assert care.due == "2026-03-20", "since it was planned"
+    (note,) = desk.care_sheet().notes
+    assert note.startswith("10 March (no date: write it down again) big scale, calibration")

@@ -9,6 +9,7 @@ import pytest
 from desk_commands import BATCH, THEN, release_it, sign
 from workshop_days import FINISHED, started
 
+from benchapp import events as ev
 from benchapp.record.journal import Journal
 
 
@@ -286,3 +287,18 @@ def test_the_pin_comes_through_a_pipe_in_a_process_of_its_own(tmp_path):
         input="4711\n4711\n", text=True, capture_output=True, timeout=60,
     )  # fmt: skip
     assert (done.returncode, done.stdout, done.stderr) == (0, "Mara is enrolled as releaser.\n", "")
+
+
+def test_a_note_waits_for_nobody_and_is_not_called_open(finished, tmp_path):
+    journal = Journal(tmp_path, lambda: THEN)
+    note = ev.DeviationNoted(
+        at_s=2.5,
+        number=2,
+        grade=ev.Grade.NOTE,
+        kind="held",
+        step="04-heat",
+        text="held for 2 min: the telephone",
+    )
+    journal.append(BATCH, [note])
+    journal.close()
+    assert "Deviation 2, note: held for 2 min: the telephone (noted)" in finished("release", BATCH)[1]

@@ -12,6 +12,7 @@ from benchapp.record import correcting, stock
 from benchapp.record.errors import NotAllowed
 from benchapp.record.lots import after, drawn, received
 from benchapp.record.workshop import Workshop
+from benchapp.service.lots import LotDesk
 
 TODAY = "2026-03-01"
 
@@ -252,3 +253,23 @@ def test_the_lots_of_a_material_stand_newest_first(journal):
     a_month(journal)
     shop = Workshop(journal)
     assert [x.lot for x in shop.lots().of_material("sunflower-oil")] == ["oil-2", "oil-1"]
+
+
+def test_a_date_that_an_older_program_let_be_corrected_into_none_bars_the_lot_and_says_what_to_do(
+    shop, journal
+):
+    receipt = journal.of_kinds([ev.LotReceived], ev.WORKSHOP)[0].n
+    old = ev.Corrected(
+        at_s=0.0, n=receipt, field="expires", old="2027-02-01", new="Feb 27", reason="a slip", by="Mara Lind"
+    )
+    journal.append(ev.WORKSHOP, [old])
+    book = shop.lots()
+    assert book.hindrance("oil-1", TODAY) == "date unreadable"
+    said = book.usable("oil-1", TODAY)
+    assert said.startswith("Lot oil-1 of sunflower oil keeps until 'Feb 27', which is no date.")
+    assert "receive what is left under another name" in said
+    (shown,) = LotDesk(journal).lots()
+    assert (shown.days, shown.soon, shown.barred, shown.against) == (None, False, "date unreadable", said)
+    assert LotDesk(journal).near_their_date() == ()
+    correcting.correct(shop, ev.WORKSHOP, correction(receipt, "expires", "2027-02-01", "as it stands on it", "Mara Lind"))  # fmt: skip
+    assert shop.lots().usable("oil-1", TODAY) == ""

@@ -2,13 +2,12 @@
 
 from __future__ import annotations
 
-import shutil
 from collections.abc import Callable, Iterator
 from pathlib import Path
 
 import pytest
 from benches import TestBench, exchanged
-from postgres_cluster import Cluster, Database, quick_folder
+from postgres_cluster import Cluster, Database
 from workshop_days import delivery
 
 from benchapp.record import stock
@@ -16,14 +15,6 @@ from benchapp.record.workshop import Workshop
 from benchapp.replication.preparing import NewBench, add_bench, prepare
 from benchapp.replication.server_address import server_address
 from benchapp.replication.server_connection import connected
-
-
-@pytest.fixture
-def tmp_path() -> Iterator[Path]:
-    """The same for each test of this room."""
-    folder = quick_folder()
-    yield folder
-    shutil.rmtree(folder)
 
 
 @pytest.fixture(scope="session")

@@ -13,13 +13,12 @@ import tempfile
 from pathlib import Path
 
 import psycopg
+from in_memory import MEMORY
 
 #: Nothing is synced, little memory is shared, nobody tidies up.
 QUICK = ("-F", "-c", "shared_buffers=8MB", "-c", "autovacuum=off", "-c", "jit=off")
 #: Who owns the workshop's database.
 OWNER = "workshop_owner"
-#: What some servers at once take, in bytes.
-ROOM = 1 << 30
 _NAMES = itertools.count(1)
 
 
@@ -32,9 +31,7 @@ def free_port() -> int:
 
 def quick_folder() -> Path:
     """A folder in which syncing costs nothing, where the system has room for one: what is durable is tried elsewhere."""
-    shared = Path("/dev/shm")
-    roomy = os.access(shared, os.W_OK) and shutil.disk_usage(shared).free > ROOM
-    return Path(tempfile.mkdtemp(prefix="workshop-", dir=shared if roomy else None))
+    return Path(tempfile.mkdtemp(prefix="workshop-", dir=MEMORY))
 
 
 class Cluster:

@@ -2,11 +2,9 @@
 
 from __future__ import annotations
 
-import subprocess
-import sys
+from one_command import command
 
-from acting import to_the_end
-
+from benchapp.events import WeightTaken
 from benchapp.rehearsal.runner import RehearsalRunner
 from benchapp.runtime.runner import spoken_by
 from benchapp.voice import tones
@@ -27,43 +25,17 @@ class Tape:
         pass
 
 
-class Written:
-    """Everything that was put to a queue, in order, with what was true."""
-
-    trouble: tuple[str, ...] = ()
-
-    def __init__(self):
-        self.said, self.tones, self.true = [], [], ""
-
-    def say(self, utterance):
-        self.said.append(utterance)
-        self.true = utterance.key
-
-    def now_true(self, key):
-        self.true = key
-
-    def sound(self, wav):
-        self.tones.append(wav)
-
-    def close(self):
-        pass
-
-
-def test_a_make_is_spoken_and_sounded(make_rehearsal, lotion):
-    rehearsal = make_rehearsal(lotion)
-    written = Written()
-    announcer = Announcer(written, print)
-    view = to_the_end(rehearsal, watch=announcer.hear)
-    announcer.hear(view)
-    texts = [u.text for u in written.said]
+def test_a_make_is_spoken_and_sounded(walked):
+    make = walked("oat-hand-lotion")
+    texts, sounded = make.heard.said, make.heard.tones
     assert any(t.startswith("Pour 376 grams of Purified water") for t in texts)
     assert any("degrees Celsius" in t for t in texts)
     assert texts[-1].startswith("Finished")
     assert not [t for t in texts if "°" in t or " g " in t], "no unit is left as a sign"
-    weighed = len(rehearsal.session.make.state.weights)
-    assert written.tones.count(tones.played(tones.TAKEN)) >= weighed
-    assert tones.played(tones.INSIDE) in written.tones
-    assert len(texts) < 0.6 * rehearsal.session.recorded, "it does not chatter"
+    weighed = sum(isinstance(s.event, WeightTaken) for s in make.stored)
+    assert sounded.count(tones.played(tones.TAKEN)) >= weighed
+    assert tones.played(tones.INSIDE) in sounded
+    assert len(texts) < 0.6 * len(make.stored), "it does not chatter"
 
 
 def test_a_real_queue_takes_a_whole_make_without_holding_it_up(make_rehearsal, lotion):
@@ -84,11 +56,8 @@ def test_a_real_queue_takes_a_whole_make_without_holding_it_up(make_rehearsal, l
 
 
 def test_on_a_terminal_without_a_player_it_is_said_once(tmp_path):
-    """A make by a process of its own, asked to speak on a machine that has nothing to speak with."""
-    done = subprocess.run(
-        [sys.executable, "-m", "benchapp.cli", "rehearse", "tide-pool-gel", "--voice", "--terminal", "--pace", "0",
-         "--data", str(tmp_path)],
-        stdin=subprocess.DEVNULL, capture_output=True, text=True, env={"PATH": "", "HOME": str(tmp_path)}, timeout=120,
-    )  # fmt: skip
+    """A whole make that is asked to speak on a machine that has nothing to speak with."""
+    words = ("rehearse", "tide-pool-gel", "--voice", "--terminal", "--pace", "0", "--data", str(tmp_path))
+    done = command(*words, env={"PATH": ""})
     assert done.returncode == 0, done.stderr
     assert done.stdout.count("There is no sound: no player is installed") == 1

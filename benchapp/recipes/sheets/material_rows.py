@@ -101,6 +101,4 @@ def _value(field: str, cell: Cell) -> str:
         return f"{text} {_UNITS[field]}"
     if field in _UNITS:
         return re.sub(r"\s*°\s*C$", " degC", text)
-    if field == "role":
-        return text.casefold()
-    return re.sub(r"\s*[-–]\s*", " to ", text) if field == "ph_window" else text
+    return text.casefold() if field == "role" else text

@@ -9,9 +9,8 @@ from reportlab.platypus import Flowable, KeepTogether
 from benchapp.foundation.language import capitalised, tr, translated
 from benchapp.record.aftercare import complaint_name, complaint_weight
 from benchapp.record.batch_record import Record
-from benchapp.record.documents.cells import (
-    amendments,
-)
+from benchapp.record.correction_words import word_of
+from benchapp.record.documents.cells import amendments
 from benchapp.record.documents.page import SMALL, cell, gap, para, table
 from benchapp.record.documents.plain_text import date_time, number, span
 
@@ -19,7 +18,7 @@ from benchapp.record.documents.plain_text import date_time, number, span
 def amended(r: Record, wide: float) -> list[Flowable]:
     """Corrections, and what the maker said and took back."""
     rows: list[list[Any]] = [
-        [date_time(c["wall"])[:19], tr("event {of_n}, {field}", of_n=c['of_n'], field=c['field']), c["old"], c["new"], cell(c["reason"], small=c["by"])]
+        [date_time(c["wall"])[:19], tr("event {of_n}, {field}", of_n=c['of_n'], field=word_of(c['field'])), c["old"], c["new"], cell(c["reason"], small=c["by"])]
         for c in r.corrections
     ]  # fmt: skip
     rows += [

@@ -18,7 +18,8 @@ from typing import Any
 from benchapp.foundation.language import tr
 from benchapp.record.aftercare import complaint_name, complaint_weight
 from benchapp.record.batch_record import Record
-from benchapp.record.deviations import open_or_noted
+from benchapp.record.correction_words import in_words, word_of
+from benchapp.record.deviations import how_it_stands
 from benchapp.record.documents.plain_text import visible
 from benchapp.record.lines import RecordLine, by_number
 from benchapp.record.summary_afterwards import REHEARSAL
@@ -105,11 +106,7 @@ def _event(section: str, k: Mapping[str, Any], what: str, value: float | None = 
 def _remarks(r: Record) -> Iterator[Row]:
     """Deviations, cautions, lots refused, remedies, signatures, corrections."""
     for d in r.deviations:
-        note = (
-            tr("closed by {closed_by}: {closed_why}", closed_by=d["closed_by"], closed_why=d["closed_why"])
-            if d["closed"]
-            else open_or_noted(d["grade"])
-        )
+        note = how_it_stands(d["grade"], d["closed_by"], d["closed_why"])
         yield _event("deviation", d, d["text"], step=d["step_title"], unit=d["grade"], note=note)
     for c in r.cautions:
         yield Row("caution", None, c["shown"], None, c["step_title"], c["text"], note=c["acknowledged"])
@@ -120,7 +117,7 @@ def _remarks(r: Record) -> Iterator[Row]:
     for s in r.signatures:
         yield _event("signature", s, s["who"], step=s["step"], note=s["meaning"])
     for c in r.corrections:
-        what = tr("event {of_n}, {field}: {old} → {new}", of_n=c["of_n"], field=c["field"], old=c["old"], new=c["new"])  # fmt: skip
+        what = tr("event {of_n}, {field}: {old} → {new}", of_n=c["of_n"], field=word_of(c["field"]), old=c["old"], new=c["new"])  # fmt: skip
         yield _event("correction", c, what, note=f"{c['reason']} ({c['by']})")
 
 
@@ -163,18 +160,7 @@ def _head(r: Record) -> Iterator[Row]:
 
 def _lines(section: str, lines: Iterable[RecordLine], r: Record) -> Iterator[Row]:
     for x in lines:
-        fixes = "; ".join(
-            tr(
-                "{field} corrected to {new}: {reason} ({by}, {wall})",
-                field=c.field,
-                new=c.new,
-                reason=c.reason,
-                by=c.by,
-                wall=c.wall,
-            )
-            for c in x.corrections
-        )
         yield Row(
             section, x.n, x.wall, x.at_s, r.step_titles.get(x.step, x.step), x.what, x.value, x.now, x.unit, x.target,
-            x.low, x.high, x.source, x.device, x.lot_now, "; ".join(t for t in (x.note, fixes) if t),
+            x.low, x.high, x.source, x.device, x.lot_now, "; ".join(t for t in (x.note, *map(in_words, x.corrections)) if t),
         )  # fmt: skip

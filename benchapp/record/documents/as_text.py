@@ -9,8 +9,9 @@ from collections.abc import Iterable, Iterator
 
 from benchapp.foundation.language import tr, translated
 from benchapp.record.batch_record import Record
+from benchapp.record.correction_words import in_words
 from benchapp.record.curves import Curve
-from benchapp.record.documents.plain_text import clock, elapsed, minute, number
+from benchapp.record.documents.plain_text import clock, elapsed, number
 from benchapp.record.lines import RecordLine, by_number
 from benchapp.record.summary import summary
 from benchapp.record.wait_lines import ORDINARY
@@ -66,16 +67,7 @@ def _lot(x: RecordLine) -> str:
 
 
 def _fixes(x: RecordLine) -> Iterator[str]:
-    for c in x.corrections:
-        yield tr(
-            "      ^ corrected, {field}: {old} to {new}. {reason} ({by}, {date_time})",
-            field=c.field,
-            old=c.old,
-            new=c.new,
-            reason=c.reason,
-            by=c.by,
-            date_time=minute(c.wall),
-        )
+    return (f"      ^ {in_words(c)}" for c in x.corrections)
 
 
 def _moves(r: Record) -> Iterable[RecordLine]:

@@ -7,11 +7,12 @@ from typing import Any
 
 from reportlab.platypus import Paragraph
 
-from benchapp.foundation.language import tr
+from benchapp.foundation.language import capitalised, tr
 from benchapp.foundation.numbers import decimals_of_step
 from benchapp.record.batch_record import Record
+from benchapp.record.correction_words import in_words
 from benchapp.record.documents.page import Note, cell
-from benchapp.record.documents.plain_text import clock, date_time, elapsed, number, padded
+from benchapp.record.documents.plain_text import clock, elapsed, number, padded
 from benchapp.record.lines import Correction, RecordLine
 
 
@@ -27,25 +28,9 @@ def where_from(x: RecordLine) -> Paragraph:
     return cell(x.source, said=x.source == "stated")
 
 
-def corrected(x: RecordLine) -> str:
-    """Every later correction, beside the value that was written."""
-    return amendments(x.corrections)
-
-
 def amendments(found: Sequence[Correction]) -> str:
     """Corrections in words."""
-    return " ".join(
-        tr(
-            "Corrected, {field}: {old} to {new}. {reason} ({by}, {date_time})",
-            field=c.field,
-            old=c.old,
-            new=c.new,
-            reason=c.reason,
-            by=c.by,
-            date_time=date_time(c.wall),
-        )
-        for c in found
-    )
+    return " ".join(capitalised(in_words(c)) for c in found)
 
 
 def value(x: RecordLine, digits: int | None = None) -> Paragraph:
@@ -60,7 +45,7 @@ def rows_of_lines(
     """A row for each line, and beneath it a sentence across the table for what was corrected in it."""
     found: list[Sequence[Any] | Note] = []
     for x in lines:
-        found += [row(x), Note(corrected(x))] if x.corrections else [row(x)]
+        found += [row(x), Note(amendments(x.corrections))] if x.corrections else [row(x)]
     return found
 
 

@@ -15,6 +15,7 @@ from reportlab.platypus import Paragraph
 
 from benchapp.calculations.label import Durability
 from benchapp.foundation.language import tr
+from benchapp.foundation.numbers import decimal
 from benchapp.record.documents.codes import QUIET, Cells, Code, gs1_matrix_cells, qr_cells
 from benchapp.record.documents.fonts import BOLD, TEXT, X_HEIGHT, markup, register, shown, width_pt
 from benchapp.record.errors import DocumentRefused
@@ -177,7 +178,7 @@ def _fitted(label: Label, keeps: Durability, size: tuple[float, float], code: fl
 def _content_pt(contents: str) -> float:
     """The type size of the declared content, from the least height of its figures."""
     match = re.match(r"\s*(\d+(?:[.,]\d+)?)", contents)
-    amount = float(match[1].replace(",", ".")) if match else 0.0
+    amount = float(decimal(match[1])) if match else 0.0
     height = next(h for upto, h in FIGURES if amount <= upto)
     return max(float(height * mm) / FIGURE_HEIGHT, LARGEST_PT)
 

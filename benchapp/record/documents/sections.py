@@ -9,13 +9,12 @@ from reportlab.platypus import Flowable, Preformatted
 
 from benchapp.foundation.language import tr, tr_noop
 from benchapp.record.batch_record import Record
-from benchapp.record.deviations import is_grave, open_or_noted
+from benchapp.record.deviations import blocks, how_it_stands
 from benchapp.record.documents.afterwards_sections import amended, complaints, release, sent, signatures
 from benchapp.record.documents.cells import (
     amendments,
     band,
     by_step,
-    corrected,
     rows_of_lines,
     value,
     when,
@@ -47,7 +46,7 @@ def devices(r: Record, wide: float) -> list[Flowable]:
 def cleaning(r: Record, wide: float) -> list[Flowable]:
     """What was confirmed about rooms, tools and hands, before and after."""
     rows = [
-        [when(x.wall, x.at_s), by_step(r, x), cell(x.what, small=corrected(x), said=True)]
+        [when(x.wall, x.at_s), by_step(r, x), cell(x.what, small=amendments(x.corrections), said=True)]
         for x in r.confirmations
         if x.key in ("prepare", "clean up")
     ]
@@ -131,7 +130,10 @@ def acidity(r: Record, wide: float) -> list[Flowable]:
 
 def judged(r: Record, wide: float) -> list[Flowable]:
     """Appearance, smell, thickness; density and other numbers."""
-    looks = [[when(x.wall, x.at_s), cell(x.what, said=True, small=corrected(x)), x.note] for x in r.looks]
+    looks = [
+        [when(x.wall, x.at_s), cell(x.what, said=True, small=amendments(x.corrections)), x.note]
+        for x in r.looks
+    ]
     others = [x for x in r.readings if x.unit != "pH" and x.key != "trial"]
     numbers = rows_of_lines(
         others, lambda x: (when(x.wall, x.at_s), x.what, band(x), value(x), where_from(x))
@@ -166,17 +168,8 @@ def deviations(r: Record, wide: float) -> list[Flowable]:
     """Every deviation with its grade, and who accepted it; what was chosen where too much was poured."""
     rows = []
     for d in r.deviations:
-        over = (
-            tr(
-                "accepted by {closed_by}, {date_time}: {closed_why}",
-                closed_by=d["closed_by"],
-                date_time=date_time(d["closed"]),
-                closed_why=d["closed_why"],
-            )
-            if d["closed"]
-            else open_or_noted(d["grade"])
-        )
-        state = cell(over, alarm=is_grave(d["grade"]) and not d["closed"])
+        by = d["closed_by"] and f"{d['closed_by']}, {date_time(d['closed'])}"
+        state = cell(how_it_stands(d["grade"], by, d["closed_why"]), alarm=blocks(d["grade"], d["closed"]))
         rows.append([str(d["number"]), cell(d["grade"], alarm=d["grade"] == "major"), when(d["wall"], d["at_s"]),
                      cell(d["text"], small=tr("{kind}; {step_title} {amendments}", kind=d['kind'], step_title=d['step_title'], amendments=amendments(d['corrections'])).strip()), state])  # fmt: skip
     heads = (tr("No."), "grade", "time", "what", "accepted")

@@ -18,7 +18,7 @@ from benchapp.screens.widgets.text_line import TextLine
 from benchapp.service.errors import CommandError
 
 if TYPE_CHECKING:
-    from drivers.finding import PortReport
+    from drivers.hearing import PortReport
 
 
 #: What is said while every port is listened to: a title, and what to do meanwhile.

@@ -18,7 +18,7 @@ from benchapp.screens.widgets.pager import Paging
 from benchapp.service.references import CAPACITY
 
 if TYPE_CHECKING:
-    from drivers.finding import PortReport
+    from drivers.hearing import PortReport
 
 #: What no thermometer of the bench says.
 DIAL = NumberRequest(tr_noop("What does the dial of the bath say?"), "°C", *DIAL_C, 0, usual=True)

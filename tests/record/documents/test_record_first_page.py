@@ -58,11 +58,11 @@ def test_it_stays_one_page_with_many_deviations():
 def test_a_correction_is_legible_beneath_the_row_it_corrects():
     text = "\n".join(text_of(as_pdf(record(WRONG))))
     assert re.search(r"Xanthan gum\s+slurry beaker\s.*0\.50 g", text)
-    fixed = r"^\s*Corrected, net_g: 1\.5 to 0\.5\. the wrong display \(Mara Lind, 2026-03-02"
+    fixed = r"^\s*Corrected, net weight: 1\.5 to 0\.5\. the wrong display \(Mara Lind, 2026-03-02"
     assert re.search(fixed, text, re.MULTILINE)
     screen = as_text(record(WRONG))
     at = next(n for n, line in enumerate(screen) if "Xanthan gum " in line and "0.5 g" in line)
-    assert screen[at + 1].strip().startswith("^ corrected, net_g: 1.5 to 0.5. the wrong display")
+    assert screen[at + 1].strip().startswith("^ corrected, net weight: 1.5 to 0.5. the wrong display")
 
 
 def test_what_was_reached_stands_beside_each_weighing_and_who_weighed_it_on_what():
