@@ -91,7 +91,7 @@ def lay_matters(
     places = min(ahead + columns * (down - ahead), MOST + 1)
     shown = rows
     if len(rows) > places:
-        said, left = tr("and {count} more", count=len(rows) - places + 1), rows[places - 1 :]
+        said, left = tr("See {count} more", count=len(rows) - places + 1), rows[places - 1 :]
         shown = [*rows[: places - 1], RowSpec(said, every, "; ".join(row.label for row in left))]
     lines = [shown[:1]] if ahead else []
     lines += [shown[n : n + columns] for n in range(ahead, len(shown), columns)]

@@ -14,7 +14,7 @@ from benchapp.screens.display.phrases import WAITS, held_together, standing_of
 from benchapp.screens.display.sizes import Sizes
 from benchapp.screens.drawings.container_row import draw_containers, row_wide
 from benchapp.screens.widgets.button import ButtonSpec
-from benchapp.screens.widgets.page_base import MARK_SHARE, Page
+from benchapp.screens.widgets.page_base import MARK_SHARE, ROOMY_PX, Page
 from benchapp.screens.widgets.pager import Paging
 from benchapp.screens.widgets.rows_page import RowsPage
 from benchapp.screens.widgets.surface import Area
@@ -85,9 +85,8 @@ class BatchPage(RowsPage):
         how = _standing(b.line, standing, b.practised)
         if standing == WAITS and (waits := open_said(b)):
             mark, how = "open", waits
-        below = (
-            s.action + s.gap if self._beside else 2 * (s.action + s.gap)
-        )  # a row, and a second line of presses
+        # Two rows on a low glass, else one; without the ways beside them, and a second line of presses.
+        below = (s.action + s.gap) * (1 if self._beside and s.panel.height >= ROOMY_PX else 2)
         room, came = self.pen_y - self.low - below, self._came()
         sizes = (
             (s.instruction, s.note, s.note), (s.instruction, s.note, s.small), (s.between, s.note, s.small),

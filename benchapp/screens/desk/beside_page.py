@@ -56,7 +56,7 @@ class BesidePage(TablePage):
         less = min(self._yields, key=lambda y: y[1] or 0.0, default=None) if self._news else None
         batch = next((b for b, n in ((one, heads[0]), (other, heads[1])) if less and n == less[0]), None)
         more = (
-            [(tr("The batch of {day}", day=less[0]), partial(look, batch.batch), "plain")]
+            [(tr("Look for it in the batch of {day}", day=less[0]), partial(look, batch.batch), "main")]
             if less and batch
             else []
         )

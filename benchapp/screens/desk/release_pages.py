@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from functools import partial
 from typing import TYPE_CHECKING
 
-from benchapp.foundation.language import tr, translated
+from benchapp.foundation.language import tr, tr_n, translated
 from benchapp.screens.desk.batch_rows import check_row, deviation_row, open_said, result, settled
 from benchapp.screens.desk.decided_page import DECIDED, DecidedPage
 from benchapp.screens.display.dates import day, heading, in_words, leaf, product_named, short_day
@@ -140,9 +140,10 @@ def undecided_page(
         first = older[0]
         check = tr("Check the batch of {day}", day=short_day(first.wall).replace(" ", "\u00a0"))
         leads: list[ButtonSpec] = [(check, partial(release, first.batch), "main")]
-        return RowsPage(
-            sizes, tr("To release"), rows, paging, leads if rows[0].mark in ("soon", "open") else []
+        title = tr_n(
+            "One batch waits to be released", "{n} batches wait to be released", n=len(waiting)
         )
+        return RowsPage(sizes, title, rows, paging, leads if rows[0].mark in ("soon", "open") else [])
     more: list[ButtonSpec] = [] if begin is None else [(tr("Make a batch"), begin, "main")]
     none = tr("Every finished batch is released or rejected.")
     page = RowsPage(sizes, tr("No batch waits"), rows, paging, more, [(none, False)])
