@@ -44,9 +44,17 @@ class BatchLinks:
     turn: Callable[[int], None]
 
 
+class _Head(Page):
+    """As much of the page as its title takes."""
+
+    one_line_title = True
+
+
 class BatchPage(RowsPage):
     """What came of it over what is due and what went wrong; the ways of lesser weight stand beside the rows where there is
     room, and the one next thing is filled."""
+
+    one_line_title = True
 
     def __init__(self, sizes: Sizes, b: BatchFacts, links: BatchLinks, number: int = 0) -> None:
         self._b = b
@@ -54,7 +62,7 @@ class BatchPage(RowsPage):
             (tr("Its record"), links.record, "plain"), (tr("What is in it"), links.contents, "plain"),
             (tr("Compare it"), links.compare, "plain"),
         ]  # fmt: skip
-        probe = Page(sizes, heading(b.line))
+        probe = _Head(sizes, heading(b.line))
         probe.low = probe.above_bottom
         self._beside = ways if not sizes.panel.portrait and probe.rows_that_fit() >= WAYS else []
         more = [*([] if self._beside else ways), *_next_things(b, links)]

@@ -36,6 +36,8 @@ BARS_PART = 5.0
 class BesidePage(TablePage):
     """What came out of both as two bars under the finding, then what differs, as a table, and what is the same."""
 
+    one_line_title = True
+
     def __init__(self, sizes: Sizes, found: Beside, paging: Paging, look: Callable[[str], None]) -> None:
         """``look`` shows the batch of which less came out."""
         one, other = found.first, found.second
