@@ -222,7 +222,7 @@ class LotFlowPage(Page):
         (x, after), (top, low) = place, line
         wide = self.left + self.wide - x
         if self._on_one_line(b):
-            standing.place(x + after, top, wide - after)
+            standing.place(x + after, top, standing.natural()[0] + 1)
         else:
             low = standing.place(x, low, wide)
         words = TextLabel(_run_on(b), self._font, d.INK)

@@ -216,7 +216,7 @@ def test_what_is_unfinished_is_the_one_filled_press(glass):
         page = HomePage(Sizes.of(TEN_INCH), replace(shown, **changed), samples.seen, Nobody())
         rows = [w for w in page.children[::-1] if isinstance(w, RowButton)]
         main = [w.caption.text for w in page.children if isinstance(w, TouchButton) and w.kind == "main"]
-        hidden = next((row._said for row in rows if row.caption.text.startswith("and ")), "")
+        hidden = next((row._said for row in rows if row.caption.text.startswith("See ")), "")
         return [row.caption.text for row in rows if row._spec.filled], main, hidden.replace("\u00a0", " ")
 
     rows, presses, hidden = filled(unfinished=unfinished, matters=late)

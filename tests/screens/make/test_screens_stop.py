@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 from laid_out import CASES, NAMES, Nobody
 
-from benchapp.screens.display.sizes import Sizes
+from benchapp.screens.display.sizes import PANELS, Sizes
 
 
 def _stop_of(screen):
@@ -44,3 +44,23 @@ def test_stop_is_there_whatever_is_asked_and_while_any_press_of_it_is_held(
                 screen.cancel_confirm()
     assert held > 100
     assert not gone, f"{len(gone)} of {held}: {gone[:8]}"
+
+
+@pytest.mark.parametrize("panel", PANELS, ids=lambda p: p.name)
+def test_the_best_way_out_of_too_much_is_called_so_on_every_glass(window, views, panel):
+    from benchapp.screens.make.make_screen import MakeScreen
+    from benchapp.screens.make.remedy_press import RemedyPress
+
+    screen = MakeScreen(Sizes.of(panel), Nobody())
+    choosing = [view for name, view in views if name.endswith("to be made good")]
+    assert len(choosing) == 2
+    for view in choosing:
+        screen.show(view)
+        ways = [x for x in screen.buttons if isinstance(x, RemedyPress)]
+        called = [x for x in ways if x.figure.parent is x and x.figure.text.startswith("best")]
+        assert [x.label for x in called] == [view.act_view.choices[0].label]
+        (best,) = called
+        assert best.figure.right <= best.right
+        assert best.figure.y >= best.caption.top - 0.2 * best.caption.font_size or best.figure.x > best.caption.x
+        others = [x for x in screen.buttons if x is not best]
+        assert not [x.label for x in others if x.collide_widget(best.figure)]
