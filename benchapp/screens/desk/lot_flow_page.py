@@ -75,7 +75,8 @@ class LotFlowPage(Page):
         for self._font in (sizes.between, round((sizes.between + sizes.note) / 2), sizes.note):
             self._columns = self._measured(flow.batches)
             pages = paginate(flow.batches, self._high, self._room())
-            if self._columns and len(pages[0]) >= min(ENOUGH, len(flow.batches)):
+            whole = len(pages) == 1
+            if whole or (self._columns and len(pages[0]) >= min(ENOUGH, len(flow.batches))):
                 break
         self.number, self.count = 0, 1
 

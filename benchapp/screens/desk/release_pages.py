@@ -147,9 +147,7 @@ def undecided_page(
         first = older[0]
         check = tr("Check the batch of {day}", day=short_day(first.wall).replace(" ", "\u00a0"))
         leads: list[ButtonSpec] = [(check, partial(release, first.batch), "main")]
-        title = tr_n(
-            "One batch waits to be released", "{n} batches wait to be released", n=len(waiting)
-        )
+        title = tr_n("One batch waits to be released", "{n} batches wait to be released", n=len(waiting))
         return RowsPage(sizes, title, rows, paging, leads if rows[0].mark in ("soon", "open") else [])
     more: list[ButtonSpec] = [] if begin is None else [(tr("Make a batch"), begin, "main")]
     none = tr("Every finished batch is released or rejected.")

@@ -101,7 +101,6 @@ class RemedyPress(TouchButton):
             self.remove_widget(self.figure)
         self.figure.pos = (left, self.caption.top - self.figure.height)
 
-
     def _place_best(self) -> None:
         self.figure.text, self.figure.font_size = tr("best"), self._sizes.small
         self.figure.size = self.figure.natural()

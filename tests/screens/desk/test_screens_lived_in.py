@@ -238,7 +238,11 @@ def test_the_year_is_said_of_past_batches_only_where_they_are_not_all_of_one(tol
 
     def days(batches):
         page = past_page(
-            glass.navigator.sizes, PastBatches(batches, {}), 0, PastTurns(print, print), glass.navigator.routes
+            glass.navigator.sizes,
+            PastBatches(batches, {}),
+            0,
+            PastTurns(print, print),
+            glass.navigator.routes,
         )
         return [row.day for row in page.rows_shown]
 
@@ -248,7 +252,9 @@ def test_the_year_is_said_of_past_batches_only_where_they_are_not_all_of_one(tol
     assert all(month.endswith(("2025", "2026")) for _, month in days(every))
 
 
-def test_on_the_smallest_glass_a_lot_has_its_batches_on_three_pages_and_the_store_stands_on_seven(told, glass):
+def test_on_the_smallest_glass_a_lot_has_its_batches_on_three_pages_and_the_store_stands_on_seven(
+    told, glass
+):
     from benchapp.screens.display.sizes import SEVEN_INCH_COARSE, Sizes
 
     glass.navigator.sizes = Sizes.of(SEVEN_INCH_COARSE)

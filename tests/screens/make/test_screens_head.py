@@ -25,7 +25,9 @@ def test_the_line_of_time_lies_across_the_top_of_every_page_of_a_make_and_nothin
         words = [w for w in screen.children if isinstance(w, TextLabel) and w.text and w.height]
         letters = [w.top - 0.16 * w.font_size for w in words]  # over capitals a line is empty
         assert max(letters, default=0.0) <= line.y + 1, (name, [w.text for w in words])
-        assert all(sign.top <= line.y for sign in screen.header.cautions.children if not isinstance(sign, TextLabel)), name
+        assert all(
+            sign.top <= line.y for sign in screen.header.cautions.children if not isinstance(sign, TextLabel)
+        ), name
     assert len(places) == 1, places
     ((left, low, wide, high),) = places
     assert (left, wide) == (sizes.pad, panel.width - 2 * sizes.pad)

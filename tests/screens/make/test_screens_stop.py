@@ -13,7 +13,9 @@ def _stop_of(screen):
     stop = next((x for x in screen.buttons if x.label == "Stop"), None)
     if stop is None or not stop.opacity or stop.y < 0 or stop.right > screen.width:
         return None
-    over = () if screen.bar is None else (screen.bar, *(x for x in screen.bar.children if hasattr(x, "words")))
+    over = (
+        () if screen.bar is None else (screen.bar, *(x for x in screen.bar.children if hasattr(x, "words")))
+    )
     return None if any(x.collide_widget(stop) for x in over) else stop
 
 
@@ -34,7 +36,11 @@ def test_stop_is_there_whatever_is_asked_and_while_any_press_of_it_is_held(
             gone.append(name)
         labels = {c.label for c in view.act_view.choices}
         for press in [x for x in screen.buttons if x.label in labels]:
-            for place in ((press.x + 4, press.center_y), tuple(press.center), (press.right - 4, press.center_y)):
+            for place in (
+                (press.x + 4, press.center_y),
+                tuple(press.center),
+                (press.right - 4, press.center_y),
+            ):
                 screen._touched = place
                 screen.confirm(press.label, lambda: None)
                 screen.bar.fill(0.5)
@@ -61,6 +67,8 @@ def test_the_best_way_out_of_too_much_is_called_so_on_every_glass(window, views,
         assert [x.label for x in called] == [view.act_view.choices[0].label]
         (best,) = called
         assert best.figure.right <= best.right
-        assert best.figure.y >= best.caption.top - 0.2 * best.caption.font_size or best.figure.x > best.caption.x
+        assert (
+            best.figure.y >= best.caption.top - 0.2 * best.caption.font_size or best.figure.x > best.caption.x
+        )
         others = [x for x in screen.buttons if x is not best]
         assert not [x.label for x in others if x.collide_widget(best.figure)]
