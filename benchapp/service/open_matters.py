@@ -129,7 +129,7 @@ def _lots_near_their_date(desk: Desk) -> tuple[OpenMatter, ...]:
         parts.append(
             tr_n("{n} to be used by {day}", "{n} to be used by {day}", n=len(soon), day=soon[-1].expires)
         )
-    what = tr_n("{n} lot", "{n} lots", n=len(near))
+    what = tr_n("{n} expiring lot", "{n} expiring lots", n=len(near))
     if len(near) == 1:
         what = tr("{name}, lot {lot}", name=near[0].name, lot=near[0].lot)
         day = near[0].expires

@@ -58,7 +58,7 @@ class BenchSamples:
             OpenMatter("20260301-winter-shore-cream-12", "2 checks due", SettledAt.BATCH, past[0].batch),
             OpenMatter("Copies of all records", "The newest copy in /media/mara/STICK/copies of the bench is 8 days old, and 41 events came since.", SettledAt.COPIES),
             OpenMatter("bench scale: calibration", "due since 2026-02-20", SettledAt.BENCH_CHECK),
-            OpenMatter("3 lots", "1 past its date, 2 to be used by 2026-03-09", SettledAt.LOTS),
+            OpenMatter("3 expiring lots", "1 past its date, 2 to be used by 2026-03-09", SettledAt.LOTS),
             OpenMatter("Too little for Oat and sea-buckthorn hand lotion", "Sea-buckthorn oil, Preservative blend", SettledAt.LOTS, grave=False),
         )  # fmt: skip
         busy = replace(facts, unfinished=past[0], matters=matters)

@@ -14,7 +14,7 @@ from benchapp.screens.display.phrases import WAITS, held_together, standing_of
 from benchapp.screens.display.sizes import Sizes
 from benchapp.screens.drawings.container_row import draw_containers, row_wide
 from benchapp.screens.widgets.button import ButtonSpec
-from benchapp.screens.widgets.page_base import MARK_SHARE, Page
+from benchapp.screens.widgets.page_base import MARK_SHARE, ROOMY_PX, Page
 from benchapp.screens.widgets.pager import Paging
 from benchapp.screens.widgets.rows_page import RowsPage
 from benchapp.screens.widgets.surface import Area
@@ -44,9 +44,17 @@ class BatchLinks:
     turn: Callable[[int], None]
 
 
+class _Head(Page):
+    """As much of the page as its title takes."""
+
+    one_line_title = True
+
+
 class BatchPage(RowsPage):
     """What came of it over what is due and what went wrong; the ways of lesser weight stand beside the rows where there is
     room, and the one next thing is filled."""
+
+    one_line_title = True
 
     def __init__(self, sizes: Sizes, b: BatchFacts, links: BatchLinks, number: int = 0) -> None:
         self._b = b
@@ -54,7 +62,7 @@ class BatchPage(RowsPage):
             (tr("Its record"), links.record, "plain"), (tr("What is in it"), links.contents, "plain"),
             (tr("Compare it"), links.compare, "plain"),
         ]  # fmt: skip
-        probe = Page(sizes, heading(b.line))
+        probe = _Head(sizes, heading(b.line))
         probe.low = probe.above_bottom
         self._beside = ways if not sizes.panel.portrait and probe.rows_that_fit() >= WAYS else []
         more = [*([] if self._beside else ways), *_next_things(b, links)]
@@ -85,9 +93,8 @@ class BatchPage(RowsPage):
         how = _standing(b.line, standing, b.practised)
         if standing == WAITS and (waits := open_said(b)):
             mark, how = "open", waits
-        below = (
-            s.action + s.gap if self._beside else 2 * (s.action + s.gap)
-        )  # a row, and a second line of presses
+        # Two rows on a low glass, else one; without the ways beside them, and a second line of presses.
+        below = (s.action + s.gap) * (1 if self._beside and s.panel.height >= ROOMY_PX else 2)
         room, came = self.pen_y - self.low - below, self._came()
         sizes = (
             (s.instruction, s.note, s.note), (s.instruction, s.note, s.small), (s.between, s.note, s.small),

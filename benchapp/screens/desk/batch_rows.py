@@ -52,17 +52,10 @@ def open_said(b: BatchFacts) -> str:
 
 
 def check_row(due: DueCheck, act: Callable[[], None]) -> RowSpec:
-    """A release check: what it came to at the end of the row; under its name what is allowed, who found it and when; what
-    has to be found on a line of its own, until it is."""
+    """A release check: what it came to at the end of the row; under its name its limits, who found it and when. What has to be
+    found is asked where it is written down."""
     parts = [*_differing(due), allowed(due), *found_by(due)]
-    expect = (
-        ""
-        if due.state == "passed"
-        else tr("right if: {expect}", expect=due.check.expect)
-        if due.check.expect
-        else ""
-    )
-    said = "\n".join(x for x in (" · ".join(p for p in parts if p), expect) if x)
+    said = " · ".join(p for p in parts if p)
     wrong = due.state == "failed" or due.late_days > 0
     mark = "soon" if due.state == "due" and not wrong else MARKS_OF[due.state]
     return RowSpec(due.check.name, act, said, result(due), wrong, mark, calm=due.state == "due")
@@ -109,13 +102,13 @@ def _differing(due: DueCheck) -> list[str]:
 
 
 def deviation_row(x: Deviation, act: Callable[[], None], judges: Sequence[str] = ()) -> RowSpec:
-    """A deviation: how grave, what happened, and why it may stay, once somebody has said so; before that, who may."""
+    """A deviation: how grave, what happened, and why it may stay, once somebody has said so; before that, who may, where nobody here does."""
     state = tr("to be judged") if x.blocks else translated(x.grade)
     closed = tr("May stay so: {why} {who}", why=x.closed, who=x.closed_by).strip() if x.closed else ""
-    if x.blocks:  # whatever was said while it was made decides nothing
-        closed = (
-            tr("{names} judges it.", names=tr(" or ").join(judges)) if judges else tr("A releaser judges it.")
-        )
+    if (
+        x.blocks
+    ):  # whatever was said while it was made decides nothing; where somebody here may, its press asks who
+        closed = "" if judges else tr("A releaser judges it.")
     said = "\n".join(part for part in (x.text, closed) if part)
     grave = x.blocks and x.grade != "minor"  # a minor one waits for its judge, and nothing is late
     mark = "good" if x.closed else "open" if grave else "soon" if x.blocks else "later"

@@ -36,6 +36,8 @@ BARS_PART = 5.0
 class BesidePage(TablePage):
     """What came out of both as two bars under the finding, then what differs, as a table, and what is the same."""
 
+    one_line_title = True
+
     def __init__(self, sizes: Sizes, found: Beside, paging: Paging, look: Callable[[str], None]) -> None:
         """``look`` shows the batch of which less came out."""
         one, other = found.first, found.second
@@ -56,7 +58,7 @@ class BesidePage(TablePage):
         less = min(self._yields, key=lambda y: y[1] or 0.0, default=None) if self._news else None
         batch = next((b for b, n in ((one, heads[0]), (other, heads[1])) if less and n == less[0]), None)
         more = (
-            [(tr("The batch of {day}", day=less[0]), partial(look, batch.batch), "plain")]
+            [(tr("Look for it in the batch of {day}", day=less[0]), partial(look, batch.batch), "main")]
             if less and batch
             else []
         )

@@ -18,6 +18,7 @@ from benchapp.screens.display.sizes import Sizes
 from benchapp.screens.navigator import Navigator
 from benchapp.screens.widgets.button import ButtonSpec
 from benchapp.screens.widgets.letter_pad import LetterPad
+from benchapp.screens.widgets.page_base import ROOMY_PX
 from benchapp.screens.widgets.pager import Paging
 from benchapp.screens.widgets.row_button import RowSpec
 from benchapp.screens.widgets.rows_page import RowsPage
@@ -78,15 +79,16 @@ def lots_page(
     """A row for each, or in a sentence that there is none of that ``kind``: the material, how much is left in figures and as a bar, how long it keeps or why it may not be used,
     and its lot; what may not be used and what has to be used soon come first."""
     lots = sorted(lots, key=lambda x: (not x.against, not x.soon))
+    roomy = sizes.panel.height >= ROOMY_PX
     rows = [
         RowSpec(
             x.name,
             partial(pick, x.lot),
             f"{x.lot} · {_standing(x)}",
-            _amount(x),
+            _amount(x, roomy),
             bool(x.against),
             _mark(x),
-            share=None if x.against else x.share,
+            share=x.share if roomy and not x.against else None,
         )
         for x in lots
     ]
@@ -97,11 +99,11 @@ def lots_page(
     return RowsPage(sizes, tr(kind.value), rows, paging, more, [] if rows else [(none, False)])
 
 
-def _amount(x: StoredLot) -> str:
-    """How much is left of what came in, which the bar under it draws, too."""
+def _amount(x: StoredLot, whole: bool) -> str:
+    """How much is left; ``whole``: of what came in, too, which the bar under it draws. On a low glass both give way."""
     if x.share is None:
         return tr("on tap")
-    if x.left == x.came_in:
+    if x.left == x.came_in or not whole:
         return amount_in_short(x.left, x.unit)
     left, came_in = figure_in_short(x.left, x.unit), amount_in_short(x.came_in, x.unit)
     return tr("{left} of {came_in}", left=left, came_in=came_in)

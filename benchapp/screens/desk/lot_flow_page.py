@@ -10,9 +10,10 @@ from kivy.graphics import Color, Line
 
 from benchapp.foundation.language import tr
 from benchapp.screens.display import design as d
+from benchapp.screens.display.phrases import held_together
 from benchapp.screens.display.sizes import Sizes
 from benchapp.screens.widgets.button import ButtonSpec
-from benchapp.screens.widgets.page_base import Page
+from benchapp.screens.widgets.page_base import ROOMY_PX, Page
 from benchapp.screens.widgets.pager import Paging, paginate
 from benchapp.screens.widgets.text_label import TextLabel, natural_wide, wrapped_high
 from benchapp.screens.widgets.text_line import TextLine, draw_mark
@@ -23,6 +24,8 @@ FROM_TRUNK, TO_PLACES = 1.1, 1.4
 THICK = 3.0
 #: From so many batches on a page, their letters are the larger ones.
 ENOUGH = 4
+#: On a low glass so many batches have room beside what is said of the lot.
+FEW = 3
 
 
 @dataclass(frozen=True, slots=True)
@@ -72,7 +75,8 @@ class LotFlowPage(Page):
         for self._font in (sizes.between, round((sizes.between + sizes.note) / 2), sizes.note):
             self._columns = self._measured(flow.batches)
             pages = paginate(flow.batches, self._high, self._room())
-            if self._columns and len(pages[0]) >= min(ENOUGH, len(flow.batches)):
+            whole = len(pages) == 1
+            if whole or (self._columns and len(pages[0]) >= min(ENOUGH, len(flow.batches))):
                 break
         self.number, self.count = 0, 1
 
@@ -85,10 +89,12 @@ class LotFlowPage(Page):
         self._draw(pages[self.number])
 
     def _say(self, flow: LotFlow) -> None:
-        """What is said over the drawing, smaller where else not even its first batch had room."""
+        """What is said over the drawing, smaller where else not even its first batch had room; on a low glass its first few."""
         s, wide = self.sizes, int(self.wide)
         self._font, self._columns = s.note, ()
-        first = max(map(self._high, flow.batches), default=0.0)
+        least = 1 if s.panel.height >= ROOMY_PX else FEW
+        first = sum(sorted(map(self._high, flow.batches))[-least:])
+        source = flow.said
         for whom, said in ((s.between, s.note), (s.note, s.note), (s.note, s.small), (s.small, s.small)):
             texts = [(x.text, whom) for x in flow.lines] + [
                 (flow.whom, said if flow.lines else whom),
@@ -97,10 +103,13 @@ class LotFlowPage(Page):
             high = sum(wrapped_high(text, size, True, wide - whom) + s.gap * 0.4 for text, size in texts)
             if high + first + s.gap * 1.5 <= self.pen_y - self.low:
                 break
+        else:
+            source = ""  # where it comes from stands in the list
         for x in flow.lines:
             self.line(x.text, whom, x.bold, x.color, x.mark)
         self.line(flow.whom, said if flow.lines else whom, not flow.lines)
-        self.line(flow.said, said, color=d.SLATE)
+        if source:
+            self.line(source, said, color=d.SLATE)
         self.pen_y -= s.gap * 0.5
 
     def _measured(self, batches: Sequence[BatchBranch]) -> tuple[float, ...]:
@@ -146,9 +155,26 @@ class LotFlowPage(Page):
 
     def _high(self, b: BatchBranch) -> float:
         """Of one batch, with what keeps it from the next."""
-        own = wrapped_high(b.name, self._font, True, int(self.wide)) + wrapped_high(b.standing, self.sizes.note, False, int(self.wide))  # fmt: skip
-        places = self._line_high() * len(b.places)
-        return (max(own, places) if self._columns else own + places) + self.sizes.gap * 0.7
+        own = wrapped_high(b.name, self._font, True, int(self.wide))
+        if self._columns or not self._on_one_line(b):
+            own += wrapped_high(b.standing, self.sizes.note, False, int(self.wide))
+        if self._columns:
+            return max(own, self._line_high() * len(b.places)) + self.sizes.gap * 0.7
+        return own + self._run_on_high(b) + self.sizes.gap * 0.7
+
+    def _on_one_line(self, b: BatchBranch) -> bool:
+        """Whether how it stands has room between its name and how much of the lot is in it."""
+        put, font = self.sizes.figures.text, self._font
+        words = natural_wide(b.name, font) + natural_wide(b.standing, self.sizes.note)
+        return words + natural_wide(put(b.amount), font) + self._indent + 3 * self.sizes.gap <= self.wide
+
+    @property
+    def _indent(self) -> float:
+        """How far a batch's words stand from the left edge where there are no columns."""
+        return THICK + self._font * (FROM_TRUNK + 1.3)
+
+    def _run_on_high(self, b: BatchBranch) -> float:
+        return wrapped_high(_run_on(b), self._font, False, int(self.wide - self._indent))
 
     def _draw(self, batches: Sequence[BatchBranch]) -> None:
         if self._columns:
@@ -178,25 +204,31 @@ class LotFlowPage(Page):
         middle = top - wrapped_high("x", font, True, 400) / 2
         with self.canvas:
             draw_mark(b.mark, x, middle - font * 0.48, font * 0.95)
-        wide = (self._columns[0] if self._columns else self.wide - (x - self.left)) - indent
-        low = standing.place(x + indent, name.place(x + indent, top, name_wide), wide)
+        low = name.place(x + indent, top, name_wide)
         if not self._columns:
             amount.place(self.left + self.wide - amount_wide, top, amount_wide + 1)
-            for place in b.places:
-                low = self._place_in_one(place, x + indent, low)
+            self._run_on(b, standing, (x + indent, name_wide + s.gap), (top, low))
             return middle
+        standing.place(x + indent, low, self._columns[0] - indent)
         name_col, amount_col, *_ = self._columns
         amount.place(x + name_col + amount_col - s.gap - amount_wide, top, amount_wide + 1)
         self._places(b, x + name_col + amount_col, top)
         return middle
 
-    def _place_in_one(self, place: BottlesHeld, x: float, top: float) -> float:
-        """Who, which and since when in one line under the batch."""
-        said = ", ".join(part for part in (place.who, place.which, place.since) if part)
-        words = TextLabel(said, self._font, d.INK)
+    def _run_on(
+        self, b: BatchBranch, standing: TextLabel, place: tuple[float, float], line: tuple[float, float]
+    ) -> None:
+        """How it stands beside its name or under it, and whoever has it run on under that; ``place``: where its name begins and
+        how wide it is, ``line``: its top and its foot."""
+        (x, after), (top, low) = place, line
+        wide = self.left + self.wide - x
+        if self._on_one_line(b):
+            standing.place(x + after, top, standing.natural()[0] + 1)
+        else:
+            low = standing.place(x, low, wide)
+        words = TextLabel(_run_on(b), self._font, d.INK)
         self.hang(words)
-        words.place(x, top, self.left + self.wide - x)
-        return top - self._line_high()
+        words.place(x, low, wide)
 
     def _places(self, b: BatchBranch, x: float, top: float) -> None:
         """Beside the batch, a line each, under a line of its own."""
@@ -224,3 +256,9 @@ class LotFlowPage(Page):
             Line(points=[fork, heights[0], fork, heights[-1]], width=THICK / 2, cap="none")
             for y in heights:
                 Line(points=[fork, y, start - self._font * 0.25, y], width=THICK / 2, cap="none")
+
+
+def _run_on(b: BatchBranch) -> str:
+    """Who has which bottles since when, one after the other."""
+    said = (", ".join(part for part in (p.who, p.which, p.since) if part) for p in b.places)
+    return held_together(" · ".join(one.replace(" ", "\u00a0") for one in said))

@@ -8,13 +8,13 @@ from dataclasses import dataclass
 from functools import partial
 from typing import TYPE_CHECKING
 
-from benchapp.foundation.language import tr, translated
+from benchapp.foundation.language import tr, tr_n, translated
 from benchapp.screens.desk.batch_rows import check_row, deviation_row, open_said, result, settled
 from benchapp.screens.desk.decided_page import DECIDED, DecidedPage
 from benchapp.screens.display.dates import day, heading, in_words, leaf, product_named, short_day
 from benchapp.screens.display.sizes import Sizes
 from benchapp.screens.widgets.button import ButtonSpec
-from benchapp.screens.widgets.page_base import Page
+from benchapp.screens.widgets.page_base import ROOMY_PX, Page
 from benchapp.screens.widgets.pager import Paging
 from benchapp.screens.widgets.row_button import RowSpec
 from benchapp.screens.widgets.rows_page import RowsPage
@@ -40,6 +40,12 @@ class ReleaseActs:
     turn: Callable[[int], None]
 
 
+class ReleaseRows(RowsPage):
+    """What is open before a batch may leave."""
+
+    one_line_title = True
+
+
 def release_page(sizes: Sizes, b: BatchFacts, acts: ReleaseActs, number: int = 0) -> Page:
     """What is open, each as a row that settles it, and what is settled in small under them; or the decision, with what the
     law does not say."""
@@ -52,14 +58,15 @@ def release_page(sizes: Sizes, b: BatchFacts, acts: ReleaseActs, number: int = 0
         return DecidedPage(
             sizes, b, [("Back", acts.back, "plain"), *quiet, (tr("Its record"), acts.record, "plain")]
         )
-    return RowsPage(
+    roomy = sizes.panel.height >= ROOMY_PX  # else what is settled stands on the batch's page alone
+    return ReleaseRows(
         sizes,
         _question(b),
         _rows(b, acts),
         Paging(acts.back, acts.turn, number),
         [*wrong, *_next(b, acts)],
         _said(b),
-        foot=TextLine(_settled(b) if b.against else b.unknown_in_short),
+        foot=TextLine(b.unknown_in_short if not b.against else _settled(b) if roomy else ""),
     )
 
 
@@ -140,9 +147,8 @@ def undecided_page(
         first = older[0]
         check = tr("Check the batch of {day}", day=short_day(first.wall).replace(" ", "\u00a0"))
         leads: list[ButtonSpec] = [(check, partial(release, first.batch), "main")]
-        return RowsPage(
-            sizes, tr("To release"), rows, paging, leads if rows[0].mark in ("soon", "open") else []
-        )
+        title = tr_n("One batch waits to be released", "{n} batches wait to be released", n=len(waiting))
+        return RowsPage(sizes, title, rows, paging, leads if rows[0].mark in ("soon", "open") else [])
     more: list[ButtonSpec] = [] if begin is None else [(tr("Make a batch"), begin, "main")]
     none = tr("Every finished batch is released or rejected.")
     page = RowsPage(sizes, tr("No batch waits"), rows, paging, more, [(none, False)])

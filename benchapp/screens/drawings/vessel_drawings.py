@@ -73,6 +73,9 @@ def draw_bottles(c: Canvas, p: pictures.BottlesPicture) -> None:
     low, high = (y + body * grams / (p.high_g * 1.08) for grams in (p.low_g, p.high_g))
     Color(*d.KELP)
     apart, middle = max(high - low, c.font * 1.35), (low + high) / 2
+    over, under = middle + apart / 2 + c.font * 1.2, middle - apart / 2 - c.font * 1.2
+    where = over if over + c.font * 0.6 <= c.y + c.height else under
+    c.text(tr("good"), x + w + c.font * 0.9, where, d.KELP, bold=True)
     for grams, line, at in ((p.high_g, high, middle + apart / 2), (p.low_g, low, middle - apart / 2)):
         # From its own line to its figure, since two lines may lie nearer than two figures.
         Color(*d.KELP)

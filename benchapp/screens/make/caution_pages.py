@@ -108,7 +108,7 @@ class CautionStrip(Widget):
         x = right
         for reference in reversed(signs):
             if reference in words:
-                x = self._chip(words[reference], first[reference], x, top - height / 2) - gap / 2
+                x = self._chip(words[reference], first[reference], x, top) - gap / 2
             sign = SafetySign(reference)
             sign.size, sign.pos = (height, height), (x - height, top - height)
             self.add_widget(sign)
@@ -122,13 +122,13 @@ class CautionStrip(Widget):
         words.size = (wide + self.sizes.gap, high)
         return words
 
-    def _chip(self, words: TextLabel, caution: CautionNotice, right: float, middle: float) -> float:
+    def _chip(self, words: TextLabel, caution: CautionNotice, right: float, top: float) -> float:
         """A word on the ground of its signal word; returns where it begins."""
-        words.pos = (right - words.width, middle - words.height / 2)
+        high = words.height * 0.86
+        words.pos = (right - words.width, top - high / 2 - words.height / 2)
         with self.canvas:
             Color(*ground_of(caution)[0])
-            high = words.height * 0.86
-            RoundedRectangle(pos=(words.x, middle - high / 2), size=(words.width, high), radius=[6])
+            RoundedRectangle(pos=(words.x, top - high), size=(words.width, high), radius=[6])
         self.add_widget(words)
         return float(words.x)
 

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
 from typing import NamedTuple
 
 from kivy.graphics import Color, Rectangle
@@ -23,7 +22,7 @@ CROWDED = 18.0
 
 
 class HeaderRow(NamedTuple):
-    """The row of the line of time: its ends and its top, in pixels, and which step it is."""
+    """The row under the line of time: its ends and its top, in pixels, and which step it is."""
 
     left: float
     right: float
@@ -31,8 +30,9 @@ class HeaderRow(NamedTuple):
     place: str
 
 
-#: The share of the row that the line of time has at the least: a shorter one cannot be read, and what is to come stands in words.
-LEAST_LINE = 0.25
+#: How high the line of time is, and how far the line of words under it reaches up into it (over capitals it is empty), as
+#: shares of their size.
+STRIP, EMPTY = 0.3, 0.08
 #: The share of the row that the cautions have at the most before their words give way; of that of an upright glass.
 CAUTIONS_SHARE, UPRIGHT_CAUTIONS = 0.57, 0.34
 
@@ -44,6 +44,11 @@ HUGE_SHARE = 0.17
 def _stops(m: ViewModel) -> bool:
     """Whether the head of the page turns dark."""
     return m.act_view.struck or m.act_view.too_much is not None
+
+
+def _said_left(m: ViewModel) -> str:
+    """How much waiting is left; nothing where something has to be stopped."""
+    return "" if _stops(m) else still_to_come(m)
 
 
 class MakeHeader:
@@ -69,7 +74,7 @@ class MakeHeader:
             self.trouble,
             self.stop,
         )
-        self._row: HeaderRow | None = None  # where the line of time lies
+        self._row: HeaderRow | None = None  # under the line of time
         self._said_left: str | None = None
 
     def show(self, m: ViewModel) -> None:
@@ -80,49 +85,52 @@ class MakeHeader:
         self._say_stop(m)
 
     def lay_out(self, m: ViewModel) -> float:
-        """Lay out everything; returns where it ends."""
+        """Lay out everything; returns where it ends. The line of time lies along the top, at the same place on every page."""
         s, panel = self._sizes, self._sizes.panel
         left, right = s.pad, panel.width - s.pad
         for words in (self.title, self.place, self.left):
             words.text, words.size = "", (0, 0)
         self._row, self._said_left = None, None
-        self.progress.size = (0, 0)
-        top = panel.height - s.pad / 4
-        alarmed = _stops(m) and not panel.portrait  # nothing else matters then
-        row = s.between * 1.12 if alarmed else self._row_high
+        high = round(s.line * STRIP)
+        under = panel.height - high
+        self.progress.pos, self.progress.size = (left, under), (right - left, high)
+        top = under + s.line * EMPTY
+        alarmed = _stops(m) and not panel.portrait  # no wait beside matters then
         share = UPRIGHT_CAUTIONS if panel.portrait else CAUTIONS_SHARE
-        strip_w = self.cautions.show(m.cautions, right, top, row, share * (right - left))
+        sign = s.between * 1.12 if alarmed else self._row_high
+        strip_w = self.cautions.show(m.cautions, right, under - 2, sign, share * (right - left))
         end = right - strip_w - s.gap
-        if alarmed:
-            self.title.text, self.title.font_size = f"{self._simulated()}{self._step(m)}", s.note
-            self.title.place(left, top, end - left)
-            self.meanwhile.place(None, left, right, top)
-            return self._lay_stop(m, left, right, self._lay_trouble(m, left, right, top - row - 2))
         if (
-            m.meanwhile is not None and panel.height < CROWDED * s.note
+            m.meanwhile is not None and panel.height < CROWDED * s.note and not alarmed
         ):  # the wait itself is told, not what comes
-            low = self.meanwhile.place(m.meanwhile, left, end, top, tight=True)
+            low = self.meanwhile.place(m.meanwhile, left, end, under, tight=True)
             low = min(low, top - self._row_high)
         else:
             low = self._lay_time(m, left, (end, right), top)
-            low = self.meanwhile.place(m.meanwhile, left, right, low)
+            low = self.cautions.y - 5 if alarmed and m.cautions else self._under_signs(m, low)
+            low = self.meanwhile.place(None if alarmed else m.meanwhile, left, right, low)
         return self._lay_stop(m, left, right, self._lay_trouble(m, left, right, low))
 
+    def _under_signs(self, m: ViewModel, low: float) -> float:
+        """Where what follows begins: words do beside the foot of a sign, a coloured ground does under it."""
+        ground = _stops(m) or m.meanwhile or m.trouble or m.act_view.cautions
+        return min(low, self.cautions.y) if ground and m.cautions else low
+
     def _lay_time(self, m: ViewModel, left: float, ends: tuple[float, float], top: float) -> float:
-        """The line of time, beside the cautions or under them; what the step is about the order says. ``ends``: where a row
-        ends beside the cautions, and under them. Returns where it ends."""
+        """Which step it is and the waits, beside the cautions or under them; what the step is about the order says. ``ends``:
+        where a row ends beside the cautions, and under them. Returns where it ends."""
         s = self._sizes
         beside, right = ends
         step, simulated = self._step(m), self._simulated()
-        said = still_to_come(m)
-        alone = HeaderRow(left, beside, top, f"{simulated}{step}")
-        if not self._has_room(alone, said):
+        said = _said_left(m)
+        row = HeaderRow(left, beside, top, f"{simulated}{step}")
+        if not self._has_room(row, said):
             self.title.text, self.title.font_size = simulated, s.note
             low = self.title.place(left, top, beside - left) if simulated else top
-            alone = HeaderRow(left, right, min(low, top - self._row_high), step)
-        self._row = alone
+            row = HeaderRow(left, right, min(low, self.cautions.y), step)
+        self._row = row
         self._say_left(m)
-        return float(alone.top - self._row_high)
+        return float(row.top - self._row_high)
 
     def _has_room(self, row: HeaderRow, said: str) -> bool:
         """Whether what is said of the waits has room beside the step."""
@@ -133,43 +141,29 @@ class MakeHeader:
 
     @property
     def _row_high(self) -> float:
-        """How high the row of the line of time is, and the signs beside it."""
+        """How high the row of the step is, and the signs beside it."""
         return self._sizes.line * 1.17
 
     def _say_left(self, m: ViewModel) -> None:
-        """The row of the line of time: which step it is, the line, and how much waiting is left."""
+        """The row under the line of time: which step it is, and how much waiting is left."""
         if self._row is None:
             return
-        said = still_to_come(m)
+        said = _said_left(m)
         if said != self._said_left:
             self._said_left = said
             self._lay_row(self._row, said)
 
-    def _ways(self, said: str) -> Iterator[tuple[int, str, float]]:
-        """The size, the words of the waits and the share that the line of time has, the best first: the line gives way before
-        the words get small."""
-        s = self._sizes
-        if said:
-            yield from ((font, said, LEAST_LINE) for font in (s.line, s.between))
-            yield from ((font, said, 0.0) for font in (s.between, s.note, s.small))
-        yield s.between, "", 0.0
-
     def _lay_row(self, row: HeaderRow, said: str) -> None:
-        """Which step it is, the line of time, and the waits."""
+        """Which step it is, and the waits, as large as both have room for."""
         s, wide = self._sizes, row.right - row.left
-        for font, text, share in self._ways(said):
-            self.place.text, self.left.text = row.place, text
+        self.place.text, self.left.text = row.place, said
+        for font in range(s.line, s.small - 1, -1):
             self.place.font_size = self.left.font_size = font
-            line = wide - self.place.natural()[0] - self.left.natural()[0] - 3 * s.gap
-            if line >= wide * share:
+            if self.place.natural()[0] + self.left.natural()[0] + 2 * s.gap <= wide:
                 break
         middle = row.top - self._row_high / 2
         self.place.pos = (row.left, middle - self.place.height / 2)
         self.left.pos = (row.right - self.left.width, middle - self.left.height / 2)
-        high = self._row_high * 0.95
-        self.progress.pos = (self.place.right + 1.5 * s.gap, middle - high / 2)
-        long = row.right - self.left.width - 1.5 * s.gap - self.progress.x
-        self.progress.size = (long if long >= wide * LEAST_LINE else 0.0, high)
 
     def _lay_stop(self, m: ViewModel, left: float, right: float, low: float) -> float:
         """Past the band: everything above the order turns dark and says stop, or how much too much was poured. While
@@ -188,7 +182,7 @@ class MakeHeader:
         with self.stop.canvas.before:
             Color(*d.CORAL)
             Rectangle(pos=(left, bottom - 4), size=(right - left, low - bottom + 4))
-        return float(bottom - 4 - gap)
+        return float(bottom - 4 - gap * 0.2)
 
     def _say_stop(self, m: ViewModel) -> None:
         live = m.act_view.too_much

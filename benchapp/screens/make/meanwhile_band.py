@@ -56,7 +56,7 @@ class MeanwhileBand(Widget):
         low = self.label.place(left + edge, top - pad, right - left - 2 * edge) - pad
         self.pos, self.size = (left, low), (right - left, top - low)
         self._box.pos, self._box.size = self.pos, self.size
-        return low - (4 if tight else edge)
+        return low - (4 if tight else 0.4 * edge)
 
     def numbers(self, given: Meanwhile | None) -> None:
         """Only the numbers have changed."""

@@ -18,6 +18,9 @@ from benchapp.screens.widgets.text_label import TextLabel, natural_wide
 
 #: The least width in which a part of the bar is seen, in pixels.
 SEEN = 5.0
+#: How far *best* reaches down over the upper edge of a press on which it has no other room, as a share of its letters; the rest
+#: of it is in the gap over that.
+OVER = 0.6
 
 
 class RemedyPress(TouchButton):
@@ -47,13 +50,16 @@ class RemedyPress(TouchButton):
         self._advised = True
         self.figure.text = tr("best: {batch}", batch=self.figure.text)
         self.figure.color = (*d.FOAM, 1)
+        self._edged.rgb, self._edge.width = d.KELP, 3.0
         self._arrange()
 
     def _arrange(self, *_: object) -> None:
+        if self._advised:
+            self.head = self._sizes.small * OVER if self.detail is None else 0.0
         super()._arrange()
         self.canvas.after.clear()
         self._place_figure()
-        if self._advised and self.detail is not None:
+        if self._advised:
             self._draw_advice()
         x, low, high = self.x + DETAIL_EDGE, self.y + self.foot * 0.35, self.foot * 0.55
         room = self.width - 2 * DETAIL_EDGE
@@ -68,16 +74,13 @@ class RemedyPress(TouchButton):
                 x += wide
 
     def _draw_advice(self) -> None:
-        """A broad edge in the colour of what is right, and its word on a ground of it before how large the batch is."""
+        """Its word on a ground of the colour of what is right before how large the batch is."""
         edge = DETAIL_EDGE / 2
         self.figure.canvas.before.clear()
         with self.figure.canvas.before:
             Color(*d.KELP)
             x, wide = self.figure.x - edge, self.figure.width + 2 * edge
             RoundedRectangle(pos=(x, self.figure.y), size=(wide, self.figure.height), radius=[6])
-        with self.canvas.after:
-            Color(*d.KELP)
-            Line(rounded_rectangle=(self.x + 1, self.y + 1, self.width - 2, self.height - 2, 10), width=3)
 
     @property
     def _said_to(self) -> float:
@@ -85,7 +88,10 @@ class RemedyPress(TouchButton):
         return float(self.caption.x + natural_wide(self.caption.text, round(self.caption.font_size)))
 
     def _place_figure(self) -> None:
-        """At the right end of its words, where a row has room for both."""
+        """At the right end of its words, where a row has room for both; where it has none, *best* alone stands over its upper edge."""
+        if self._advised and self.detail is None:
+            self._place_best()
+            return
         wide, _ = self.figure.natural()
         left = self.right - DETAIL_EDGE - wide
         beside = self.detail is not None and left > self._said_to + self._sizes.gap
@@ -94,6 +100,13 @@ class RemedyPress(TouchButton):
         elif not beside and self.figure.parent is not None:
             self.remove_widget(self.figure)
         self.figure.pos = (left, self.caption.top - self.figure.height)
+
+    def _place_best(self) -> None:
+        self.figure.text, self.figure.font_size = tr("best"), self._sizes.small
+        self.figure.size = self.figure.natural()
+        self.figure.pos = (self.center_x - self.figure.width / 2, self.top - self._sizes.small * OVER)
+        if self.figure.parent is None:
+            self.add_widget(self.figure)
 
 
 def _parts(after: Outcome) -> tuple[tuple[float, d.RGB, bool], ...]:

@@ -35,8 +35,12 @@ def lay_remedies(s: Sizes, rows: Sequence[TouchButton], box: Box) -> Box:
         top = area.low + high - s.gap
     else:
         left = box.left + box.wide * BESIDE_ROWS
-        area, box, top = box._replace(left=left), box._replace(right=left - 1.5 * s.gap), box.top
-        each += max((box.top - box.low - high) / len(rows), 0.0)
+        area, box, top = (
+            box._replace(left=left),
+            box._replace(right=left - 1.5 * s.gap),
+            box.top - 0.6 * s.gap,
+        )
+        each += max((top - box.low - high) / len(rows), 0.0)
     for n, row in enumerate(rows):
         apart = 2 * s.gap if n == len(rows) - 1 and len(rows) > 1 else 0.0
         row.size = (area.wide, each)

@@ -95,6 +95,7 @@ class SheetLayer(Widget):
             act()
 
         kept = [x for x in self.children if isinstance(x, SignedPress)] if self.overlay is None else []
+        kept.sort(key=lambda x: x.kind != "serious")  # what stops the make is never covered
         self.bar = HoldToConfirm(self.sizes, what, confirmed, self._touched, self.cancel_confirm, kept)
         self.add_widget(self.bar)
         self._cover()

@@ -1,4 +1,5 @@
-"""The make as a line of time: beads for the work of the hands, a string for what is waited for, and a pointer at now."""
+"""The make as a line of time: one bar as far as it is done, the mark of now, then a block for what the hands do and a string
+for what is waited for."""
 
 from __future__ import annotations
 
@@ -9,16 +10,15 @@ from kivy.uix.widget import Widget
 
 from benchapp.make.view_model import StepSpan
 from benchapp.screens.display import design as d
-from benchapp.screens.drawings.shapes import polygon
 
 #: How long a step's own work is drawn, and what heats or cools until its end is known: for the drawing only, in seconds.
 HANDS_S, OPEN_S = 120.0, 600.0
-#: How high a bead and the string are, as a share of the widget; the pointer stands above them, as on the long rule.
-BEAD, STRING = 0.62, 0.3
+#: How high a string is, as a share of the widget; how far blocks are apart, in pixels.
+STRING, APART = 0.3, 3.0
 
 
 class StepProgress(Widget):
-    """Steps from left to right, as long as they take: filled what is done, an open end dashed."""
+    """Steps from left to right, as long as they take; an open end is dashed."""
 
     def __init__(self) -> None:
         super().__init__(size_hint=(None, None))
@@ -37,45 +37,38 @@ class StepProgress(Widget):
         self.canvas.clear()
         if not self.spans or self.width < 1:
             return
-        lengths = [_length(span) for span in self.spans]
-        scale = self.width / sum(lengths)
-        done = self.share * len(self.spans)
-        x, now = self.x, None
+        scale = self.width / sum(_length(span) for span in self.spans)
+        done, x = self.share * len(self.spans), self.x
         with self.canvas:
-            for n, (span, length) in enumerate(zip(self.spans, lengths, strict=True)):
-                share = 1.0 if span.state == "done" else min(max(done - n, 0.0), 1.0)
-                self._step(x, length * scale, span, share if span.state != "next" else 0.0)
+            for n, span in enumerate(self.spans):
+                wide = _length(span) * scale
+                self._step(x, wide, span)
                 if span.state == "now":
-                    now = x + length * scale * share
-                x += length * scale
-            if now is not None:
-                self._pointer(now)
+                    self._done(x + wide * min(max(done - n, 0.0), 1.0))
+                x += wide
+            if all(span.state == "done" for span in self.spans):
+                self._done(x)
 
-    def _step(self, x: float, wide: float, span: StepSpan, share: float) -> None:
-        """The bead and its string, and over them as much as is done."""
-        bead, string = self.height * BEAD, max(self.height * STRING, 3.0)
-        hands, end = wide * HANDS_S / _length(span), x + wide
-        middle = self.y + bead / 2
-        if wide > hands:
-            Color(*d.DRIFT)
-            if span.open_end:
-                Line(points=[x + hands, middle, end, middle], width=2.2, dash_length=8, dash_offset=6)
-            else:
-                Rectangle(pos=(x + hands, middle - 2.5), size=(wide - hands, 5))
-        body = max(hands - 3, 2.0)
+    def _step(self, x: float, wide: float, span: StepSpan) -> None:
+        """What the hands do as a block, and what is waited for as a string."""
+        hands, end, middle = wide * HANDS_S / _length(span), x + wide, self.center_y
+        string = self.height * STRING
         Color(*d.DRIFT)
-        Line(rectangle=(x, self.y, body, bead), width=1.6)
-        Color(*d.TIDE)
-        Rectangle(pos=(x, self.y), size=(min(wide * share, body), bead))
-        if wide * share > hands:
-            Rectangle(pos=(x + hands - 3, middle - string / 2), size=(wide * share - hands + 3, string))
+        Rectangle(pos=(x, self.y), size=(max(hands - APART, APART), self.height))
+        if wide <= hands:
+            return
+        if span.open_end:
+            Line(points=[x + hands, middle, end, middle], width=string / 2, dash_length=8, dash_offset=6)
+        else:
+            Rectangle(pos=(x + hands - APART, middle - string / 2), size=(wide - hands, string))
 
-    def _pointer(self, x: float) -> None:
-        """Where it stands now: the mark that stands on the long rule, too."""
-        side, top = self.height * (1.0 - BEAD), self.top
+    def _done(self, now: float) -> None:
+        """All that is done is one bar, up to the mark of now."""
+        Color(*d.TIDE)
+        Rectangle(pos=self.pos, size=(now - self.x, self.height))
         Color(*d.INK)
-        Rectangle(pos=(x - 2.5, self.y), size=(5, self.height * BEAD))
-        polygon([(x, top - side * 1.15), (x - side * 0.75, top), (x + side * 0.75, top)])
+        left = min(max(now - self.height / 2, self.x), self.right - self.height)
+        Rectangle(pos=(left, self.y), size=(self.height, self.height))
 
 
 def _length(span: StepSpan) -> float:

@@ -1,21 +1,22 @@
-"""A person's levels as one table: a column for each level with the kinds of step in it, and one for those of which nothing
-is on record."""
+"""A person's levels as one table: a line for each level with the kinds of step in it, and one for those of which nothing is
+on record."""
 
 from __future__ import annotations
 
 from collections.abc import Sequence
+
+from kivy.graphics import Color, Rectangle
 
 from benchapp.foundation.language import tr, tr_noop
 from benchapp.record.competence import LEVELS
 from benchapp.screens.display import design as d
 from benchapp.screens.display.dates import day, leaf
 from benchapp.screens.display.phrases import step_kinds
-from benchapp.screens.widgets.button import least_width
 from benchapp.screens.widgets.page_base import MARK_SHARE, Page
 from benchapp.screens.widgets.text_label import TextLabel, natural_wide, wrapped_high
 from benchapp.service.training_facts import Competent, Held
 
-#: What a level means for whoever makes: the head of its column.
+#: What a level means for whoever makes: the head of its line.
 HEADS = {
     "independent": tr_noop("Alone"),
     "supervised": tr_noop("With help"),
@@ -26,8 +27,7 @@ NEVER = tr_noop("Not yet learnt")
 
 
 class LevelTable:
-    """Hangs on a page from where its text ends, in a size in which all of it has room, one for all kinds; ``fonts`` () where
-    none has."""
+    """Hangs on a page from where its text ends, a line for each level, as large as all of it has room for; ``font`` 0 where it has none."""
 
     def __init__(self, page: Page, one: Competent, missing: Sequence[str], room: float) -> None:
         """``missing``: the kinds of which nothing is on record; ``room`` in pixels."""
@@ -36,112 +36,52 @@ class LevelTable:
         first = one.held[0]
         each = tr("On record since {day}: {why}.", day=day(first.since), why=first.why)
         self._under = each if self._alike else ""
-        self._rows = {
-            HEADS[level]: [
-                (step_kinds((h.kind,)), self._detail(h, one)) for h in one.held if h.level == level
-            ]
+        held = {
+            HEADS[level]: [self._said(h, one) for h in one.held if h.level == level]
             for level in reversed(LEVELS)
         }
-        if missing:
-            self._rows[NEVER] = [(step_kinds((kind,)), signed_too(kind, one)) for kind in missing]
-        count = len(self._rows)
-        self._wide = int((page.wide - s.gap * 2 * (count - 1)) / count)
-        middle = round((s.between + s.note) / 2)
-        sizes = (
-            (s.between, s.line, s.between),
-            (s.between, round((s.line + s.between) / 2), s.between),
-            (s.between, s.line, s.note),
-            (s.between, round((s.line + s.between) / 2), s.note),
-            (s.between, s.between, s.note),
-            (middle, middle, s.note),
-            (s.note, s.note, s.note),
-            (s.note, s.note, s.small),
-        )
-        self.fonts = self._largest(sizes, room)
-        if not self.fonts and self._alike:  # then those of a column stand in one sentence
-            self._rows = {
-                head: [(", ".join(f"{kind} ({said})" if said else kind for kind, said in rows), "")]
-                if rows
-                else []
-                for head, rows in self._rows.items()
-            }
-            small = ((s.note, s.small, s.small), (s.small, s.small, s.small))
-            self.fonts = self._largest((*sizes, *small), room)
+        held[NEVER] = [kind_said(kind, one) for kind in missing]
+        self._rows = {
+            tr(head): (", " if self._alike else "; ").join(kinds) for head, kinds in held.items() if kinds
+        }
+        self.font = next((font for font in s.ladder if self._high(font) <= room), 0)
 
-    def _detail(self, held: Held, one: Competent) -> str:
-        """What stands under a kind of step: by what it is held, where they differ, and that a second person signs."""
-        return "\n".join(x for x in ("" if self._alike else why_held(held), signed_too(held.kind, one)) if x)
+    def _said(self, held: Held, one: Competent) -> str:
+        """A kind of step, and by what it is held, where they differ."""
+        said = kind_said(held.kind, one)
+        return said if self._alike else f"{said} ({why_held(held)})"
 
-    def _largest(self, sizes: Sequence[tuple[int, int, int]], room: float) -> tuple[int, ...]:
-        """Those in which all of it has room; () where none has."""
-        fitting = [fonts for fonts in sizes if self._fits(fonts, room)]
-        whole = (
-            f
-            for f in fitting
-            if all(natural_wide(tr(head), f[0]) <= self._inner(f[0]) for head in self._rows)
-        )
-        return next(whole, next(iter(fitting), ()))
+    def _inner(self, font: int) -> float:
+        """How wide the words are beside the heads, in pixels."""
+        heads = max(natural_wide(head, font) for head in self._rows)
+        return float(self._page.wide - heads - font * MARK_SHARE - 2 * self._page.sizes.gap)
 
-    def _fits(self, fonts: tuple[int, int, int], room: float) -> bool:
-        """Whether all of it has room at these sizes, and no word is broken."""
-        words = [*map(tr, self._rows), *(kinds for rows in self._rows.values() for kinds, _ in rows)]
-        broken = least_width(" ".join(words), max(fonts[:2])) > self._inner(fonts[0]) + 20
-        return not broken and self._high(fonts) <= room
-
-    def _inner(self, head: int) -> int:
-        """How wide the words of a column are beside the mark of a head of that size, in pixels."""
-        return int(self._wide - head * MARK_SHARE)
-
-    def _high(self, fonts: tuple[int, int, int]) -> float:
-        s, small = self._page.sizes, fonts[2]
-        under = (
-            wrapped_high(self._under, small, False, int(self._page.wide)) + s.gap * 0.6
-            if self._under
-            else 0.0
-        )
-        columns = [sum(self._row_high(row, fonts) for row in rows) for rows in self._rows.values()]
-        return self._heads_high(fonts[0]) + under + s.gap + max(columns)
-
-    def _heads_high(self, font: int) -> float:
-        highest = max(wrapped_high(tr(head), font, True, self._inner(font)) for head in self._rows)
-        return highest + self._page.sizes.gap * 0.5
-
-    def _row_high(self, row: tuple[str, str], fonts: tuple[int, int, int]) -> float:
-        (_, kind, small), wide = fonts, self._inner(fonts[0])
-        return (
-            wrapped_high(row[0], kind, True, wide)
-            + (wrapped_high(row[1], small, False, wide) if row[1] else 0.0)
-            + self._page.sizes.gap * 0.4
-        )
+    def _high(self, font: int) -> float:
+        s, inner = self._page.sizes, int(self._inner(font))
+        lines = sum(wrapped_high(kinds, font, False, inner) + s.gap * 1.6 for kinds in self._rows.values())
+        under = wrapped_high(self._under, s.note, False, int(self._page.wide)) if self._under else 0.0
+        return lines + under + s.gap * 0.6
 
     def draw(self) -> None:
         """All of it, from where the page's text ends."""
-        page, (head, kind, small) = self._page, self.fonts
-        s, top = page.sizes, page.pen_y
-        lowest = top
-        for nth, (said, rows) in enumerate(self._rows.items()):
-            x = page.left + nth * (self._wide + 2 * s.gap)
-            alone = said == HEADS["independent"]  # what may be done stands out from what may not yet
-            inner = x + self._wide - self._inner(head)
-            self._put(tr(said), (inner, top), (head, d.KELP if alone else d.INK, True), self._inner(head))
-            if alone:
-                page.sign("good", head, page.texts[-1], (x, top))
-            y = top - self._heads_high(head)
-            for kinds, why in rows:
-                look = (kind, d.SLATE if said == NEVER else d.INK, True)
-                y = self._put(kinds, (inner, y), look, self._inner(head))
-                if why:
-                    y = self._put(why, (inner + kind * 0.6, y), (small, d.INK, False), self._inner(head))
-                y -= s.gap * 0.4
-            lowest = min(lowest, y)
-        page.pen_y = lowest - s.gap * 0.5
+        page, font, inner = self._page, self.font, self._inner(self.font)
+        s, lead = page.sizes, font * MARK_SHARE
+        for head, kinds in self._rows.items():
+            alone, never = head == tr(HEADS["independent"]), head == tr(NEVER)
+            said = TextLabel(head, font, d.KELP if alone else d.INK, bold=True)
+            words = TextLabel(kinds, font, d.SLATE if never else d.INK)
+            page.hang(said, words)
+            top, x = page.pen_y, page.left + page.wide - inner
+            said.place(page.left + lead, top, x - page.left - lead)
+            low = words.place(x, top, inner)
+            if alone:  # what may be done stands out from what may not yet
+                page.sign("good", font, said, (page.left, top))
+            with page.canvas:
+                Color(*d.WET_SAND)
+                Rectangle(pos=(page.left, low - s.gap * 0.8), size=(page.wide, 2))
+            page.pen_y = low - s.gap * 1.6
         if self._under:
-            page.line(self._under, small)
-
-    def _put(self, text: str, at: tuple[float, float], look: tuple[int, d.RGB, bool], wide: int) -> float:
-        words = TextLabel(text, look[0], look[1], bold=look[2])
-        self._page.hang(words)
-        return words.place(at[0], at[1], wide)
+            page.line(self._under, s.note)
 
 
 def signed_too(kind: str, one: Competent) -> str:

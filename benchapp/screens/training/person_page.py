@@ -51,7 +51,7 @@ class PersonPage(Page):
         paging: Paging,
         grant: Callable[[], None],
     ) -> None:
-        super().__init__(sizes, one.who)
+        super().__init__(sizes, tr("What {name} may do", name=one.who))
         self._one = one
         give: list[ButtonSpec] = [(tr("Allow a step"), grant, "plain")] if granters else []
         self.low = self.above_bottom
@@ -83,12 +83,12 @@ class PersonPage(Page):
             self._row(held)
 
     def _table(self, one: Competent, points: Sequence[str], missing: Sequence[str]) -> bool:
-        """What is open, and every kind of step in the column of its level; False where they have no room."""
+        """What is open, and every kind of step in the line of its level; False where they have no room."""
         s = self.sizes
         for font in dict.fromkeys((s.between, s.note)):
             over = sum(wrapped_high(text, font, True, int(self.wide)) + s.gap * 0.4 for text in points)
             table = LevelTable(self, one, missing, self.pen_y - self.low - over - s.gap)
-            if table.fonts:
+            if table.font:
                 for text in points:
                     self.line(text, font, bold=True)
                 self.pen_y -= s.gap

@@ -14,6 +14,10 @@ SHARES = {"main": 1.6, "serious": 1.0, "plain": 1.0}
 WIDEST = 0.2
 
 
+#: So many of the presses that are always there stay on the fullest glass, too: what is read up close, and what stops the make.
+STAYING = 2
+
+
 def rows_of(
     sizes: Sizes, choices: Sequence[TouchButton], always: Sequence[TouchButton]
 ) -> list[list[TouchButton]]:
@@ -21,7 +25,7 @@ def rows_of(
     of ``choices`` is the plain yes, and stands at the end of the lowest row.
 
     One row where all fit; upright two at least, so that nothing moves from view to view. On a low glass with no room
-    for all, the last of ``always`` are left out: they stand in "More" too.
+    for all, the last of ``always`` is left out.
     """
     panel, room = sizes.panel, sizes.panel.width - 2 * sizes.pad
     if panel.portrait:
@@ -32,7 +36,7 @@ def rows_of(
     if panel.height >= TALL_PX:
         last = list(choices[-1:])
         return [[*kept, *last], *_broken(sizes, choices[:-1], room)]
-    while len(kept) > 1 and _needed(sizes, [*kept, *choices]) > room:
+    while len(kept) > STAYING and _needed(sizes, [*kept, *choices]) > room:
         kept.pop()
     if _needed(sizes, [*kept, *choices]) > room:
         for press in (*kept, *choices):

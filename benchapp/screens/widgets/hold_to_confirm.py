@@ -122,7 +122,7 @@ class HoldToConfirm(TouchButton):
         smaller = (HeldBand(self._sizes, self._band.y, font) for font in self._sizes.ladder)
         clear = (band for band in chain((self._band,), smaller) if not self._in_the_way(shown, uncut, band))
         self._band = next(clear, self._band)
-        if tops := self._in_the_way(shown, uncut, self._band):
+        while tops := self._in_the_way(shown, uncut, self._band):
             self._band = HeldBand(self._sizes, max(tops) + self._sizes.gap)
 
     @staticmethod

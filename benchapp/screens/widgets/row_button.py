@@ -24,7 +24,7 @@ _BAR, _BAR_EDGE = 9.0, 10.0
 #: How wide the arrow head is, and how much of the right end of a row it takes, in pixels.
 _HEAD, _HEAD_ROOM = 9.0, 22.0
 #: How much of its height its words leave free, in pixels.
-_OVER_AND_UNDER = 14.0
+_OVER_AND_UNDER = 10.0
 
 
 @dataclass(frozen=True, slots=True)

@@ -27,10 +27,12 @@ Fonts = dict[tuple[bool, bool], tuple[int, int]]
 
 
 class LinesPlan(NamedTuple):
-    """The sizes of name and second line, by how loud a row is, and how high each line is, in pixels."""
+    """The sizes of name and second line, by how loud a row is, how high each line is, and how much further lines are apart than
+    what stands beside each other, in pixels: so they are read line by line."""
 
     fonts: Fonts
     highs: list[float]
+    apart: float = 0.0
 
 
 def lines_that_fit(
@@ -67,7 +69,7 @@ def lay_lines(
         buttons = [RowButton(spec, sizes, plan.fonts[spec.calls, spec.first]) for spec in line]
         lay_level(page, sizes, buttons, wides, Area(area.left, y - high, area.width, y))
         laid += buttons
-        y -= high + sizes.gap
+        y -= high + sizes.gap + plan.apart
     return laid
 
 
@@ -91,7 +93,12 @@ def plan_lines(sizes: Sizes, lines: Lines, widths: Widths, room: float, most_hig
         if sum(plan.highs) + sizes.gap * len(lines) <= room:
             break
     assert plan is not None
-    return plan._replace(highs=_spread(sizes, plan.highs, room, most_high))
+    between, apart = len(lines) - 1, 0.0
+    if between and any(len(line) > 1 for line in lines):
+        spare = room - sum(plan.highs) - sizes.gap * len(lines)
+        apart = min(max(spare, 0.0) / between, float(sizes.gap))
+    highs = _spread(sizes, plan.highs, room - apart * between, most_high)
+    return plan._replace(highs=highs, apart=apart)
 
 
 def _ways(sizes: Sizes, lines: Lines, widths: Widths) -> Iterator[Fonts]:

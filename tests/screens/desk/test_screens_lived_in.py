@@ -111,7 +111,8 @@ def test_what_is_open_of_a_batch_is_counted_and_its_release_leads_to_the_first_o
     assert "2 checks and 1 deviation open" in glass.words()
     glass.releases.release(waits)
     assert "2 checks and 1 deviation open" in glass.words()
-    assert "Mara Lind judges it." in glass.words()
+    assert "to be judged" in glass.words()
+    assert "right if" not in glass.words(), "it is asked where it is written down"
     assert "9 days late" in glass.words()
     matter = next(one for one in open_matters(glass.shop.desk()) if one.batch == waits)
     assert (matter.said, matter.late) == ("2 checks, 9 days late", True)
@@ -192,13 +193,15 @@ def test_a_person_stands_once_in_the_table_of_levels(told, glass):
 
     glass.competence.person("Jo Tern")
     words = [label.text for label in glass.page.texts]
-    held = [kind for kind in STEP_KINDS if step_kinds((kind,)) in words]
-    heads = {"Alone", "With help", "Only practised", "Not yet learnt"}
-    assert heads <= set(words)
-    assert held == list(STEP_KINDS), "also those of which nothing is on record, as large as the others"
-    assert "+ a second signature" in words, "under the kinds it holds for"
-    once = [text for text in words if text != "+ a second signature"]
-    assert len(once) == len(set(once))
+    assert words[0] == "What Jo Tern may do"
+    heads = ["Alone", "With help", "Only practised", "Not yet learnt"]
+    assert words[1:9:2] == heads, "a line each, the most first"
+    lines = glass.page.texts[2:10:2]
+    assert len({line.font_size for line in glass.page.texts[1:9]}) == 1, "what is not on record, too"
+    kinds = [kind for line in lines for kind in line.text.split(", ")]
+    said = [kind.removesuffix(" (+ a second signature)") for kind in kinds]
+    assert sorted(said) == sorted(step_kinds((kind,)) for kind in STEP_KINDS), "each once"
+    assert said != kinds, "beside the kinds it holds for"
     assert any(text.endswith("granted by Mara Lind.") for text in words)
 
 
@@ -224,3 +227,48 @@ def test_a_trend_of_few_batches_says_so_and_ends_where_all_came_out(told, glass)
     assert f"{trend.chart.lower:.1f} %" not in said
     assert f"{trend.chart.upper:.1f} %" not in said
     assert "Within what is usual" not in said
+
+
+def test_the_year_is_said_of_past_batches_only_where_they_are_not_all_of_one(told, glass):
+    from benchapp.screens.desk.batch_pages import PastBatches, PastTurns, past_page
+
+    every = told.journal.batches()
+    of_this_year = [b for b in every if b.wall[:4] == NOW[:4]]
+    assert 1 < len(of_this_year) < len(every)
+
+    def days(batches):
+        page = past_page(
+            glass.navigator.sizes,
+            PastBatches(batches, {}),
+            0,
+            PastTurns(print, print),
+            glass.navigator.routes,
+        )
+        return [row.day for row in page.rows_shown]
+
+    assert days(of_this_year)[0] == ("1", "Mar")
+    assert not [month for _, month in days(of_this_year) if any(c.isdigit() for c in month)]
+    assert days(every)[0] == ("1", "Mar 2026")
+    assert all(month.endswith(("2025", "2026")) for _, month in days(every))
+
+
+def test_on_the_smallest_glass_a_lot_has_its_batches_on_three_pages_and_the_store_stands_on_seven(
+    told, glass
+):
+    from benchapp.screens.display.sizes import SEVEN_INCH_COARSE, Sizes
+
+    glass.navigator.sizes = Sizes.of(SEVEN_INCH_COARSE)
+    reached = glass.shop.desk().lot_traced("GL-3").reached
+    glass.lots.trace("GL-3")
+    assert (len(reached), glass.page.count) == (8, 3)
+    seen = []
+    for number in range(3):
+        assert glass.page.number == number
+        assert "Rejected, do not sell" in glass.words(), "on each of them"
+        assert min(label.font_size for label in glass.page.texts) >= glass.navigator.sizes.small
+        seen += re.findall(r"\d+ \w+ \d{4}, (?:released|rejected|waits|unfinished)", glass.words())
+        if number < 2:
+            glass.turn_page()
+    assert len(seen) == len(reached), "each once"
+    glass.lots.lots()
+    assert glass.page.count == 7

@@ -72,6 +72,24 @@ def test_what_was_typed_outlives_a_turn_that_asks_for_the_same_and_is_said_to_th
     assert screen.overlay is None
 
 
+@pytest.mark.parametrize(("fahrenheit", "low", "high"), [(False, "70", "75 °C"), (True, "158", "167 °F")])
+def test_the_keypad_of_a_temperature_says_its_band_before_anything_is_typed(asking, fahrenheit, low, high):
+    from benchapp.screens.display.figures import Figures
+    from benchapp.screens.display.sizes import PANELS, Sizes
+    from benchapp.screens.make.make_screen import MakeScreen
+
+    _, view, maker = asking
+    assert (view.act_view.ask.band.low, view.act_view.ask.band.high) == (70.0, 75.0)
+    for panel in PANELS:
+        screen = MakeScreen(Sizes.of(panel, False, Figures(fahrenheit=fahrenheit)), maker)
+        screen.show(view)
+        screen.show_keypad()
+        pad = screen.overlay
+        assert (pad.typed, pad.message.text) == ("", f"It should be {low} to {high}.")
+        assert pad.message.opacity == 1.0
+        assert 0 <= pad.message.y < pad.message.top <= panel.height
+
+
 def test_a_value_no_longer_asked_for_closes_the_keypad_and_says_so(asking):
     screen, view, maker = asking
     screen.show_keypad()

@@ -50,7 +50,7 @@ def test_a_scenario_practised_by_touch_with_a_good_hand(pilot, journal):
 
     practise(pilot, "Too much poured")
     m = pilot.until(lambda m: m.act_view.stage == "remedy")
-    assert pilot.page.header.title.text.startswith("Simulated  ")
+    assert pilot.page.header.place.text.startswith("Simulated  ")
     pilot.press(next(c.label for c in m.act_view.choices if c.word == "remove"))
     page = pilot.until_page(DebriefPage)
     line, events = the_events(journal)
