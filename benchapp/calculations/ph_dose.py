@@ -81,15 +81,7 @@ def _next_addition(
     stated: tuple[Stated, ...],
     trial: tuple[PhReading, ...],
 ) -> Suggestion:
-    low, high = band
-    if not low < high:
-        raise ValueError(
-            tr(
-                "the pH band {low:g} to {high:g} is upside down; write the smaller limit first",
-                low=low,
-                high=high,
-            )
-        )
+    low, high = _right_way_up(band)
     now = readings[-1]
     if not LEAST_PH <= now.ph <= MOST_PH:
         return Suggestion(
@@ -115,6 +107,19 @@ def _next_addition(
     mass_g = min(max(mass_g, least_g), cap_left_g)
     where = forecast_ph(parts, batches, now, chosen, mass_g)
     return Suggestion(chosen, mass_g, in_band(mass_g), *where, most_g=max(min(safe_g, cap_left_g), mass_g))
+
+
+def _right_way_up(band: tuple[float, float]) -> tuple[float, float]:
+    low, high = band
+    if not low < high:
+        raise ValueError(
+            tr(
+                "the pH band {low:g} to {high:g} is upside down; write the smaller limit first",
+                low=low,
+                high=high,
+            )
+        )
+    return band
 
 
 def _too_strong(chosen: Solution, safe_g: float, least_g: float, *, tried: bool) -> Suggestion:
