@@ -10,5 +10,14 @@ from pathlib import Path
 _SHARED = Path("/dev/shm")
 #: What a whole run takes there, in bytes.
 _ROOM = 2 << 30
-#: The folder; None where the system has none with room enough.
-MEMORY = _SHARED if os.access(_SHARED, os.W_OK) and shutil.disk_usage(_SHARED).free > _ROOM else None
+
+
+def _usable() -> bool:
+    """Whether there is such a folder with room enough, in which what is installed can be run, too."""
+    if not os.access(_SHARED, os.W_OK) or shutil.disk_usage(_SHARED).free <= _ROOM:
+        return False
+    return not os.statvfs(_SHARED).f_flag & os.ST_NOEXEC
+
+
+#: The folder; None where the system has none.
+MEMORY = _SHARED if _usable() else None

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import tempfile
+from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
@@ -74,8 +76,15 @@ def test_what_may_not_is_refused_with_its_line_and_never_opened(port, tmp_path) 
         open_link(port, SerialSettings(), tmp_path)
 
 
-def test_a_link_may_stand_for_a_device_and_for_nothing_else(tmp_path) -> None:
-    notes, link = tmp_path / "accounts.txt", tmp_path / "scale"
+@pytest.fixture
+def outside() -> Iterator[Path]:
+    """A folder that does not lie under /dev, where this run may have its own in memory."""
+    with tempfile.TemporaryDirectory() as folder:
+        yield Path(folder)
+
+
+def test_a_link_may_stand_for_a_device_and_for_nothing_else(outside: Path) -> None:
+    notes, link = outside / "accounts.txt", outside / "scale"
     notes.write_text("three years of them")
     link.symlink_to(notes)
     assert "is no device" in refused_address(str(link))
