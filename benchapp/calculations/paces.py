@@ -12,7 +12,7 @@ from math import exp, expm1, hypot, inf, log, sqrt
 SHORTEST_S, LONGEST_S = 60.0, 600.0
 #: Paces differ by at least so much where any did (relative standard deviation), and a change counts by this factor at most.
 DIFFER, MOST = 0.25, 5.0
-#: So many changes are as likely as not a room in which they come and go.
+#: So many changes after the first are as likely as not a room in which they come and go.
 COMES_AND_GOES = 2.0
 #: An end of the interval that holds four times in five, in standard deviations.
 END_SD = 1.28
@@ -39,19 +39,18 @@ class Paces:
         """(Early, middle, late) seconds as they are by the pace of now, with what other paces may make of them: the farther
         off the end, the more of the way goes at the mean of all paces."""
         early_s, middle_s, late_s = span_s
-        changes = len(self._went) - 1
-        if not changes or middle_s <= 0.0:
+        returns = len(self._went) - 2  # one change alone may stay, as a lid does
+        if returns <= 0 or middle_s <= 0.0:
             return span_s
         whole_s = sum(held_s for _, held_s in self._went)
         mean = sum(share * held_s for share, held_s in self._went) / whole_s
         variance = sum((share / mean - 1.0) ** 2 * held_s for share, held_s in self._went) / whole_s
-        likely = changes / (changes + COMES_AND_GOES)
+        likely = returns / (returns + COMES_AND_GOES)
         lasts = min(max(whole_s / len(self._went), SHORTEST_S), LONGEST_S) / middle_s
         other = max(1.0 + lasts * expm1(-1.0 / lasts), 0.0)  # the share of the way at another pace than now
         differ = max(sqrt(variance), DIFFER) * sqrt(likely)
         sd = hypot(differ * sqrt(2.0 * lasts * other), differ * likely * other / sqrt(len(self._went)))
-        back = (changes - 1.0) / (changes + 1.0)  # one change alone may stay, as a lid does
-        middle = middle_s / (1.0 + back * other * (mean / self._went[-1][0] - 1.0))
+        middle = middle_s / (1.0 + likely * other * (mean / self._went[-1][0] - 1.0))
         sooner = hypot(log(middle_s / max(early_s, 1e-3)), END_SD * sd)
         later = hypot(log(max(late_s / middle_s, 1.0)), END_SD * sd) if late_s < inf else inf
         return middle * exp(-sooner), middle, middle * exp(later) if later < inf else inf

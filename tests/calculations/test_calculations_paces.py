@@ -27,11 +27,14 @@ def test_where_nothing_changed_nothing_is_altered():
     assert went((1.0, 600.0)).spread(SPAN) == SPAN
 
 
-def test_one_change_may_stay_and_only_widens():
-    early, middle, late = went((1.0, 300.0), (0.5, 100.0)).spread(SPAN)
-    assert middle == SPAN[1]
-    assert early < SPAN[0]
-    assert late > SPAN[2]
+def test_one_change_may_stay_as_a_lid_does():
+    assert went((1.0, 300.0), (0.5, 100.0)).spread(SPAN) == SPAN
+
+
+def test_a_second_change_widens_both_ends():
+    early, middle, late = went((1.0, 300.0), (0.5, 300.0), (2.0, 100.0)).spread(SPAN)
+    assert early / middle < SPAN[0] / SPAN[1]
+    assert late / middle > SPAN[2] / SPAN[1]
 
 
 def test_what_came_and_went_often_goes_at_the_mean_pace():
