@@ -103,7 +103,7 @@ class SignOff(Act):
         label = tr("Sign as {maker}, {role}", maker=maker, role=translated(started.role or "maker"))
         sign = Choice(ChoiceKey.SIGN, label, serious=True, sign=meaning, signer=maker)
         return ActView(
-            tr("Sign: you made it as shown."),
+            tr("Check this, then sign."),
             live=lives,
             picture=picture,
             choices=(sign,),

@@ -104,7 +104,7 @@ def rooms_of(routes: Routes) -> tuple[RowSpec, ...]:
         RowSpec("Recipes", routes.own_recipes, tr("Write one, change one, check it.")),
         RowSpec("Lots", routes.lots, tr("Receive one, judge one, see where it went.")),
         RowSpec(tr("To release"), routes.undecided, tr("Batches that wait for a decision.")),
-        RowSpec(tr("Past batches"), routes.batches, tr("What was made: its record, its labels, its way.")),
+        RowSpec(tr("Past batches"), routes.batches, tr("What was made: record, labels, where it went.")),
     )
 
 

@@ -88,7 +88,7 @@ class DraftController:
         """How it begins."""
         rows = [
             RowSpec(BY_HAND, self._name, tr("You pick each ingredient and type its share.")),
-            RowSpec(FROM_PROCEDURE, self.procedures, tr("One of those under Make a batch, to change.")),
+            RowSpec(FROM_PROCEDURE, self.procedures, tr("Start from one you have, and change it.")),
             RowSpec(FROM_BATCH, self.batches, tr("As it was made that day.")),
             RowSpec(FROM_SHEET, self.sheets.files, tr("A file with a row for each ingredient.")),
         ]  # fmt: skip
