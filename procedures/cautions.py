@@ -25,6 +25,10 @@ from .walk import bench_at
 SCALDING_C = 60.0
 
 
+#: The key of the caution about what burns.
+FIRE = "fire"
+
+
 @dataclass(frozen=True, slots=True)
 class Caution:
     """One notice. ``word`` is DANGER, WARNING, CAUTION or NOTICE in the scheme "physical"; in the scheme
@@ -197,7 +201,7 @@ def _fire(procedure: Procedure) -> Caution:
         names=", ".join(names),
     )
     return Caution(
-        "fire", "WARNING", "physical", "W021", text, _FIRE_AID, serious=True, also=("P003",), of=names
+        FIRE, "WARNING", "physical", "W021", text, _FIRE_AID, serious=True, also=("P003",), of=names
     )
 
 

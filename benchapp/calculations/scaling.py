@@ -57,15 +57,15 @@ def scale_formula(
 def _carry(
     grams: dict[str, Decimal], over: Decimal, readability_g: Mapping[str, float], ceilings: frozenset[str]
 ) -> None:
-    """Put what rounding left over onto the largest lines, each in whole divisions of its scale."""
+    """Put what rounding left over onto the largest lines, on each as much as it may carry, in whole divisions of its scale."""
     for line in sorted(grams, key=lambda line: grams[line], reverse=True):
         if over == 0:
             return
         step = _exact(readability_g[line])
-        part = (over / step).to_integral_value(rounding=ROUND_DOWN) * step
-        if line not in ceilings and abs(part) <= grams[line] * CARRY_PERCENT / 100:
-            grams[line] += part
-            over -= part
+        most = Decimal(0) if line in ceilings else min(abs(over), grams[line] * CARRY_PERCENT / 100)
+        part = (most / step).to_integral_value(rounding=ROUND_DOWN) * step.copy_sign(over)
+        grams[line] += part
+        over -= part
 
 
 def batch_for_bottles_g(count: int, content_g: float, loss_percent: float = 0.0) -> float:

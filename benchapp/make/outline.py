@@ -6,6 +6,7 @@ from benchapp import events as ev
 from benchapp.foundation.language import number, tr, translated
 from benchapp.make.acts.base import Act, Context
 from benchapp.make.agenda import Agenda
+from benchapp.make.cautions import cautions_now
 from benchapp.make.phase_sheet import after_s, sheet_of, spans_of
 from benchapp.make.taking_back import last_said, words
 from benchapp.make.view_model import ActView, Detail, ViewModel
@@ -31,7 +32,7 @@ def outline_of(agenda: Agenda, context: Context, act: Act | None) -> ViewModel:
         act_view=ActView(""),
         detail=Detail(step.guidance.why, step.guidance.look, step.guidance.wrong) if step else Detail(),
         next_up=_next_up(agenda, context, act),
-        cautions=agenda.cautions[step.key] if step else (),
+        cautions=cautions_now(agenda.cautions[step.key], step, state) if step else (),
         trouble=None,
         deviations=len(state.deviations),
         last=_last(context),

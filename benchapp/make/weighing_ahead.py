@@ -35,7 +35,7 @@ def doable(
 ) -> tuple[Weigh, ...]:
     """The weighings after this step that can be done while it waits: their vessel is touched by nothing before
     them, it is not hot, their scale is free and speaks, and there is time enough. Nothing flammable while heat is on."""
-    if not act.waits or calls(context, act, forecast):
+    if not act.waits or not act.begun(context) or calls(context, act, forecast):
         return ()
     steps = context.plan.procedure.steps
     flammable = {x.key for x in context.plan.procedure.formula.lines if x.material.flammable}

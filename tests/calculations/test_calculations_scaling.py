@@ -54,9 +54,31 @@ def test_grams_add_up_stay_near_and_never_rise_above_a_ceiling(made):
             assert exact - step < grams[line] <= exact
         elif line != rest:
             assert abs(grams[line] - exact) <= step / 2 + grams[line] * Decimal("0.006")
-        # What is still over could not have been carried by this line.
+        # What is still over could not have been carried by this line, besides what it carries.
         part = over // step * step if over >= 0 else -(-over // step * step)
-        assert part == 0 or line in ceilings or abs(part) > grams[line] * Decimal("0.0049") or line == rest
+        carries = abs(grams[line] - (exact / step).to_integral_value() * step)
+        full = min(carries + step, carries + abs(part)) > grams[line] * Decimal("0.0049")
+        assert part == 0 or line in ceilings or full or line == rest
+
+
+def test_what_one_line_may_not_carry_alone_is_carried_by_several():
+    """0.19 g are over; no line may take more than half a percent of itself."""
+    shares = {
+        "rest": 0.06,
+        "a": 14.79,
+        "b": 14.84,
+        "c": 0.05,
+        "d": 1.76,
+        "e": 8.43,
+        "f": 32.6,
+        "g": 4.61,
+        "h": 4.96,
+        "i": 17.9,
+    }
+    steps = dict.fromkeys(shares, 0.01) | {"rest": 1.0, "a": 0.1, "f": 1.0}
+    grams = scale_formula(shares, 212.0, steps, "rest")
+    assert sum(Decimal(repr(g)) for g in grams.values()) == 212
+    assert (grams["i"], grams["b"]) == (38.13, 31.47)
 
 
 @settings(deadline=None)

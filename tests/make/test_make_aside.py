@@ -15,12 +15,13 @@ from heating_bench import (
     pouring,
     started_again,
 )
-from test_make_core import SCALES, kinds
+from test_make_core import SCALES, Bench, kinds
 
 from benchapp import events as ev
 from benchapp.make.core import Make
 from benchapp.make.folding import fold
 from benchapp.make.inputs import (
+    Grams,
     Hold,
     Press,
     Resume,
@@ -94,6 +95,16 @@ def test_nothing_is_offered_while_no_thermometer_watches_or_no_scale_is_free():
     assert not [c for c in silent.choices if c.startswith(AHEAD)], "the fine scale has not spoken for a while"
     one_probe = (*SCALES[:2], ev.DeviceFacts("thermo", "thermometer", ("probe 1",)))
     assert not Heating(one_probe).make.act().waits
+
+
+def test_nothing_is_offered_before_warmth_is_seen():
+    """One order at a time: that the heat is on would be noticed late."""
+    bench = Bench()
+    bench.to_the_heat(WAIT)
+    for n in range(40):
+        bench.give(Grams(bench.now + 0.1 * n, "fine", 0.0, True, False))
+    assert bench.view.act_view.instruction == "See that the heat is on."
+    assert not [c for c in bench.view.act_view.choices if c.word.startswith(AHEAD)]
 
 
 def test_nothing_is_offered_when_there_is_no_time_for_it(heating):

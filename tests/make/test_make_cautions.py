@@ -71,3 +71,18 @@ def test_no_heat_is_asked_for_until_somebody_says_it_is_away():
     said = bench.press("yes")
     assert [e.text for e in said if isinstance(e, Confirmed)] == ["Put 70 % isopropyl alcohol away."]
     assert bench.make.act().key == "place"
+
+
+def warned(bench):
+    return {c.key for c in bench.view.cautions}
+
+
+def test_what_burns_is_warned_of_until_it_is_away():
+    bench = Bench()
+    bench.to("06-heat")
+    assert "fire" in {c.key for c in bench.view.act_view.cautions}, "before the step all of them are read"
+    bench.press("understood")
+    assert "fire" in warned(bench)
+    bench.press("yes")
+    assert "fire" not in warned(bench), "a warning that never goes out is not read any more"
+    assert {"steam", "dry bath", "glass in a bath"} <= warned(bench)

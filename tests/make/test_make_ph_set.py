@@ -215,3 +215,13 @@ def test_an_addition_the_batch_does_not_answer_to_is_asked_about_and_at_most_dou
     (said, *_) = at_the_ph.view.act_view.not_yet
     assert said.startswith(f"The pH has not moved since {first_g:.2f} g went in.")
     assert suggested_g(at_the_ph) <= first_g
+
+
+def test_of_what_corrects_it_the_glass_warns_once_a_ph_was_read(at_the_ph):
+    """Before the step all of it is read; on the way to the first pH none of it is in hand."""
+    assert {name for c in at_the_ph.view.act_view.cautions for name in c.of} >= {"Citric acid solution 10 %"}
+    while at_the_ph.make.state.progress.stage.plain != "read" or at_the_ph.press("meter"):
+        at_the_ph.press("understood") or at_the_ph.press("yes") or at_the_ph.press("meter")
+    assert not [c.of for c in at_the_ph.view.cautions if c.of]
+    at_the_ph.give(TypeValue(at_the_ph.now + 1.0, at_the_ph.make.state.prompt, 6.4))
+    assert {name for c in at_the_ph.view.cautions for name in c.of} >= {"Citric acid solution 10 %"}

@@ -116,7 +116,7 @@ def test_with_every_wait_used_nothing_is_weighed_twice_or_left_out(name, asides,
 
 
 def test_a_late_drop_is_booked_by_itself_and_nothing_is_asked(walked):
-    made = walked("oat-hand-lotion")
+    made = walked("winter-shore-cream")
     drops = [x.event for x in made.stored if isinstance(x.event, ev.LateDropFound)]
     assert drops, "the simulated hands let none fall any more: choose another make"
     asked = [m for m in made.moments if ChoiceKey.HAD_BEGUN in {c.key for c in m.act_view.choices}]

@@ -23,9 +23,9 @@ def mounted(*words: str) -> bool:
 
 
 @pytest.fixture
-def tight(workshop, tmp_path):
+def tight(workshop):
     """The workshop's events on a disk of their own that has hardly any room; gives what makes more of it."""
-    disk = tmp_path / "disk"
+    disk = workshop.cluster.home / "tight"  # where the server's own user gets to
     disk.mkdir()
     if not mounted("-t", "tmpfs", "-o", f"size={TIGHT}", "tmpfs", str(disk)):
         pytest.skip("no disk of its own can be mounted here")
@@ -34,7 +34,6 @@ def tight(workshop, tmp_path):
         place.mkdir()
         workshop.cluster.own(disk)
         workshop.cluster.own(place)
-        workshop.cluster.own(tmp_path)
         workshop.execute(f"create tablespace tight location '{place}'")
         move(workshop, "tight")
         yield lambda: mounted("-o", f"remount,size={ROOMY}", str(disk))
@@ -42,6 +41,7 @@ def tight(workshop, tmp_path):
         workshop.execute("drop tablespace tight")
     finally:
         subprocess.run(["umount", "-l", str(disk)], check=False, capture_output=True)
+        disk.rmdir()
 
 
 def move(workshop, tablespace: str) -> None:

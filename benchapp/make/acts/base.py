@@ -164,6 +164,10 @@ class Act:
         """Whether nothing is to be done but wait, so that hands are free for something else."""
         return False
 
+    def begun(self, context: Context) -> bool:
+        """Whether what it waits for is on its way: until then its own order comes first, and nothing else is offered."""
+        return True
+
     @property
     def sure_s(self) -> float:
         """The waiting it surely takes, in seconds."""

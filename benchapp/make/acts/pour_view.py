@@ -244,7 +244,7 @@ def _ways(now: _Instant, found: Remedies | None) -> tuple[Choice, ...]:
     if found is not None and not found.keep.why_not:
         grams, more_g = sum(found.keep.additions_g.values()), found.keep.batch_g - batch_g
         larger = (
-            tr("Add {sum:.2f} g of others now, more later", sum=grams)
+            tr("Add {sum:.2f} g now, more later", sum=grams)
             if grams < more_g - over_g - 0.01
             else tr("Add {sum:.2f} g of the others now", sum=grams)
         )
@@ -255,7 +255,7 @@ def _ways(now: _Instant, found: Remedies | None) -> tuple[Choice, ...]:
     passed = found is not None and found.accept.why_not
     label = tr("Accept over the limit") if passed else tr("Accept it")
     stays = tr(
-        "{taken:.{decimals}f} g stay in: the formula is off",
+        "{taken:.{decimals}f} g stay: formula off",
         taken=taken,
         decimals=now.decimals,
     )

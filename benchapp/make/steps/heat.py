@@ -12,7 +12,7 @@ from benchapp.foundation.numbers import exact
 from benchapp.make.acts.base import Act, Context, pressed
 from benchapp.make.acts.confirm import Task
 from benchapp.make.acts.waiting import forecaster
-from benchapp.make.cautions import put_away
+from benchapp.make.cautions import AWAY, put_away
 from benchapp.make.inputs import Degrees, Input, TypeValue
 from benchapp.make.plan import Plan
 from benchapp.make.probes import STANDS, not_moved
@@ -59,7 +59,7 @@ def _away(step: Heat, plan: Plan) -> tuple[Act, ...]:
     """An act of its own, so that nothing is warm before somebody has said it."""
     text = put_away(flammables(plan.procedure))
     note = tr("Close it first. What it wetted has to be dry.")
-    return (Task("away", step, text, yes=tr("It is away"), note=note),) if text else ()
+    return (Task(AWAY, step, text, yes=tr("It is away"), note=note),) if text else ()
 
 
 def _keep_ready(step: Heat, vessels: tuple[str, ...], plan: Plan) -> str:

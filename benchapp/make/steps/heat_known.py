@@ -34,6 +34,15 @@ class HeatedVessels(Act):
         """While a thermometer watches every vessel."""
         return self.probed
 
+    def unread(self, context: Context) -> bool:
+        """Whether a probe gives nothing, or nothing of it has counted yet: one that was lifted is another matter."""
+        return any(context.temp_c(v) is None and _unread(context, v) for v in self.vessels)
+
+    def begun(self, context: Context) -> bool:
+        """Once warmth is seen, where probes tell of it: heat that is not on would be noticed late."""
+        temps = (context.temp_c(v) for v in self.vessels)
+        return not self.unread(context) or any(t is not None and self.band.below(t) for t in temps)
+
     @property
     def sure_s(self) -> float:
         """The hold."""
@@ -82,3 +91,9 @@ class HeatedVessels(Act):
         """The vessel whose temperature is typed next."""
         cold = [v for v in self.vessels if v not in context.progress.in_band]
         return cold[0] if cold else self.vessels[0]
+
+
+def _unread(context: Context, vessel: str) -> bool:
+    """Whether its probe gives nothing, or nothing of it has counted yet: one that was lifted is another matter."""
+    probe = context.probe_in(vessel)
+    return probe is not None and (vessel not in context.counts.forecasters or context.shown_c(probe) is None)

@@ -82,7 +82,7 @@ def act_view_of(heat: HeatedVessels, context: Context) -> ActView:
     picture = HeatPicture(rows, heat.band.low, heat.band.high, heat.over_c, held, heat.hold_s, curves)
     live = tuple(_live(heat, context, v, t) for v, t in temps)
     not_yet = tuple(x.lacks for x in live if x.lacks)
-    unread = any(t is None and _unread(context, v) for v, t in temps)
+    unread, begun = heat.unread(context), heat.begun(context)
     if not not_yet and unread:
         not_yet = (_uncounted(heat, context),)
     elif not not_yet and held < heat.hold_s:
@@ -90,7 +90,7 @@ def act_view_of(heat: HeatedVessels, context: Context) -> ActView:
     forecast, noticed = _foretold(heat, context, held)
     text = tr("Heat to {low:g}–{high:g} °C.", low=heat.band.low, high=heat.band.high)
     then = tr("Then hold {asked}.", asked=duration(heat.hold_s)) if heat.hold_s else ""
-    if unread and not any(x.lacks for x in live):
+    if not begun:
         text, then = tr("See that the heat is on."), text
     move = _move(heat, context, forecast, unread)
     choices: tuple[Choice, ...] = ()
@@ -108,17 +108,9 @@ def act_view_of(heat: HeatedVessels, context: Context) -> ActView:
         usual=not heat.thermometers,
         band=heat.band,
     )
-    shown = (
-        None if unread and not any(x.lacks for x in live) else picture
-    )  # a chart in which nothing has risen yet says nothing
+    shown = picture if begun else None  # a chart in which nothing has risen yet says nothing
     return ActView(text, context.progress.stage, live, shown, (*not_yet, *noticed), choices, ask, forecast=forecast,
                 want=Want(Verb.HEAT, amount=heat.band.low, limit=heat.band.high), note=then, move=move, then=then)  # fmt: skip
-
-
-def _unread(context: Context, vessel: str) -> bool:
-    """Whether its probe gives nothing, or nothing of it has counted yet: one that was lifted is another matter."""
-    probe = context.probe_in(vessel)
-    return probe is not None and (vessel not in context.counts.forecasters or context.shown_c(probe) is None)
 
 
 def _uncounted(heat: HeatedVessels, context: Context) -> str:

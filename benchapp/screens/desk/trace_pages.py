@@ -118,15 +118,11 @@ def flow_of_lot(found: ForwardTrace, standing: tuple[str, str]) -> LotFlow | Non
     )
     urgent = sorted(found.reached, key=lambda r: (not _apart(r), not r.sent))
     mark, state = standing
-    title, whom = tr("Lot {lot}: {state}", lot=lot.lot, state=state), _whom(found)
-    apart = [r for r in urgent if _apart(r)]
-    if apart:  # two different things: what must not be sold, and whether the rest of the lot may be used
-        of_lot = tr("The lot itself: {state}.", state=state)
-        lines = (*map(_kept_apart, apart), TextLine(of_lot, True, mark=mark))
-        title, mark = tr("Lot {lot}: {name}", lot=lot.lot, name=lot.name), ""
-    else:
-        lines = ()
-    return LotFlow(held_together(said), whom, tuple(_branch(r, lot.unit) for r in urgent), title, mark, lines)
+    title = tr("Lot {lot}: {state}", lot=lot.lot, state=state)
+    lines = tuple(_kept_apart(r) for r in urgent if _apart(r))
+    return LotFlow(
+        held_together(said), _whom(found), tuple(_branch(r, lot.unit) for r in urgent), title, mark, lines
+    )
 
 
 def _apart(r: BatchReached) -> bool:
@@ -137,7 +133,7 @@ def _apart(r: BatchReached) -> bool:
 def _kept_apart(r: BatchReached) -> TextLine:
     """Which containers of it must not be sold."""
     said = tr(
-        "Rejected, do not sell: {bottles} of {product}, {day}.",
+        "Do not sell {bottles} of {product}, {day}: rejected.",
         bottles=bottles(r.here),
         product=product_named(r.batch.procedure),
         day=short_day(r.batch.wall),

@@ -8,7 +8,6 @@ from kivy.uix.widget import Widget
 from benchapp.foundation.language import capitalised, tr, tr_noop, translated
 from benchapp.make.cautions import ADVICE, put_away
 from benchapp.make.view_model import ActView, CautionNotice
-from benchapp.make.vocabulary import Verb
 from benchapp.screens.display import design as d
 from benchapp.screens.display.sizes import Sizes
 from benchapp.screens.drawings.signs import SafetySign
@@ -52,7 +51,7 @@ WORN = ("M004", "M009", "M016", "M017")
 
 def named(cautions: tuple[CautionNotice, ...], act_view: ActView) -> list[str]:
     """What it is that burns or bites, by name, and what to do about it, in a line for all that want the same. Where the order names
-    one of them, that one alone is in hand, and one wears what the whole step wants worn; while a pH is read none is, and it says for when that is."""
+    one of them, that one alone is in hand, and one wears what the whole step wants worn."""
     order = act_view.instruction
     deeds: dict[str, list[str]] = {}
     for caution in cautions:
@@ -60,11 +59,6 @@ def named(cautions: tuple[CautionNotice, ...], act_view: ActView) -> list[str]:
             continue  # the order says it
         for name in caution.of:
             deeds.setdefault(name, []).extend(sign for sign in caution.signs if sign in DEEDS)
-    if act_view.want is not None and act_view.want.verb == Verb.READ_PH:
-        later = ", ".join(
-            translated(DEEDS[x]) for x in dict.fromkeys(sign for of in deeds.values() for sign in of)
-        )
-        return [tr("Only if it has to be corrected: {what}", what=later)] if later else []
     in_hand = {name for name in deeds if name in order}
     worn = [sign for signs in deeds.values() for sign in signs if sign in WORN] if in_hand else []
     names: dict[str, list[str]] = {}

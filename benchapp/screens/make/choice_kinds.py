@@ -39,8 +39,7 @@ def way_on(m: ViewModel) -> Choice | None:
         for c in offered
         if c.key not in (*ASIDE, ChoiceKey.AHEAD) and (not c.serious or c.key in PLAIN_WORDS)
     ]
-    begun = m.act_view.picture is not None  # a wait in which nothing has risen yet has its own order first
-    if not ways and begun and want is not None and want.verb in HANDS_FREE:
+    if not ways and want is not None and want.verb in HANDS_FREE:
         ways = [c for c in offered if c.key == ChoiceKey.AHEAD]
     several = any(c.effect or c.key == ChoiceKey.DIFFERENT for c in offered)
     return ways[0] if ways and not several else None

@@ -75,7 +75,7 @@ class MeanwhileBand(Widget):
         goal = put.live(live.value + (-live.to_go if cools else live.to_go), live.unit, 0)[0]
         if cools or live.to_go < 0:
             return tr("{number}, down to {goal} {unit}", number=number, goal=goal, unit=unit)
-        return tr("{number}, heating to {goal} {unit}", number=number, goal=goal, unit=unit)
+        return tr("{number} of {goal} {unit}", number=number, goal=goal, unit=unit)
 
     def _line(self, given: Meanwhile, width: float) -> str:
         put = self._sizes.figures

@@ -34,7 +34,7 @@ def _rest(facts: DraftFacts, act: Callable[[], None]) -> list[ButtonSpec]:
 
 def _allowed(limit: str) -> str:
     """What the papers of a material allow of it, as a sentence; that nobody knows it, where nothing was entered."""
-    return tr("Papers: at most {limit}.", limit=limit) if limit else tr("No limit of its papers is entered.")
+    return tr("Papers: at most {limit}.", limit=limit) if limit else tr("No upper limit is entered for it.")
 
 
 class Addable(NamedTuple):

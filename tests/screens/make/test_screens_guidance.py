@@ -153,10 +153,6 @@ def test_what_bites_is_named_with_what_to_do_and_only_what_is_in_hand(window):
     )
     assert named((acid, notice("M004", "Blend")), ordered("")) == ["Glasses on: Acid, Blend"]
     assert named((notice("W017"),), ordered("")) == []
-    later = named((lye, acid), ordered("Read the pH.", Verb.READ_PH))
-    assert later == ["Only if it has to be corrected: corrosive, glasses on, gloves on"], (
-        "none of it is in hand yet"
-    )
     spirit = notice("W021", "Spirit")
     assert named((spirit,), ordered("Heat it.")) == ["Fire risk, keep it away from heat: Spirit"]
     assert named((spirit,), ordered("Put Spirit away.")) == [], "the order says it"
