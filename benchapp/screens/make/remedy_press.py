@@ -13,7 +13,6 @@ from benchapp.make.view_model import Choice
 from benchapp.screens.display import design as d
 from benchapp.screens.display.sizes import Sizes
 from benchapp.screens.widgets.button import DETAIL_EDGE, TouchButton
-from benchapp.screens.widgets.page_base import ROOMY_PX
 from benchapp.screens.widgets.text_label import TextLabel, natural_wide
 
 #: The least width in which a part of the bar is seen, in pixels.
@@ -38,7 +37,9 @@ class RemedyPress(TouchButton):
         assert choice.outcome is not None
         self._advised = False
         self._sizes, self._outcome, self._whole_g = sizes, choice.outcome, whole_g
-        self.foot = sizes.gap * (2.0 if sizes.panel.height >= ROOMY_PX else 1.0)
+        self.foot = (
+            sizes.gap
+        )  # what the hands do is read from where one works, and goes before how the bar looks
         super().__init__(choice.label, act, kind, sizes.line, meaning, choice.effect)
         number, unit = sizes.figures.live(choice.outcome.after_g, "g", 0)
         batch = tr("batch {number} {unit}", number=number, unit=unit)
@@ -61,7 +62,7 @@ class RemedyPress(TouchButton):
         self._place_figure()
         if self._advised:
             self._draw_advice()
-        x, low, high = self.x + DETAIL_EDGE, self.y + self.foot * 0.35, self.foot * 0.55
+        x, low, high = self.x + DETAIL_EDGE, self.y + self.foot * 0.25, self.foot * 0.7
         room = self.width - 2 * DETAIL_EDGE
         with self.canvas.after:
             for grams, colour, filled in _parts(self._outcome):

@@ -131,7 +131,7 @@ class TouchButton(Widget):
         self._arrange()
         inner = self.width - 2 * DETAIL_EDGE
         words = self.caption.height_at(inner) + self.detail.height_at(inner)
-        return bool(words <= self.height - self.foot - 8)
+        return bool(words <= self.height - self.foot - 4)
 
     def shrink(self, size: int) -> None:
         """Smaller words, where the row is short of room."""
