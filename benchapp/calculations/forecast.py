@@ -22,7 +22,7 @@ from benchapp.foundation.language import tr, tr_noop
 
 NEVER = tr_noop("it will not get there")
 #: Why nothing is foretold.
-TOO_SOON = tr_noop("How long is told once it has moved a little.")
+TOO_SOON = tr_noop("Too early to say how long.")
 NEW_PACE = tr_noop("How long is told once its new pace is known.")
 UNREAD = tr_noop("How long is told once it is read again.")
 UNCERTAIN = tr_noop("How long is too uncertain to say.")

@@ -94,7 +94,7 @@ def test_the_minutes_are_those_until_every_pot_is_there_and_say_whose_they_are()
     bench.yes_until("heat")
     assert bench.run(60.0, lambda: bench.view.act_view.live[0].value is not None)
     assert bench.view.act_view.forecast is None
-    assert bench.view.act_view.not_yet[2:] == ("How long is told once it has moved a little.",)
+    assert bench.view.act_view.not_yet[2:] == ("Too early to say how long.",)
     said: dict[str, list[float]] = {}
 
     def look():

@@ -244,7 +244,7 @@ def _ways(now: _Instant, found: Remedies | None) -> tuple[Choice, ...]:
     if found is not None and not found.keep.why_not:
         grams, more_g = sum(found.keep.additions_g.values()), found.keep.batch_g - batch_g
         larger = (
-            tr("Add {sum:.2f} g now, more later", sum=grams)
+            tr("Add {sum:.2f} g of others, more later", sum=grams)
             if grams < more_g - over_g - 0.01
             else tr("Add {sum:.2f} g of the others now", sum=grams)
         )

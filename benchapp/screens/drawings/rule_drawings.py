@@ -180,4 +180,4 @@ def draw_list(c: Canvas, p: pictures.ListPicture) -> None:
             Color(*d.INK)
             left = rule.at(n + 0.02)
             Line(rectangle=(left, rule.bottom, rule.at(n + 0.98) - left, rule.thick), width=2.5)
-    rule.under(tr("{done} of {count} in this step", done=min(p.done + 1, count), count=count))
+    rule.under(tr("Task {done} of {count} in this step", done=min(p.done + 1, count), count=count))

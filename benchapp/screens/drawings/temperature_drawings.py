@@ -67,6 +67,10 @@ def rises_s(curve: Sequence[tuple[float, float]]) -> float:
     return max(-LEAD_S if left is None else left - LEAD_S, curve[0][0])
 
 
+#: So far behind another one is a vessel called slower, in kelvin: what they were filled with is seldom of one temperature.
+SLOWER_K = 2.0
+
+
 def _names(chart: Chart, p: pictures.HeatPicture) -> None:
     """Whose curve it is, under where it rises to; the slower one says so."""
     c = chart.c
@@ -78,7 +82,7 @@ def _names(chart: Chart, p: pictures.HeatPicture) -> None:
             and len(known) > 1
             and (temp, name) == cold
             and not inside
-            and known[0][0] != known[1][0]
+            and max(known)[0] - cold[0] >= SLOWER_K
         )
         words = tr("{name}, slower", name=name) if slow else name
         at = chart.bottom + c.font * (1.4 + 1.3 * (len(p.vessels) - 1 - n))

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from benchapp.make.guidance import coaching, note_at
 from benchapp.make.guidance_levels import Level
+from benchapp.make.pictures import CoolPicture, HeatPicture
 from benchapp.make.view_model import TOO_MUCH, ViewModel
 from benchapp.make.waits import forecast
 from benchapp.screens.display import design as d
@@ -11,6 +12,9 @@ from benchapp.screens.display.phrases import short_forecast
 from benchapp.screens.display.sizes import Sizes
 from benchapp.screens.make.caution_pages import named
 from benchapp.screens.widgets.text_label import TextLabel, wrapped_high
+
+#: Waits that are watched from where one works.
+THERMAL = (HeatPicture, CoolPicture)
 
 
 class GuidanceText:
@@ -125,6 +129,8 @@ class GuidanceText:
         under = () if self._worn_above else (self.bites,)
         for words in (*under, self.note, self.when, self.coach):
             room -= self._grown(words, room)
+        if isinstance(m.act_view.picture, THERMAL) and self.note.font_size < self._sizes.between:
+            self.note.text, self.note.size = "", (0, 0)  # too small for where one waits: it stands in More
         y = top
         for words in (*under, self.note, self.why, self.when, self.coach):
             if words.text:
