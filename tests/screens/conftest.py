@@ -42,12 +42,23 @@ def views(walked):
     ]
 
 
+@pytest.fixture(scope="session")
+def laid_before():
+    """What was laid out already, by panel and text size: the next file of tests goes through all of them again."""
+    return {}
+
+
 @pytest.fixture(scope="session", params=CASES, ids=NAMES)
-def laid(window, request, views):
+def laid(window, request, views, laid_before):
     """Every moment, laid out on one panel at one text size."""
+    if request.param not in laid_before:
+        laid_before[request.param] = _laid_out(views, *request.param)
+    return laid_before[request.param]
+
+
+def _laid_out(views, panel, large):
     from benchapp.screens.make.make_screen import MakeScreen
 
-    panel, large = request.param
     screen = MakeScreen(Sizes.of(panel, large), Nobody())
     longest = {}
     for _, view in views:
