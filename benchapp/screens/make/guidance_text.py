@@ -13,8 +13,8 @@ from benchapp.screens.display.sizes import Sizes
 from benchapp.screens.make.caution_pages import named
 from benchapp.screens.widgets.text_label import TextLabel, wrapped_high
 
-#: Waits that are watched from where one works.
-THERMAL = (HeatPicture, CoolPicture)
+#: Waits that are watched from where one works, with nothing in the hands.
+WATCHED = (HeatPicture, CoolPicture)
 
 
 class GuidanceText:
@@ -129,7 +129,7 @@ class GuidanceText:
         under = () if self._worn_above else (self.bites,)
         for words in (*under, self.note, self.when, self.coach):
             room -= self._grown(words, room)
-        if isinstance(m.act_view.picture, THERMAL) and self.note.font_size < self._sizes.between:
+        if isinstance(m.act_view.picture, WATCHED) and self.note.font_size < self._sizes.between:
             self.note.text, self.note.size = "", (0, 0)  # too small for where one waits: it stands in More
         y = top
         for words in (*under, self.note, self.why, self.when, self.coach):
