@@ -93,9 +93,8 @@ def lay_matters(
     if len(rows) > places:
         said, left = tr("See {count} more", count=len(rows) - places + 1), rows[places - 1 :]
         names = "; ".join(row.label.partition(",")[0] for row in left)
-        wrong = any(
-            row.wrong for row in left
-        )  # what is late is not hidden behind a row that looks as if nothing were
+        # What is late is not hidden behind a row that looks as if nothing were.
+        wrong = any(row.wrong for row in left)
         shown = [*rows[: places - 1], RowSpec(said, every, names, wrong=wrong, calm=True)]
     lines = [shown[:1]] if ahead else []
     lines += [shown[n : n + columns] for n in range(ahead, len(shown), columns)]

@@ -105,9 +105,8 @@ def deviation_row(x: Deviation, act: Callable[[], None], judges: Sequence[str] =
     """A deviation: how grave, what happened, and why it may stay, once somebody has said so; before that, who may, where nobody here does."""
     state = tr("to be judged") if x.blocks else translated(x.grade)
     closed = tr("May stay so: {why} {who}", why=x.closed, who=x.closed_by).strip() if x.closed else ""
-    if (
-        x.blocks
-    ):  # whatever was said while it was made decides nothing; where somebody here may, its press asks who
+    if x.blocks:
+        # Whatever was said while it was made decides nothing; where somebody here may, its press asks who.
         closed = "" if judges else tr("A releaser judges it.")
     said = "\n".join(part for part in (x.text, closed) if part)
     grave = x.blocks and x.grade != "minor"  # a minor one waits for its judge, and nothing is late

@@ -37,9 +37,8 @@ class RemedyPress(TouchButton):
         assert choice.outcome is not None
         self._advised = False
         self._sizes, self._outcome, self._whole_g = sizes, choice.outcome, whole_g
-        self.foot = (
-            sizes.gap
-        )  # what the hands do is read from where one works, and goes before how the bar looks
+        # What the hands do is read from where one works, and goes before how the bar looks.
+        self.foot = sizes.gap
         super().__init__(choice.label, act, kind, sizes.line, meaning, choice.effect)
         number, unit = sizes.figures.live(choice.outcome.after_g, "g", 0)
         batch = tr("batch {number} {unit}", number=number, unit=unit)
