@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from dataclasses import replace
 
+from bench_by_hand import SCALES, Bench
 from otherbench.thermal import Kitchen, Pot, Probe, Thermometer
-from test_make_core import SCALES, Bench
 
 from benchapp import events as ev
 from benchapp.make.core import Make

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 
 import pytest
-from test_make_core import Bench, kinds
+from bench_by_hand import Bench, kinds
 
 from benchapp import events as ev
 from benchapp.foundation.numbers import exact, to_division

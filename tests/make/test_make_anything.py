@@ -6,7 +6,7 @@ from __future__ import annotations
 from random import Random
 
 import pytest
-from test_make_core import SCALES
+from bench_by_hand import SCALES
 
 from benchapp import events as ev
 from benchapp.make.core import Make

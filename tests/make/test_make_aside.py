@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import dataclasses
 
+from bench_by_hand import SCALES, Bench, kinds
 from heating_bench import (
     AHEAD,
     BOAT_G,
@@ -15,7 +16,6 @@ from heating_bench import (
     pouring,
     started_again,
 )
-from test_make_core import SCALES, Bench, kinds
 
 from benchapp import events as ev
 from benchapp.make.core import Make

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from bench_by_hand import kinds
 from heating_bench import (
     AHEAD,
     BOAT_G,
@@ -9,7 +10,6 @@ from heating_bench import (
     WAIT,
     pouring,
 )
-from test_make_core import kinds
 
 from benchapp import events as ev
 from benchapp.make.inputs import (

@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 import pytest
+from bench_by_hand import SCALES, Bench
 from hypothesis import given, settings
 from hypothesis import strategies as st
-from test_make_core import SCALES, Bench
 
 from benchapp import events as ev
 from benchapp.foundation.numbers import exact, to_division

@@ -6,8 +6,8 @@ from math import ceil, floor
 from random import Random
 
 import pytest
+from bench_by_hand import Bench
 from busy_make import BusyMake, left_standing, standing
-from test_make_core import Bench
 
 from benchapp import events as ev
 from benchapp.calculations.sudden import Sudden

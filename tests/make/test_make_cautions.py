@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import pytest
-from test_make_core import Bench
+from bench_by_hand import Bench
 
 from benchapp.events import Confirmed, DeviceFacts
 from benchapp.make.acts.confirm import Cautions

@@ -5,7 +5,7 @@ from __future__ import annotations
 import itertools
 
 import pytest
-from test_make_core import SCALES, Bench
+from bench_by_hand import SCALES, Bench
 
 from benchapp import events as ev
 from benchapp.make.inputs import ClockSet, Degrees, Resumed, Tick, TypeValue

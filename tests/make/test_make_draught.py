@@ -5,7 +5,7 @@ from __future__ import annotations
 from math import sin
 
 import pytest
-from test_make_core import Bench
+from bench_by_hand import Bench
 
 from benchapp import events as ev
 from benchapp.make.acts.base import SWAYS

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 
 import pytest
-from test_make_core import SCALES, Bench
+from bench_by_hand import SCALES, Bench
 
 from benchapp import events as ev
 from benchapp.calculations.filling import may_be_short, tolerable_negative_error

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from random import Random
 
+from bench_by_hand import Bench
 from bustle import Pan, bustled, pushed
-from test_make_core import Bench
 
 
 def asking():

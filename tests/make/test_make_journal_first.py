@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from test_make_core import Bench
+from bench_by_hand import Bench
 
 from benchapp import events as ev
 from benchapp.events import DeviceFacts

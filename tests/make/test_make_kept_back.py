@@ -5,8 +5,8 @@ from __future__ import annotations
 from dataclasses import replace
 
 import pytest
+from bench_by_hand import Bench
 from test_make_accept import of
-from test_make_core import Bench
 
 from benchapp import events as ev
 from benchapp.make.inputs import LotOnHand, Scanned, Store, Tick, TypeValue

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import pytest
-from test_make_core import Bench
+from bench_by_hand import Bench
 from two_gels import two_gels, two_gels_text
 
 from benchapp import events as ev

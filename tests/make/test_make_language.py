@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from test_make_core import Bench
+from bench_by_hand import Bench
 
 from benchapp.foundation.catalogues import language_of
 from benchapp.foundation.language import Name, speaking, translated

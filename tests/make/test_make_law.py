@@ -6,8 +6,8 @@ from dataclasses import replace
 from types import SimpleNamespace
 
 import pytest
+from bench_by_hand import Bench
 from test_make_accept import of, with_ceiling
-from test_make_core import Bench
 
 from benchapp import events as ev
 from benchapp.calculations.limits import CHECK_YOUR_LAW, DEFAULT_LAW, Law, check_limits, limit_from

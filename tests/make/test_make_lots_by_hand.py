@@ -5,7 +5,7 @@ from __future__ import annotations
 import dataclasses
 
 import pytest
-from test_make_core import SCALES, Bench, kinds
+from bench_by_hand import SCALES, Bench, kinds
 from test_make_lots import EXPIRED, OIL, OLDER, WATER, reading_back, scan
 from test_make_several_lots import offered, pouring, restarted, weighings
 

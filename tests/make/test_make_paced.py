@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 import pytest
+from bench_by_hand import SCALES, Bench
 from procedure_edits import drop, edited
-from test_make_core import SCALES, Bench
 
 from benchapp import events as ev
 from benchapp.make.inputs import Tick

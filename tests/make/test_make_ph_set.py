@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 import pytest
+from bench_by_hand import Bench
 from otherbench.acidity import Acidity, solution
-from test_make_core import Bench
 
 from benchapp import events as ev
 from benchapp.make.inputs import Tick, TypeValue

@@ -5,8 +5,8 @@ from __future__ import annotations
 from dataclasses import replace
 
 import pytest
+from bench_by_hand import SCALES, Bench
 from large_gel import large_gel
-from test_make_core import SCALES, Bench
 
 from benchapp import events as ev
 from benchapp.make.core import Make

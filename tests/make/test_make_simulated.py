@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import pytest
-from test_make_core import Bench, kinds
+from bench_by_hand import Bench, kinds
 
 from benchapp import events as ev
 from benchapp.make.inputs import Degrees, Grams, PhRead

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import pytest
-from test_make_core import SCALES, Bench, kinds
+from bench_by_hand import SCALES, Bench, kinds
 
 from benchapp import events as ev
 from benchapp.make.core import Make

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import pytest
-from test_make_core import Bench
+from bench_by_hand import Bench
 
 from benchapp import events as ev
 from benchapp.make.inputs import Tick, TypeValue

@@ -19,10 +19,10 @@ os.environ.setdefault("SDL_VIDEODRIVER", "offscreen")
 TESTS = Path(__file__).resolve().parents[1]
 sys.path[:0] = [str(TESTS.parent), *(str(TESTS / room) for room in ("screens", "make", "calculations", "."))]
 
+from bench_by_hand import Bench  # noqa: E402
 from family_waits import followed  # noqa: E402
 from PIL import Image  # noqa: E402
 from procedure_edits import edited  # noqa: E402
-from test_make_core import Bench  # noqa: E402
 from vessel_families import FAMILIES, Drawn  # noqa: E402
 
 from benchapp import events as ev  # noqa: E402

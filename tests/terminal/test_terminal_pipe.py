@@ -26,7 +26,7 @@ LOST = Trouble(TroubleKind.DEVICE_LOST, "Scale lost", "The big scale says nothin
 @pytest.fixture
 def bench():
     """A make without ports, at its first weighing."""
-    from test_make_core import Bench
+    from bench_by_hand import Bench
 
     one = Bench()
     one.to("02-weigh")
