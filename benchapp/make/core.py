@@ -53,6 +53,7 @@ from benchapp.make.state import State
 from benchapp.make.state_machine import ALARM, DOUBTED, HELD, LOST, StepMachine
 from benchapp.make.view_model import ActView, Trouble, ViewModel
 from benchapp.make.vocabulary import ChoiceKey
+from benchapp.make.what_begins import step_begun, what_begins
 
 #: How often the journal hears that nothing has happened, in seconds.
 WATCH_EVERY_S = 60.0
@@ -299,16 +300,16 @@ class Make:
             return self._step_aside(context, act, given.of)
         if given.key == ChoiceKey.INSTEAD:
             off = free_order.put_off(context, act, given.of)
-            return [*off, *self._begun(context, given.of)] if off else []
+            return [*off, *step_begun(context, self.agenda, given.of)] if off else []
         return (probe_answers.vouched(context, act) or None) if given.key == ChoiceKey.IN_POT else None
 
     def _step_aside(self, context: Context, act: Act, key: str) -> list[ev.Event]:
-        """Into a weighing that can be done now. Its cautions come first, as always."""
+        """Into a weighing that can be done now."""
         ahead = weighing_ahead.doable(context, act, act.act_view(context).forecast, self.agenda.acts)
         into = next((s for s in ahead if s.key == key), None)
         if into is None:
             return []
-        return [weighing_ahead.begun(context, act, into), *self._begun(context, key)]
+        return [weighing_ahead.begun(context, act, into), *step_begun(context, self.agenda, key)]
 
     def _back(self, context: Context, act: Act, given: Input) -> list[ev.Event]:
         """Back to the wait, because it calls or because the maker says so; never with something half poured."""
@@ -325,36 +326,6 @@ class Make:
 
     def follow(self, at_s: float) -> list[ev.Event]:
         """What begins by itself after the last events; call until it is empty."""
-        context = self.context(at_s)
         if self.state.over or self.state.started is None:
             return []
-        ahead = self.state.waiting is not None
-        if not self.state.step:
-            return [weighing_ahead.ended(context, (), tr("left out"))] if ahead else self._next_step(context)
-        acts = self.agenda.acts_now(self.state.step, self.state)
-        left = [a for a in acts if (self.state.step, a.key) not in self.state.acts_done]
-        if not left:
-            done = ev.StepFinished(at_s=context.now_s, step=self.state.step)
-            return [done, weighing_ahead.ended(context, acts, "done")] if ahead else [done]
-        current = self.act()
-        if current is None or current.key != left[0].key:
-            called = self._calls(context.now_s) if ahead and current is not None else ""
-            if called:
-                return [weighing_ahead.ended(context, acts, called)]
-            # In one piece with what beginning brings, so that a power cut cannot fall between the two.
-            began = ev.ActBegan(at_s=context.now_s, step=self.state.step, act=left[0].key)
-            return noted(context, [began, *left[0].begin(context)])
-        return []
-
-    def _next_step(self, context: Context) -> list[ev.Event]:
-        key = self.step_machine.next_step(self.state)
-        if key is None:
-            return []
-        return self._begun(context, key)
-
-    def _begun(self, context: Context, key: str) -> list[ev.Event]:
-        shown = self.agenda.cautions[key]
-        return [
-            ev.StepBegan(at_s=context.now_s, step=key),
-            *(ev.CautionShown(at_s=context.now_s, step=key, caution=c.key) for c in shown),
-        ]
+        return what_begins(self.context(at_s), self.agenda, self.step_machine, self.act(), self._calls)
