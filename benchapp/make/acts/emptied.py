@@ -222,7 +222,7 @@ class Emptied(Act):
             return pour_out, tr("{much} Scrape it out once more.", much=much), (said,)
         decimals = context.plan.decimals[self.device]
         why = tr(
-            "It fits: only {left:.{decimals}f} g stayed in it (empty {empty:.{decimals}f} g).",
+            "Only {left:.{decimals}f} g stayed in it (empty {empty:.{decimals}f} g).",
             empty=empty,
             left=max(still - empty, 0.0),
             decimals=decimals,

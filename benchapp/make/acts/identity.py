@@ -47,13 +47,6 @@ def take_it_off(view: ActView, name: str, vessel: str, device: str) -> ActView:
     return dataclasses.replace(view, instruction=text, picture=None, not_yet=(), choices=(), want=want)
 
 
-def rough_words(name: str, rough_g: float, gross_g: float) -> str:
-    """What a vessel that was never weighed is said to weigh empty, and whether what stands there is near enough to that."""
-    if abs(gross_g - rough_g) <= NEAR_SHARE * rough_g:
-        return tr("It fits: the procedure says about {rough:.0f} g.", rough=rough_g)
-    return tr("The procedure says about {rough:.0f} g.", rough=rough_g)
-
-
 def fits(what: str, value_g: float, low_g: float, high_g: float) -> BandPicture:
     """What the scale shows along what such a vessel may weigh, in grams."""
     return BandPicture(what, value_g, low_g, high_g, "g", FITS)

@@ -214,7 +214,7 @@ class VesselOn(Act):
             said = (
                 tr("Its empty mass is not known yet.")
                 if rough is None
-                else identity.rough_words(name, rough, gross)
+                else tr("The procedure says about {rough:.0f} g.", rough=rough)
             )
             return tr("Is this the empty, dry {name}?", name=name), said
         if self._holds_drops(context):

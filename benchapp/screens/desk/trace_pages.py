@@ -118,8 +118,10 @@ def flow_of_lot(found: ForwardTrace, standing: tuple[str, str]) -> LotFlow | Non
     )
     urgent = sorted(found.reached, key=lambda r: (not _apart(r), not r.sent))
     mark, state = standing
-    title = tr("Lot {lot}: {state}", lot=lot.lot, state=state)
     lines = tuple(_kept_apart(r) for r in urgent if _apart(r))
+    title = tr("Lot {lot}: {state}", lot=lot.lot, state=state)
+    if lines and mark != "bad":  # one verdict stands over it all: the gravest
+        title, mark = tr("Lot {lot}: keep bottles apart", lot=lot.lot), "bad"
     return LotFlow(
         held_together(said), _whom(found), tuple(_branch(r, lot.unit) for r in urgent), title, mark, lines
     )

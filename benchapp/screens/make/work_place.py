@@ -300,6 +300,8 @@ class WorkPlace:
             else 0.0
         )
         move = max(self.moves.needed(m, box.wide)) + self.sizes.gap * 0.3
+        if m.meanwhile is not None and m.meanwhile.calls:
+            return least + rule  # the limits are needed to end it, and the signs above say what is worn
         room = box.top - box.low
         return next((high for high in (least + rule + move, least + rule) if high <= room), least)
 
