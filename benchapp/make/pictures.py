@@ -25,7 +25,8 @@ class VesselPicture:
 
 @dataclass(frozen=True, slots=True)
 class HeatPicture:
-    """Vessels in a bath: (vessel, °C or None, in band), and of each its curve: (seconds from now ≤ 0, °C) points."""
+    """Vessels in a bath: (vessel, °C or None, in band), and of each its curve: (seconds from now ≤ 0, °C) points. Of those that lack
+    warmth the forecast as a fan of (seconds from now, lowest °C, highest °C), and between which seconds all of them have it."""
 
     vessels: tuple[tuple[str, float | None, bool], ...]
     low_c: float
@@ -34,6 +35,8 @@ class HeatPicture:
     held_s: float
     hold_s: float
     curves: tuple[tuple[tuple[float, float], ...], ...] = ()
+    fans: tuple[tuple[tuple[float, float, float], ...], ...] = ()
+    passes_s: tuple[float, float] | None = None
 
 
 @dataclass(frozen=True, slots=True)

@@ -10,6 +10,7 @@ from heated_make import HeatedMake
 from benchapp import events as ev
 from benchapp.calculations.hot_bath import HotBath
 from benchapp.calculations.until_done import UntilDone
+from benchapp.make.acts.waiting import FAN_EVERY_S
 from benchapp.make.view_model import Forecast
 from benchapp.make.waits import about, still
 
@@ -197,3 +198,35 @@ def test_a_probe_that_has_only_just_come_back_says_why_it_does_not_count_yet():
     bench.run(2.0)
     assert bench.make.context().temp_c("water-pot") is None
     assert bench.view.act_view.not_yet[0] == "What it shows counts once the probe has come to rest."
+
+
+def test_each_pot_that_lacks_warmth_has_a_fan_that_ends_where_the_minutes_do():
+    bench = HeatedMake(seed=7, temp_c=50.0)
+    bench.make.watch.draws = True
+    bench.begin("06-heat")
+    bench.kitchen.bath.temp_c = bench.kitchen.bath.set_c = 76.0
+    for pot in bench.pots.values():
+        pot.place, pot.stirred = "bath", True
+    bench.yes_until("heat")
+    assert bench.run(900.0, lambda: all(bench.view.act_view.picture and bench.view.act_view.picture.fans))
+    view = bench.view.act_view
+    picture, told = view.picture, view.forecast
+    assert picture.passes_s == (told.early_s, told.late_s)
+    for fan, (_, temp_c, _) in zip(picture.fans, picture.vessels, strict=True):
+        assert all(temp_c - 1.0 <= low <= high <= picture.low_c for _, low, high in fan)
+        assert [t for t, _, _ in fan] == sorted(t for t, _, _ in fan)
+        assert fan[-1][1:] == pytest.approx((picture.low_c, picture.low_c), abs=0.1)  # half a digit
+    assert max(fan[-1][0] for fan in picture.fans) == pytest.approx(told.late_s, abs=FAN_EVERY_S)
+
+    def silent():
+        return bench.view.act_view.forecast is None
+
+    def told_of_one():
+        return not silent() and len([fan for fan in bench.view.act_view.picture.fans if fan]) == 1
+
+    assert bench.run(600.0, silent), "the bath cools as two cold pots stand in it"
+    assert () in bench.view.act_view.picture.fans, "of what is not foretold nothing is drawn"
+    assert bench.run(3600.0, told_of_one)
+    fans = dict(zip(bench.pots, bench.view.act_view.picture.fans, strict=True))
+    there = {vessel: pot.true_c >= picture.low_c - 0.5 for vessel, pot in bench.pots.items()}
+    assert {vessel: not fan for vessel, fan in fans.items()} == there

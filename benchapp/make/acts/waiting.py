@@ -66,9 +66,13 @@ def foretold(context: Context, vessel: str, what: str) -> tuple[Forecast | None,
 
 
 def fan_for(context: Context, vessel: str) -> tuple[tuple[float, float, float], ...]:
-    """What a drawing shows of it: (seconds from now, lowest °C, highest °C)."""
+    """What a drawing shows of it: (seconds from now, lowest °C, highest °C), without what is over since it was worked out.
+    Empty where nothing is foretold just now."""
     told = _told(context, vessel)
-    return told.fan if told else ()
+    if told is None or told.forecast is None:
+        return ()
+    gone = context.now_s - told.fan_at_s
+    return tuple((t - gone, low, high) for t, low, high in told.fan if t > gone)
 
 
 def curve_of(context: Context, vessel: str) -> tuple[tuple[float, float], ...]:
@@ -87,7 +91,7 @@ def _told(context: Context, vessel: str) -> LastForecast | None:
     if told is None or not 0.0 <= context.now_s - told.at_s < TELL_EVERY_S:
         answer = known.forecast(context.now_s)
         seconds = None if answer is None else (answer.middle_s, answer.early_s, answer.late_s)
-        due = told is None or context.now_s - told.fan_at_s >= FAN_EVERY_S
+        due = told is None or not told.fan or context.now_s - told.fan_at_s >= FAN_EVERY_S
         fan = known.fan(context.now_s) if due and context.watch.draws else None
         drawn = (context.now_s, fan) if fan is not None or told is None else (told.fan_at_s, told.fan)
         silent = known.why_silent(context.now_s) if answer is None else ""

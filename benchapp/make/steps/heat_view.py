@@ -8,7 +8,7 @@ from dataclasses import replace
 from benchapp.foundation.language import tr, tr_noop
 from benchapp.foundation.numbers import exact
 from benchapp.make.acts.base import Context
-from benchapp.make.acts.waiting import curve_of, foretold
+from benchapp.make.acts.waiting import curve_of, fan_for, foretold
 from benchapp.make.next_move import MOST_WORDS
 from benchapp.make.pictures import HeatPicture
 from benchapp.make.steps.heat_known import HeatedVessels
@@ -79,7 +79,6 @@ def act_view_of(heat: HeatedVessels, context: Context) -> ActView:
     rows = tuple((context.vessel_name(v), t, t is not None and not heat.band.below(t)) for v, t in temps)
     held = heat.clock(context).held_s
     curves = tuple(curve_of(context, v) for v in heat.vessels)
-    picture = HeatPicture(rows, heat.band.low, heat.band.high, heat.over_c, held, heat.hold_s, curves)
     live = tuple(_live(heat, context, v, t) for v, t in temps)
     not_yet = tuple(x.lacks for x in live if x.lacks)
     unread, begun = heat.unread(context), heat.begun(context)
@@ -88,6 +87,14 @@ def act_view_of(heat: HeatedVessels, context: Context) -> ActView:
     elif not not_yet and held < heat.hold_s:
         not_yet = (tr("Kept hot for {held} of {asked}.", held=wait(held), asked=duration(heat.hold_s)),)
     forecast, noticed = _foretold(heat, context, held)
+    fans = tuple(
+        () if inside or t is None else fan_for(context, v)
+        for (_, t, inside), v in zip(rows, heat.vessels, strict=True)
+    )
+    picture = HeatPicture(
+        rows, heat.band.low, heat.band.high, heat.over_c, held, heat.hold_s, curves, fans,
+        (forecast.early_s, forecast.late_s) if forecast is not None and any(fans) else None,
+    )  # fmt: skip
     text = tr("Heat to {low:g}–{high:g} °C.", low=heat.band.low, high=heat.band.high)
     then = tr("Then hold {asked}.", asked=duration(heat.hold_s)) if heat.hold_s else ""
     if not begun:

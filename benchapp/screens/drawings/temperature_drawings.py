@@ -9,7 +9,8 @@ from kivy.graphics import Color, Line, Rectangle
 
 from benchapp.foundation.language import tr
 from benchapp.make import pictures
-from benchapp.make.waits import wait
+from benchapp.make.view_model import Forecast
+from benchapp.make.waits import about, wait
 from benchapp.screens.display import design as d
 from benchapp.screens.drawings.canvas import Canvas
 from benchapp.screens.drawings.chart import Chart
@@ -25,12 +26,13 @@ ROOM_C = 20.0
 
 
 def draw_heat(c: Canvas, p: pictures.HeatPicture) -> None:
-    """How each vessel came here, the band they have to reach, and how much of the hold is over."""
+    """How each vessel came here, the band they have to reach and the forecast of when, and how much of the hold is over."""
     holds = p.held_s > 0.0  # before, it is said in words
     hold_h = c.font * 2.7 if holds else 0.0
     upper = Canvas(c.x, c.y + hold_h, c.width, c.height - hold_h, c.font, c.figures)
     begin = min(map(rises_s, p.curves), default=-LEAST_S)
-    chart = Chart(upper, min(begin, -LEAST_S), LEAST_S * 0.25, ROOM_C, p.high_c + 10)
+    end = max((fan[-1][0] for fan in p.fans if fan), default=0.0)
+    chart = Chart(upper, min(begin, -LEAST_S), max(end * 1.1, LEAST_S * 0.25), ROOM_C, p.high_c + 10)
     Color(*d.KELP, 0.25)
     Rectangle(
         pos=(chart.left, chart.py(p.low_c)),
@@ -45,7 +47,7 @@ def draw_heat(c: Canvas, p: pictures.HeatPicture) -> None:
     middle = min(max((chart.py(p.high_c) + chart.py(p.low_c)) / 2, lowest), highest)
     for words, y in ((p.high_c, middle + gap / 2), (p.low_c, middle - gap / 2)):
         upper.text(upper.figure(words, "°C"), chart.left - 6, y, d.KELP, "right", bold=True)
-    chart.axes((p.low_c, p.high_c), labels=(middle - gap / 2, middle + gap / 2))
+    chart.axes((p.low_c, p.high_c), _fitting(c, p), (middle - gap / 2, middle + gap / 2))
     for n, ((_, temp, inside), curve) in enumerate(zip(p.vessels, p.curves, strict=False)):
         colour, points = d.curve_colour(n), [at for at in curve if at[0] >= begin]
         ended = (*points, (0.0, temp)) if temp is not None else points
@@ -53,6 +55,11 @@ def draw_heat(c: Canvas, p: pictures.HeatPicture) -> None:
         if temp is not None:
             Color(*(d.KELP if inside else colour))
             Line(circle=(chart.px(0.0), chart.py(temp), c.font * 0.22), width=3)
+    for n, ((_, temp, _), fan) in enumerate(zip(p.vessels, p.fans, strict=False)):
+        if fan and temp is not None:
+            chart.area([(0.0, temp, temp), *fan], d.curve_colour(n))
+    if p.passes_s is not None:
+        _edges(chart, [t for t in p.passes_s if t < inf], p.low_c)
     _names(chart, p)
     c.texts.extend(upper.texts)
     if holds:
@@ -138,14 +145,24 @@ def draw_cool(c: Canvas, p: pictures.CoolPicture) -> None:
     chart.curve([*p.curve, *([(0.0, p.temp_c)] if p.temp_c is not None else [])], d.INK, 2.8)
     Color(*d.INK)
     Line(circle=(chart.px(0.0), chart.py(now), c.font * 0.2), width=3)
+    _edges(chart, known, p.below_c)
+
+
+def _edges(chart: Chart, passes: Sequence[float], gate_c: float) -> None:
+    """When the forecast's edges pass the gate, down to the minutes."""
     Color(*d.KELP)
-    for t in known:
-        Line(
-            points=[chart.px(t), chart.py(p.below_c), chart.px(t), chart.bottom],
-            width=1.6,
-            dash_length=5,
-            dash_offset=4,
-        )
+    for t in passes:
+        x = chart.px(t)
+        Line(points=[x, chart.py(gate_c), x, chart.bottom], width=1.6, dash_length=5, dash_offset=4)
+
+
+def _fitting(c: Canvas, p: pictures.HeatPicture) -> str:
+    """How long until they are warm enough, as it stands beside the picture; "" where nobody knows or it has no room."""
+    if p.passes_s is None:
+        return ""
+    early, late = p.passes_s
+    said = about(Forecast("", (early + late) / 2, early, late))
+    return said if c.width_of(said, bold=True) <= c.width else ""
 
 
 def _between(passes: list[float]) -> tuple[str, ...]:
