@@ -106,6 +106,10 @@ def flow_of_lot(found: ForwardTrace, standing: tuple[str, str]) -> LotFlow | Non
     )
     if lot.on_tap:
         stands = tr("on tap")
+    urgent = sorted(found.reached, key=lambda r: (not _apart(r), not r.sent))
+    lines = tuple(_kept_apart(r) for r in urgent if _apart(r))
+    mark, state = standing
+    apart = bool(lines) and mark != "bad"  # one verdict stands over it all: the gravest
     said = ", ".join(
         part
         for part in (
@@ -113,14 +117,12 @@ def flow_of_lot(found: ForwardTrace, standing: tuple[str, str]) -> LotFlow | Non
             tr("their lot {lot}", lot=lot.supplier_lot) if lot.supplier_lot else "",
             lot.why,
             stands,
+            state if apart else "",
         )
         if part
     )
-    urgent = sorted(found.reached, key=lambda r: (not _apart(r), not r.sent))
-    mark, state = standing
-    lines = tuple(_kept_apart(r) for r in urgent if _apart(r))
     title = tr("Lot {lot}: {state}", lot=lot.lot, state=state)
-    if lines and mark != "bad":  # one verdict stands over it all: the gravest
+    if apart:
         title, mark = tr("Lot {lot}: keep bottles apart", lot=lot.lot), "bad"
     return LotFlow(
         held_together(said), _whom(found), tuple(_branch(r, lot.unit) for r in urgent), title, mark, lines

@@ -58,9 +58,9 @@ def draw_heat(c: Canvas, p: pictures.HeatPicture) -> None:
     for n, ((_, temp, _), fan) in enumerate(zip(p.vessels, p.fans, strict=False)):
         if fan and temp is not None:
             chart.area([(0.0, temp, temp), *fan], d.curve_colour(n))
+    names_high = _names(chart, p)
     if p.passes_s is not None:
-        _edges(chart, [t for t in p.passes_s if t < inf], p.low_c)
-    _names(chart, p)
+        _edges(chart, [t for t in p.passes_s if t < inf], p.low_c, names_high)
     c.texts.extend(upper.texts)
     if holds:
         _hold(c, p)
@@ -78,11 +78,12 @@ def rises_s(curve: Sequence[tuple[float, float]]) -> float:
 SLOWER_K = 2.0
 
 
-def _names(chart: Chart, p: pictures.HeatPicture) -> None:
-    """Whose curve it is, under where it rises to; the slower one says so."""
+def _names(chart: Chart, p: pictures.HeatPicture) -> float:
+    """Whose curve it is, under where it rises to; the slower one says so. Returns how high they stand over the minutes."""
     c = chart.c
     known = [(temp, name) for name, temp, _ in p.vessels if temp is not None]
     cold = min(known, default=None)
+    high = 0.0
     for n, (name, temp, inside) in enumerate(p.vessels):
         slow = (
             cold is not None
@@ -96,6 +97,8 @@ def _names(chart: Chart, p: pictures.HeatPicture) -> None:
         roomy = chart.top - chart.bottom > NAMED * c.font  # on a low glass the colour alone says whose it is
         if roomy and c.width_of(words, bold=True) < (chart.right - chart.left) * 0.9:
             c.text(words, chart.right - 8, at, d.curve_colour(n), "right", bold=True)
+            high = max(high, at + c.font * 0.7 - chart.bottom)
+    return high
 
 
 def _hold(c: Canvas, p: pictures.HeatPicture) -> None:
@@ -148,12 +151,14 @@ def draw_cool(c: Canvas, p: pictures.CoolPicture) -> None:
     _edges(chart, known, p.below_c)
 
 
-def _edges(chart: Chart, passes: Sequence[float], gate_c: float) -> None:
-    """When the forecast's edges pass the gate, down to the minutes."""
+def _edges(chart: Chart, passes: Sequence[float], gate_c: float, names_high: float = 0.0) -> None:
+    """When the forecast's edges pass the gate, down to the minutes, but not through names that stand over these so high."""
     Color(*d.KELP)
     for t in passes:
-        x = chart.px(t)
-        Line(points=[x, chart.py(gate_c), x, chart.bottom], width=1.6, dash_length=5, dash_offset=4)
+        x, foot = chart.px(t), chart.bottom + names_high
+        Line(points=[x, chart.py(gate_c), x, foot], width=1.6, dash_length=5, dash_offset=4)
+        if names_high:
+            Line(points=[x, chart.bottom + chart.c.font * 0.45, x, chart.bottom], width=1.6)
 
 
 def _fitting(c: Canvas, p: pictures.HeatPicture) -> str:
