@@ -91,11 +91,12 @@ def lay_matters(
     places = min(ahead + columns * (down - ahead), MOST + 1)
     shown = rows
     if len(rows) > places:
-        said, left = tr("See {count} more", count=len(rows) - places + 1), rows[places - 1 :]
-        names = "; ".join(row.label.partition(",")[0] for row in left)
-        # What is late is not hidden behind a row that looks as if nothing were.
-        wrong = any(row.wrong for row in left)
-        shown = [*rows[: places - 1], RowSpec(said, every, names, wrong=wrong, calm=True)]
+        left = rows[places - 1 :]
+        names = [row.label.partition(",")[0] for row in left]
+        said, wrong = tr("See {count} more", count=len(left)), any(row.wrong for row in left)
+        if wrong and len(left) > 1:  # what is late is not hidden behind a row that looks as if nothing were
+            said, names = tr("{first} and {count} more", first=names[0], count=len(left) - 1), names[1:]
+        shown = [*rows[: places - 1], RowSpec(said, every, "; ".join(names), wrong=wrong, calm=True)]
     lines = [shown[:1]] if ahead else []
     lines += [shown[n : n + columns] for n in range(ahead, len(shown), columns)]
     return lay_lines(page, s, lines, partial(width, columns), area, TALLEST)

@@ -183,12 +183,16 @@ def test_the_bench_counts_what_is_to_be_done_and_the_first_of_it_is_larger(glass
         OpenMatter(f"b{n}", "2 checks, 9 days late", SettledAt.BATCH, f"b{n}", late=True) for n in range(6)
     ]
     facts = replace(glass.shop.facts(), unfinished=None, matters=tuple(late))
+
+    def said(row):
+        return row.caption.text.replace("\u00a0", " ")
+
     for panel in PANELS:
         page = HomePage(Sizes.of(panel), facts, BenchSamples(glass.shop).seen, Nobody())
         assert page.texts[0].text == "To do"
         first, *others, last = [w for w in page.children[::-1] if isinstance(w, RowButton)]
-        assert first.caption.text.replace("\u00a0", " ").startswith("2 checks")
-        assert last.caption.text == f"See {6 - 1 - len(others)} more"
+        assert said(first).startswith("2 checks")
+        assert said(last) == f"2 checks and {6 - 2 - len(others)} more", "what is late is named"
         if panel is TEN_INCH:
             assert all(first.caption.font_size > row.caption.font_size for row in others)
             assert all(first.width > row.width for row in others)
@@ -216,7 +220,7 @@ def test_what_is_unfinished_is_the_one_filled_press(glass):
         page = HomePage(Sizes.of(TEN_INCH), replace(shown, **changed), samples.seen, Nobody())
         rows = [w for w in page.children[::-1] if isinstance(w, RowButton)]
         main = [w.caption.text for w in page.children if isinstance(w, TouchButton) and w.kind == "main"]
-        hidden = next((row._said for row in rows if row.caption.text.startswith("See ")), "")
+        hidden = next((row._said for row in rows if row.caption.text.endswith(" more")), "")
         return [row.caption.text for row in rows if row._spec.filled], main, hidden.replace("\u00a0", " ")
 
     rows, presses, hidden = filled(unfinished=unfinished, matters=late)
