@@ -65,7 +65,7 @@ def test_all_that_is_due_is_one_press_away_from_the_bench_and_back(journal, pilo
     facts = replace(facts, matters=facts.matters * 3)
     pilot.app.bench.facts = facts
     pilot.app.bench.show()
-    pilot.press(next(text for text in pilot.presses() if text.startswith("See ")))
+    pilot.press(next(text for text in pilot.presses() if text.endswith(" more")))
     assert words(pilot)[0] == "To do"
     assert any(
         "Oat hand lotion of " in row.detail and "\u00a0late" in row.label for row in pilot.page.rows_shown
