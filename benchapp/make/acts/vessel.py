@@ -284,7 +284,9 @@ class VesselOn(Act):
         choices: tuple[Choice, ...] = identity.is_it(name, serious=bool(problem))
         if found is not None and found.may_be_spilled:
             choices += (Choice(ChoiceKey.SPILLED, tr("Some of it was spilled"), serious=True),)
-        said, fits = (problem or why,), self._fits(context, still)
+        fits = self._fits(context, still)
+        drawn = not problem and fits is not None and fits.low <= still <= fits.high
+        said = () if drawn else (problem or why,)
         return dataclasses.replace(view, instruction=text, not_yet=said, choices=choices, picture=fits)
 
     def _fits(self, context: Context, gross: float) -> BandPicture | None:

@@ -109,7 +109,7 @@ def flow_of_lot(found: ForwardTrace, standing: tuple[str, str]) -> LotFlow | Non
     urgent = sorted(found.reached, key=lambda r: (not _apart(r), not r.sent))
     lines = tuple(_kept_apart(r) for r in urgent if _apart(r))
     mark, state = standing
-    apart = bool(lines) and mark != "bad"  # one verdict stands over it all: the gravest
+    beside = bool(lines) and mark != "bad"  # nothing green stands over bottles that are not to be sold
     said = ", ".join(
         part
         for part in (
@@ -117,13 +117,13 @@ def flow_of_lot(found: ForwardTrace, standing: tuple[str, str]) -> LotFlow | Non
             tr("their lot {lot}", lot=lot.supplier_lot) if lot.supplier_lot else "",
             lot.why,
             stands,
-            state if apart else "",
+            state if beside else "",
         )
         if part
     )
     title = tr("Lot {lot}: {state}", lot=lot.lot, state=state)
-    if apart:
-        title, mark = tr("Lot {lot}: keep bottles apart", lot=lot.lot), "bad"
+    if beside:
+        title, mark = tr("Lot {lot}: a batch rejected", lot=lot.lot), ""
     return LotFlow(
         held_together(said), _whom(found), tuple(_branch(r, lot.unit) for r in urgent), title, mark, lines
     )

@@ -34,6 +34,7 @@ class LeadInPage(Page):
         self._stop(stop)
         self.low = self.above_bottom
         self.line(tr("Wait"), self._word_font(), bold=True, color=d.TIDE)
+        self.word = self.texts[-1]
         self._parts = Widget(size_hint=(None, None))
         self.add_widget(self._parts)
         self._bar_top = self.pen_y
@@ -71,10 +72,14 @@ class LeadInPage(Page):
             return
         self.done = done
         self._bar(done)
+        if view.step_number > self._ahead:
+            self.word.text = tr("Your turn")
+            self._say(tr("It begins now."))
+            return
         self._say(tr(
             "Being done for you now, step {number} of {count}: {step_title}", number=view.step_number, count=self._ahead,
             step_title=view.step_title,
-        ) if view.step_number <= self._ahead else tr("Now it is your turn."))  # fmt: skip
+        ))  # fmt: skip
 
     def _say(self, text: str) -> None:
         fonts = [f for f in self.sizes.ladder if f <= self._step_font()]

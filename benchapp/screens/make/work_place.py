@@ -167,7 +167,7 @@ class WorkPlace:
         if m.over:
             share = BATCH_ALONE
         if len(m.act_view.live) > 1 and type(m.act_view.picture) not in SHARES:
-            share = 0.28 if s.panel.height < WIDE_PX / 2 + 1 else 0.36
+            share = 0.28 if s.panel.height < WIDE_PX / 2 + 1 else 0.34
         wide = box.wide * share
         x = box.left + wide + 1.5 * s.gap
         self.instruction.text = self.instruction.put(m.act_view.instruction)

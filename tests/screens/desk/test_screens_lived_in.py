@@ -82,9 +82,9 @@ def test_over_where_a_lot_went_stands_whether_it_may_be_used(told, glass):
 
     glass.lots.trace("GL-3")
     said = glass.words()
-    assert said.startswith(
-        "Lot GL-3: keep bottles apart Do not sell bottles 1 to 6 of Winter shore cream,"
-    ), "one verdict, the gravest; then what is to be done about it"
+    assert said.startswith("Lot GL-3: a batch rejected Do not sell bottles 1 to 6 of Winter shore cream,"), (
+        "one verdict, the gravest; then what is to be done about it"
+    )
     lots = glass.shop.desk().lots()
     assert usable("SU-90", lots) == ("bad", "9 days past its date: set it aside")
     assert usable("SU-91", lots) == ("bad", "in quarantine: judge it first")
@@ -200,7 +200,7 @@ def test_a_person_stands_once_in_the_table_of_levels(told, glass):
     lines = glass.page.texts[2:10:2]
     assert len({line.font_size for line in glass.page.texts[1:9]}) == 1, "what is not on record, too"
     kinds = [kind for line in lines for kind in line.text.split(", ")]
-    said = [kind.removesuffix(" (+ a second signature)") for kind in kinds]
+    said = [kind.removesuffix(" (countersigned)") for kind in kinds]
     assert sorted(said) == sorted(step_kinds((kind,)) for kind in STEP_KINDS), "each once"
     assert said != kinds, "beside the kinds it holds for"
     assert any(text.endswith("granted by Mara Lind.") for text in words)
