@@ -105,8 +105,9 @@ def test_the_last_is_not_said_over_something_that_is_no_bottle():
     assert [type(e) for e in bench.press("last")][:1] == [ev.SampleTaken], "a rest, no product"
 
 
-def test_of_a_pot_nothing_was_weighed_into_nothing_is_said():
-    assert filling(0.0).view.act_view.note == ""
+def test_of_a_pot_nothing_was_weighed_into_only_what_the_label_asks_for_is_said():
+    """100 ml, taken as of 1 g/ml where no density was measured."""
+    assert filling(0.0).view.act_view.note == "Its label asks for 100.0 g."
 
 
 def test_a_run_of_a_hundred_and_more_is_judged_as_a_sample_drawn_from_it_would_be():

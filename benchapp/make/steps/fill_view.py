@@ -101,7 +101,7 @@ def _note(fill: ContainerFill, context: Context) -> str:
             nominal=fill.nominal(context),
         )
         if nets
-        else fill.coarse(context)
+        else fill.coarse(context) or tr("Its label asks for {nominal:.1f} g.", nominal=fill.nominal(context))
     )
     target = fill.target(context).grams
     more = how_many(context, fill.vessel, fill.container, target, fill.count, first=not nets)

@@ -19,8 +19,6 @@ from benchapp.screens.widgets.text_label import TextLabel, natural_wide
 ButtonSpec = tuple[str, Callable[[], None], str]
 #: The kind of one that only keeps its place; and of one that is said on the page and pressed nowhere.
 ABSENT, SAID = "absent", "said"
-#: How much of its colour is left to what cannot be pressed yet.
-PALE = 0.3
 #: How large a second line is beside the first, and how far both keep from the edges, in pixels.
 DETAIL_SHARE, DETAIL_EDGE = 0.56, 16.0
 #: How much of its width words alone keep free, in pixels.
@@ -80,11 +78,11 @@ class TouchButton(Widget):
             self._arrange()
 
     def dim(self, on: bool) -> None:
-        """Drawn as what cannot be pressed yet: pale, and in its place a press all the same."""
-        ground = {"main": d.TIDE}.get(self.kind, d.SHELL)
-        self.ground = d.mixed(ground, d.SAND, PALE) if on else ground
+        """Drawn as what cannot be pressed yet: flat on its ground, and in its place a press all the same."""
+        ground, edge = (d.TIDE, d.TIDE) if self.kind == "main" else (d.SHELL, d.DRIFT)
+        self.ground = d.SAND if on else ground
         self._fill.rgb = self.ground
-        self._edged.rgb = d.TIDE if self.kind == "main" else d.DRIFT
+        self._edged.rgb = d.WET_SAND if on else edge
         self.caption.color = (*(d.INK if on else self._ink), 1)
 
     def _too_high(self) -> bool:
