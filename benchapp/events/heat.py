@@ -61,7 +61,7 @@ class BurstDone(Event):
     step: str
     number: int
     seconds: float
-    source: Source = Source.MEASURED  # stated where the program was away while it ran
+    source: Source = Source.MEASURED  # stated where nobody watched it
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -83,6 +83,11 @@ class StepTimes:
         self.away_s += away_s
         self.seconds[self.active] = self.seconds.get(self.active, 0.0) + passed_s - away_s
 
+    def attended_s(self, now_s: float) -> float:
+        """The make's time now, in seconds, without what of it was held or nobody watched: a clock of those who are there."""
+        held_s = now_s - self.until_s if self.held and self.until_s is not None else 0.0
+        return now_s - self.away_s - held_s
+
     def up_to(self, now_s: float) -> dict[frozenset[str], float]:
         """The seconds up to now."""
         on_s = 0.0 if self.held or self.until_s is None else max(now_s - self.until_s, 0.0)

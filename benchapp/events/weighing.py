@@ -162,7 +162,7 @@ class MassMoved(Event):
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class WaterLost(Event):
-    """Found by weighing a vessel again. ``lines`` are the water lines it came from, as far as known."""
+    """Found by weighing a vessel again, or stated. ``lines`` are the water lines it came from, as far as known."""
 
     step: str
     vessel: str

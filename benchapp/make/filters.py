@@ -204,6 +204,9 @@ class SensorFilters:
         elif isinstance(event, ev.OverpourFound):
             for scale in self.scales.values():
                 scale.sudden.answered()
+        elif isinstance(event, ev.HoldEnded | ev.AlarmCleared):
+            for scale in self.scales.values():
+                scale.motion.forget()  # what came to rest meanwhile rests anew: there is time to object
         elif isinstance(event, ev.PourBegan | ev.VesselReturned | ev.MassLost | ev.TareChanged):
             self._calm()
         else:

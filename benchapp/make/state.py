@@ -36,6 +36,7 @@ class Progress:
     stage: Stage = Stage.FIRST
     stage_lot: str = ""  # the lot the stage is about, where it was refused
     stage_at_s: float = 0.0
+    attended_s: float = 0.0  # the clock of those who are there, when the stage began
     baseline_g: float | None = None
     crept_g: float = 0.0  # how far the scale had crept before the first drop
     lifted: bool = False

@@ -35,7 +35,47 @@ def bottle(bench, net_g, empty_g=18.0):
 
 
 def typed(bench, net_g):
-    return bench.give(TypeValue(bench.now + 1.0, bench.make.state.prompt, net_g))
+    """Typed, and so it is where that is asked once more."""
+    out = bench.give(TypeValue(bench.now + 1.0, bench.make.state.prompt, net_g))
+    if bench.make.state.progress.stage == "typed":
+        out += bench.press("typed anyway", "it is so")
+    return out
+
+
+@pytest.mark.parametrize("devices", [SCALES, ()])
+def test_a_content_typed_with_its_point_misplaced_is_asked_for_once_more(devices):
+    """As any weight that is typed: a tenth of the label became a container, and nothing could take it back."""
+    bench = filling(450.0, devices)
+    for slip in (10.03, 104.0):
+        bench.give(TypeValue(bench.now + 1.0, bench.make.state.prompt, slip))
+        view = bench.view.act_view
+        assert view.instruction == f"{slip:g} g in bottle 1?"
+        assert view.not_yet[0].startswith("It should be 100 to ")
+        assert [c.word for c in view.choices] == ["type again", "typed anyway"]
+        assert bench.press("typed anyway") == [], "it wants a reason"
+        bench.press("type again")
+    assert bench.give(TypeValue(bench.now + 1.0, bench.make.state.prompt, 1003.0)) == [], "no bottle holds it"
+    bench.give(TypeValue(bench.now + 1.0, bench.make.state.prompt, 100.3))
+    assert [e.net_g for e in bench.events if isinstance(e, ev.BottleFilled)] == [100.3]
+    bench.give(TypeValue(bench.now + 1.0, bench.make.state.prompt, 62.0))
+    bench.press("typed anyway", "the last of it")
+    assert [e.net_g for e in bench.events if isinstance(e, ev.BottleFilled)] == [100.3, 62.0]
+    (short,) = [d for d in bench.make.state.deviations if d.kind == "underfilled"]
+    assert short.text == "Bottle 2: 62 g, 38.0 g short of its label. Typed. the last of it"
+
+
+def test_what_stood_on_the_scale_while_a_content_was_typed_again_is_no_empty_bottle():
+    bench = filling(450.0)
+    bottle(bench, 100.4)
+    bench.stand(18.0)
+    bench.stand(118.4)
+    bench.give(TypeValue(bench.now + 1.0, bench.make.state.prompt, 10.0))
+    bench.press("type again")
+    bench.stand(118.4, 6.0)
+    assert len([e for e in bench.events if isinstance(e, ev.PourBegan)]) == 2, "one for each bottle"
+    bench.stand(0.0)
+    bottle(bench, 100.3)
+    assert [e.net_g for e in bench.events if isinstance(e, ev.BottleFilled)] == [100.4, 100.4, 100.3]
 
 
 def test_how_many_bottles_is_said_before_the_first():

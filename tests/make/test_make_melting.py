@@ -158,3 +158,37 @@ def test_what_is_melted_before_it_is_weighed_needs_no_heated_phase():
         .replace('above = "56 degC" # below, it sets with a hole in the middle\n', "")
     )
     assert read_text(cold).procedure.steps[1].melt == ("shea-butter", "beeswax")
+
+
+BURNS = (
+    'below = "66 degC"\ndensity = "0.88 g/ml"',
+    'below = "66 degC"\nflammable = true\ndensity = "0.88 g/ml"',
+)
+
+
+def test_what_burns_is_said_to_be_away_before_anything_is_set_to_melt_and_beside_the_scale():
+    """As before a pot is in the bath: the fire was warned of, and nobody was asked."""
+    procedure = balm(BURNS)
+    plan = make_plan(procedure, 420.0, SCALES)
+    keys = {s.key: [a.key for a in acts_of(s, plan)] for s in procedure.steps}
+    assert keys["01-prepare"][-2:] == ["away", SET]
+    assert keys["02-weigh"][0] == "away"
+    assert keys["04-heat"][:2] == ["away", "place"]
+    bench = Bench(procedure=procedure, batch_g=420.0)
+    bench.jump("02-weigh")
+    bench.give(Tick(bench.now))
+    bench.press("understood")
+    assert "fire" in {c.key for c in bench.view.cautions}
+    assert bench.view.act_view.instruction == "Put Lavender oil away."
+    bench.press("yes")
+    assert "fire" not in {c.key for c in bench.view.cautions}
+
+
+def test_what_burns_and_is_weighed_beside_the_melting_cannot_be_away_and_stays_warned_of():
+    changes = (move("Weigh the late boat", "Pour the tins"), move("Add the late boat", "Pour the tins"))
+    melts = ('phase = "late"\nscale = "fine"', 'phase = "late"\nscale = "fine"\nmelt = ["Vitamin E"]')
+    procedure = balm(*changes, melts, BURNS)
+    plan = make_plan(procedure, 420.0, SCALES)
+    late = next(s for s in procedure.steps if "lavender-oil" in getattr(s, "lines", ()))
+    assert "fire" in {c.key for c in cautions_for(late, procedure)}
+    assert "away" not in [a.key for a in acts_of(late, plan)]

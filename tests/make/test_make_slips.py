@@ -331,6 +331,20 @@ def test_a_display_that_stood_still_is_not_taken_for_a_pot_that_lost_nothing(at_
     assert bench.make.act() is None or bench.make.act().key != "vessel"
 
 
+@pytest.mark.parametrize("lost", [False, True])
+def test_what_a_typed_pot_lacks_has_gone_as_steam_like_what_a_measured_one_does(at_the_top_up, lost):
+    """It was placed, what it lacked was on no book, and nothing was replaced."""
+    bench = at_the_top_up
+    if lost:
+        bench.give(NoNumber(bench.now + 1, "big", None, "unplugged", "big went away.", True))
+    out = bench.give(TypeValue(bench.now + 1, bench.make.state.prompt, 776.0))
+    (steam,) = [e for e in out if isinstance(e, ev.WaterLost)]
+    assert (steam.lost_g, steam.lines, steam.source) == (20.0, ("purified-water",), ev.Source.STATED)
+    assert bench.make.state.ledger.of("water-pot").gross_g == pytest.approx(776.0)
+    assert bench.make.act().key == "replace"
+    assert bench.make.act().target(bench.make.context()).grams == 20.0
+
+
 def test_what_a_pot_lost_that_was_only_warm_may_have_gone_as_steam_too(at_the_top_up):
     """A step that replaces what steamed off asked why the pot was lighter, and steam was no answer."""
     bench = at_the_top_up

@@ -31,6 +31,12 @@ class Context:
     progress: Progress
     counts: ActCounters
 
+    @property
+    def attended_s(self) -> float:
+        """For how long somebody was there since the act came to where it stands, in seconds: hands do nothing while the make
+        is on hold or the program away."""
+        return exact(self.state.times.attended_s(self.now_s) - self.progress.attended_s)
+
     def zero_g(self, device: str) -> float:
         """What that scale shows with an empty pan."""
         return self.state.zero_g.get(device, 0.0)

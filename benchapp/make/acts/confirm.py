@@ -68,8 +68,7 @@ class Cautions(Act):
         """Understood, by a distinct act; where nothing is serious, after a time to read it."""
         serious = [c for c in self.cautions if c.serious]
         if not pressed(given, ChoiceKey.UNDERSTOOD):
-            read = context.now_s - context.progress.began_s >= READ_S
-            return [self.finish(context)] if read and not serious else []
+            return [self.finish(context)] if context.attended_s >= READ_S and not serious else []
         return [
             *(ev.CautionAcknowledged(at_s=context.now_s, step=self.step.key, caution=c.key) for c in serious),
             self.finish(context),

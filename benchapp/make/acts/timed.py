@@ -48,19 +48,19 @@ class Timed(Act):
         """The text."""
         return self.text
 
-    def _running_since(self, context: Context) -> float | None:
-        progress = context.progress
-        if not self.start:
-            return progress.began_s
-        return progress.stage_at_s if progress.stage == Stage.RUNNING else None
+    def _gone_s(self, context: Context) -> float | None:
+        """How long it has gone on, in seconds; None before it was started. Nothing stirs itself."""
+        if self.start and context.progress.stage != Stage.RUNNING:
+            return None
+        by_hand = self.verb == Verb.STIR
+        return context.attended_s if by_hand else exact(context.now_s - context.progress.stage_at_s)
 
     def take(self, context: Context, given: Input) -> list[ev.Event]:
         """Time ends it; cutting it short is a deviation with its reason."""
-        since = self._running_since(context)
-        if since is None:
+        elapsed = self._gone_s(context)
+        if elapsed is None:
             return [self.stage(context, Stage.RUNNING)] if pressed(given, ChoiceKey.START) else []
-        elapsed = context.now_s - since
-        if exact(elapsed) >= self.wait_s:
+        if elapsed >= self.wait_s:
             return [self.confirm(context, f"{self.text} ({elapsed:.0f} s)"), self.finish(context)]
         if isinstance(given, Press) and given.key == ChoiceKey.CUT_SHORT:
             text = tr(
@@ -78,8 +78,8 @@ class Timed(Act):
 
     def act_view(self, context: Context) -> ActView:
         """The time that has passed and what is left."""
-        since = self._running_since(context)
-        if since is None:
+        gone_s = self._gone_s(context)
+        if gone_s is None:
             return ActView(
                 self.text,
                 stage=Stage.READY,
@@ -87,7 +87,7 @@ class Timed(Act):
                 choices=(Choice(ChoiceKey.START, self.start),),
                 want=Want(Verb.START, self.verb, self.vessel),
             )
-        elapsed = min(context.now_s - since, self.wait_s)
+        elapsed = min(gone_s, self.wait_s)
         left = self.wait_s - elapsed
         return ActView(
             self.text,

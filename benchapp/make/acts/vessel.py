@@ -77,7 +77,7 @@ class VesselOn(Act):
         problem = self._problem(context, gross)
         if (problem or not self._known_again(context, gross)) and not pressed(given, ChoiceKey.IT_IS):
             return []
-        return self._accept(context, gross, problem)
+        return self._accept(context, gross, problem, ev.Source.MEASURED)
 
     def _not_there(self, context: Context, gross: float) -> list[ev.Event] | None:
         """What follows while the vessel is not known to stand there; None where something does that may be it."""
@@ -119,7 +119,7 @@ class VesselOn(Act):
     def _typed(self, context: Context, value: float) -> list[ev.Event]:
         """A typed mass; one that cannot be the vessel's is asked for once more."""
         if not self._problem(context, value):
-            return [self._placed(context, value, ev.Source.STATED), self.finish(context)]
+            return self._accept(context, value, "", ev.Source.STATED)
         asked = self.number_taken(context, tr_noop("typed mass"), value, "g")
         return [asked, self.stage(context, Stage.TYPED)]
 
@@ -145,7 +145,8 @@ class VesselOn(Act):
         allowed = agreement_g(context.division_g(self.device), gross)
         return expected is not None and abs(gross - expected) <= allowed
 
-    def _accept(self, context: Context, gross: float, problem: str) -> list[ev.Event]:
+    def _accept(self, context: Context, gross: float, problem: str, source: ev.Source) -> list[ev.Event]:
+        """It is the one: what it lacks has gone as steam, whoever says what it weighs."""
         out: list[ev.Event] = []
         if problem:
             out.append(
@@ -163,16 +164,14 @@ class VesselOn(Act):
             out.append(
                 ev.WaterLost(
                     at_s=context.now_s, step=self.step.key, vessel=self.vessel, lost_g=round(lost, 3),
-                    lines=waters, source=ev.Source.MEASURED,
+                    lines=waters, source=source,
                 )
             )  # fmt: skip
-        elif expected is not None and abs(gross - expected) > context.division_g(self.device) / 2:
+        elif source is ev.Source.MEASURED and abs(lost) > context.division_g(self.device) / 2:
             # What another weighing of the same vessel differs by is the scale's, not the next ingredient's.
-            out.append(
-                ev.ZeroShifted(at_s=context.now_s, device=self.device, by_g=round(gross - expected, 4))
-            )
-            gross = expected
-        return [*out, self._placed(context, gross, ev.Source.MEASURED), self.finish(context)]
+            out.append(ev.ZeroShifted(at_s=context.now_s, device=self.device, by_g=round(-lost, 4)))
+            gross += lost
+        return [*out, self._placed(context, gross, source), self.finish(context)]
 
     def _placed(self, context: Context, gross: float, source: ev.Source) -> ev.Event:
         account = context.state.ledger.of(self.vessel)

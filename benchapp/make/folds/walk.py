@@ -55,7 +55,8 @@ def _back(s: State, e: ev.SteppedBack) -> None:
 
 
 def _act_began(s: State, e: ev.ActBegan) -> None:
-    s.progress = Progress(step=e.step, act=e.act, began_s=e.at_s, stage_at_s=e.at_s)
+    attended_s = s.times.attended_s(e.at_s)
+    s.progress = Progress(step=e.step, act=e.act, began_s=e.at_s, stage_at_s=e.at_s, attended_s=attended_s)
 
 
 def _act_finished(s: State, e: ev.ActFinished) -> None:
@@ -65,7 +66,7 @@ def _act_finished(s: State, e: ev.ActFinished) -> None:
 def _stage(s: State, e: ev.StageReached) -> None:
     progress = s.progress_of(e.step)
     progress.stage, progress.stage_lot = stage_named(e.stage)
-    progress.stage_at_s = e.at_s
+    progress.stage_at_s, progress.attended_s = e.at_s, s.times.attended_s(e.at_s)
     in_g = progress.asked_at_g if e.in_g is None else e.in_g
     progress.asked_at_g = in_g if progress.stage.asks_lot else None
     if progress.stage.plain == Stage.CLEAR:  # whatever is poured next stands on something else

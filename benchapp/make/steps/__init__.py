@@ -4,7 +4,10 @@ from __future__ import annotations
 
 from typing import assert_never, cast
 
+from benchapp.foundation.language import tr
 from benchapp.make.acts.base import Act
+from benchapp.make.acts.confirm import Task
+from benchapp.make.cautions import AWAY, put_away
 from benchapp.make.plan import Plan
 from benchapp.make.steps import (
     blend,
@@ -24,16 +27,28 @@ from benchapp.make.steps import (
 )
 from benchapp.make.steps.melting import set_to_melt
 from procedures import steps as s
+from procedures.cautions import flammables
 
 
 def acts_of(step: s.Step, plan: Plan) -> tuple[Act, ...]:
-    """The acts of one step of this plan, with what is set to melt in it for weighings to come."""
-    melting = set_to_melt(step, plan)
-    return (
-        (*_of_kind(step, plan), *melting)
-        if isinstance(step, s.Prepare)
-        else (*melting, *_of_kind(step, plan))
-    )
+    """The acts of one step of this plan, with what is set to melt in it for weighings to come; before anything is warm there,
+    what burns is put away."""
+    melting, own = set_to_melt(step, plan), _of_kind(step, plan)
+    beside = isinstance(step, s.Weigh) and bool(step.melt) and not _burns(step, plan)
+    away = _away(step, plan) if melting or beside or isinstance(step, s.Heat) else ()
+    return (*own, *away, *melting) if isinstance(step, s.Prepare) else (*away, *melting, *own)
+
+
+def _burns(step: s.Weigh, plan: Plan) -> bool:
+    """Whether something that burns is weighed there: it cannot be away, and the caution stays."""
+    return any(plan.weighings[line].line.material.flammable for line in step.lines)
+
+
+def _away(step: s.Step, plan: Plan) -> tuple[Act, ...]:
+    """An act of its own, so that nothing is warm before somebody has said it."""
+    text = put_away(flammables(plan.procedure))
+    note = tr("Close it first. What it wetted has to be dry.")
+    return (Task(AWAY, step, text, yes=tr("It is away"), note=note),) if text else ()
 
 
 def _of_kind(step: s.Step, plan: Plan) -> tuple[Act, ...]:  # noqa: C901  one line a kind

@@ -79,9 +79,12 @@ class Bursts(Act):
         return [done, self.finish(context) if number >= self.bursts else self.stage(context, Stage.REST)]
 
     def _unwatched(self, context: Context) -> bool:
-        """Whether the program was away while this burst ran: a clock that went on says nothing of a blender."""
-        resumed, progress = context.state.resumed_at_s, context.progress
-        return progress.stage == Stage.BURST and resumed is not None and resumed >= progress.stage_at_s
+        """Whether nobody was there while this burst ran: a clock that went on says nothing of a blender."""
+        resumed, began_s = context.state.resumed_at_s, context.progress.stage_at_s
+        away = context.attended_s < exact(context.now_s - began_s)
+        return context.progress.stage == Stage.BURST and (
+            away or (resumed is not None and resumed >= began_s)
+        )
 
     def _answered(self, context: Context, given: Input) -> list[ev.Event]:
         """What was blended meanwhile, as the maker states it; what nobody knows stays unknown and is done again."""
@@ -102,7 +105,7 @@ class Bursts(Act):
             return [self.deviation(context, ev.Grade.MINOR, kind, text), *out]
         if not pressed(given, ChoiceKey.UNKNOWN):
             return []
-        why = tr("The program was away while it ran, and nobody knows how long the blender was on.")
+        why = tr("Nobody watched while it ran, and nobody knows how long the blender was on.")
         return [
             ev.BurstUnknown(at_s=context.now_s, step=self.step.key, number=number, why=why),
             self.deviation(
@@ -168,6 +171,6 @@ class Bursts(Act):
         )
         return ActView(
             tr("How long did burst {number} run?", number=number), Stage.BURST, choices=choices, ask=ask,
-            note=tr("The program was away meanwhile. What nobody knows is blended again."),
+            note=tr("Nobody watched meanwhile. What nobody knows is blended again."),
             want=Want(Verb.CONFIRM, "blend", self.vessel),
         )  # fmt: skip

@@ -8,7 +8,7 @@ from benchapp import events as ev
 from benchapp.calculations.filling import judge_fill
 from benchapp.events.judging import MEAN_CONTENT
 from benchapp.foundation.language import capitalised, tr, tr_noop, translated
-from benchapp.make.acts.base import Act, Context, pressed
+from benchapp.make.acts.base import TYPED, Act, Context, pressed
 from benchapp.make.acts.pan import cleared, pan_is_empty
 from benchapp.make.acts.taking import DWELL_S
 from benchapp.make.inputs import Grams, Input, Press, TypeValue
@@ -57,8 +57,10 @@ class Bottles(ContainerFill):
 
     def _filled(self, context: Context, given: Input) -> list[ev.Event]:
         """Bottle on, filled, lifted; or typed; or that was the last."""
-        if isinstance(given, TypeValue) and given.value > 0:
-            return self._bottle(context, given.value, ev.Source.STATED)
+        if isinstance(given, TypeValue):
+            return self._typed(context, given.value) if given.value > 0 else []
+        if context.progress.stage == Stage.TYPED:
+            return self._typed_decision(context, given)
         if isinstance(given, Press) and given.key == ChoiceKey.LAST and self.filled(context):
             if not self.may_end(context):
                 return []
@@ -78,6 +80,10 @@ class Bottles(ContainerFill):
             return []
         if not at_once and self.may_be_taken(context) and taking.held_back:
             return []
+        return self._rests(context, still)
+
+    def _rests(self, context: Context, still: float) -> list[ev.Event]:
+        """What stands there at rest: gone, put on empty, or full."""
         progress = context.progress
         if progress.stage in (Stage.CLEAR, Stage.LIFT):
             gone = cleared(self, context, self.device, still)
@@ -92,13 +98,30 @@ class Bottles(ContainerFill):
             else []
         )
 
-    def _bottle(self, context: Context, net: float, source: ev.Source) -> list[ev.Event]:
-        out = self._counted(context, net, source)
+    def _typed(self, context: Context, net: float) -> list[ev.Event]:
+        """Taken within its limits; outside, it is asked for once more: a slip of the finger is no container."""
+        if self.target(context).band.holds(net):
+            return self._bottle(context, net, ev.Source.STATED)
+        return [self.number_taken(context, TYPED, net, "g"), self.stage(context, Stage.TYPED)]
+
+    def _typed_decision(self, context: Context, given: Input) -> list[ev.Event]:
+        net = context.progress.value
+        if pressed(given, ChoiceKey.TYPE_AGAIN):
+            begun = not self.device or context.progress.baseline_g is not None
+            return [self.stage(context, Stage.FIRST if begun else Stage.CLEAR)]
+        if net is None or not (
+            isinstance(given, Press) and given.key == ChoiceKey.TYPED_ANYWAY and given.reason
+        ):
+            return []
+        return self._bottle(context, net, ev.Source.STATED, tr("Typed. {reason}", reason=given.reason))
+
+    def _bottle(self, context: Context, net: float, source: ev.Source, why: str = "") -> list[ev.Event]:
+        out = self._counted(context, net, source, why)
         if self.count is not None and len(self.filled(context)) + 1 >= self.count:
             return [*out, *self._judged(context, (net,)), self.finish(context)]
         return [*out, self.stage(context, Stage.LIFT if source is ev.Source.MEASURED else Stage.FIRST)]
 
-    def _counted(self, context: Context, net: float, source: ev.Source) -> list[ev.Event]:
+    def _counted(self, context: Context, net: float, source: ev.Source, why: str = "") -> list[ev.Event]:
         target = self.target(context)
         band, number = target.band, self.next_number(context)
         filled = ev.BottleFilled(
@@ -114,7 +137,7 @@ class Bottles(ContainerFill):
                 net=net,
                 net_2=net - target.grams,
             )
-            out.append(self.deviation(context, ev.Grade.NOTE, "overfilled", text))
+            out.append(self.deviation(context, ev.Grade.NOTE, "overfilled", f"{text} {why}".rstrip()))
         if band.below(net):
             short = self.nominal(context) - net
             grade = ev.Grade.MAJOR if short > self.tolerable_g(context) else ev.Grade.MINOR
@@ -125,7 +148,7 @@ class Bottles(ContainerFill):
                 net=net,
                 short=short,
             )
-            out.append(self.deviation(context, grade, "underfilled", text))
+            out.append(self.deviation(context, grade, "underfilled", f"{text} {why}".rstrip()))
         return out
 
     def _judged(self, context: Context, last: tuple[float, ...]) -> list[ev.Event]:

@@ -9,6 +9,7 @@ from benchapp.calculations.filling import fill_target, nominal_mass_g, tolerable
 from benchapp.events.judging import DENSITY
 from benchapp.foundation.band import Target
 from benchapp.foundation.language import tr
+from benchapp.foundation.numbers import exact
 from benchapp.make.acts.base import Act, Context
 from benchapp.make.acts.gate import Gate
 from benchapp.make.acts.pan import pan_is_empty
@@ -116,7 +117,11 @@ class ContainerFill(Act):
 
     def absurd(self, context: Context, net: float) -> bool:
         """More than any such container holds: something else stands on the scale."""
-        return net > ABSURD_SHARE * self.nominal(context)
+        return net > self.most_g(context)
+
+    def most_g(self, context: Context) -> float:
+        """The most that any such container holds, in grams."""
+        return exact(ABSURD_SHARE * self.nominal(context))
 
     def taken_off(self, context: Context) -> bool:
         """A bottle that was begun is not on the pan."""

@@ -7,7 +7,7 @@ import dataclasses
 from benchapp import events as ev
 from benchapp.foundation.band import Target
 from benchapp.foundation.language import tr
-from benchapp.make.acts.base import Context
+from benchapp.make.acts.base import Context, typed_weight
 from benchapp.make.acts.pour_view import NEAR_SHARE, to_go_of, word_of
 from benchapp.make.pictures import BottlesPicture
 from benchapp.make.steps.fill_count import ContainerFill
@@ -38,10 +38,20 @@ def act_view_of(fill: ContainerFill, context: Context) -> ActView:
         (live,) if fill.device else (),
         BottlesPicture(filled, net, target.grams, band.low, band.high, fill.count, fill.container),
         ask=NumberRequest(
-            tr("content of {key}", key=key), "g", 0.0, 20_000.0, decimals, usual=not fill.device, band=band
+            tr("content of {key}", key=key),
+            "g",
+            0.0,
+            fill.most_g(context),
+            decimals,
+            usual=not fill.device,
+            band=band,
         ),
         note=_note(fill, context),
     )
+    if progress.stage == Stage.TYPED and view.ask is not None:
+        doubted = typed_weight(key, progress.value or 0.0, band, view.ask, Want(Verb.TYPE, key, fill.vessel))
+        text = tr("{value:g} g in {key}?", value=progress.value or 0.0, key=key)
+        return dataclasses.replace(doubted, instruction=text)
     asked = _asked(fill, context, view, number, net)
     return asked if fill.warm is None else with_warmth(asked, fill.warm, context)
 

@@ -12,7 +12,6 @@ from benchapp.foundation.numbers import exact
 from benchapp.make.acts.base import Act, Context, pressed
 from benchapp.make.acts.confirm import Task
 from benchapp.make.acts.waiting import forecaster
-from benchapp.make.cautions import AWAY, put_away
 from benchapp.make.inputs import Degrees, Input, TypeValue
 from benchapp.make.plan import Plan
 from benchapp.make.probes import STANDS, not_moved
@@ -20,7 +19,6 @@ from benchapp.make.steps.heat_known import HeatedVessels
 from benchapp.make.steps.heat_view import act_view_of
 from benchapp.make.view_model import ActView, Want
 from benchapp.make.vocabulary import ChoiceKey, Stage, Verb
-from procedures.cautions import flammables
 from procedures.steps import Heat, TopUp
 
 #: For the estimate of lost water only: the room, and how long a bath takes (common practice, no source).
@@ -33,7 +31,7 @@ LEFT_K = 0.3
 
 
 def acts(step: Heat, plan: Plan) -> tuple[Act, ...]:
-    """What burns put away, probes in, then heat and hold."""
+    """Probes in, then heat and hold."""
     vessels = vessels_of(step, plan)
     names = [plan.vessel(v).name for v in vessels]
     probes = [probe for _, probe in plan.probes]
@@ -51,15 +49,8 @@ def acts(step: Heat, plan: Plan) -> tuple[Act, ...]:
         want=Want(Verb.INTO_BATH, more=stand, amount=step.band_c.low, limit=step.band_c.high),
     )  # fmt: skip
     devices = tuple(dict.fromkeys(d for d, p in plan.probes if p in dict(pairs)))
-    return (*_away(step, plan), place, HeatAndHold("heat", step, vessels=vessels, thermometers=devices, band=step.band_c,
+    return (place, HeatAndHold("heat", step, vessels=vessels, thermometers=devices, band=step.band_c,
                                hold_s=step.hold_s, over_c=step.over_c, probed=len(pairs) == len(vessels)))  # fmt: skip
-
-
-def _away(step: Heat, plan: Plan) -> tuple[Act, ...]:
-    """An act of its own, so that nothing is warm before somebody has said it."""
-    text = put_away(flammables(plan.procedure))
-    note = tr("Close it first. What it wetted has to be dry.")
-    return (Task(AWAY, step, text, yes=tr("It is away"), note=note),) if text else ()
 
 
 def _keep_ready(step: Heat, vessels: tuple[str, ...], plan: Plan) -> str:
@@ -160,11 +151,12 @@ class HeatAndHold(HeatedVessels):
         )
         if crossed is None:
             return []
-        return [
-            crossed(
-                at_s=context.now_s, step=self.step.key, vessel=vessel, temp_c=round(temp, 2), source=source
-            )
-        ]
+        said = crossed(
+            at_s=context.now_s, step=self.step.key, vessel=vessel, temp_c=round(temp, 2), source=source
+        )
+        # Nobody saw for how long it had been out: what is stated is held anew.
+        anew = inside and self.by_hand(context)
+        return [said, self.stage(context, Stage.FIRST)] if anew else [said]
 
     def _overshoot(self, context: Context, vessel: str, temp: float) -> ev.Event:
         grade = ev.Grade(graded(temp - self.band.high, 0.0, temp >= self.over_c))
@@ -248,22 +240,12 @@ class HeatAndHold(HeatedVessels):
         inside = (context.progress.in_band | {vessel}) if not self.band.below(value) else set()
         if not inside.issuperset(self.vessels):
             return out
-        if context.progress.stage != Stage.HOLDING:
+        if not self.by_hand(context):
             return [*out, self.stage(context, Stage.HOLDING)]
-        held = self._stated_s(context)
+        held = context.attended_s  # as far as somebody was there who could state it
         if held < self.hold_s:
             return out
         return [*out, self._progress(context, held, value), self.finish(context)]
-
-    def _stated_s(self, context: Context) -> float:
-        """How long it has been held by what was typed, without the time the program was away."""
-        since_s, away_s = context.progress.stage_at_s, 0.0
-        for event in reversed(context.state.log):
-            if event.at_s < since_s:
-                break
-            if isinstance(event, ev.MakeResumed):
-                away_s += event.gap_s
-        return max(context.now_s - since_s - away_s, 0.0)
 
     def act_view(self, context: Context) -> ActView:
         """Both vessels in the bath with their temperatures."""

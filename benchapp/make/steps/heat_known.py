@@ -9,6 +9,7 @@ from benchapp.foundation.band import Band
 from benchapp.foundation.language import tr, tr_noop
 from benchapp.make.acts.base import Act, Context
 from benchapp.make.filters import known_for_s
+from benchapp.make.vocabulary import Stage
 from procedures.phrases import duration
 
 
@@ -81,6 +82,14 @@ class HeatedVessels(Act):
             slowest_s = max((context.plan.device(d).period_s for d in self.thermometers), default=0.0)
             context.counts.hold = HoldClock(self.band.low, context.progress.held_s, known_for_s(slowest_s))
         return context.counts.hold
+
+    def by_hand(self, context: Context) -> bool:
+        """Whether it is held by what somebody states, until they state otherwise."""
+        return context.progress.stage == Stage.HOLDING
+
+    def held_s(self, context: Context) -> float:
+        """For how long it was held: as far as a thermometer saw it, or somebody was there who stated it; in seconds."""
+        return max(self.clock(context).held_s, context.attended_s if self.by_hand(context) else 0.0)
 
     def next_vessel(self, here: str) -> str:
         """Where the one probe goes from there."""

@@ -21,7 +21,7 @@ from procedures.phrases import duration
 def _foretold(heat: HeatedVessels, context: Context, held: float) -> tuple[Forecast | None, tuple[str, ...]]:
     """The end of the hold; before that, when every vessel is warm enough: nobody comes back for the first of them."""
     cold = [v for v in heat.vessels if (t := context.temp_c(v)) is None or heat.band.below(t)]
-    if not cold:
+    if not cold or heat.by_hand(context):
         left = max(0.0, heat.hold_s - held)
         return Forecast("held", left, left, left), ()
     answers = [foretold(context, v, _warm_enough(heat, context, v)) for v in cold]
@@ -55,7 +55,7 @@ def _move(heat: HeatedVessels, context: Context, forecast: Forecast | None, unre
     if unread:
         return tr("Heat it up")
     cold = [v for v, t in temps.items() if t is None or heat.band.below(t)]
-    if not cold:
+    if not cold or heat.by_hand(context):
         return tr("Hold it")
     if forecast is None or len(temps) == 1:
         return ""
@@ -77,7 +77,7 @@ def act_view_of(heat: HeatedVessels, context: Context) -> ActView:
     """Both vessels in the bath with their temperatures."""
     temps = tuple((v, context.temp_c(v)) for v in heat.vessels)
     rows = tuple((context.vessel_name(v), t, t is not None and not heat.band.below(t)) for v, t in temps)
-    held = heat.clock(context).held_s
+    held = heat.held_s(context)
     curves = tuple(curve_of(context, v) for v in heat.vessels)
     live = tuple(_live(heat, context, v, t) for v, t in temps)
     not_yet = tuple(x.lacks for x in live if x.lacks)
@@ -86,6 +86,8 @@ def act_view_of(heat: HeatedVessels, context: Context) -> ActView:
         not_yet = (_uncounted(heat, context),)
     elif not not_yet and held < heat.hold_s:
         not_yet = (tr("Kept hot for {held} of {asked}.", held=wait(held), asked=duration(heat.hold_s)),)
+    elif not not_yet and heat.by_hand(context):
+        not_yet = (tr("{asked} are over: measure once more, and type it.", asked=duration(heat.hold_s)),)
     forecast, noticed = _foretold(heat, context, held)
     fans = tuple(
         () if inside or t is None else fan_for(context, v)

@@ -59,7 +59,7 @@ class SlowGate(Gate):
         if context.progress.stage == Stage.RUNNING:
             if not pressed(given, ChoiceKey.YES):
                 return []
-            took = context.now_s - context.progress.stage_at_s
+            took = context.attended_s
             fast = too_fast(self, context, self.text.rstrip("."), took, self.during_s)
             return [*fast, self.confirm(context, f"{self.text} ({took:.0f} s)"), self.finish(context)]
         begun = self.stage(context, Stage.RUNNING)
@@ -86,7 +86,7 @@ class SlowGate(Gate):
                 else Want(Verb.START, Verb.TRANSFER, self.want.vessel if self.want else "")
             )
             return dataclasses.replace(view, instruction=over, choices=choices, want=want)
-        elapsed = context.now_s - context.progress.stage_at_s
+        elapsed = context.attended_s
         left, content = max(self.during_s - elapsed, 0.0), context.state.ledger.of(self.poured).content_g
         share = min(elapsed / self.during_s, 1.0)
         note = (
@@ -124,22 +124,20 @@ class SlowPour(Pour):
 
     during_s: float = 0.0
 
-    def _since_s(self, context: Context) -> float | None:
-        """When the first of it fell, as far as somebody watched."""
-        return context.counts.lasting.get("first drop")
+    def _gone_s(self, context: Context) -> float | None:
+        """How long ago the first of it fell, as far as somebody watched, without the time nobody was there; None before."""
+        fell_s = context.counts.lasting.get("first drop")
+        return None if fell_s is None else context.state.times.attended_s(context.now_s) - fell_s
 
     def take(self, context: Context, given: Input) -> list[ev.Event]:
         """As any pour; taken, it is held against its time."""
         if isinstance(given, Grams) and given.device == self.device:
             self._watch(context)
         out = super().take(context, given)
-        since = self._since_s(context)
-        if since is None or not any(isinstance(e, ev.WeightTaken) and e.device for e in out):
+        gone_s = self._gone_s(context)
+        if gone_s is None or not any(isinstance(e, ev.WeightTaken) and e.device for e in out):
             return out
-        return [
-            *too_fast(self, context, self.name(context), context.now_s - since - DWELL_S, self.during_s),
-            *out,
-        ]
+        return [*too_fast(self, context, self.name(context), gone_s - DWELL_S, self.during_s), *out]
 
     def _watch(self, context: Context) -> None:
         """When the first of it fell, and whether it goes too fast."""
@@ -149,8 +147,8 @@ class SlowPour(Pour):
         net, counts = context.net_g(self.device, gross), context.counts.lasting
         if net <= noise_g:
             return
-        since = counts.setdefault("first drop", context.now_s)
-        gone, wanted = context.now_s - since, self.target(context).grams / self.during_s
+        counts.setdefault("first drop", context.state.times.attended_s(context.now_s))
+        gone, wanted = self._gone_s(context) or 0.0, self.target(context).grams / self.during_s
         if gone >= BEGUN_S and (net - noise_g) / gone > wanted / FAST_SHARE:
             counts["fast"] = 1.0
         elif gone >= BEGUN_S and net / gone < CALM_TIMES * wanted:
@@ -161,8 +159,7 @@ class SlowPour(Pour):
         view, target = super().act_view(context), self.target(context).grams
         if view.want is None or view.want.verb != Verb.POUR or not view.live:
             return view
-        wanted, net, since = target / self.during_s, view.live[0].value or 0.0, self._since_s(context)
-        gone = 0.0 if since is None else context.now_s - since
+        wanted, net, gone = target / self.during_s, view.live[0].value or 0.0, self._gone_s(context) or 0.0
         rate = net / gone if gone >= BEGUN_S else None
         fast = "fast" in context.counts.lasting
         word = "waiting" if rate is None else "above" if fast else tr_noop("in band")

@@ -49,7 +49,7 @@ class Adjust(PhAct):
     def take(self, context: Context, given: Input) -> list[ev.Event]:
         """One stage at a time; the trial's stages mirror the batch's."""
         trial, stage = context.progress.stage.on_trial, context.progress.stage.plain
-        waited_s = context.now_s - context.progress.stage_at_s
+        waited_s = self.waited_s(context)
         if context.progress.stage.on_dilution:
             return dilute(self, context, given)
         if stage == Stage.FIRST and pressed(given, ChoiceKey.YES):

@@ -119,6 +119,11 @@ class PhAct(DilutionAct):
         """The batch's last reading in this step."""
         return next((e.ph for e in reversed(context.state.phs) if e.step == self.step.key), None)
 
+    def waited_s(self, context: Context) -> float:
+        """For how long its stage has gone on, in seconds. A probe settles by itself; nothing stirs itself."""
+        by_hand = context.progress.stage.plain == Stage.STIR
+        return context.attended_s if by_hand else context.now_s - context.progress.stage_at_s
+
     # --- the next addition ---------------------------------------------------------------------------
 
     def solutions(self, context: Context) -> tuple[FormulaLine, ...]:

@@ -32,10 +32,12 @@ def act_view_of(act: PhAct, context: Context) -> ActView:
         return dilution_view(act, context)
     if stage == Stage.SETTLE:
         want = Want(Verb.PH_PROBE_IN, vessel=vessel)
-        return _wait_view(context, act.settle_s, tr("Let the reading settle"), want)
+        return _wait_view(act, context, act.settle_s, tr("Let the reading settle"), want)
     if stage == Stage.STIR:
         label = tr("Stir it into the trial sample") if trial else tr("Stir the addition in")
-        return _wait_view(context, TRIAL_STIR_S if trial else STIR_S, label, Want(Verb.STIR, vessel=vessel))
+        return _wait_view(
+            act, context, TRIAL_STIR_S if trial else STIR_S, label, Want(Verb.STIR, vessel=vessel)
+        )
     if stage in (Stage.READ, Stage.NEXT):
         return _read_view(act, context, vessel, trial)
     if stage == Stage.ADJUST:
@@ -106,8 +108,8 @@ def _sample_view(act: PhAct, context: Context, trial: bool) -> ActView:
                 want=Want(Verb.SAMPLE, vessel=act.vessel, amount=grams))  # fmt: skip
 
 
-def _wait_view(context: Context, total: float, label: str, want: Want) -> ActView:
-    elapsed = min(context.now_s - context.progress.stage_at_s, total)
+def _wait_view(act: PhAct, context: Context, total: float, label: str, want: Want) -> ActView:
+    elapsed = min(act.waited_s(context), total)
     left = total - elapsed
     return ActView(f"{label}.", context.progress.stage, picture=TimerPicture(elapsed, total, label),
                 forecast=Forecast("done", left, left, left), live=(LiveValue("left", left, "s", 0, ev.Source.COMPUTED, ""),), want=want)  # fmt: skip
