@@ -165,6 +165,12 @@ class LiveReadout(Widget):
         self.across.natural()
         self.across.pos = (x + indent, low)
         self.word.text = words
+        room = self._left + self._width - s.gap - self.across.right - s.gap * 0.6
+        self.word.font_size = s.line
+        if self.named and big:  # clear of the one beside it
+            self.word.font_size = next(
+                (f for f in (s.line, s.between) if natural_wide(words, f) <= room), s.note
+            )
         self.word.natural()
         if self.named:
             self.word.pos = (
