@@ -147,7 +147,7 @@ def _pouring(now: _Instant, net: float) -> ActView:
     if net < target and stop_now(net, now.flow_g_s, target, context.watch.scales[pour.device].late):
         return ActView(
             tr("Enough {name}: stop pouring.", name=now.name),
-            note=tr("What still falls is enough. Then the weight is taken by itself."),
+            note=tr("What still falls is enough. Then it is taken."),
             want=now.want(Verb.POUR),
             move=ENOUGH,
         )
