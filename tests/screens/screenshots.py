@@ -102,7 +102,6 @@ class Photographer:
             ("check-scale", lambda: checks.device(scale, "mass")),
             ("check-probe", lambda: checks.device(thermometer, thermometer.channels[0])), ("settings", go.settings),
         )  # fmt: skip
-        self._settle(30.0)  # so that a tile has something of its last minute to draw
         self.shoot_each(pages, settled=True)
         checks.device(scale, "mass")
         self.pilot.arrive()
