@@ -13,7 +13,7 @@ from benchapp.screens.display import design as d
 from benchapp.screens.display.dates import leaf, product_named, short_day
 from benchapp.screens.display.phrases import held_together, standing_of
 from benchapp.screens.widgets.pager import Paging
-from benchapp.screens.widgets.text_line import TextLine
+from benchapp.screens.widgets.text_line import MARKS, TextLine
 from benchapp.service.wording import amount
 
 if TYPE_CHECKING:
@@ -117,13 +117,15 @@ def flow_of_lot(found: ForwardTrace, standing: tuple[str, str]) -> LotFlow | Non
             tr("their lot {lot}", lot=lot.supplier_lot) if lot.supplier_lot else "",
             lot.why,
             stands,
-            state if beside else "",
         )
         if part
     )
     title = tr("Lot {lot}: {state}", lot=lot.lot, state=state)
     if beside:
-        title, mark = tr("Lot {lot}: a batch rejected", lot=lot.lot), ""
+        own = TextLine(
+            tr("What is left of it: {state}.", state=state), True, getattr(d, MARKS[mark][1]), mark
+        )
+        lines, title, mark = (*lines, own), tr("Lot {lot}: a batch rejected", lot=lot.lot), ""
     return LotFlow(
         held_together(said), _whom(found), tuple(_branch(r, lot.unit) for r in urgent), title, mark, lines
     )

@@ -57,16 +57,19 @@ class Chart:
         share = (value - self.low) / max(self.high - self.low, 1e-6)
         return self.bottom + (self.top - self.bottom) * min(max(share, 0.0), 1.0)
 
-    def axes(self, kept: Sequence[float] = (), said: str = "", labels: Sequence[float] = ()) -> None:
+    def axes(
+        self, kept: Sequence[float] = (), edges: Sequence[float] = (), labels: Sequence[float] = ()
+    ) -> None:
         """Ticks in minutes and degrees; those too near one of ``kept`` are left out, which are labelled elsewhere: at the
-        heights ``labels``, in pixels, where not at their own.
-        ``said`` are bold words that stand under the axis at its beginning."""
+        heights ``labels``, in pixels, where not at their own. Of what is to come ``edges``, in seconds from now, are labelled
+        where there are any, and nothing else."""
         c = self.c
         Color(*d.DRIFT)
         Line(points=[self.left, self.top, self.left, self.bottom, self.right, self.bottom], width=1.3)
-        most = max(int((self.right - self.left) // (c.font * 2.4)), 2)
         now, beside = self.px(0.0), c.width_of("now") / 2 + c.font * 0.3
-        for minutes in ticks(self.from_s / 60, self.to_s / 60, most):
+        to_s = 0.0 if self._edge_labels(edges, now + beside) else self.to_s
+        most = max(int((self.px(to_s) - self.left) // (c.font * 2.4)), 1)
+        for minutes in ticks(self.from_s / 60, to_s / 60, most):
             x = self.px(minutes * 60)
             Color(*d.DRIFT)
             Line(points=[x, self.bottom, x, self.bottom - c.font * 0.25], width=1.3)
@@ -75,10 +78,7 @@ class Chart:
             clear = minutes == 0 or abs(x - now) > half + beside
             if clear and self.left - half < x < self.right - half + 4:
                 c.text(words, x, self.bottom - c.font * 0.88, d.SLATE, "centre")
-        if c.width_of(said, bold=True) + c.width_of("minutes") + c.font < self.right - self.left or not said:
-            c.text("minutes", self.right, c.y + c.font * 0.6, d.SLATE, "right")
-        if said:
-            c.text(said, self.left + 4, c.y + c.font * 0.6, d.KELP, "left", bold=True)
+        c.text("minutes", self.right, c.y + c.font * 0.6, d.SLATE, "right")
         rows = max(int((self.top - self.bottom) // (c.font * 2)), 2)
         taken = (*map(self.py, kept), *labels)
         for value in ticks(self.low, self.high, rows):
@@ -87,6 +87,18 @@ class Chart:
                 Color(*d.DRIFT)
                 Line(points=[self.left - 4, y, self.left, y], width=1.3)
                 c.text(c.figure(value, "°C", 0), self.left - 6, y, d.SLATE, "right")
+
+    def _edge_labels(self, edges: Sequence[float], clear_of: float) -> bool:
+        """The later edge in whole minutes under its place, and the earlier where it stands clear of it and of now; whether any."""
+        c, left = self.c, self.right + self.c.font
+        for t in sorted(edges, reverse=True):
+            words = f"+{t / 60:.0f}"
+            half = c.width_of(words, bold=True) / 2
+            x = min(self.px(t), self.right + 4 - half)
+            if t >= 30.0 and clear_of < x - half and x + half < left:
+                c.text(words, x, self.bottom - c.font * 0.88, d.KELP, "centre", bold=True)
+                left = x - half - c.font * 0.3
+        return left < self.right
 
     def curve(self, points: Sequence[tuple[float, float]], colour: d.RGB, width: float = 2.4) -> None:
         """A line through (seconds, value) points."""

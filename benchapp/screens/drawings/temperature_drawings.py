@@ -9,8 +9,6 @@ from kivy.graphics import Color, Line, Rectangle
 
 from benchapp.foundation.language import tr
 from benchapp.make import pictures
-from benchapp.make.view_model import Forecast
-from benchapp.make.waits import about, wait
 from benchapp.screens.display import design as d
 from benchapp.screens.drawings.canvas import Canvas
 from benchapp.screens.drawings.chart import Chart
@@ -47,7 +45,8 @@ def draw_heat(c: Canvas, p: pictures.HeatPicture) -> None:
     middle = min(max((chart.py(p.high_c) + chart.py(p.low_c)) / 2, lowest), highest)
     for words, y in ((p.high_c, middle + gap / 2), (p.low_c, middle - gap / 2)):
         upper.text(upper.figure(words, "°C"), chart.left - 6, y, d.KELP, "right", bold=True)
-    chart.axes((p.low_c, p.high_c), _fitting(c, p), (middle - gap / 2, middle + gap / 2))
+    edges = [t for t in p.passes_s or () if t < inf]
+    chart.axes((p.low_c, p.high_c), edges, (middle - gap / 2, middle + gap / 2))
     for n, ((_, temp, inside), curve) in enumerate(zip(p.vessels, p.curves, strict=False)):
         colour, points = d.curve_colour(n), [at for at in curve if at[0] >= begin]
         ended = (*points, (0.0, temp)) if temp is not None else points
@@ -59,8 +58,7 @@ def draw_heat(c: Canvas, p: pictures.HeatPicture) -> None:
         if fan and temp is not None:
             chart.area([(0.0, temp, temp), *fan], d.curve_colour(n))
     names_high = _names(chart, p)
-    if p.passes_s is not None:
-        _edges(chart, [t for t in p.passes_s if t < inf], p.low_c, names_high)
+    _edges(chart, edges, p.low_c, names_high)
     c.texts.extend(upper.texts)
     if holds:
         _hold(c, p)
@@ -139,9 +137,7 @@ def draw_cool(c: Canvas, p: pictures.CoolPicture) -> None:
     c.text(c.figure(p.below_c, "°C"), chart.left - 6, chart.py(p.below_c), d.KELP, "right", bold=True)
     edges = p.passes_s if p.fan and p.passes_s else (_passes(p, 1), _passes(p, 2))
     known = [t for t in edges if t is not None and t < inf]
-    ways = _between(known)
-    fits = (said for said in ways if c.width_of(said, bold=True) <= c.width)
-    chart.axes((p.below_c,), next(fits, ways[-1]))
+    chart.axes((p.below_c,), known)
     now = p.temp_c if p.temp_c is not None else temps[-1]
     if p.fan:
         chart.area([(0.0, now, now), *p.fan], d.MUSSEL)
@@ -159,23 +155,6 @@ def _edges(chart: Chart, passes: Sequence[float], gate_c: float, names_high: flo
         Line(points=[x, chart.py(gate_c), x, foot], width=1.6, dash_length=5, dash_offset=4)
         if names_high:
             Line(points=[x, chart.bottom + chart.c.font * 0.45, x, chart.bottom], width=1.6)
-
-
-def _fitting(c: Canvas, p: pictures.HeatPicture) -> str:
-    """How long until they are warm enough, as it stands beside the picture; "" where nobody knows or it has no room."""
-    if p.passes_s is None:
-        return ""
-    early, late = p.passes_s
-    said = about(Forecast("", (early + late) / 2, early, late))
-    return said if c.width_of(said, bold=True) <= c.width else ""
-
-
-def _between(passes: list[float]) -> tuple[str, ...]:
-    """When the forecast's edges pass the threshold, in more words and in fewer."""
-    times = list(dict.fromkeys(wait(t) for t in passes))
-    if len(passes) == 1:
-        return (tr("from {times} on", times=times[0]),)
-    return tr("in {times}", times=tr(" to ").join(times)), "–".join(times)
 
 
 def _passes(p: pictures.CoolPicture, edge: int) -> float | None:
