@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections.abc import Callable
 from dataclasses import dataclass
 from enum import StrEnum
-from typing import Protocol
 
 
 class Quantity(StrEnum):
@@ -77,17 +76,3 @@ class Fault:
 DeviceMessage = Reading | Fault
 Sink = Callable[[DeviceMessage], None]
 Clock = Callable[[], float]
-
-
-class Device(Protocol):
-    """Anything that can be started, speaks into a sink from a thread of its own, and can be stopped.
-
-    ``tend`` is called by the owner's loop at least ten times a second with the time on the device's own
-    clock: it sends the requests that are due and notices silence, so it too may speak into the sink.
-    """
-
-    @property
-    def name(self) -> str: ...
-    def start(self) -> None: ...
-    def tend(self, now_s: float) -> None: ...
-    def stop(self) -> None: ...

@@ -207,7 +207,8 @@ class ProbeCurve:
         off = abs(temp_c - (low + high) / 2)
         if self._furthest is None or off > self._furthest[0]:
             self._furthest = (off, temp_c)
-        inside = low <= temp_c <= high and (high - low) / 2 <= WIDEST_K
+        # Nobody watched it for so long that much may be true: then what may be true is no reason to doubt it.
+        inside = low <= temp_c <= high and (self.unproved or (high - low) / 2 <= WIDEST_K)
         came = self.unproved or abs(temp_c - self._furthest[1]) >= self._furthest[0] / 2
         if inside and came and self.settled and self.settled_for_s(at_s) >= BACK_S:
             self.accept()

@@ -38,8 +38,9 @@ def act_view_now(context: Context, act: Act | None, walk: StepMachine) -> tuple[
         return doubted_scale.doubt_view(context, name, act), Trouble(
             TroubleKind.SCALE_DOUBTED, tr("Check the {name}", name=name), why
         )
-    said = tuple(w for d in act.devices if (w := context.watch.complaint(d, context.now_s)))
-    if any(context.watch.tared(d) for d in act.uses) and tr(TARE_IS_ON) not in act_view.not_yet:
+    uses = sorted(act.uses)  # also what it can go on without
+    said = tuple(w for d in uses if (w := state.lost.get(d) or context.watch.complaint(d, context.now_s)))
+    if any(context.watch.tared(d) for d in uses) and tr(TARE_IS_ON) not in act_view.not_yet:
         said += (tr(TARE_IS_ON),)
     said += probe_answers.why_not(context, act)
     if not said:

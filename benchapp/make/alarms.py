@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import itertools
+
 from benchapp import events as ev
 from benchapp.foundation.language import tr
 from benchapp.make import excursions, probe_answers, probes
@@ -13,6 +15,8 @@ from procedures.steps import Heat
 
 #: A heated vessel that gained less than this in so long has stopped warming: a dry bath, a switch, a lid.
 STALL_K, STALL_S = 1.0, 900.0
+#: What an alarm is called that says that nothing is watched.
+OPEN = "probe"
 
 
 def alarms(context: Context, act: Act | None, given: Input) -> list[ev.Event]:
@@ -26,16 +30,32 @@ def alarms(context: Context, act: Act | None, given: Input) -> list[ev.Event]:
     if context.state.alarm is not None:
         return []
     if isinstance(given, NoNumber) and given.fault == "open probe" and given.channel in context.state.probes:
-        if not _watching(act):
-            return []
         vessel = context.state.probes[given.channel]
+        if not _watching(act) or _told(context, given.channel, vessel):
+            return []
         text = tr(
             "{channel} in the {vessel_name} is open: no temperature is being watched there.",
             channel=given.channel,
             vessel_name=context.vessel_name(vessel),
         )
-        return [ev.AlarmRaised(at_s=given.at_s, kind="probe", text=text, vessel=vessel)]
+        return [ev.AlarmRaised(at_s=given.at_s, kind=OPEN, text=text, vessel=vessel)]
     return []
+
+
+def _told(context: Context, probe: str, vessel: str) -> bool:
+    """Whether that was said since it last read, or since the program is here: one that is broken stays so, and what it would
+    show is typed."""
+    seen = context.watch.probes.get(probe)
+    since_s = max(seen.at_s if seen is not None else 0.0, context.state.resumed_at_s or 0.0)
+    lately = itertools.takewhile(lambda e: e.at_s >= since_s, reversed(context.state.log))
+    return any(isinstance(e, ev.AlarmRaised) and (e.kind, e.vessel) == (OPEN, vessel) for e in lately)
+
+
+def unread(context: Context, vessel: str) -> bool:
+    """Whether nothing reads a vessel's temperature: no probe is in it, its device is lost, or it was said to be open."""
+    probe = context.probe_in(vessel)
+    lost = any(p == probe and device in context.state.lost for device, p in context.plan.probes)
+    return probe is None or lost or (context.shown_c(probe) is None and _told(context, probe, vessel))
 
 
 def _watching(act: Act | None) -> bool:

@@ -19,7 +19,9 @@ def typed(context: Context, act: Act, given: TypeValue) -> list[ev.Event]:
     out = probe_answers.with_stated(context, act.take(context, given))
     kind = tr_noop("typed over a device")
     working = [
-        d for d in act.devices if d not in context.state.lost and context.watch.speaks(d, context.now_s)
+        d
+        for d in act.devices
+        if d not in context.state.lost and context.watch.speaks(d, context.now_s, context.period_s(d))
     ]
     noted = any(isinstance(e, ev.DeviationNoted) and e.kind == kind for e in out)
     if not out or not working or noted:

@@ -27,6 +27,8 @@ from benchapp.make.state import Progress
 FRESH_S = 5.0
 #: How long the temperature curve that is drawn reaches back.
 CURVE_S = 5400.0
+#: Under which an act counts that a pan was seen empty meanwhile.
+SEEN_EMPTY = "seen empty"
 
 
 def known_for_s(period_s: float) -> float:
@@ -204,6 +206,8 @@ class SensorFilters:
         elif isinstance(event, ev.OverpourFound):
             for scale in self.scales.values():
                 scale.sudden.answered()
+        elif isinstance(event, ev.PanSeenEmpty):
+            self.counts.lasting[f"{SEEN_EMPTY} {event.device}"] = event.at_s
         elif isinstance(event, ev.HoldEnded | ev.AlarmCleared):
             for scale in self.scales.values():
                 scale.motion.forget()  # what came to rest meanwhile rests anew: there is time to object
@@ -217,9 +221,9 @@ class SensorFilters:
         for scale in self.scales.values():
             scale.calm()
 
-    def speaks(self, device: str, now_s: float) -> bool:
-        """Whether that device said a number a moment ago."""
-        return now_s - self.heard_at_s.get(device, -math.inf) <= FRESH_S
+    def speaks(self, device: str, now_s: float, period_s: float = 1.0) -> bool:
+        """Whether that device, which speaks every ``period_s`` seconds, said a number a moment ago."""
+        return now_s - self.heard_at_s.get(device, -math.inf) <= known_for_s(period_s)
 
     def complain(self, given: NoNumber) -> None:
         """A device gave no number: what it said before no longer stands for now."""

@@ -9,23 +9,30 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from benchapp import events as ev
-from benchapp.foundation.language import tr, writing
+from benchapp.foundation.language import tr, tr_noop, writing
 from benchapp.make import inputs
 from benchapp.make.core import Make
 from benchapp.make.view_building import view_model_of
 from benchapp.make.view_model import Trouble, ViewModel, Want
 from benchapp.make.vocabulary import Stage, TroubleKind, Verb
 from benchapp.record.errors import JournalUnavailable
-from drivers.readings import LINK_FAULTS, Device, DeviceMessage, Quantity, Reading
+from drivers.readings import LINK_FAULTS, DeviceMessage, Fault, FaultKind, Quantity, Reading
 
 if TYPE_CHECKING:
     from benchapp.calculations.curves import Past
     from benchapp.calculations.hot_bath import HotBath
     from benchapp.calculations.until_done import PastMake
     from benchapp.record.journal import Journal
+    from drivers.port_device import PortDevice
+    from drivers.settings import DeviceSettings
 
 #: How long to leave a disk alone that could not be written, in seconds.
 TRY_AGAIN_S = 2.0
+#: Said of a device the make was begun on that this bench does not have.
+ANOTHER_BENCH = tr_noop(
+    "The {name} this batch was begun on is not on this bench, or is another one now. Go on with the bench file it was "
+    "begun with, or type what it would show."
+)
 #: How old what is known of the store may grow, in seconds: others judge lots meanwhile, and midnight makes some too old.
 RESTOCK_S = 30.0
 
@@ -53,7 +60,7 @@ class Session:
         self.batch = batch
         self._journal = journal
         self.clock = clock
-        self._devices: tuple[Device, ...] = ()
+        self._devices: tuple[PortDevice, ...] = ()
         self._posted: deque[DeviceMessage] = deque()
         #: The latest a channel said, and the latest that was put to the make: what lies between the two is not
         #: written down yet. Both by (device, channel); any thread may read them.
@@ -99,9 +106,14 @@ class Session:
         """What is told of the bench's bath, for forecasts."""
         self.make.watch.bath = bath
 
-    def attach(self, devices: Sequence[Device]) -> None:
-        """Devices to start, tend and stop."""
-        self._devices = tuple(devices)
+    def attach(self, devices: Sequence[PortDevice]) -> None:
+        """Devices to start, tend and stop: those the make was begun on. Of one that is not here, or is another one now,
+        as where it goes on with another bench file, that is said; its readings would be held against another scale's steps."""
+        facts = {d.name: d for d in self.make.plan.devices}
+        self._devices = tuple(d for d in devices if d.name in facts and _is_it(d.settings, facts[d.name]))
+        for name in facts.keys() - {d.name for d in self._devices}:
+            text = tr(ANOTHER_BENCH, name=name)
+            self.post(Fault(name, None, FaultKind.NO_PORT, text, self.clock()))
         for device in self._devices:
             device.start()
 
@@ -231,6 +243,12 @@ def _unwritten(view: ViewModel, why: str) -> ViewModel:
         trouble=Trouble(TroubleKind.UNWRITTEN, tr("The record stands still"), why),
         take_back="",
     )
+
+
+def _is_it(device: DeviceSettings, facts: ev.DeviceFacts) -> bool:
+    """Whether it measures what that device did when the make was begun, in the same steps."""
+    same = (device.kind, device.readability_g) == (facts.kind, facts.readability_g)
+    return same and set(facts.channels) <= set(device.channels)
 
 
 def _nothing() -> None:

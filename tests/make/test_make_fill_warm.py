@@ -201,3 +201,32 @@ def test_the_sentence_names_both_limits():
     fill = next(s for s in procedure.steps if s.kind == "fill")
     assert "while it is above 56 °C and below 66 °C" in fill.sentence(bench_at(fill, procedure))
     assert bench.make.plan.declared[fill.key].limits.low == 56.0
+
+
+def test_where_the_probe_is_broken_it_is_asked_once_the_alarm_is_seen_to(filling):
+    """Also where another probe of the same thermometer reads on."""
+    for _ in range(10):
+        filling.now += 1.0
+        filling.give(NoNumber(filling.now, "thermo", "probe 1", "open probe", "probe 1 is open.", False))
+        filling.give(Degrees(filling.now, "thermo", "probe 2", 21.0))
+        filling.press("seen to")
+    filling.rest(0.0, 1.0)
+    assert filling.view.act_view.instruction == "How warm is the fat pot?"
+
+
+def test_where_the_thermometer_is_lost_it_is_asked_as_without_a_probe(filling):
+    """Tin after tin was filled, and nobody was asked how warm it was."""
+    filling.give(NoNumber(filling.now + 1.0, "thermo", None, "unplugged", "thermo went away.", True))
+    filling.rest(0.0, 1.0)
+    assert filling.view.act_view.instruction == "How warm is the fat pot?"
+    assert filling.view.act_view.choices[0].word == "anyway"
+    filling.give(TypeValue(filling.now, filling.make.state.prompt, 63.0))
+    assert filling.view.act_view.choices[0].word == "yes"
+    filling.press("yes")
+    tin(filling)
+    filling.stand(0.0, 310.0)
+    assert filling.view.act_view.instruction == "How warm is the fat pot?"
+    filling.give(TypeValue(filling.now, filling.make.state.prompt, 62.0))
+    filling.press("yes")
+    tin(filling)
+    assert len(filling.make.state.bottles[filling.make.state.step]) == 4

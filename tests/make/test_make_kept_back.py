@@ -91,6 +91,20 @@ def test_the_lot_of_the_packaging_is_picked_or_scanned():
         assert (used.lot, used.material, used.pieces) == ("T-7", "tube-100", 2)
 
 
+def test_a_last_tube_that_did_not_get_full_is_one_of_its_lot_too():
+    bench = filled(packaging="tube-100", retain=0)
+    bench.make.take(Store(bench.now, (TUBES,)))
+    step = bench.make.state.step
+    for key, what in ((step, ev.SHORT), (step, "pH"), ("another", ev.SHORT)):
+        bench.commit([
+            ev.SampleTaken(
+                at_s=bench.now, step=key, vessel="gel-pot", mass_g=40.0, what=what, source=ev.Source.MEASURED
+            )
+        ])  # fmt: skip
+    (used,) = of(bench.press("lot:T-7"), ev.PiecesUsed)
+    assert used.pieces == 3
+
+
 def test_a_lot_of_packaging_that_nobody_knows_is_said_so():
     bench = filled(packaging="tube-100", retain=0)
     assert any("No usable lot" in x for x in bench.view.act_view.not_yet)

@@ -7,7 +7,8 @@ from bench_by_hand import SCALES, Bench
 from procedure_edits import drop, edited
 
 from benchapp import events as ev
-from benchapp.make.inputs import Tick
+from benchapp.make.core import Make
+from benchapp.make.inputs import Hold, Resumed, Tick
 from procedures.errors import ProcedureInvalid
 from procedures.reading import read_text
 from procedures.walk import bench_at
@@ -223,3 +224,20 @@ def test_the_sentence_says_how():
         procedure = cream((POUR, f"{POUR}{how}\n"))
         step = next(s for s in procedure.steps if s.title == "Add the first boat")
         assert says in step.sentence(bench_at(step, procedure))
+
+
+def test_on_hold_nothing_is_poured_and_while_the_program_was_away_it_may_have_been(combining):
+    combining.press("start")
+    wait(combining, 10.0)
+    before = list(combining.events)
+    combining.give(Hold(combining.now, "the door bell"))
+    wait(combining, 600.0)
+    combining.press("resume")
+    assert combining.view.act_view.live[0].value == pytest.approx(80.0, abs=2.1)
+    combining.press("yes")
+    assert len(noted(combining)) == 1
+
+    combining.make, combining.events = Make(combining.make.plan, before), before
+    combining.give(Resumed(combining.now, 600.0))
+    combining.press("yes")
+    assert noted(combining) == [], "nobody knows"

@@ -5,14 +5,13 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from benchapp import events as ev
-from benchapp.foundation.band import Band
 from benchapp.foundation.language import tr, tr_noop
 from benchapp.foundation.numbers import exact, to_division
 from benchapp.make.filters import ActCounters, SensorFilters
 from benchapp.make.inputs import Input, Press
 from benchapp.make.plan import Plan
 from benchapp.make.state import Progress, State
-from benchapp.make.view_model import ActView, Choice, LiveValue, NumberRequest, Want
+from benchapp.make.view_model import ActView, LiveValue
 from benchapp.make.vocabulary import ChoiceKey, Stage
 from procedures.steps import Step
 
@@ -36,6 +35,12 @@ class Context:
         """For how long somebody was there since the act came to where it stands, in seconds: hands do nothing while the make
         is on hold or the program away."""
         return exact(self.state.times.attended_s(self.now_s) - self.progress.attended_s)
+
+    @property
+    def restarted(self) -> bool:
+        """Whether the program was away since the act came to where it stands: then nobody knows what hands did meanwhile."""
+        resumed_at_s = self.state.resumed_at_s
+        return resumed_at_s is not None and resumed_at_s >= self.progress.stage_at_s
 
     def zero_g(self, device: str) -> float:
         """What that scale shows with an empty pan."""
@@ -110,42 +115,54 @@ class Context:
     def probe_c(self, probe: str) -> float | None:
         """A probe's reading in °C, where it is fresh and follows its vessel: what counts."""
         seen = self.watch.probes.get(probe)
-        doubted = probe in self.state.probe_doubts or (seen is not None and not seen.counts)
-        doubted = doubted or (
-            seen is not None and seen.put_in_s is None
-        )  # it has said nothing since it was moved
-        return None if doubted else self.shown_c(probe)
+        unsure = seen is not None and (not seen.counts or seen.put_in_s is None)  # silent since it was moved
+        return None if unsure or probe in self.state.probe_doubts else self.shown_c(probe)
 
     def shown_c(self, probe: str) -> float | None:
         """What a probe shows in °C, where it is fresh, whether or not it counts."""
-        period_s = next((self.plan.device(d).period_s for d, p in self.plan.probes if p == probe), 1.0)
-        return self.watch.temp_c(probe, self.now_s, period_s)
+        return self.watch.temp_c(probe, self.now_s, self.period_s(self._device_of(probe)))
+
+    def _device_of(self, probe: str) -> str:
+        return next((d for d, p in self.plan.probes if p == probe), "")
+
+    def period_s(self, device: str) -> float:
+        """How often that device speaks, in seconds; 1 for one that the plan does not have."""
+        return next((d.period_s for d in self.plan.devices if d.name == device), 1.0)
 
     def temp_c(self, vessel: str) -> float | None:
         """The vessel's temperature as a fresh probe reading; with one probe for two, the last one for 5 min, and so
-        with what was stated while its probe is in doubt. What was so before the program was away is not known to be so: a
-        computer without power may have lost its clock, and then nobody knows for how long."""
-        probe = self.probe_in(vessel)
-        logged = self.state.temps_c.get(vessel)
+        with what was stated while its probe is in doubt or gives nothing. What was so before the program was away is not
+        known to be so: a computer without power may have lost its clock, and then nobody knows for how long."""
+        probe, logged = self.probe_in(vessel), self.state.temps_c.get(vessel)
         if probe is not None:
-            doubt, logged = self.state.probe_doubts.get(probe), self.state.stated_c.get(vessel)
-            if doubt is None or logged is None or logged[1] < doubt.at_s:
-                return self.probe_c(probe)
+            live, gone_s, logged = (
+                self.probe_c(probe),
+                self._gone_since_s(probe),
+                self.state.stated_c.get(vessel),
+            )
+            if live is not None or gone_s is None or logged is None or logged[1] < gone_s:
+                return live
         since_s = max(self.now_s - 300.0, self.state.resumed_at_s or 0.0)
         return logged[0] if logged and logged[1] >= since_s else None
+
+    def _gone_since_s(self, probe: str) -> float | None:
+        """Since when a probe is in doubt, or gives nothing; None where it reads, though it may not count yet."""
+        doubt, seen = self.state.probe_doubts.get(probe), self.watch.probes.get(probe)
+        if doubt is not None:
+            return doubt.at_s
+        heard_s = self.watch.heard_at_s.get(self._device_of(probe), 0.0)
+        return None if self.shown_c(probe) is not None else heard_s if seen is None else seen.at_s
 
     def live_temp(self, vessel: str, word: str = "") -> LiveValue:
         """The vessel's temperature as it stands now, by the channel that reads it; a probe's that does not count too."""
         temp, probe = self.temp_c(vessel), self.probe_in(vessel) or ""
-        device = next((d for d, p in self.plan.probes if p == probe), "")
-        name = self.vessel_name(vessel)
-        if probe in self.state.probe_doubts:
-            shown = self.shown_c(probe) if temp is None else temp
-            source, word = (ev.Source.MEASURED, tr("in doubt")) if temp is None else (ev.Source.STATED, word)
-            return LiveValue(name, shown, "°C", 1, source, device, word, channel=probe)
-        if temp is None and probe and (shown := self.shown_c(probe)) is not None:
-            temp, word = shown, ""  # it is read, and does not count yet: it stands to nothing
-        return LiveValue(name, temp, "°C", 1, ev.Source.MEASURED, device, word, channel=probe)
+        device, shown = self._device_of(probe), self.shown_c(probe)
+        doubted, logged = probe in self.state.probe_doubts, self.state.temps_c.get(vessel)
+        unread = doubted or (shown is None and logged == self.state.stated_c.get(vessel))
+        source = ev.Source.STATED if unread and temp is not None else ev.Source.MEASURED
+        if temp is None and (shown is not None or doubted):
+            temp, word = shown, tr("in doubt") if doubted else ""  # it is read, and stands to nothing
+        return LiveValue(self.vessel_name(vessel), temp, "°C", 1, source, device, word, channel=probe)
 
 
 @dataclass(frozen=True)
@@ -267,28 +284,3 @@ class Act:
 def pressed(given: Input, *choices: ChoiceKey) -> bool:
     """Whether this input is a press of one of these choices."""
     return isinstance(given, Press) and given.key in choices
-
-
-def doubted_choices(again: str) -> tuple[Choice, Choice]:
-    """What may be said of a typed value that can hardly be meant: ``again``, or that it is so, with the reason."""
-    return (
-        Choice(ChoiceKey.TYPE_AGAIN, again),
-        Choice(ChoiceKey.TYPED_ANYWAY, tr("It is so"), serious=True, reason=True),
-    )
-
-
-#: The name under which a weight typed outside its band waits to be confirmed.
-TYPED = tr_noop("typed weight")
-
-
-def typed_weight(name: str, grams: float, band: Band, ask: NumberRequest, want: Want) -> ActView:
-    """What is asked of a weight that was typed outside its band."""
-    text, limits = (
-        tr("{value:g} g of {name}?", value=grams, name=name),
-        tr("It should be {low:g} to {high:g} g.", low=band.low, high=band.high),
-    )
-    choices = doubted_choices(tr("Type it again"))
-    return ActView(text, Stage.TYPED, not_yet=(limits,), choices=choices, ask=ask, want=want)
-
-
-YES = Choice(ChoiceKey.YES, "Done")

@@ -8,6 +8,7 @@ from benchapp import events as ev
 from benchapp.foundation.band import Target
 from benchapp.foundation.language import tr
 from benchapp.make.acts.base import Context
+from benchapp.make.acts.begun import Begun
 from benchapp.make.acts.pan import pan_is_empty
 from benchapp.make.acts.taking import DWELL_S, Taking
 from benchapp.make.inputs import Grams, Input
@@ -47,9 +48,17 @@ class BoatWeighing:
     def _fits(self, gross_g: float) -> bool:
         return self.begun and self.target.band.holds(self.context.net_g(self.device, gross_g))
 
+    @property
+    def stood(self) -> Begun:
+        """What became of it beside the scale."""
+        return Begun(self.context, self.device, tr("the boat"), self.target.band.high)
+
     def rested_g(self, given: Input) -> float | None:
         """The gross mass at which it is now to be begun, or taken; None while it is neither."""
         taking = self.taking
+        self.stood.hear(given)
+        if self.stood.left:
+            return None
         if not self.device or taking.objecting(given):
             return None
         at_once = taking.insisted(given)
@@ -80,7 +89,9 @@ class BoatWeighing:
         return Choice(ChoiceKey.START_OVER, tr("Begin with an empty boat"), serious=True)
 
     def lifted(self, face: ActView) -> ActView | None:
-        """The face of a boat that was begun and is off the scale; None where it is not."""
+        """The face of a boat that was begun and is off the scale, or came back otherwise; None where it is as it was."""
+        if self.stood.by_g:
+            return self.stood.asked(replace(face, want=self.want(Verb.PUT_BACK)), self.start_over)
         still = self.context.still_g(self.device, 1.0)
         if still is None or not pan_is_empty(self.context, self.device, still):
             return None

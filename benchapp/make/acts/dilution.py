@@ -138,6 +138,8 @@ def _weighed(act: DilutionAct, context: Context, given: Input, plan: DilutionPla
     if isinstance(given, TypeValue):
         return _part_taken(act, context, plan, given.value, ev.Source.STATED)
     boat = boat_of(act, context, target)
+    if act.scale and (more := boat.stood.went_on(act, given)):
+        return more
     still = boat.rested_g(given)
     if still is None:
         return []

@@ -13,6 +13,8 @@ from benchapp.make.vocabulary import Verb
 STAND_S = 1.0
 #: So many divisions about zero are an empty pan that has drifted; a vessel lighter than that needs less room.
 EMPTY_DIVISIONS, LIGHT_SHARE = 10.0, 0.4
+#: Below this share of its last gross a vessel counts as lifted.
+LIFTED_SHARE = 0.3
 #: By so many divisions two weighings of an untouched vessel may differ (common practice, no source).
 REPEAT_DIVISIONS = 3
 

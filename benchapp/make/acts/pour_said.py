@@ -5,9 +5,10 @@ from __future__ import annotations
 from benchapp import events as ev
 from benchapp.foundation.language import tr, tr_noop
 from benchapp.make.acts import spill
-from benchapp.make.acts.base import TYPED, Context
+from benchapp.make.acts.base import Context
 from benchapp.make.acts.pour_line import OVER, PourLine
 from benchapp.make.acts.pour_scale import at_rest, taken_out
+from benchapp.make.acts.typed_twice import TYPED, insisted
 from benchapp.make.inputs import Press
 from benchapp.make.remedies import keep_formula
 from benchapp.make.vocabulary import ChoiceKey, Stage
@@ -29,10 +30,10 @@ def typed_decision(pour: PourLine, context: Context, given: Press) -> list[ev.Ev
         return []
     if given.key == ChoiceKey.TYPE_AGAIN:
         return [pour.stage(context, Stage.FIRST)]
-    if not given.reason:
+    if not (reason := insisted(given)):
         return []
     return [
-        pour.out_of_band(context, value, tr("Typed. {reason}", reason=given.reason)),
+        pour.out_of_band(context, value, tr("Typed. {reason}", reason=reason)),
         *pour.taken(context, value, None, ev.Source.STATED),
         pour.finish(context),
     ]

@@ -8,7 +8,7 @@ from benchapp.foundation.band import Band
 from benchapp.foundation.language import tr, tr_noop
 from benchapp.foundation.numbers import to_division
 from benchapp.make.acts.base import Context
-from benchapp.make.acts.pan import REPEAT_DIVISIONS, pan_is_empty
+from benchapp.make.acts.pan import LIFTED_SHARE, REPEAT_DIVISIONS, pan_is_empty
 from benchapp.make.acts.pour_line import OVER, PourLine
 from benchapp.make.acts.taking import DWELL_S
 from benchapp.make.filters import ScaleFilter
@@ -16,8 +16,6 @@ from benchapp.make.vocabulary import Stage
 
 #: "Enough" is said one reading early, because the next one may be too late.
 CUE_AHEAD_S = 0.1
-#: Below this share of its last gross a vessel counts as lifted.
-LIFTED_SHARE = 0.3
 
 
 def weighed(pour: PourLine, context: Context) -> list[ev.Event]:

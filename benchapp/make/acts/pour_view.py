@@ -12,12 +12,13 @@ from benchapp.foundation.band import Target
 from benchapp.foundation.language import tr, tr_noop
 from benchapp.foundation.numbers import exact
 from benchapp.make.acts import spill
-from benchapp.make.acts.base import Context, typed_weight
+from benchapp.make.acts.base import Context
 from benchapp.make.acts.pan import TARE_IS_ON, live_of, pan_is_empty
 from benchapp.make.acts.pour_by_hand import by_hand
 from benchapp.make.acts.pour_line import FAR, PourLine
 from benchapp.make.acts.pour_lots import another_offered, so_far_g, which_lot
 from benchapp.make.acts.pour_scale import stop_now
+from benchapp.make.acts.typed_twice import typed_weight
 from benchapp.make.pictures import Outcome, VesselPicture
 from benchapp.make.remedies import offer, offer_to_keep
 from benchapp.make.view_model import ENOUGH, TOO_MUCH, ActView, Choice, LiveValue, NumberRequest, Want

@@ -9,10 +9,11 @@ from benchapp import events as ev
 from benchapp.foundation.language import tr, tr_noop
 from benchapp.make.acts import identity, spill
 from benchapp.make.acts.balance import balanced
-from benchapp.make.acts.base import Act, Context, doubted_choices, pressed
+from benchapp.make.acts.base import Act, Context, pressed
 from benchapp.make.acts.difference import Difference
 from benchapp.make.acts.pan import STAND_S, TARE_IS_ON, agreement_g, live_of, pan_is_empty, taking_off
-from benchapp.make.inputs import Grams, Input, Press, TypeValue
+from benchapp.make.acts.typed_twice import doubted_choices, insisted
+from benchapp.make.inputs import Grams, Input, TypeValue
 from benchapp.make.pictures import BandPicture
 from benchapp.make.view_model import ActView, Choice, NumberRequest, Want
 from benchapp.make.vocabulary import ChoiceKey, Stage, Verb
@@ -128,11 +129,9 @@ class VesselOn(Act):
         value = context.progress.value
         if pressed(given, ChoiceKey.TYPE_AGAIN):
             return [self.stage(context, Stage.FIRST)]
-        if value is None or not (
-            isinstance(given, Press) and given.key == ChoiceKey.TYPED_ANYWAY and given.reason
-        ):
+        if value is None or not (reason := insisted(given)):
             return []
-        text = tr("{problem} Typed. {reason}", problem=self._problem(context, value), reason=given.reason)
+        text = tr("{problem} Typed. {reason}", problem=self._problem(context, value), reason=reason)
         return [
             self.deviation(context, ev.Grade.MINOR, tr_noop("vessel mass"), text),
             self._placed(context, value, ev.Source.STATED),

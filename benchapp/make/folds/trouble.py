@@ -32,6 +32,10 @@ def _doubted(s: State, e: ev.ScaleDoubted) -> None:
 
 
 def _pan_empty(s: State, e: ev.PanSeenEmpty) -> None:
+    if (
+        s.progress.baseline_g is not None
+    ):  # what was begun on it stands above its new zero as it did above the old one
+        s.progress.baseline_g += e.zero_g - s.zero_g.get(e.device, 0.0)
     s.zero_g[e.device] = e.zero_g
     s.on_scale.pop(e.device, None)  # whatever stood there last
     if e.device in s.doubted:

@@ -80,11 +80,8 @@ class Bursts(Act):
 
     def _unwatched(self, context: Context) -> bool:
         """Whether nobody was there while this burst ran: a clock that went on says nothing of a blender."""
-        resumed, began_s = context.state.resumed_at_s, context.progress.stage_at_s
-        away = context.attended_s < exact(context.now_s - began_s)
-        return context.progress.stage == Stage.BURST and (
-            away or (resumed is not None and resumed >= began_s)
-        )
+        held = context.attended_s < exact(context.now_s - context.progress.stage_at_s)
+        return context.progress.stage == Stage.BURST and (held or context.restarted)
 
     def _answered(self, context: Context, given: Input) -> list[ev.Event]:
         """What was blended meanwhile, as the maker states it; what nobody knows stays unknown and is done again."""

@@ -8,9 +8,10 @@ from benchapp import events as ev
 from benchapp.calculations.filling import judge_fill
 from benchapp.events.judging import MEAN_CONTENT
 from benchapp.foundation.language import capitalised, tr, tr_noop, translated
-from benchapp.make.acts.base import TYPED, Act, Context, pressed
+from benchapp.make.acts.base import Act, Context, pressed
 from benchapp.make.acts.pan import cleared, pan_is_empty
 from benchapp.make.acts.taking import DWELL_S
+from benchapp.make.acts.typed_twice import TYPED, insisted
 from benchapp.make.inputs import Grams, Input, Press, TypeValue
 from benchapp.make.plan import Plan
 from benchapp.make.steps import fill_view, kept_back
@@ -69,7 +70,10 @@ class Bottles(ContainerFill):
             return [*last, *self._judged(context, nets), self.finish(context)]
         if pressed(given, ChoiceKey.START_OVER):
             return [self.stage(context, Stage.CLEAR)]
-        taking = self.taking(context)
+        taking, stood = self.taking(context), self.stood(context)
+        if self.device and (more := stood.went_on(self, given)):
+            return more
+        stood.hear(given)
         if not self.device or (self.may_be_taken(context) and taking.objecting(given)):
             return []
         at_once = taking.insisted(given)
@@ -80,7 +84,7 @@ class Bottles(ContainerFill):
             return []
         if not at_once and self.may_be_taken(context) and taking.held_back:
             return []
-        return self._rests(context, still)
+        return [] if stood.left else self._rests(context, still)
 
     def _rests(self, context: Context, still: float) -> list[ev.Event]:
         """What stands there at rest: gone, put on empty, or full."""
@@ -109,11 +113,9 @@ class Bottles(ContainerFill):
         if pressed(given, ChoiceKey.TYPE_AGAIN):
             begun = not self.device or context.progress.baseline_g is not None
             return [self.stage(context, Stage.FIRST if begun else Stage.CLEAR)]
-        if net is None or not (
-            isinstance(given, Press) and given.key == ChoiceKey.TYPED_ANYWAY and given.reason
-        ):
+        if net is None or not (reason := insisted(given)):
             return []
-        return self._bottle(context, net, ev.Source.STATED, tr("Typed. {reason}", reason=given.reason))
+        return self._bottle(context, net, ev.Source.STATED, tr("Typed. {reason}", reason=reason))
 
     def _bottle(self, context: Context, net: float, source: ev.Source, why: str = "") -> list[ev.Event]:
         out = self._counted(context, net, source, why)

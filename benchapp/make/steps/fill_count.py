@@ -11,6 +11,7 @@ from benchapp.foundation.band import Target
 from benchapp.foundation.language import tr
 from benchapp.foundation.numbers import exact
 from benchapp.make.acts.base import Act, Context
+from benchapp.make.acts.begun import Begun
 from benchapp.make.acts.gate import Gate
 from benchapp.make.acts.pan import pan_is_empty
 from benchapp.make.acts.taking import Taking
@@ -104,7 +105,12 @@ class ContainerFill(Act):
         progress, still = context.progress, context.still_g(self.device)
         if progress.baseline_g is None or progress.stage in (Stage.CLEAR, Stage.LIFT) or still is None:
             return False
-        return self.fits(context, still)
+        return self.fits(context, still) and not self.stood(context).left
+
+    def stood(self, context: Context) -> Begun:
+        """What became of it beside the scale."""
+        key = f"{self.container} {self.next_number(context)}"
+        return Begun(context, self.device, key, self.most_g(context))
 
     def fits(self, context: Context, gross: float) -> bool:
         """Whether a container of that gross mass is full and is one."""
@@ -131,7 +137,7 @@ class ContainerFill(Act):
 
     def may_end(self, context: Context) -> bool:
         """Whether it may be said now that the last one is filled: what stands there has come to rest first, and is a container."""
-        if not self.filled(context) or self.still_filling(context):
+        if not self.filled(context) or self.still_filling(context) or self.stood(context).by_g:
             return False
         still = (
             context.still_g(self.device, 0.5)

@@ -7,8 +7,9 @@ import dataclasses
 from benchapp import events as ev
 from benchapp.foundation.band import Target
 from benchapp.foundation.language import tr
-from benchapp.make.acts.base import Context, typed_weight
+from benchapp.make.acts.base import Context
 from benchapp.make.acts.pour_view import NEAR_SHARE, to_go_of, word_of
+from benchapp.make.acts.typed_twice import typed_weight
 from benchapp.make.pictures import BottlesPicture
 from benchapp.make.steps.fill_count import ContainerFill
 from benchapp.make.steps.fill_warm import cooled_view, with_warmth
@@ -80,11 +81,14 @@ def _asked(fill: ContainerFill, context: Context, view: ActView, number: int, ne
         about, not_yet = taking.gone, (taking.word,)
         choices = [*taking.choices, *choices]
         text, want = (taking.question or text), (Want(Verb.REST) if taking.held_back else want)
+    stood = fill.stood(context)
+    over = Choice(ChoiceKey.START_OVER, tr("Begin {key} again", key=stood.name), serious=True)
+    if fill.device and stood.by_g:
+        return stood.asked(dataclasses.replace(view, want=Want(Verb.LIFT)), over)
     if fill.taken_off(context) and context.progress.stage not in (Stage.CLEAR, Stage.LIFT):
-        key = f"{fill.container} {number}"
-        choices.insert(0, Choice(ChoiceKey.START_OVER, tr("Begin {key} again", key=key), serious=True))
-        text = tr("Put {key} back on the {device}.", key=key, device=fill.device)
-        want = Want(Verb.PUT_BACK, key, fill.vessel, fill.device)
+        choices.insert(0, over)
+        text = tr("Put {key} back on the {device}.", key=stood.name, device=fill.device)
+        want = Want(Verb.PUT_BACK, stood.name, fill.vessel, fill.device)
     return dataclasses.replace(
         view, instruction=text, not_yet=not_yet, choices=tuple(choices), want=want, taking=about,
         move=_move(fill.target(context), net) if want.verb == Verb.FILL else "",

@@ -12,6 +12,7 @@ from benchapp.foundation.numbers import exact
 from benchapp.make.acts.base import Act, Context, pressed
 from benchapp.make.acts.gate import Gate, ensure_probe
 from benchapp.make.acts.waiting import forecaster, foretold
+from benchapp.make.alarms import unread
 from benchapp.make.inputs import Degrees, Input, Press, TypeValue
 from benchapp.make.plan import Plan
 from benchapp.make.steps.fill_count import ContainerFill
@@ -62,9 +63,9 @@ def watched(fill: ContainerFill, gate: Gate, context: Context, given: Input) -> 
         return _decided(fill, gate, context, given)
     if isinstance(given, Degrees) and context.state.probes.get(given.probe) == fill.vessel:
         return _read(fill, gate, context, given)
-    asks = not context.probe_in(fill.vessel) and _between(context) and not _went_on(fill, context)
+    asks = unread(context, fill.vessel) and _between(context) and not _went_on(fill, context)
     if asks and context.temp_c(fill.vessel) is None:
-        return [fill.stage(context, Stage.COOLED)]  # without a probe it is asked for from time to time
+        return [fill.stage(context, Stage.COOLED)]  # where no probe tells it is asked for from time to time
     return None
 
 
@@ -146,7 +147,7 @@ def cooled_view(fill: ContainerFill, gate: Gate, context: Context) -> ActView:
     gate = _again(gate)
     view, name = gate.act_view(context), context.vessel_name(gate.vessels[0])
     temp = context.temp_c(gate.vessels[0])
-    if temp is None and not context.probe_in(gate.vessels[0]):
+    if temp is None and unread(context, gate.vessels[0]):
         return dataclasses.replace(
             view, instruction=tr("How warm is the {name}?", name=name), stage=Stage.COOLED
         )

@@ -71,7 +71,11 @@ class PackagingLot(Act):
         lot = next((x for x in self._lots(context) if x.lot == picked or wanted in _names(x)), None)
         if lot is None or lot.why_not:
             return []
-        filled = len(context.state.bottles.get(self.step.key, ()))
+        short = sum(
+            isinstance(e, ev.SampleTaken) and (e.step, e.what) == (self.step.key, ev.SHORT)
+            for e in context.state.log
+        )  # a last one that did not get full is one of the lot too
+        filled = len(context.state.bottles.get(self.step.key, ())) + short
         used = ev.PiecesUsed(
             at_s=context.now_s,
             lot=lot.lot,

@@ -6,8 +6,9 @@ from dataclasses import dataclass
 
 from benchapp import events as ev
 from benchapp.foundation.language import number, tr, tr_noop
-from benchapp.make.acts.base import Act, Context, doubted_choices, pressed
-from benchapp.make.inputs import Input, Press, TypeValue
+from benchapp.make.acts.base import Act, Context, pressed
+from benchapp.make.acts.typed_twice import doubted_choices, insisted
+from benchapp.make.inputs import Input, TypeValue
 from benchapp.make.pictures import BandPicture
 from benchapp.make.plan import Plan
 from benchapp.make.view_model import ActView, NumberRequest, Want
@@ -45,11 +46,11 @@ class TypedNumber(Act):
             if band is None or band.holds(given.value):
                 return [taken, self.finish(context)]
             return [taken, self.stage(context, Stage.TYPED)]
-        if context.progress.stage != Stage.TYPED or not isinstance(given, Press):
+        if context.progress.stage != Stage.TYPED:
             return []
         if pressed(given, ChoiceKey.TYPE_AGAIN):
             return [self.stage(context, Stage.FIRST)]
-        if not pressed(given, ChoiceKey.TYPED_ANYWAY) or not given.reason or band is None:
+        if band is None or not (reason := insisted(given)):
             return []
         found = f"{step.what}: {number(context.progress.value or 0.0)} {step.unit}"
         text = tr(
@@ -58,7 +59,7 @@ class TypedNumber(Act):
             low=band.low,
             high=band.high,
             unit=step.unit,
-            reason=given.reason,
+            reason=reason,
         )
         return [
             self.deviation(context, ev.Grade.MINOR, tr_noop("measured out of band"), text),

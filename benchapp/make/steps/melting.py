@@ -7,8 +7,9 @@ from dataclasses import dataclass
 from benchapp import events as ev
 from benchapp.events.grades import MELTED_TOO_HOT, WEIGHED_SOLID, grade_of
 from benchapp.foundation.language import tr
-from benchapp.make.acts.base import Act, Context, doubted_choices, pressed
+from benchapp.make.acts.base import Act, Context, pressed
 from benchapp.make.acts.confirm import Task
+from benchapp.make.acts.typed_twice import doubted_choices, insisted
 from benchapp.make.inputs import Input, Press, TypeValue
 from benchapp.make.plan import Plan
 from benchapp.make.view_model import ActView, Choice, NumberRequest, Want
@@ -86,14 +87,14 @@ class Melted(Act):
         if context.progress.stage == Stage.TYPED:
             if pressed(given, ChoiceKey.TYPE_AGAIN):
                 return [self.stage(context, Stage.FIRST)]
-            if not (isinstance(given, Press) and given.key == ChoiceKey.TYPED_ANYWAY and given.reason):
+            if not (reason := insisted(given)):
                 return []
             text = tr(
                 "{name}: {value:g} °C, at most {at_most_c:g} °C. {reason}",
                 name=name,
                 value=context.progress.value or 0.0,
                 at_most_c=self.at_most_c,
-                reason=given.reason,
+                reason=reason,
             )
             hot = self.deviation(context, grade_of(MELTED_TOO_HOT), MELTED_TOO_HOT, text)
             return [hot, self.stage(context, Stage.READ)]

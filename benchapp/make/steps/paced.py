@@ -61,6 +61,7 @@ class SlowGate(Gate):
                 return []
             took = context.attended_s
             fast = too_fast(self, context, self.text.rstrip("."), took, self.during_s)
+            fast = [] if context.restarted else fast  # it may have been poured meanwhile
             return [*fast, self.confirm(context, f"{self.text} ({took:.0f} s)"), self.finish(context)]
         begun = self.stage(context, Stage.RUNNING)
         if pressed(given, ChoiceKey.START):

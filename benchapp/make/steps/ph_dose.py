@@ -4,13 +4,14 @@ from __future__ import annotations
 
 from benchapp import events as ev
 from benchapp.foundation.language import tr, tr_noop
-from benchapp.make.acts.base import TYPED, Context, pressed
+from benchapp.make.acts.base import Context, pressed
 from benchapp.make.acts.boat import BoatWeighing
 from benchapp.make.acts.dilution import dosed_parts
 from benchapp.make.acts.lot import lot_in_hand, take_lot
 from benchapp.make.acts.pan import cleared
+from benchapp.make.acts.typed_twice import TYPED, insisted
 from benchapp.make.dosing import Dose
-from benchapp.make.inputs import Input, Press, TypeValue
+from benchapp.make.inputs import Input, TypeValue
 from benchapp.make.steps.ph_known import TRIAL_MOST_G, PhAct
 from benchapp.make.vocabulary import ChoiceKey, Stage
 
@@ -68,6 +69,8 @@ def weigh_dose(act: PhAct, context: Context, given: Input, trial: bool) -> list[
     if isinstance(given, TypeValue) and 0 < given.value <= most:
         return _typed(act, context, found, given.value, trial)
     boat = boat_of(act, context, found)
+    if act.scale and (more := boat.stood.went_on(act, given)):
+        return more
     still = boat.rested_g(given)
     if still is None:
         return []
@@ -88,14 +91,9 @@ def _typed_decision(act: PhAct, context: Context, dose: Dose, given: Input, tria
     if pressed(given, ChoiceKey.TYPE_AGAIN):
         return [act.stage(context, Stage.DOSE.tried(trial))]
     grams = context.progress.value
-    if (
-        grams is None
-        or not isinstance(given, Press)
-        or given.key != ChoiceKey.TYPED_ANYWAY
-        or not given.reason
-    ):
+    if grams is None or not (reason := insisted(given)):
         return []
-    return _dosed(act, context, dose, grams, ev.Source.STATED, trial, given.reason)
+    return _dosed(act, context, dose, grams, ev.Source.STATED, trial, reason)
 
 
 def boat_of(act: PhAct, context: Context, dose: Dose) -> BoatWeighing:

@@ -25,12 +25,13 @@ from benchapp.make.dosing import (
     trial_suggestion,
     trial_unanswered,
 )
+from benchapp.make.filters import known_for_s
 from benchapp.make.steps.ph_dilution import ph_dilution
 from benchapp.make.vocabulary import Stage
 from procedures.formula import FormulaLine
 
-#: A pH reading is at rest when it moved less than this in this many seconds.
-REST_PH, REST_S = 0.02, 10.0
+#: A pH reading is at rest when it moved less than this in this many seconds, by so many readings.
+REST_PH, REST_S, FEWEST = 0.02, 10.0, 5
 #: The least dose a scale weighs well enough, in its divisions: USP <41> with a fifth for a tolerance.
 LEAST_DIVISIONS = 5.0
 #: A dose may differ from what was asked by this share: it is recorded as it is and reckoned with.
@@ -105,15 +106,17 @@ class PhAct(DilutionAct):
     def live_ph(self, context: Context) -> float | None:
         """What the meter shows now."""
         recent = context.watch.ph.get(self.meter)
-        return recent[-1][1] if recent and context.now_s - recent[-1][0] <= 5.0 else None
+        fresh_s = known_for_s(context.period_s(self.meter))
+        return recent[-1][1] if recent and context.now_s - recent[-1][0] <= fresh_s else None
 
     def at_rest(self, context: Context) -> bool:
         """Whether it has come to rest in this stage."""
         recent = context.watch.ph.get(self.meter, [])
-        since = max(context.progress.stage_at_s, context.now_s - REST_S)
+        rest_s = max(REST_S, FEWEST * context.period_s(self.meter))
+        since = max(context.progress.stage_at_s, context.now_s - rest_s)
         window = [v for t, v in recent if t >= since]
-        long_enough = context.now_s - context.progress.stage_at_s >= REST_S
-        return long_enough and len(window) >= 5 and max(window) - min(window) <= 3 * REST_PH
+        long_enough = context.now_s - context.progress.stage_at_s >= rest_s
+        return long_enough and len(window) >= FEWEST and max(window) - min(window) <= 3 * REST_PH
 
     def last_ph(self, context: Context) -> float | None:
         """The batch's last reading in this step."""

@@ -9,10 +9,11 @@ from benchapp import events as ev
 from benchapp.calculations.ph_formula import percents_after, product_after_g
 from benchapp.foundation.language import tr, tr_noop
 from benchapp.foundation.numbers import exact
-from benchapp.make.acts.base import Context, typed_weight
+from benchapp.make.acts.base import Context
 from benchapp.make.acts.dilution import DilutionPlan
 from benchapp.make.acts.dilution_view import dilution_view
 from benchapp.make.acts.lot import lot_question
+from benchapp.make.acts.typed_twice import typed_weight
 from benchapp.make.dosing import Dose
 from benchapp.make.law_now import in_the_end, passed_now
 from benchapp.make.pictures import BandPicture, Picture, TimerPicture, TitrationPicture
