@@ -9,7 +9,6 @@ from typing import Literal
 from benchapp.calculations.tolerance import tolerance_percent_of
 from benchapp.foundation.band import Band
 from benchapp.foundation.language import tr
-from benchapp.foundation.numbers import exact
 
 from .said import Sentence
 
@@ -108,12 +107,6 @@ class FormulaLine:
         """The most there may be of it in the batch, in percent: its kettle's part of what its material is limited to."""
         limit = self.material.use_limit_percent
         return None if limit is None else limit / self.kettles
-
-    @property
-    def active_percent(self) -> float | None:
-        """What of the formula is active of it, in percent; None where the material does not say what of it is."""
-        strength = self.material.active_percent
-        return None if strength is None else exact(self.percent * strength / 100)
 
     @property
     def within_percent(self) -> float:

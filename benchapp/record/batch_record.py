@@ -45,7 +45,6 @@ class Record:
     containers: tuple[RecordLine, ...] = ()
     moves: tuple[RecordLine, ...] = ()  # transfers, water lost, samples, waste
     deviations: Rows = ()
-    timeline: tuple[tuple[str, str], ...] = ()
     signatures: Rows = ()
     code: str = ""  # the short code printed on its containers
     events: int = 0
@@ -54,7 +53,6 @@ class Record:
     procedure_text: str = ""
     version: int | None = None  # of the approved master; 0: a trial; None: nobody kept versions then
     role: str = ""
-    scenario: str = ""
     again: str = ""
     program: str = ""  # the version that began it
     ended_why: str = ""  # the reason an abandoned make was given up
