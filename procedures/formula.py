@@ -10,6 +10,7 @@ from benchapp.calculations.tolerance import tolerance_percent_of
 from benchapp.foundation.band import Band
 from benchapp.foundation.language import tr
 
+from . import ghs
 from .said import Sentence
 
 Use = Literal["leave-on", "rinse-off"]
@@ -50,6 +51,11 @@ class Material:
     active_percent: float | None = None  # what of the material is active, as its supplier says
     use_least_percent: float | None = None  # the least its supplier says works, for a preservative
     use_limit_percent: float | None = None  # the supplier's or the law's ceiling for the material itself
+
+    @property
+    def burns(self) -> bool:
+        """Whether its vapour catches fire at a hot plate: it is said to, or its data sheet does."""
+        return self.flammable or bool(set(ghs.hazards(self.statements)) & ghs.FIRE)
 
 
 def of_kettle(what: str, kettle: int) -> str:
@@ -144,6 +150,11 @@ class Formula:
     phases: tuple[str, ...]  # in the order they are first named
     description: Sentence = ""
     area: Area = ""  # what it is for, where the law asks; "": the strictest ceiling decides
+
+    @property
+    def by_key(self) -> dict[str, FormulaLine]:
+        """Its lines by their keys."""
+        return {line.key: line for line in self.lines}
 
     def in_phase(self, phase: str) -> tuple[FormulaLine, ...]:
         """The planned lines of one phase ("as needed" lines are not planned)."""
