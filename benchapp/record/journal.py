@@ -43,7 +43,7 @@ class Journal(BatchLists):
         no_folder = tr_noop("The folder {folder} cannot be made ({strerror}). Choose another with --data.")
         with said_as(JournalUnavailable, no_folder, folder=folder):
             folder.mkdir(parents=True, exist_ok=True)
-        self.elsewhere: Elsewhere | None = None  # what the other benches know; None on a bench alone
+        self.elsewhere = Elsewhere()  # what the other benches know
         self.all_chains: Callable[[], Journal] | None = (
             None  # what they wrote, and this one; None on a bench alone
         )

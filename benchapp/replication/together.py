@@ -12,7 +12,7 @@ from sqlalchemy import Connection, Row, Select, or_, select
 
 from benchapp import events as ev
 from benchapp.foundation.language import tr, tr_noop
-from benchapp.record.elsewhere import BenchElsewhere, Conflict, PersonElsewhere
+from benchapp.record.elsewhere import BenchElsewhere, Conflict, Elsewhere, PersonElsewhere
 from benchapp.record.errors import RecordError
 from benchapp.record.journal import Journal
 from benchapp.record.lot_index import lot_of_row
@@ -37,9 +37,11 @@ NOT_WORKED_OUT = tr_noop(
 )
 
 
-class Together:
+class Together(Elsewhere):
     """The answers for one bench. What another thread is just working out is answered as it stood before; where the file
     cannot be read, as on a bench alone, and ``conflicts`` says so."""
+
+    shared = True
 
     def __init__(self, journal: Journal, others: OthersFile, own: str) -> None:
         self._journal, self._others, self._own = journal, others, own

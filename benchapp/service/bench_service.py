@@ -134,8 +134,7 @@ class BenchService(BenchShelf):
         lines = () if unfinished is None else (unfinished,)
         practised = "".join(one.said for one in self.practised(lines).values())
         copies = keep_copies(self._journal, self._journal.path.parent)
-        elsewhere = self._journal.elsewhere
-        matters = open_matters(self.desk(), () if elsewhere is None else elsewhere.conflicts(), copies)
+        matters = open_matters(self.desk(), self._journal.elsewhere.conflicts(), copies)
         return BenchFacts(
             self.maker,
             self.where,
@@ -156,7 +155,7 @@ class BenchService(BenchShelf):
     def standing(self) -> tuple[str, tuple[OpenMatter, ...]]:
         """How the bench stands to its workshop's server, and what benches did that does not go together."""
         elsewhere = self._journal.elsewhere
-        if elsewhere is None:
+        if not elsewhere.shared:
             return self._workshop() or tr(ALONE), ()
         return self._workshop(), tuple(conflict(one) for one in elsewhere.conflicts())
 
