@@ -6,22 +6,25 @@ from collections.abc import Sequence
 from dataclasses import dataclass, field
 
 from benchapp import events as ev
+from benchapp.make.state import State
 from benchapp.make.view_model import ViewModel
 from benchapp.rehearsal.answers import Answers
 from benchapp.rehearsal.director import Director
 from benchapp.rehearsal.hands import Hands
-from benchapp.rehearsal.restore import restore
 from benchapp.rehearsal.scenario import Scenario
 from benchapp.rehearsal.store import invented_lots
 from benchapp.runtime.session import Session
 from drivers.devices import open_bench
 from drivers.port_device import PortDevice
 from drivers.simulated import SimulatedBench
+from drivers.simulated.simulated_vessel import Mixture
 
 #: Steps of simulated time: fine while anything moves, coarse while nothing does.
 FINE_S, COARSE_S = 0.1, 1.0
 #: How long real bytes may take through a real port before they count as lost, in seconds.
 DELIVERY_S = 0.5
+#: A vessel whose temperature nobody logged stands in the room, in °C.
+ROOM_C = 21.0
 #: Tries to see a freshly opened port from the bench's side.
 OPENING_TRIES = 20
 
@@ -114,3 +117,35 @@ def _plug_in(bench: SimulatedBench, device: PortDevice) -> None:
         bench.advance(0.0)
         if bench.opened(device.name):
             return
+
+
+def restore(bench: SimulatedBench, hands: Hands, state: State) -> None:
+    """Fill the vessels with what the ledger says, as warm as last logged, and put them where they stood."""
+    for key, account in state.ledger.vessels.items():
+        vessel = bench.world.vessels.get(key)
+        if vessel is None:
+            continue
+        if account.empty_g is not None:
+            vessel.empty_g = account.empty_g
+        temp, _ = state.temps_c.get(key, (ROOM_C, 0.0))
+        for line, grams in account.contents_g.items():
+            if grams > 0:
+                vessel.receive(Mixture.of(hands.stuff(line), grams), temp)
+    for device, key in state.on_scale.items():
+        if key in bench.world.vessels and device in bench.world.scales:
+            bench.world.put_on(device, key)
+    for probe, key in state.probes.items():
+        if key in bench.world.vessels:
+            bench.world.probe_into(probe, key)
+    _bath(bench, state)
+
+
+def _bath(bench: SimulatedBench, state: State) -> None:
+    """A make that was heating goes on in a hot bath."""
+    if "heat" not in (state.progress.act, state.waiting.act if state.waiting else ""):
+        return
+    bench.world.top_up_bath()
+    bench.world.bath_on(77.0)
+    for key in set(state.probes.values()):
+        if key in bench.world.vessels:
+            bench.world.into_bath(key)

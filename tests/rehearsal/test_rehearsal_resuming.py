@@ -8,7 +8,7 @@ import subprocess
 import sys
 
 import pytest
-from acting import Actor, to_the_end
+from acting import Actor, replies_of, to_the_end
 
 from benchapp import events as ev
 from benchapp.record.journal import Journal
@@ -29,7 +29,7 @@ class Interrupted:
 
     def __init__(self, journal, name, errs=False):
         self.journal, self.scenario = journal, find_scenario(name)
-        self.replies = self.scenario.errs if errs else self.scenario.replies
+        self.replies = replies_of(self.scenario, errs)
         procedure = read_procedure(find(self.scenario.procedure)).procedure
         bench = SimulatedBench(seed=1)
         session = begin(
