@@ -11,12 +11,7 @@ from benchapp.record.curves import BandSpan, Curve, StepTime
 from benchapp.record.facts import ReleaseFacts
 from benchapp.record.kettles import KettleRow
 from benchapp.record.lines import RecordLine
-from benchapp.record.reconciliation import (
-    SPILLED,
-    MassBalance,
-    PieceBalance,
-    in_product,
-)
+from benchapp.record.reconciliation import SPILLED, MassBalance, PieceBalance, in_product
 from benchapp.record.release import is_timely
 from benchapp.record.rows import Rows
 

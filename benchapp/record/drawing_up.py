@@ -15,12 +15,7 @@ from benchapp.record.facts import ProcedureFacts
 from benchapp.record.kettles import kettle_rows
 from benchapp.record.line_writing import LinesOnDemand, Writer
 from benchapp.record.lots import Lot
-from benchapp.record.reconciliation import (
-    left_in_vessels_g,
-    mass_balance,
-    piece_balance,
-    product_of,
-)
+from benchapp.record.reconciliation import left_in_vessels_g, mass_balance, piece_balance, product_of
 from benchapp.record.rows import cautions_of, deviations_of, holds_of, lots_of, remedies_of, rows_of
 from benchapp.record.stored_event import StoredEvent
 from benchapp.record.wait_lines import WAIT
