@@ -6,12 +6,16 @@ from collections.abc import Sequence
 from dataclasses import dataclass, field
 
 from benchapp import events as ev
+from benchapp.make.inputs import Abandon
 from benchapp.make.state import State
 from benchapp.make.view_model import ViewModel
 from benchapp.rehearsal.answers import Answers
 from benchapp.rehearsal.director import Director
+from benchapp.rehearsal.errors import ScenarioInvalid
 from benchapp.rehearsal.hands import Hands
 from benchapp.rehearsal.scenario import Scenario
+from benchapp.rehearsal.scenario_reading import scenario_of
+from benchapp.rehearsal.scoring import BROKEN_OFF, can_be_resumed
 from benchapp.rehearsal.store import invented_lots
 from benchapp.runtime.session import Session
 from drivers.devices import open_bench
@@ -108,6 +112,22 @@ def rehearse(
         _plug_in(bench, device)
     director = None if scenario is None else Director(scenario, bench, session, hands, before)
     return Rehearsal(bench, session, hands, Answers(bench, hands), tuple(devices), director)
+
+
+def resume_rehearsal(
+    bench: SimulatedBench, session: Session, seed: int, before: Sequence[ev.Event]
+) -> Rehearsal:
+    """The rehearsal of a reopened session; ``before`` are its events so far. Where its scenario cannot be taken up
+    again, the make is ended, and the record says why."""
+    try:
+        scenario = scenario_of(before)
+        broken_off = scenario is not None and not can_be_resumed(scenario, before)
+    except ScenarioInvalid:  # kept by another version: nobody can say any more what was to happen
+        broken_off = True
+    if broken_off:
+        scenario = None
+        session.put(Abandon(session.clock(), BROKEN_OFF))
+    return rehearse(bench, session, seed, scenario=scenario, before=before)
 
 
 def _plug_in(bench: SimulatedBench, device: PortDevice) -> None:

@@ -20,8 +20,7 @@ from benchapp.record.masters import version_of
 from benchapp.record.past_makes import past_makes
 from benchapp.record.past_waits import PastWaits, past_waits
 from benchapp.record.stored_event import StoredEvent
-from benchapp.rehearsal.resuming import resume_rehearsal
-from benchapp.rehearsal.run import Rehearsal, rehearse
+from benchapp.rehearsal.run import Rehearsal, rehearse, resume_rehearsal
 from benchapp.rehearsal.runner import SCENARIO_PACE, WATCHED_PACE, RehearsalRunner
 from benchapp.rehearsal.scenario import Scenario
 from benchapp.runtime.clocks import make_clock, seconds_since, today

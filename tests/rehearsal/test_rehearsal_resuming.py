@@ -14,8 +14,7 @@ from benchapp import events as ev
 from benchapp.record.journal import Journal
 from benchapp.rehearsal.debrief import debrief, debrief_lines
 from benchapp.rehearsal.evidence import goal_reached, practised
-from benchapp.rehearsal.resuming import resume_rehearsal
-from benchapp.rehearsal.run import rehearse
+from benchapp.rehearsal.run import rehearse, resume_rehearsal
 from benchapp.rehearsal.scenario_reading import find_scenario
 from benchapp.rehearsal.scoring import BROKEN_OFF, judge
 from benchapp.runtime.session_start import BatchOrder, begin, facts_of, reopen
