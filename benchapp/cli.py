@@ -12,9 +12,11 @@ import sys
 import threading
 from collections.abc import Sequence
 
+from benchapp.foundation.catalogues import LanguageRefused
 from benchapp.foundation.language import tr, tr_noop
 from benchapp.recipes.errors import RecipeError
 from benchapp.record.errors import DocumentRefused, NoSuchBatch, NoSuchLot, NotAllowed, RecordError
+from benchapp.rehearsal.errors import RehearsalError
 from benchapp.service.errors import NO_RECORD, REFUSED, UNFINISHED, CommandError
 from benchapp.terminal.plain import clean
 from drivers.errors import DriverError
@@ -76,6 +78,11 @@ COMMANDS = {
 }
 
 
+#: What says in its own sentence that something given cannot be used.
+REFUSALS = (
+    DocumentRefused, DriverError, LanguageRefused, NoSuchBatch, NoSuchLot, NotAllowed, ProcedureError, RecipeError,
+    RehearsalError,
+)  # fmt: skip
 #: The exit code for a command line that is not understood: argparse's own.
 NOT_UNDERSTOOD = 2
 
@@ -170,15 +177,7 @@ def _run(given_words: list[str]) -> int:
         return int(args.run(args, paper()))
     except CommandError as error:
         return _sentence(str(error), error.code)
-    except (
-        ProcedureError,
-        RecipeError,
-        DriverError,
-        DocumentRefused,
-        NoSuchBatch,
-        NoSuchLot,
-        NotAllowed,
-    ) as error:
+    except REFUSALS as error:
         return _sentence(str(error), REFUSED)
     except RecordError as error:
         return _sentence(str(error), NO_RECORD)

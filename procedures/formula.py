@@ -9,8 +9,8 @@ from typing import Literal
 from benchapp.calculations.tolerance import tolerance_percent_of
 from benchapp.foundation.band import Band
 from benchapp.foundation.language import tr
-from benchapp.foundation.numbers import exact
 
+from . import ghs
 from .said import Sentence
 
 Use = Literal["leave-on", "rinse-off"]
@@ -51,6 +51,11 @@ class Material:
     active_percent: float | None = None  # what of the material is active, as its supplier says
     use_least_percent: float | None = None  # the least its supplier says works, for a preservative
     use_limit_percent: float | None = None  # the supplier's or the law's ceiling for the material itself
+
+    @property
+    def burns(self) -> bool:
+        """Whether its vapour catches fire at a hot plate: it is said to, or its data sheet does."""
+        return self.flammable or bool(set(ghs.hazards(self.statements)) & ghs.FIRE)
 
 
 def of_kettle(what: str, kettle: int) -> str:
@@ -110,12 +115,6 @@ class FormulaLine:
         return None if limit is None else limit / self.kettles
 
     @property
-    def active_percent(self) -> float | None:
-        """What of the formula is active of it, in percent; None where the material does not say what of it is."""
-        strength = self.material.active_percent
-        return None if strength is None else exact(self.percent * strength / 100)
-
-    @property
     def within_percent(self) -> float:
         """How far a weighing of it may be off either way, in percent of its target: its own, or its role's."""
         return tolerance_percent_of(self.material.role, self.tolerance_percent)
@@ -151,6 +150,11 @@ class Formula:
     phases: tuple[str, ...]  # in the order they are first named
     description: Sentence = ""
     area: Area = ""  # what it is for, where the law asks; "": the strictest ceiling decides
+
+    @property
+    def by_key(self) -> dict[str, FormulaLine]:
+        """Its lines by their keys."""
+        return {line.key: line for line in self.lines}
 
     def in_phase(self, phase: str) -> tuple[FormulaLine, ...]:
         """The planned lines of one phase ("as needed" lines are not planned)."""

@@ -14,11 +14,13 @@ from benchapp.record.journal import Journal
 from benchapp.rehearsal.answers import READ_S, Answers
 from benchapp.rehearsal.hands import Hands
 from benchapp.rehearsal.run import Rehearsal, rehearse
-from benchapp.rehearsal.scenario import ScriptedAction
+from benchapp.rehearsal.scenario import Scenario
+from benchapp.rehearsal.scenario_form import ScenarioFile, ScriptedActionTable
 from benchapp.runtime.session import Session
 from benchapp.runtime.session_start import BatchOrder, begin, facts_of
 from drivers.simulated import DEFAULT_DEVICES, SimulatedBench
 from procedures.model import Procedure
+from procedures.reading import parse_toml
 
 #: Steps of the lock-step while the batch only heats or cools, in seconds.
 WAITING_STEP_S = {Verb.HEAT: 5.0, Verb.COOL: 10.0}
@@ -35,12 +37,18 @@ def recorded(journal: Journal, kind: type[E]) -> list[E]:
     return [e for e in journal.events(batch) if isinstance(e, kind)]
 
 
+def replies_of(scenario: Scenario, errs: bool = False) -> tuple[ScriptedActionTable, ...]:
+    """What the scenario's own file says that a good hand does, or one that errs."""
+    form = ScenarioFile.model_validate(parse_toml(scenario.text, "scenario.toml"))
+    return tuple(form.slip if errs else form.hand)
+
+
 class Actor:
     """Plays one list of replies, each once, in the order in which they come to fit."""
 
     def __init__(
         self,
-        replies: tuple[ScriptedAction, ...],
+        replies: tuple[ScriptedActionTable, ...],
         bench: SimulatedBench,
         session: Session,
         hands: Hands,
@@ -73,7 +81,7 @@ class Actor:
         if said is not None:
             self._session.put(said.given(self._session.clock(), view.prompt))
 
-    def _do(self, reply: ScriptedAction, view: ViewModel) -> None:
+    def _do(self, reply: ScriptedActionTable, view: ViewModel) -> None:
         if reply.do == "press":
             choice = next(c.word for c in view.act_view.choices if _is(c.word, reply.offered))
             self._session.put(Press(self._session.clock(), view.prompt, choice, reply.reason))
@@ -84,7 +92,7 @@ class Actor:
         else:
             self._hands.away = True
             self._bench.world.stop_hands()
-            self._back_at_s = self._bench.now_s + reply.lasts_s
+            self._back_at_s = self._bench.now_s + reply.lasts
             if reply.do == "hold":
                 self._session.put(Hold(self._session.clock(), reply.reason))
 
@@ -98,7 +106,7 @@ def step_s(rehearsal: Rehearsal, view: ViewModel) -> float | None:
     return None if want is None or moving or striking else WAITING_STEP_S.get(want.verb)
 
 
-def fits(reply: ScriptedAction, view: ViewModel) -> bool:
+def fits(reply: ScriptedActionTable, view: ViewModel) -> bool:
     """Whether this is the moment the reply is for."""
     if reply.at and not any(reply.at in said for said in (view.act_view.instruction, *view.act_view.not_yet)):
         return False
@@ -112,7 +120,7 @@ def _is(key: str, offered: str) -> bool:
 
 def to_the_end(
     rehearsal: Rehearsal,
-    replies: tuple[ScriptedAction, ...] = (),
+    replies: tuple[ScriptedActionTable, ...] = (),
     watch: Callable[[ViewModel], None] | None = None,
     limit_s: float = 12 * 3600.0,
 ) -> ViewModel:

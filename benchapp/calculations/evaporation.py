@@ -1,6 +1,6 @@
-"""Water and its vapour: saturation, boiling, density, latent heat, and how fast an open surface dries.
+"""Water and its vapour: saturation, boiling, latent heat, and how fast an open surface dries.
 
-Pressures in Pa, temperatures in °C, densities in kg/m³. Published correlations for still air differ from each
+Pressures in Pa, temperatures in °C. Published correlations for still air differ from each
 other and from measurement by about a quarter; nothing here is better than that.
 """
 
@@ -13,7 +13,6 @@ STANDARD_PA = 101325.0
 #: Relative humidity of a room nobody measured (common practice, no source).
 HUMIDITY = 0.45
 R_DRY_AIR = 287.055  # J/(kg·K)
-R_VAPOUR = 461.523
 CP_AIR = 1006.0  # J/(kg·K)
 #: Thermal over mass diffusivity of vapour in air, near 0.85 from 20 to 80 °C; its two-thirds power.
 LEWIS_TWO_THIRDS = 0.85 ** (2.0 / 3.0)
@@ -56,15 +55,6 @@ def air_pressure_pa(altitude_m: float) -> float:
 def boiling_at_altitude_c(altitude_m: float) -> float:
     """Temperature in °C at which water boils at an altitude in m, standard atmosphere."""
     return boiling_c(air_pressure_pa(altitude_m))
-
-
-def density_kg_m3(temp_c: float) -> float:
-    """Density of air-free water at one atmosphere in kg/m³, 0 to 150 °C (Kell 1975)."""
-    t = temp_c
-    above = 999.83952 + t * (
-        16.945176 + t * (-7.9870401e-3 + t * (-46.170461e-6 + t * (105.56302e-9 - 280.54253e-12 * t)))
-    )
-    return above / (1.0 + 16.879850e-3 * t)
 
 
 def latent_j_g(temp_c: float) -> float:
@@ -114,11 +104,7 @@ def ashrae_still_air_g_min(
 
 
 def shah_still_air_g_min(
-    diameter_mm: float,
-    temp_c: float,
-    air_c: float,
-    humidity: float = HUMIDITY,
-    pressure_pa: float = STANDARD_PA,
+    diameter_mm: float, temp_c: float, air_c: float, humidity: float = HUMIDITY
 ) -> float:
     """Shah's equation for an undisturbed surface: 35 rho_w (rho_a - rho_w)^(1/3) (W_w - W_a) kg/(h·m²).
 
@@ -126,9 +112,9 @@ def shah_still_air_g_min(
     """
     surface_m2 = pi * (diameter_mm / 1000.0) ** 2 / 4.0
     over, air = saturation_pa(temp_c), humidity * saturation_pa(air_c)
-    dry_over = (pressure_pa - over) / (R_DRY_AIR * (temp_c + KELVIN))
-    dry_air = (pressure_pa - air) / (R_DRY_AIR * (air_c + KELVIN))
-    ratio = 0.622 * (over / (pressure_pa - over) - air / (pressure_pa - air))
+    dry_over = (STANDARD_PA - over) / (R_DRY_AIR * (temp_c + KELVIN))
+    dry_air = (STANDARD_PA - air) / (R_DRY_AIR * (air_c + KELVIN))
+    ratio = 0.622 * (over / (STANDARD_PA - over) - air / (STANDARD_PA - air))
     if ratio <= 0.0 or dry_air <= dry_over:
         return 0.0
     third: float = (dry_air - dry_over) ** (1.0 / 3.0)

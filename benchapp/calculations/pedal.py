@@ -73,11 +73,6 @@ class RepeatedPedal:
         self._pedal = PedalSwitch()
         self._last_s = 0.0
 
-    @property
-    def is_down(self) -> bool:
-        """Whether a foot seems to be on it."""
-        return self._pedal.is_down
-
     def heard(self, at_s: float, meant: str) -> bool:
         """The key was heard. True where it is a new press."""
         self._last_s = at_s

@@ -28,11 +28,6 @@ class ElectrodeCheck:
     offset_mv: float
     complaint: str = ""
 
-    @property
-    def passed(self) -> bool:
-        """Whether the electrode may be used."""
-        return not self.complaint
-
 
 def check_electrode(first: tuple[float, float], second: tuple[float, float], temp_c: float) -> ElectrodeCheck:
     """Slope and offset from two (buffer pH, mV) points at one temperature.

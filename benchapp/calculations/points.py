@@ -126,11 +126,6 @@ class Screen:
         self._lifted_at_s: float | None = None
         self._back_at_s: float | None = None
 
-    @property
-    def undecided(self) -> bool:
-        """Whether strange readings stand there of which it is not known yet what they are."""
-        return bool(self._suspects)
-
     def forget(self) -> None:
         """What was strange is not so any more."""
         self._suspects.clear()

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Sequence
 from itertools import pairwise
 
 #: So many temperatures that were asked for are remembered: a target, a zone's edges, the points of a fan.
@@ -36,20 +36,6 @@ class Shape:
         width = abs(step_c)
         for (at, middle), (after, _) in pairwise(rates):
             self.table.append(self.table[-1] + width / 6.0 * (1.0 / at + 4.0 / middle + 1.0 / after))
-
-    @classmethod
-    def of(
-        cls, start_c: float, step_c: float, nodes: int, rate_k_s: Callable[[float], float], prior: float
-    ) -> Shape:
-        """From f as a function of temperature; the table ends where f has gone."""
-        rates: list[tuple[float, float]] = []
-        for i in range(nodes):
-            at = start_c + i * step_c
-            pair = rate_k_s(at), rate_k_s(at + 0.5 * step_c)
-            if pair[0] <= 0.0:
-                break
-            rates.append((pair[0], pair[1] if pair[1] > 0.0 else pair[0]))
-        return cls(start_c, step_c, rates, prior)
 
     def progress_to(self, temp_c: float) -> tuple[float, float] | None:
         """``progress_s`` of a temperature that is asked for again and again: a target, the edge of a zone."""

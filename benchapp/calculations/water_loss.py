@@ -4,11 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from benchapp.calculations.evaporation import (
-    HUMIDITY,
-    ashrae_still_air_g_min,
-    shah_still_air_g_min,
-)
+from benchapp.calculations.evaporation import HUMIDITY, ashrae_still_air_g_min, shah_still_air_g_min
 from benchapp.foundation.language import tr
 
 #: Published correlations for still air miss measured rates by up to this share.

@@ -13,7 +13,8 @@ from benchapp.commands.opening import answers, desk_in
 from benchapp.commands.options import Parser, runs, signs
 from benchapp.commands.output import ask_secret, say
 from benchapp.events import GuardsRestored
-from benchapp.foundation.language import tr, tr_n
+from benchapp.foundation.language import tr, tr_n, tr_noop
+from benchapp.foundation.text_files import said_as
 from benchapp.record.backups import KEEP, back_up, head_beside
 from benchapp.record.chain import GENESIS
 from benchapp.record.documents.plain_text import minute
@@ -114,16 +115,9 @@ def run_verify(args: argparse.Namespace, console: Console) -> int:
 def _heads_kept() -> tuple[tuple[Head, ...], int, Path]:
     """What is kept of every journal's heads, how many lines of it nobody can read, and where. Raises CommandError."""
     file = head_file()
-    try:
+    not_read = tr_noop("The heads in {path} cannot be read ({strerror}): nothing was verified.")
+    with said_as(CommandError, not_read, path=file.path):
         kept, unread = file.known()
-    except OSError as error:
-        raise CommandError(
-            tr(
-                "The heads in {path} cannot be read ({strerror}): nothing was verified.",
-                path=file.path,
-                strerror=error.strerror,
-            )
-        ) from error
     return kept, unread, file.path
 
 

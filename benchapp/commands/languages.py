@@ -9,11 +9,11 @@ from rich.console import Console
 
 from benchapp.commands.options import Parser, runs
 from benchapp.commands.output import say, show
-from benchapp.foundation.catalogues import NAMES, OWN, LanguageRefused, codes, language_of
+from benchapp.foundation.catalogues import NAMES, OWN, codes, language_of
 from benchapp.foundation.language import tr
 from benchapp.runtime.languages import speak_as_chosen
 from benchapp.runtime.settings import data_folder, keep_preferences, preferences_in
-from benchapp.service.errors import DONE, CommandError
+from benchapp.service.errors import DONE
 
 
 def language(one: Parser) -> None:
@@ -26,17 +26,14 @@ def language(one: Parser) -> None:
 
 
 def run_language(args: argparse.Namespace, console: Console) -> int:
-    """Chooses, where one is named, and lists them all. Raises CommandError for one that cannot be read."""
+    """Chooses, where one is named, and lists them all. Raises LanguageRefused for one that cannot be read."""
     folder = data_folder(args.data)
     chosen = preferences_in(folder)
-    try:
-        if args.language:
-            mark = language_of(args.language, folder).decimal
-            chosen = replace(chosen, language=args.language, comma=mark == ",")
-        if args.record:
-            chosen = replace(chosen, record_language=language_of(args.record, folder).code)
-    except LanguageRefused as error:
-        raise CommandError(str(error)) from error
+    if args.language:
+        mark = language_of(args.language, folder).decimal
+        chosen = replace(chosen, language=args.language, comma=mark == ",")
+    if args.record:
+        chosen = replace(chosen, record_language=language_of(args.record, folder).code)
     keep_preferences(folder, chosen)
     speak_as_chosen(chosen, folder)
     rows = [

@@ -15,7 +15,6 @@ from benchapp.commands.output import say as say_line
 from benchapp.foundation.language import tr
 from benchapp.service.errors import DONE, REFUSED, CommandError
 from drivers.bench_file import write_section
-from drivers.errors import DriverError
 from drivers.finding import listen as listen_on
 from drivers.formats import formats_with
 from drivers.hearing import BAUDS, PortReport, Search
@@ -103,10 +102,7 @@ def _write(args: argparse.Namespace, heard: PortReport) -> None:
     open_question = undecided(heard.fits, args.kind, args.unit)
     if open_question:
         raise CommandError(tr("{open_question} Nothing was written.", open_question=open_question))
-    try:
-        write_section(args.write, proposed_section(heard, args.name, args.kind, args.unit))
-    except DriverError as error:
-        raise CommandError(str(error)) from error
+    write_section(args.write, proposed_section(heard, args.name, args.kind, args.unit))
 
 
 def _guided(args: argparse.Namespace, say: Callable[[str], None]) -> int:
@@ -130,12 +126,9 @@ def _guided(args: argparse.Namespace, say: Callable[[str], None]) -> int:
         return line
 
     search = Search(args.baud or BAUDS, args.seconds, args.request)
-    try:
-        work = Connecting(Path(args.write).expanduser(), search)
-        port = args.ports[0] if args.ports else ""
-        ConnectingDialogue(ConnectingSteps(work, lambda kind: args.name, say, port), ask, say).connect()
-    except DriverError as error:
-        raise CommandError(str(error)) from error
+    work = Connecting(Path(args.write).expanduser(), search)
+    port = args.ports[0] if args.ports else ""
+    ConnectingDialogue(ConnectingSteps(work, lambda kind: args.name, say, port), ask, say).connect()
     return DONE
 
 

@@ -14,7 +14,8 @@ from rich.console import Console
 from benchapp.commands.options import Run
 from benchapp.commands.output import say_answer
 from benchapp.foundation.collector import collector_paused
-from benchapp.foundation.language import tr
+from benchapp.foundation.language import tr, tr_noop
+from benchapp.foundation.text_files import said_as
 from benchapp.record.errors import RecordError
 from benchapp.record.heads import head_now
 from benchapp.record.journal import JOURNAL, Journal
@@ -57,16 +58,9 @@ def _knowing_others(journal: Journal, folder: Path) -> contextlib.AbstractContex
 
 
 def _warn_of_rights(folder: Path) -> None:
-    try:
+    not_seen = tr_noop("{folder} cannot be looked into ({strerror}). Check whose it is.")
+    with said_as(CommandError, not_seen, folder=folder):
         places = open_to_others(folder)
-    except OSError as error:
-        raise CommandError(
-            tr(
-                "{folder} cannot be looked into ({strerror}). Check whose it is.",
-                folder=folder,
-                strerror=error.strerror,
-            )
-        ) from error
     if places:
         names = ", ".join(str(p) for p in places[:3]) + (
             tr(" and {count} more", count=len(places) - 3) if len(places) > 3 else ""

@@ -14,8 +14,8 @@ from typing import TYPE_CHECKING
 from rich.cells import cell_len
 from rich.console import Console
 
-from benchapp.foundation.language import tr, translated
-from benchapp.foundation.text_files import write_whole
+from benchapp.foundation.language import tr, tr_noop, translated
+from benchapp.foundation.text_files import said_as, write_whole
 from benchapp.service.errors import CommandError
 from benchapp.terminal.plain import clean
 
@@ -87,7 +87,7 @@ def _hung(line: str, width: int) -> str:
     return "\n".join(textwrap.wrap(line, width, subsequent_indent=" " * begins, break_on_hyphens=False))
 
 
-def show(console: Console, titles: Sequence[str], rows: Iterable[Sequence[str]], title: str = "") -> None:
+def show(console: Console, titles: Sequence[str], rows: Iterable[Sequence[str]]) -> None:
     """A table, however long. Where it is wider than the terminal, columns in which nothing stands are left out and long
     cells go over several lines; where that does not do either, each row is a few lines of its own."""
     titles = [translated(title) for title in titles]
@@ -98,7 +98,7 @@ def show(console: Console, titles: Sequence[str], rows: Iterable[Sequence[str]],
         titles, cells = [titles[n] for n in filled], [[row[n] for n in filled] for row in cells]
         widths = _narrowed(titles, cells, wide)
     lines = _columns(titles, cells, widths) if widths else _blocks(titles, cells, wide)
-    for part in batched(([title] if title else []) + list(lines)):
+    for part in batched(list(lines)):
         console.file.write("\n".join((*part, "")))
 
 
@@ -202,18 +202,12 @@ def put(data: bytes, out: str | None, console: Console, first: Callable[[], None
         sys.stdout.buffer.write(data)
         sys.stdout.buffer.flush()
         return
-    try:
-        write_whole(Path(out).expanduser(), data, first)
-    except FileExistsError as error:
-        raise CommandError(
-            tr("{out} is there already. Name another file, or put that one away.", out=out)
-        ) from error
-    except OSError as error:
-        raise CommandError(
-            tr(
-                "{out} cannot be written ({strerror}). Choose another place.",
-                out=out,
-                strerror=error.strerror,
-            )
-        ) from error
+    not_written = tr_noop("{out} cannot be written ({strerror}). Choose another place.")
+    with said_as(CommandError, not_written, out=out):
+        try:
+            write_whole(Path(out).expanduser(), data, first)
+        except FileExistsError as error:
+            raise CommandError(
+                tr("{out} is there already. Name another file, or put that one away.", out=out)
+            ) from error
     say(console, tr("Written: {out}", out=out))

@@ -5,10 +5,12 @@ from __future__ import annotations
 import argparse
 import re
 from collections.abc import Callable
+from dataclasses import replace
 from pathlib import Path
 from typing import get_args
 
 from rich.console import Console
+from xlsxwriter.utility import xl_cell_to_rowcol
 
 from benchapp.commands.opening import desk_in
 from benchapp.commands.options import Parser, Run, family, runs
@@ -17,7 +19,6 @@ from benchapp.commands.recipe_shown import Answer, asked_recipes, recipes_in, sh
 from benchapp.foundation.language import tr, translated
 from benchapp.recipes.draft import BatchSizes
 from benchapp.recipes.sheets.columns import MEANINGS
-from benchapp.recipes.sheets.sheet_cells import column_number
 from benchapp.runtime.clocks import wall_now
 from benchapp.service.errors import DONE, CommandError
 from benchapp.service.matter import Sheet
@@ -94,17 +95,12 @@ def _lines(add: Callable[[str, str], Parser]) -> None:
     for name in ("usual", "smallest", "largest"):
         one.add_argument(f"--{name}", default="", metavar="SIZE")
     runs(one, _changed(_size))
-    runs(
-        _of_draft(add, "undo", tr("take the last change back")), _changed(lambda desk, g: desk.undo(g.draft))
-    )
-    runs(
-        _of_draft(add, "redo", tr("the last change taken back, again")),
-        _changed(lambda desk, g: desk.redo(g.draft)),
-    )
-    runs(
-        _of_draft(add, "refresh", tr("its materials as the shelf has them now")),
-        _changed(lambda desk, g: desk.refresh(g.draft)),
-    )
+    one = _of_draft(add, "undo", tr("take the last change back"))
+    runs(one, _changed(lambda desk, g: desk.undo(g.draft)))
+    one = _of_draft(add, "redo", tr("the last change taken back, again"))
+    runs(one, _changed(lambda desk, g: desk.redo(g.draft)))
+    one = _of_draft(add, "refresh", tr("its materials as the shelf has them now"))
+    runs(one, _changed(lambda desk, g: desk.refresh(g.draft)))
 
 
 def _method(add: Callable[[str, str], Parser]) -> None:
@@ -180,7 +176,7 @@ def _column(said: str) -> tuple[str, int]:
     """ "amount=D" as what it is and its number from 0; -1 for none."""
     meaning, _, letter = said.partition("=")
     if meaning in MEANINGS and (found := re.fullmatch(r"[A-Za-z]{1,2}", letter)):
-        return meaning, column_number(found[0])
+        return meaning, xl_cell_to_rowcol(f"{found[0].upper()}1")[1]
     if meaning in MEANINGS and letter == "none":
         return meaning, -1
     raise CommandError(
@@ -198,12 +194,8 @@ def _import(desk: RecipeDesk, given: argparse.Namespace) -> Answer:
     if not given.name:
         table = as_table(facts)
         name = facts.understood.title or "NAME"
-        return Sheet(
-            table.head,
-            table.titles,
-            table.rows,
-            (*table.notes, tr('If that is right: --name "{name}" makes it a draft.', name=name)),
-        )
+        then = tr('If that is right: --name "{name}" makes it a draft.', name=name)
+        return replace(table, notes=(*table.notes, then))
     return bring_in(desk, facts, given.name, given.use, _sizes(given))[1]
 
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 import argparse
 from collections.abc import Callable
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 from rich.console import Console
 
@@ -25,6 +26,9 @@ from benchapp.service.several_benches import (
     sync_workshop,
     workshop_status,
 )
+
+if TYPE_CHECKING:
+    from benchapp.service.desk import Desk
 
 SERVER = tr_noop(
     "postgresql://ROLE@HOST/DATABASE, or service=NAME; the password stands in ~/.pgpass, never here"
@@ -64,12 +68,16 @@ def workshop(one: Parser) -> None:
     runs(one, run_join)
     one = add("rebuild", tr("give a server that lost them every chain that is on this bench"))
     one.add_argument("server", help=tr(SERVER))
-    runs(one, run_rebuild)
+    runs(one, answers(_rebuilt, existing=True))
     runs(add("leave", tr("be a bench alone again, the journal whole")), existing(leave_workshop))
     runs(add("status", tr("how this bench stands to the server")), existing(workshop_status))
     one = add("benches", tr("what is being made on each bench, what waits for release and what is due"))
     runs(one, answers(lambda desk, _: desk.overview_sheet(), existing=True))
     runs(add("sync", tr("send and receive everything now")), existing(sync_workshop))
+
+
+def _rebuilt(desk: Desk, given: argparse.Namespace) -> str:
+    return rebuild_server(desk.journal.own, data_folder(given.data), given.server)
 
 
 def existing(ask: Callable[[Journal, Path], str]) -> Run:
@@ -109,11 +117,4 @@ def run_join(args: argparse.Namespace, console: Console) -> int:
     folder = data_folder(args.data)
     with journal_in(folder) as journal:
         say(console, join_workshop(journal, folder, args.server))
-    return DONE
-
-
-def run_rebuild(args: argparse.Namespace, console: Console) -> int:
-    """A server that died, from what this bench has."""
-    with desk_in(args, existing=True) as desk:
-        say(console, rebuild_server(desk.journal.own, data_folder(args.data), args.server))
     return DONE

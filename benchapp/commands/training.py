@@ -4,21 +4,20 @@ from __future__ import annotations
 
 import argparse
 
-from rich.console import Console
-
-from benchapp.commands.opening import answers, desk_in
+from benchapp.commands.opening import answers
 from benchapp.commands.options import Parser, family, runs, signs
-from benchapp.commands.output import ask_secret, say
+from benchapp.commands.output import ask_secret
 from benchapp.foundation.language import tr
 from benchapp.record.competence import LEVELS, STEP_KINDS
-from benchapp.service.errors import DONE
+from benchapp.service.desk import Desk
+from benchapp.service.matter import Sheet
 from benchapp.service.training_facts import Grant
 
 
 def debrief(one: Parser) -> None:
     """benchapp debrief"""
     one.add_argument("batch")
-    runs(one, run_debrief)
+    runs(one, answers(_debriefed, existing=True))
 
 
 def competence(one: Parser) -> None:
@@ -35,12 +34,8 @@ def competence(one: Parser) -> None:
     signs(one, answers(lambda desk, g: desk.give(Grant(g.who, g.kind, g.level, g.reason), g.by, ask_secret)))
 
 
-def run_debrief(args: argparse.Namespace, console: Console) -> int:
+def _debriefed(desk: Desk, given: argparse.Namespace) -> Sheet:
     """The timeline, what it did to the batch, what a master would have done."""
     from benchapp.rehearsal.debrief import debrief_lines
 
-    with desk_in(args, existing=True) as desk:
-        found = desk.debriefing(desk.journal.batch(args.batch).batch)
-    for line in debrief_lines(found):
-        say(console, line)
-    return DONE
+    return Sheet(tuple(debrief_lines(desk.debriefing(desk.journal.batch(given.batch).batch))))

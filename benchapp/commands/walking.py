@@ -16,13 +16,12 @@ from benchapp.foundation.language import Sayable, tr
 from benchapp.make.view_model import ViewModel
 from benchapp.record.journal import Journal
 from benchapp.rehearsal.debrief import debrief_lines
-from benchapp.rehearsal.errors import RehearsalError
 from benchapp.runtime.runner import Runner, guided_at, spoken_by
 from benchapp.runtime.session import Session
 from benchapp.runtime.settings import data_folder, preferences_in
 from benchapp.service.bench_service import BenchService
 from benchapp.service.desk import Desk
-from benchapp.service.errors import ABANDONED, DONE, CommandError, LeftUnfinished
+from benchapp.service.errors import ABANDONED, DONE, LeftUnfinished
 from benchapp.terminal.guide import Unfinished
 from benchapp.terminal.guide import guide as guide_make
 from benchapp.voice.announcer import Voice, voice_for
@@ -40,12 +39,9 @@ def walk_rehearsal(args: argparse.Namespace, console: Console, name: str) -> int
 
 
 def _practise(args: argparse.Namespace, console: Console, bench: BenchService, journal: Journal) -> int:
-    try:
-        scenario = bench.scenario(args.scenario)
-        batch_g = args.batch_size and size_of(args.batch_size, bench.procedure(scenario.procedure))
-        runner = bench.practise(args.scenario, batch_g=batch_g)
-    except RehearsalError as error:
-        raise CommandError(str(error)) from error
+    scenario = bench.scenario(args.scenario)
+    batch_g = args.batch_size and size_of(args.batch_size, bench.procedure(scenario.procedure))
+    runner = bench.practise(args.scenario, batch_g=batch_g)
     _announce(console, runner.session, "")
     say(console, tr("Goal: {goal}", goal=scenario.goal))
     if (

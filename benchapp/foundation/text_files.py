@@ -7,10 +7,10 @@ import contextlib
 import errno
 import os
 import stat
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
 from pathlib import Path
 
-from benchapp.foundation.language import tr
+from benchapp.foundation.language import Sayable, tr
 
 #: A file that is larger was never written by hand, in bytes.
 LARGEST = 8 * 2**20
@@ -77,6 +77,15 @@ def _put_in_place(path: Path, beside: Path, data: bytes, first: Callable[[], Non
     finally:
         with contextlib.suppress(OSError):
             beside.unlink(missing_ok=True)
+
+
+@contextlib.contextmanager
+def said_as(kind: Callable[[str], Exception], sentence: str, **given: Sayable) -> Iterator[None]:
+    """Where the disk refuses inside, ``kind`` is raised with that sentence, which names the disk's own reason as {strerror}."""
+    try:
+        yield
+    except OSError as error:
+        raise kind(tr(sentence, strerror=error.strerror, **given)) from error
 
 
 def named(error: OSError, path: Path) -> OSError:

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import functools
 from collections.abc import Mapping
-from dataclasses import dataclass, field, replace
+from dataclasses import asdict, dataclass, field, replace
 from typing import Any
 
 from benchapp.foundation.language import tr
@@ -92,9 +92,8 @@ class BatchSizes:
 
 def new_draft(name: str, use: str, sizes: BatchSizes) -> Draft:
     """A recipe of which only its name, its use and its sizes are known."""
-    batch = {"usual": sizes.usual, "smallest": sizes.smallest, "largest": sizes.largest, "loss": sizes.loss}
     text = blocks.with_fields("", ("formula",), {"name": name, "use": use})
-    return Draft(blocks.with_fields(text, ("batch",), batch))
+    return Draft(blocks.with_fields(text, ("batch",), asdict(sizes)))
 
 
 def _sound(draft: Draft) -> str:
@@ -123,11 +122,6 @@ def moved(draft: Draft, place: Path, to: int) -> Draft:
     """One table of a list at another place of it, where there is one. Raises ChangeRefused."""
     count = len(draft.list_of(place[:-1]))
     return replace(draft, text=blocks.with_table_moved(_sound(draft), place, min(max(to, 0), count - 1)))
-
-
-def with_answer(draft: Draft, key: str, answer: str) -> Draft:
-    """What was answered to a question."""
-    return replace(draft, answers={**draft.answers, key: answer})
 
 
 def with_line(draft: Draft, material: Mapping[str, Any], placing: Mapping[str, Any]) -> Draft:

@@ -8,11 +8,9 @@ from dataclasses import dataclass
 
 from benchapp.foundation.language import tr
 from benchapp.recipes.errors import ChangeRefused
-from procedures import ghs
+from procedures.checks.heat import WARM_ROOM_C
 from procedures.formula import Formula, FormulaLine
 
-#: What melts below this needs no heat: a warm room, in °C (as the rule never-melted has it).
-WARM_ROOM_C = 30.0
 #: Phases are heated to at least this where anything has to melt, °C; and never beyond the last, where water boils away
 #: too fast. Common practice, no source.
 USUAL_HEAT_C, MOST_HEAT_C = 70.0, 90.0
@@ -95,17 +93,13 @@ def _melts(line: FormulaLine) -> bool:
 
 def in_what_burns(line: FormulaLine, formula: Formula) -> bool:
     """Whether it would have to melt, and stands in a phase that must not be heated since something in it burns."""
-    return _melts(line) and any(_burns(x) for x in formula.in_phase(line.phase))
-
-
-def _burns(line: FormulaLine) -> bool:
-    return line.material.flammable or bool(set(ghs.hazards(line.material.statements)) & ghs.FIRE)
+    return _melts(line) and any(x.material.burns for x in formula.in_phase(line.phase))
 
 
 def _heat_c(lines: Sequence[FormulaLine]) -> float | None:
     """The lower end of the band: above everything that melts, in steps of 5 °C; None where nothing has to. What burns is
     never heated, so what melts in its phase is dissolved in it; where something else is heated, it is in the pots, too."""
-    wet = {x.phase for x in lines if _burns(x)}
+    wet = {x.phase for x in lines if x.material.burns}
     if not any(_melts(x) and x.phase not in wet for x in lines):
         return None
     highest = max(x.material.melts_c or 0.0 for x in lines if _melts(x))
@@ -125,7 +119,7 @@ def _heat_c(lines: Sequence[FormulaLine]) -> float | None:
 
 def _late(line: FormulaLine, heat_c: float) -> bool:
     limit = line.material.below_c
-    return _burns(line) or (limit is not None and limit < heat_c + 5)
+    return line.material.burns or (limit is not None and limit < heat_c + 5)
 
 
 def _main_phase(lines: Sequence[FormulaLine], late: set[str]) -> str:

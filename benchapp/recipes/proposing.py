@@ -2,17 +2,10 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 from benchapp.foundation.language import tr
-from benchapp.recipes.draft import (
-    RELEASE,
-    STEP,
-    VESSEL,
-    Draft,
-    place_of_material,
-    with_answer,
-    with_fields,
-    with_list,
-)  # fmt: skip
+from benchapp.recipes.draft import RELEASE, STEP, VESSEL, Draft, place_of_material, with_fields, with_list
 from benchapp.recipes.ends import ph_limits
 from benchapp.recipes.errors import ChangeRefused
 from benchapp.recipes.findings import findings_of, of_formula, read_draft
@@ -38,7 +31,7 @@ def answered(draft: Draft, question: Question, answer: str) -> Draft:
                 tr("{material} is not described in the recipe any more.", material=question.material)
             )
         draft = with_fields(draft, place, {question.field: said})
-    return with_answer(draft, question.key, said)
+    return replace(draft, answers={**draft.answers, question.key: said})
 
 
 def with_proposed_method(draft: Draft) -> Draft:

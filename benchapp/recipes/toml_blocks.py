@@ -19,7 +19,7 @@ import tomlkit
 from benchapp.foundation.language import tr
 from benchapp.foundation.toml_places import Path, Places
 from benchapp.recipes.errors import ChangeRefused
-from benchapp.recipes.toml_values import toml_fields, toml_table, toml_value
+from benchapp.recipes.toml_values import toml_fields, toml_value
 
 _LINE = re.compile(r"[^\n]*\n|[^\n]+")
 #: In this order tables stand in a procedure that has none of a kind yet.
@@ -138,7 +138,7 @@ def _inserted(text: str, path: Path, fields: Mapping[str, Any]) -> str:
     blocks = blocks_of(text)
     names = ".".join(str(part) for part in path if isinstance(part, str))
     heading = f"[[{names}]]" if isinstance(path[-1], int) else f"[{names}]"
-    body = toml_table(heading, fields)
+    body = f"{heading}\n{toml_fields(fields)}"
     newline = _newline(text)
     if newline != "\n":
         body = body.replace("\n", newline)

@@ -32,11 +32,6 @@ def _listed(items: list[str], tables: bool) -> str:
     return "[\n" + "".join(f"    {one},\n" for one in items) + "]"
 
 
-def toml_table(heading: str, fields: Mapping[str, Any]) -> str:
-    """A table under its heading, such as "[[step]]", with a line for each field."""
-    return f"{heading}\n{toml_fields(fields)}"
-
-
 def toml_fields(fields: Mapping[str, Any]) -> str:
     """A line for each field."""
     return "".join(f"{key} = {toml_value(value)}\n" for key, value in fields.items())

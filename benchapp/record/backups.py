@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Sequence
+from contextlib import AbstractContextManager
 from dataclasses import dataclass
 from datetime import date
 from pathlib import Path
@@ -12,7 +13,7 @@ from sqlalchemy import func, select
 
 from benchapp import events as ev
 from benchapp.foundation.language import tr, tr_noop
-from benchapp.foundation.text_files import write_whole
+from benchapp.foundation.text_files import said_as, write_whole
 from benchapp.record.errors import JournalUnavailable
 from benchapp.record.heads import Head, head_now
 from benchapp.record.journal import Journal
@@ -61,17 +62,11 @@ def back_up(journal: Journal, to: Path) -> Head | None:
     journal.store.backup(to)
     if head is not None:
         beside = head_beside(to)
-        try:
+        with said_as(
+            JournalUnavailable, tr_noop("The head {beside} cannot be written ({strerror})."), beside=beside
+        ):
             beside.unlink(missing_ok=True)
             write_whole(beside, f"{head}\n".encode())
-        except OSError as error:
-            raise JournalUnavailable(
-                tr(
-                    "The head {beside} cannot be written ({strerror}).",
-                    beside=beside,
-                    strerror=error.strerror,
-                )
-            ) from error
     return head
 
 
@@ -88,23 +83,23 @@ class BackupPlace:
 
     def prepare(self) -> None:
         """Make the folder one for copies. Raises JournalUnavailable."""
-        try:
+        with self._or(
+            tr_noop("{folder} cannot be written to ({strerror}). Choose another place for copies.")
+        ):
             self.folder.mkdir(parents=True, exist_ok=True)
             if not (self.folder / MARK).is_file():
                 write_whole(self.folder / MARK, _MARK_TEXT.encode())
-        except OSError as error:
-            raise JournalUnavailable(
-                tr(
-                    "{folder} cannot be written to ({strerror}). Choose another place for copies.",
-                    folder=self.folder,
-                    strerror=error.strerror,
-                )
-            ) from error
+
+    def _or(self, sentence: str) -> AbstractContextManager[None]:
+        """Inside, what the disk refuses is said so."""
+        return said_as(JournalUnavailable, sentence, folder=self.folder)
 
     def copies(self, chain: str) -> tuple[Copy, ...]:
         """The copies of one journal, the one with the fewest events first. Raises JournalUnavailable where the
         place is out of reach."""
-        try:
+        with self._or(
+            tr_noop("The place for copies, {folder}, cannot be read ({strerror}). Plug it in again.")
+        ):
             if not (self.folder / MARK).is_file():
                 raise JournalUnavailable(
                     tr(
@@ -115,14 +110,6 @@ class BackupPlace:
                     )
                 )
             found = [(path, _NAME.fullmatch(path.name)) for path in self.folder.iterdir()]
-        except OSError as error:
-            raise JournalUnavailable(
-                tr(
-                    "The place for copies, {folder}, cannot be read ({strerror}). Plug it in again.",
-                    folder=self.folder,
-                    strerror=error.strerror,
-                )
-            ) from error
         ours = (Copy(p, int(m[3]), m[2]) for p, m in found if m is not None and m[1] == chain[:8])
         return tuple(sorted(ours, key=lambda copy: (copy.seq, copy.taken)))
 
@@ -170,31 +157,15 @@ class BackupPlace:
 
     def _clear(self, chain: str) -> None:
         """Take away what a power cut left half written."""
-        try:
+        with self._or(tr_noop("{folder} cannot be written to ({strerror}). Plug it in again.")):
             for half in self.folder.glob(f"journal-{chain[:8]}-*.unfinished"):
                 half.unlink(missing_ok=True)
-        except OSError as error:
-            raise JournalUnavailable(
-                tr(
-                    "{folder} cannot be written to ({strerror}). Plug it in again.",
-                    folder=self.folder,
-                    strerror=error.strerror,
-                )
-            ) from error
 
     def _thin(self, copies: Sequence[Copy]) -> None:
-        try:
+        with self._or(tr_noop("Old copies in {folder} cannot be taken away ({strerror}); it will fill up.")):
             for copy in surplus(copies, self.keep):
                 head_beside(copy.path).unlink(missing_ok=True)
                 copy.path.unlink(missing_ok=True)
-        except OSError as error:
-            raise JournalUnavailable(
-                tr(
-                    "Old copies in {folder} cannot be taken away ({strerror}); it will fill up.",
-                    folder=self.folder,
-                    strerror=error.strerror,
-                )
-            ) from error
 
 
 def surplus(copies: Sequence[Copy], keep: int) -> tuple[Copy, ...]:

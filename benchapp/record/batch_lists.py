@@ -11,6 +11,9 @@ from benchapp.record.batch_line import BatchLine, batch_line
 from benchapp.record.errors import no_batch
 from benchapp.record.tables import BATCH
 
+#: So many that are unfinished or wait are listed, the newest.
+MOST = 200
+
 
 class BatchLists:
     """What a journal can tell of its batches without looking at their events. Everything raises RecordError."""
@@ -19,12 +22,9 @@ class BatchLists:
         """A connection to where the index is."""
         raise NotImplementedError
 
-    def batches(self, limit: int | None = None, procedure: str | None = None) -> list[BatchLine]:
-        """The batches, newest first; only those of one procedure where it is given."""
-        query = select(BATCH).order_by(BATCH.c.seq.desc()).limit(limit)
-        if procedure is not None:
-            query = query.where(BATCH.c.procedure == procedure)
-        return self._lines(query)
+    def batches(self, limit: int | None = None) -> list[BatchLine]:
+        """The batches, newest first."""
+        return self._lines(select(BATCH).order_by(BATCH.c.seq.desc()).limit(limit))
 
     def finished(self, procedure: str, rehearsal: bool, limit: int | None) -> list[BatchLine]:
         """The newest finished batches, or rehearsals, of a procedure, newest first; all for None."""
@@ -44,17 +44,17 @@ class BatchLists:
         found = self._lines(select(BATCH).where((BATCH.c.batch == text) | (BATCH.c.code == text)))
         return found[0] if found else self.batch(text)
 
-    def unfinished(self, limit: int = 200) -> list[BatchLine]:
+    def unfinished(self) -> list[BatchLine]:
         """Makes that are not over, newest first."""
-        return self._lines(select(BATCH).where(BATCH.c.end == "").order_by(BATCH.c.seq.desc()).limit(limit))
+        return self._lines(select(BATCH).where(BATCH.c.end == "").order_by(BATCH.c.seq.desc()).limit(MOST))
 
     def to_go_on_with(self) -> BatchLine | None:
         """The make to take up unless one is named: a real one before any rehearsal, the newest of each first."""
         return next(iter(sorted(self.unfinished(), key=lambda b: b.rehearsal)), None)
 
-    def waiting(self, limit: int = 200) -> list[BatchLine]:
+    def waiting(self) -> list[BatchLine]:
         """Finished batches nobody has released or rejected yet, newest first; never rehearsals."""
-        return self._lines(select(BATCH).where(BATCH.c.waiting).order_by(BATCH.c.seq.desc()).limit(limit))
+        return self._lines(select(BATCH).where(BATCH.c.waiting).order_by(BATCH.c.seq.desc()).limit(MOST))
 
     def _lines(self, query: Select[Any]) -> list[BatchLine]:
         with self.reading() as c:

@@ -11,12 +11,7 @@ from benchapp.record.curves import BandSpan, Curve, StepTime
 from benchapp.record.facts import ReleaseFacts
 from benchapp.record.kettles import KettleRow
 from benchapp.record.lines import RecordLine
-from benchapp.record.reconciliation import (
-    SPILLED,
-    MassBalance,
-    PieceBalance,
-    in_product,
-)
+from benchapp.record.reconciliation import SPILLED, MassBalance, PieceBalance, in_product
 from benchapp.record.release import is_timely
 from benchapp.record.rows import Rows
 
@@ -45,7 +40,6 @@ class Record:
     containers: tuple[RecordLine, ...] = ()
     moves: tuple[RecordLine, ...] = ()  # transfers, water lost, samples, waste
     deviations: Rows = ()
-    timeline: tuple[tuple[str, str], ...] = ()
     signatures: Rows = ()
     code: str = ""  # the short code printed on its containers
     events: int = 0
@@ -54,7 +48,6 @@ class Record:
     procedure_text: str = ""
     version: int | None = None  # of the approved master; 0: a trial; None: nobody kept versions then
     role: str = ""
-    scenario: str = ""
     again: str = ""
     program: str = ""  # the version that began it
     ended_why: str = ""  # the reason an abandoned make was given up

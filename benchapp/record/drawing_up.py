@@ -15,12 +15,7 @@ from benchapp.record.facts import ProcedureFacts
 from benchapp.record.kettles import kettle_rows
 from benchapp.record.line_writing import LinesOnDemand, Writer
 from benchapp.record.lots import Lot
-from benchapp.record.reconciliation import (
-    left_in_vessels_g,
-    mass_balance,
-    piece_balance,
-    product_of,
-)
+from benchapp.record.reconciliation import left_in_vessels_g, mass_balance, piece_balance, product_of
 from benchapp.record.rows import cautions_of, deviations_of, holds_of, lots_of, remedies_of, rows_of
 from benchapp.record.stored_event import StoredEvent
 from benchapp.record.wait_lines import WAIT
@@ -78,7 +73,6 @@ def _as_planned(stored: BatchEvents, first: ev.MakeStarted, facts: ProcedureFact
         description=facts.description,
         maker=first.maker,
         role=first.role,
-        scenario=first.scenario,
         again=first.again,
         program=first.program,
         batch_g=first.batch_g,
@@ -119,7 +113,6 @@ def _as_made(record: Record, counted: BatchEvents, w: Writer, facts: ProcedureFa
         confirmations=w.lines(counted, write.CONFIRMATION),
         waits=w.lines(counted, WAIT),
         holds=holds_of(counted.standing, facts),
-        timeline=tuple((s.wall, e.step) for s, e in counted.each(ev.StepBegan)),
         steps=steps,
         step_titles={t.key: t.title for t in steps},
         curves=curves(counted, facts),

@@ -1,10 +1,11 @@
-"""What the record needs to know of the other benches of a workshop. A bench alone has none of it."""
+"""What the record needs to know of the other benches of a workshop."""
 
 from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass
-from typing import NamedTuple, Protocol
+from types import MappingProxyType
+from typing import NamedTuple
 
 from benchapp import events as ev
 from benchapp.record.lots import Lot
@@ -40,39 +41,50 @@ class Conflict(NamedTuple):
     lot: str = ""
 
 
-class Elsewhere(Protocol):
-    """What all benches together know; benchapp.replication.together.Together is one. Nothing here waits for a network."""
+class Elsewhere:
+    """What all benches together know. Here as a bench alone has it: nothing; benchapp.replication.together.Together answers for
+    a workshop. Nothing here waits for a network."""
 
-    @property
-    def blocked(self) -> Mapping[str, str]:
-        """Lots that another bench has blocked, by name, with the sentence why; as of the last look, at once."""
+    #: Whether there is a workshop of several benches.
+    shared = False
+    #: Lots that another bench has blocked, by name, with the sentence why; as of the last look, at once.
+    blocked: Mapping[str, str] = MappingProxyType({})
 
     def lots(self, own: Mapping[str, Lot]) -> Mapping[str, Lot]:
         """Every lot anybody received, with what is left of it; ``own`` as this bench alone knows them."""
+        return own
 
     def knows(self, lot: str) -> bool:
         """Whether anybody ever received a lot of that name, empty or not."""
+        return False
 
     def people(self) -> Mapping[str, PersonElsewhere]:
         """Everybody anybody enrolled."""
+        return {}
 
     def against(self, batch: str, lots: frozenset[str]) -> tuple[str, ...]:
         """Why a batch of this bench that was made with these lots may not leave, a sentence each."""
+        return ()
 
     def decided(self, batch: str) -> tuple[ev.BatchDecided, ...] | None:
         """The decisions about a batch that count by all chains, that which holds last; None where nothing is known of any."""
+        return None
 
     def benches(self) -> tuple[BenchElsewhere, ...]:
         """Every bench of the workshop, this one too; a bench that was replaced stands with the one that replaced it."""
+        return ()
 
     def seal(self) -> None:
         """Write into the own chain how far the others' had come. Raises RecordError."""
 
     def conflicts(self) -> tuple[Conflict, ...]:
         """What benches did at once that does not go together."""
+        return ()
 
     def missing(self) -> tuple[str, ...]:
         """Why an answer over all benches may lack something of theirs, a sentence each."""
+        return ()
 
     def known_until(self) -> str:
-        """Up to when the other benches are known here, in a sentence."""
+        """Up to when the other benches are known here, in a sentence; "" where there are none."""
+        return ""

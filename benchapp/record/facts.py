@@ -85,8 +85,6 @@ class ProcedureFacts:
     use: str = ""
     area: str = ""  # hair, face or body; "" where the procedure does not say
     description: str = ""
-    ph_low: float | None = None
-    ph_high: float | None = None
     lines: Mapping[str, LineFacts] = field(default_factory=dict)
     steps: Mapping[str, StepFacts] = field(default_factory=dict)
     vessels: Mapping[str, str] = field(default_factory=dict)

@@ -7,28 +7,22 @@ from collections.abc import Callable, Iterable, Iterator, Sequence
 from pathlib import Path
 from typing import Any
 
-from sqlalchemy import Connection, Select, func, inspect, select, update
+from sqlalchemy import Connection, Select, func, select
 from sqlalchemy.exc import DatabaseError
 
 from benchapp import events as ev
-from benchapp.foundation.language import tr
+from benchapp.foundation.language import tr, tr_noop
+from benchapp.foundation.text_files import said_as
 from benchapp.record.batch_events import BatchEvents
 from benchapp.record.batch_lists import BatchLists
 from benchapp.record.chain import GENESIS
-from benchapp.record.database import Database, transaction
 from benchapp.record.elsewhere import Elsewhere
-from benchapp.record.errors import (
-    JournalDamaged,
-    JournalTooNew,
-    JournalUnavailable,
-    RecordError,
-    TakenUpElsewhere,
-    no_batch,
-)
-from benchapp.record.projections import PROJECTED, Projector, rebuild
-from benchapp.record.sqlite import SqliteFile
+from benchapp.record.errors import JournalDamaged, JournalUnavailable, RecordError, TakenUpElsewhere, no_batch
+from benchapp.record.journal_schema import made_ready, make_indexes_anew
+from benchapp.record.projections import PROJECTED, Projector
+from benchapp.record.sqlite import SqliteFile, transaction
 from benchapp.record.stored_event import EventPosition, StoredEvent, chained, stored_of
-from benchapp.record.tables import CHAIN, EVENT, INDEXES, SCHEMA, SCHEMA_TABLE
+from benchapp.record.tables import EVENT
 
 #: The journal's name in its folder.
 JOURNAL = "journal.sqlite"
@@ -37,78 +31,34 @@ PART = 5000
 
 
 class Journal(BatchLists):
-    """The events of every make in one SQLite file in ``folder``, or in another ``store``.
+    """The events of every make in one SQLite file in ``folder``.
 
     ``wall`` gives the wall clock as ISO 8601 with zone. Raises JournalUnavailable, JournalDamaged or
     JournalTooNew when the file cannot be used. An older file is brought up to date; it stays beside the new one.
     """
 
-    def __init__(self, folder: Path, wall: Callable[[], str], store: Database | None = None) -> None:
+    def __init__(self, folder: Path, wall: Callable[[], str]) -> None:
         self.path = folder / JOURNAL
         self.wall = wall
-        try:
+        no_folder = tr_noop("The folder {folder} cannot be made ({strerror}). Choose another with --data.")
+        with said_as(JournalUnavailable, no_folder, folder=folder):
             folder.mkdir(parents=True, exist_ok=True)
-        except OSError as error:
-            raise JournalUnavailable(
-                tr(
-                    "The folder {folder} cannot be made ({strerror}). Choose another with --data.",
-                    folder=folder,
-                    strerror=error.strerror,
-                )
-            ) from error
-        self.elsewhere: Elsewhere | None = None  # what the other benches know; None on a bench alone
+        self.elsewhere = Elsewhere()  # what the other benches know
         self.all_chains: Callable[[], Journal] | None = (
             None  # what they wrote, and this one; None on a bench alone
         )
-        self.guards_restored: tuple[str, ...] = ()  # guards that were missing when this journal was opened
-        self.store: Database = SqliteFile(self.path) if store is None else store
+        self.store = SqliteFile(self.path)
         try:
-            self._prepare()
+            #: Guards that were missing when this journal was opened.
+            self.guards_restored = made_ready(self.store)
+            if self.guards_restored:
+                self.append(ev.WORKSHOP, [ev.GuardsRestored(at_s=0.0, guards=self.guards_restored)])
         except DatabaseError as error:
             self.close()
             raise self.store.why(error) from error
         except RecordError:
             self.close()
             raise
-
-    def _prepare(self) -> None:
-        with self.store.engine.connect() as c:
-            version = _version(c)
-            missing = self.store.guards_missing(c) if version else ()
-        if version == 0:
-            with self.store.writer.begin() as c:
-                if _version(c) == 0:  # nobody else was quicker
-                    CHAIN.create_all(c)
-                    INDEXES.create_all(c)
-                    c.execute(SCHEMA_TABLE.insert().values(version=SCHEMA))
-                    self.store.put_guards(c)
-            return
-        if version > SCHEMA:
-            raise JournalTooNew(
-                tr(
-                    "{path} was written by a newer version (schema {version}, this one knows {schema}). "
-                    "Update the program.",
-                    path=self.path,
-                    version=version,
-                    schema=SCHEMA,
-                )
-            )
-        if version < SCHEMA:
-            self._bring_up_to_date(version)
-        if missing:
-            with self.store.writer.begin() as c:
-                self.store.put_guards(c)
-            self.guards_restored = missing
-            self.append(ev.WORKSHOP, [ev.GuardsRestored(at_s=0.0, guards=missing)])
-
-    def _bring_up_to_date(self, version: int) -> None:
-        """The chain stays as it is; the indexes are made anew from it."""
-        self.store.backup(free_name(self.path.with_name(f"journal.schema-{version}.sqlite")))
-        with self.store.writer.begin() as c:
-            if _version(c) != version:
-                return  # another program has done it meanwhile
-            _make_indexes_anew(c)
-            c.execute(update(SCHEMA_TABLE).values(version=SCHEMA))
 
     def today(self) -> str:
         """The wall's date as ISO 8601."""
@@ -118,7 +68,7 @@ class Journal(BatchLists):
         """Make every index anew from the chain; that they ``differed`` from it stays in the record. Raises
         RecordError."""
         with self.writing() as c:
-            _make_indexes_anew(c)
+            make_indexes_anew(c)
         if differed:
             self.append(ev.WORKSHOP, [ev.GuardsRestored(at_s=0.0, guards=(tr("the indexes"),))])
 
@@ -278,15 +228,6 @@ class Journal(BatchLists):
         return str(found) if found else GENESIS
 
 
-def free_name(path: Path) -> Path:
-    """``path``, or the same with the first number that is free."""
-    number, free = 1, path
-    while free.exists():
-        number += 1
-        free = path.with_name(f"{path.stem}-{number}{path.suffix}")
-    return free
-
-
 def _ends_of(batch: str) -> tuple[Select[Any], Select[Any]]:
     """The number of a batch's last event, and of the last at which it was taken up. Each is looked up in an index,
     however long the batch is: the second among what was taken up since it began."""
@@ -307,16 +248,3 @@ def _of_kinds(kinds: Iterable[type[ev.Event]], batch: str | None) -> Select[Any]
     if batch is not None:
         query = query.where(EVENT.c.batch == batch)
     return query.order_by(EVENT.c.seq)
-
-
-def _make_indexes_anew(c: Connection) -> None:
-    INDEXES.drop_all(c)
-    INDEXES.create_all(c)
-    rebuild(c, c)
-
-
-def _version(c: Connection) -> int:
-    """The schema of the file; 0 where it is new."""
-    if not inspect(c).has_table("schema"):
-        return 0
-    return int(c.execute(select(SCHEMA_TABLE.c.version)).scalar() or 0)

@@ -5,8 +5,8 @@ from __future__ import annotations
 from dataclasses import replace
 
 from benchapp import events as ev
-from benchapp.foundation.language import number, tr
-from benchapp.record.line_writing import MEASURED, STATED, Lines, LineTable, Writer
+from benchapp.foundation.language import number, tr, tr_noop
+from benchapp.record.line_writing import MEASURED, STATED, Lines, LineTable, Writer, told
 from benchapp.record.reconciliation import LATE_DROP, SPILLED, WATER_LOST
 from benchapp.record.stored_event import StoredEvent
 
@@ -47,22 +47,6 @@ def _ph(w: Writer, s: StoredEvent, e: ev.PhTaken) -> Lines:
     strip = tr("from a strip in steps of {step_ph:g}", step_ph=e.step_ph) if e.step_ph else ""
     note = ", ".join(x for x in (tr("diluted") if e.diluted else "", strip, at) if x)
     return w.line(s, what, e.ph, "pH", low=low, high=high, note=note)  # fmt: skip
-
-
-def _trial(w: Writer, s: StoredEvent, e: ev.TrialDosed) -> Lines:
-    what = tr("{line} into the trial sample", line=w.facts.line(e.line))
-    return w.line(s, what, e.mass_g, "g", lot=e.lot, key="trial")
-
-
-def _dilution(w: Writer, s: StoredEvent, e: ev.DilutionMade) -> Lines:
-    what = tr(
-        "dilution {name}: {line} in {water_g:g} g of {line_2}",
-        name=e.name,
-        line=w.facts.line(e.line),
-        water_g=e.water_g,
-        line_2=w.facts.line(e.water),
-    )
-    return w.line(s, what, e.solution_g, "g", lot=e.lot)
 
 
 def _number(w: Writer, s: StoredEvent, e: ev.NumberTaken) -> Lines:
@@ -138,21 +122,6 @@ def _spilled(w: Writer, s: StoredEvent, e: ev.MassLost) -> Lines:
     return w.line(s, what, e.lost_g, "g", MEASURED, key=SPILLED, of_lines=of_lines)
 
 
-def _crept(w: Writer, s: StoredEvent, e: ev.BaselineCrept) -> Lines:
-    what = tr("the {device} crept before the first drop; not counted", device=e.device)
-    return w.line(s, what, e.by_g, "g", MEASURED, key="crept")
-
-
-def _tare(w: Writer, s: StoredEvent, e: ev.TareChanged) -> Lines:
-    what = tr("{vessel}: a tool or lid, not part of the batch", vessel=w.facts.vessel(e.vessel))
-    return w.line(s, what, e.by_g, "g", MEASURED, key="tare")
-
-
-def _waste(w: Writer, s: StoredEvent, e: ev.MaterialRemoved) -> Lines:
-    what = tr("waste: {line} out of {vessel}", line=w.facts.line(e.line), vessel=w.facts.vessel(e.vessel))
-    return w.line(s, what, e.removed_g, "g", MEASURED, key="waste")
-
-
 def _confirmed(w: Writer, s: StoredEvent, e: ev.Confirmed) -> Lines:
     return w.line(s, e.text, source=STATED, key=w.facts.kind(e.step))
 
@@ -170,8 +139,11 @@ def _in_hand(w: Writer, s: StoredEvent, e: ev.LotTaken) -> Lines:
 WEIGHING: LineTable = {ev.WeightTaken: _weighing}
 #: pH and any other number; temperatures have a table of their own, there are so many of them.
 READING: LineTable = {
-    ev.PhTaken: _ph, ev.TrialDosed: _trial, ev.DilutionMade: _dilution, ev.NumberTaken: _number,
-}  # fmt: skip
+    ev.PhTaken: _ph,
+    ev.TrialDosed: told(tr_noop("{line} into the trial sample"), "mass_g", "g", key="trial"),
+    ev.DilutionMade: told(tr_noop("dilution {name}: {line} in {water_g:g} g of {water}"), "solution_g", "g"),
+    ev.NumberTaken: _number,
+}
 TEMPERATURE: LineTable = {ev.TemperaturesLogged: _temperatures}
 #: What was judged by eye, nose or hand.
 LOOK: LineTable = {ev.LookJudged: _look}
@@ -179,8 +151,10 @@ CONTAINER: LineTable = {ev.BottleFilled: _container}
 #: Vessels as they stood empty, transfers, losses, samples and waste: every mass that is no weighing of a line.
 MOVE: LineTable = {
     ev.VesselPlaced: _empty, ev.MassMoved: _moved, ev.WaterLost: _water_lost, ev.LateDropFound: _late_drop,
-    ev.SampleTaken: _sample, ev.MassLost: _spilled, ev.BaselineCrept: _crept, ev.TareChanged: _tare,
-    ev.MaterialRemoved: _waste,
+    ev.SampleTaken: _sample, ev.MassLost: _spilled,
+    ev.BaselineCrept: told(tr_noop("the {device} crept before the first drop; not counted"), "by_g", "g", MEASURED, "crept"),
+    ev.TareChanged: told(tr_noop("{vessel}: a tool or lid, not part of the batch"), "by_g", "g", MEASURED, "tare"),
+    ev.MaterialRemoved: told(tr_noop("waste: {line} out of {vessel}"), "removed_g", "g", MEASURED, "waste"),
 }  # fmt: skip
 #: What the maker said yes to.
 CONFIRMATION: LineTable = {ev.Confirmed: _confirmed, ev.PhReaderStated: _reader}

@@ -89,6 +89,22 @@ class Writer:
 LineTable = Mapping[type[ev.Event], Callable[[Writer, StoredEvent, Any], Lines]]
 
 
+def told(
+    sentence: str, value: str = "", unit: str = "", source: str = "", key: str = ""
+) -> Callable[[Writer, StoredEvent, Any], Lines]:
+    """A line that says ``sentence`` with the event's own fields in its places, vessels, lines and steps by their names; ``value``
+    is the field that holds its number, "" where it has none."""
+
+    def write(w: Writer, s: StoredEvent, e: Any) -> Lines:
+        _, given = ev.to_fields(e)
+        names, line = w.facts, w.facts.line
+        called = {"vessel": names.vessel, "into": names.step, "line": line, "water": line}
+        said = tr(sentence, **given | {x: name(given[x]) for x, name in called.items() if x in given})
+        return w.line(s, said, given.get(value), unit, source, key=key, lot=given.get("lot", ""))
+
+    return write
+
+
 def _several(lines: Lines) -> Iterable[RecordLine]:
     return (lines,) if isinstance(lines, RecordLine) else lines
 

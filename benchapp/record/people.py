@@ -64,11 +64,10 @@ class Proof:
     wall: str
 
 
-def people_of(stored: Iterable[StoredEvent], elsewhere: Mapping[str, PersonElsewhere] | None) -> People:
+def people_of(stored: Iterable[StoredEvent], elsewhere: Mapping[str, PersonElsewhere]) -> People:
     """Everybody, from the events of KINDS in order, and who is known ``elsewhere``, retired and in the roles that all benches
     together say. A PIN is that of this bench alone."""
-    others = elsewhere or {}
-    known = {who: Person(who, other.roles, "") for who, other in others.items()}
+    known = {who: Person(who, other.roles, "") for who, other in elsewhere.items()}
     for s in stored:
         e = s.event
         if isinstance(e, ev.PersonEnrolled):
@@ -77,7 +76,7 @@ def people_of(stored: Iterable[StoredEvent], elsewhere: Mapping[str, PersonElsew
             person = known.get(e.who)
             if person is not None:
                 known[e.who] = _after(person, e, s)
-    for who, other in others.items():
+    for who, other in elsewhere.items():
         known[who] = replace(known[who], roles=other.roles, retired=other.retired)
     return People(known)
 
@@ -94,17 +93,13 @@ def _after(person: Person, e: ev.Event, s: StoredEvent) -> Person:
 
 def people_in(journal: Journal) -> People:
     """Everybody a journal knows, and the other benches of its workshop."""
-    return people_of(journal.own.of_kinds(KINDS, ev.WORKSHOP), _elsewhere(journal))
-
-
-def _elsewhere(journal: Journal) -> Mapping[str, PersonElsewhere] | None:
-    return None if journal.elsewhere is None else journal.elsewhere.people()
+    return people_of(journal.own.of_kinds(KINDS, ev.WORKSHOP), journal.elsewhere.people())
 
 
 def prove(journal: Journal, who: str, pin: str, running_s: float) -> Proof | str:
     """The proof that it is ``who``, or the one sentence why not. A wrong PIN is on disk before this returns.
     ``running_s``: how long the computer has been running."""
-    others = _elsewhere(journal)
+    others = journal.elsewhere.people()
     with journal.writing() as c:  # from the look at the count to the new count nobody else tries
         people = people_of(journal.of_kinds_within(c, KINDS, ev.WORKSHOP), others)
         person = people.find(who)

@@ -33,7 +33,6 @@ class ReleaseStanding:
     results: tuple[tuple[str, ev.CheckRecorded], ...]
     retained: tuple[ev.SampleRetained, ...]
     decisions: tuple[ev.BatchDecided, ...]
-    containers: int
     reworked: str = ""
     decided_at: str = ""
     trial: bool = False  # made by a version of its procedure that nobody had approved
@@ -100,7 +99,6 @@ def standing_of(
         results=tuple((s.wall, e) for s, e in stored.each(ev.CheckRecorded)),
         retained=tuple(stored.events(ev.SampleRetained)),
         decisions=tuple(e for _, e in decided),
-        containers=max((e.number for e in stored.events(ev.BottleFilled)), default=0),
         reworked=reworked[-1] if reworked else "",
         decided_at=decided[-1][0].wall if decided else "",
         trial=isinstance(started, ev.MakeStarted) and started.version == ev.TRIAL,

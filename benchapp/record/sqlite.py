@@ -5,7 +5,7 @@ from __future__ import annotations
 import contextlib
 import functools
 import sqlite3
-from collections.abc import Iterator, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from pathlib import Path
 from typing import Any
 
@@ -43,6 +43,16 @@ HINTS = {
     "disk I/O": tr_noop("Check the disk: it may be full."),
     "unable to open": tr_noop("Check that the folder is there and that you may write in it."),
 }
+
+
+@contextlib.contextmanager
+def transaction(engine: Engine, why: Callable[[DatabaseError], RecordError]) -> Iterator[Connection]:
+    """A transaction of a database, whose errors are said as ``why`` says them."""
+    try:
+        with engine.begin() as c:
+            yield c
+    except DatabaseError as error:
+        raise why(error) from error
 
 
 class SqliteFile:

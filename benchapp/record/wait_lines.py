@@ -3,56 +3,12 @@
 from __future__ import annotations
 
 from benchapp import events as ev
-from benchapp.foundation.language import tr
-from benchapp.record.line_writing import COMPUTED, MEASURED, STATED, Lines, LineTable, Writer
+from benchapp.foundation.language import tr, tr_noop
+from benchapp.record.line_writing import COMPUTED, MEASURED, STATED, Lines, LineTable, Writer, told
 from benchapp.record.stored_event import StoredEvent
 
 #: The key of a line that happened in a wait and that any ordinary make is full of.
 ORDINARY = "ordinary"
-
-
-def _burst(w: Writer, s: StoredEvent, e: ev.BurstDone) -> Lines:
-    return w.line(s, tr("burst {number} of the blender", number=e.number), e.seconds, "s", key=ORDINARY)
-
-
-def _burst_unknown(w: Writer, s: StoredEvent, e: ev.BurstUnknown) -> Lines:
-    return w.line(
-        s,
-        tr("burst {number} of the blender: not known. {why}", number=e.number, why=e.why),
-        source=COMPUTED,
-        key=ORDINARY,
-    )
-
-
-def _band(w: Writer, s: StoredEvent, e: ev.BandEntered | ev.BandLeft) -> Lines:
-    entered, vessel = isinstance(e, ev.BandEntered), w.facts.vessel(e.vessel)
-    return w.line(
-        s,
-        tr("{vessel} came into its band", vessel=vessel)
-        if entered
-        else tr("{vessel} left its band", vessel=vessel),
-        e.temp_c,
-        "°C",
-        key=ORDINARY if entered else "",
-    )
-
-
-def _hold_ended(w: Writer, s: StoredEvent, e: ev.HoldEnded) -> Lines:
-    return w.line(s, tr("held; the maker came back"), e.held_s, "s", COMPUTED)
-
-
-def _held(w: Writer, s: StoredEvent, e: ev.MakeHeld) -> Lines:
-    return w.line(s, tr("put on hold: {reason}", reason=e.reason), source=STATED)
-
-
-def _aside(w: Writer, s: StoredEvent, e: ev.SteppedAside) -> Lines:
-    return w.line(
-        s, tr("waited; meanwhile: {step}", step=w.facts.step(e.into)), source=COMPUTED, key=ORDINARY
-    )
-
-
-def _put_off(w: Writer, s: StoredEvent, e: ev.StepPutOff) -> Lines:
-    return w.line(s, tr("put off; first: {step}", step=w.facts.step(e.into)), source=STATED)
 
 
 def _back(w: Writer, s: StoredEvent, e: ev.SteppedBack) -> Lines:
@@ -65,31 +21,6 @@ def _resumed(w: Writer, s: StoredEvent, e: ev.MakeResumed) -> Lines:
     return w.line(
         s, tr("program started again; nobody watched for"), round(e.gap_s, 1), "s", COMPUTED, note=note
     )
-
-
-def _probe_doubted(w: Writer, s: StoredEvent, e: ev.ProbeDoubted) -> Lines:
-    return w.line(s, tr("{probe} in doubt: {text}", probe=e.probe, text=e.text), e.to_c, "°C", MEASURED)
-
-
-def _probe_answered(w: Writer, s: StoredEvent, e: ev.ProbeAnswered) -> Lines:
-    what = tr(
-        "{probe} in the {vessel}, the maker says: {answer}",
-        probe=e.probe,
-        vessel=w.facts.vessel(e.vessel),
-        answer=e.answer,
-    )
-    return w.line(s, what, e.shows_c, "°C", STATED)
-
-
-def _probe_trusted(w: Writer, s: StoredEvent, e: ev.ProbeTrusted) -> Lines:
-    return w.line(s, tr("{probe} counts again: {why}", probe=e.probe, why=e.why), e.temp_c, "°C", MEASURED)
-
-
-def _excursion(w: Writer, s: StoredEvent, e: ev.ExcursionBegan) -> Lines:
-    what = tr(
-        "{vessel} went {side} {limit_c:g} °C", vessel=w.facts.vessel(e.vessel), side=e.side, limit_c=e.limit_c
-    )
-    return w.line(s, what, e.temp_c, "°C", MEASURED)
 
 
 def _excursion_over(w: Writer, s: StoredEvent, e: ev.ExcursionEnded) -> Lines:
@@ -109,23 +40,6 @@ def _lost(w: Writer, s: StoredEvent, e: ev.DeviceLost) -> Lines:
     return w.line(s, e.text, source=MEASURED)
 
 
-def _returned(w: Writer, s: StoredEvent, e: ev.DeviceReturned) -> Lines:
-    return w.line(s, tr("{device} speaks again", device=e.device), source=MEASURED)
-
-
-def _doubted(w: Writer, s: StoredEvent, e: ev.ScaleDoubted) -> Lines:
-    return w.line(s, tr("{device} doubted: {why}", device=e.device, why=e.why), source=MEASURED)
-
-
-def _pan_empty(w: Writer, s: StoredEvent, e: ev.PanSeenEmpty) -> Lines:
-    return w.line(s, tr("{device} with an empty pan", device=e.device), e.zero_g, "g", MEASURED, key=ORDINARY)
-
-
-def _zero(w: Writer, s: StoredEvent, e: ev.ZeroShifted) -> Lines:
-    what = tr("{device} goes on from another zero, shifted by", device=e.device)
-    return w.line(s, what, e.by_g, "g", MEASURED)
-
-
 def _reconciled(w: Writer, s: StoredEvent, e: ev.ScaleReconciled) -> Lines:
     on = w.facts.vessel(e.vessel) if e.vessel else tr("its empty pan")
     what = tr(
@@ -137,20 +51,33 @@ def _reconciled(w: Writer, s: StoredEvent, e: ev.ScaleReconciled) -> Lines:
     return w.line(s, what, e.found_g, "g", MEASURED)
 
 
-def _alarm(w: Writer, s: StoredEvent, e: ev.AlarmRaised) -> Lines:
-    return w.line(s, tr("alarm: {text}", text=e.text), source=MEASURED)
-
-
-def _seen_to(w: Writer, s: StoredEvent, e: ev.AlarmCleared) -> Lines:
-    return w.line(s, tr("alarm seen to: {how}", how=e.how), source=STATED)
-
-
 #: Bursts, interruptions, probes in doubt, what went beyond a limit, and what the devices did.
 WAIT: LineTable = {
-    ev.BurstDone: _burst, ev.BurstUnknown: _burst_unknown, ev.BandEntered: _band,
-    ev.BandLeft: _band, ev.HoldEnded: _hold_ended, ev.MakeHeld: _held, ev.SteppedAside: _aside,
-    ev.SteppedBack: _back, ev.StepPutOff: _put_off, ev.MakeResumed: _resumed, ev.ProbeDoubted: _probe_doubted, ev.ProbeAnswered: _probe_answered,
-    ev.ProbeTrusted: _probe_trusted, ev.ExcursionBegan: _excursion, ev.ExcursionEnded: _excursion_over,
-    ev.DeviceLost: _lost, ev.DeviceReturned: _returned, ev.ScaleDoubted: _doubted, ev.PanSeenEmpty: _pan_empty,
-    ev.ZeroShifted: _zero, ev.ScaleReconciled: _reconciled, ev.AlarmRaised: _alarm, ev.AlarmCleared: _seen_to,
-}  # fmt: skip
+    ev.BurstDone: told(tr_noop("burst {number} of the blender"), "seconds", "s", key=ORDINARY),
+    ev.BurstUnknown: told(
+        tr_noop("burst {number} of the blender: not known. {why}"), source=COMPUTED, key=ORDINARY
+    ),
+    ev.BandEntered: told(tr_noop("{vessel} came into its band"), "temp_c", "°C", key=ORDINARY),
+    ev.BandLeft: told(tr_noop("{vessel} left its band"), "temp_c", "°C"),
+    ev.HoldEnded: told(tr_noop("held; the maker came back"), "held_s", "s", COMPUTED),
+    ev.MakeHeld: told(tr_noop("put on hold: {reason}"), source=STATED),
+    ev.SteppedAside: told(tr_noop("waited; meanwhile: {into}"), source=COMPUTED, key=ORDINARY),
+    ev.SteppedBack: _back,
+    ev.StepPutOff: told(tr_noop("put off; first: {into}"), source=STATED),
+    ev.MakeResumed: _resumed,
+    ev.ProbeDoubted: told(tr_noop("{probe} in doubt: {text}"), "to_c", "°C", MEASURED),
+    ev.ProbeAnswered: told(
+        tr_noop("{probe} in the {vessel}, the maker says: {answer}"), "shows_c", "°C", STATED
+    ),
+    ev.ProbeTrusted: told(tr_noop("{probe} counts again: {why}"), "temp_c", "°C", MEASURED),
+    ev.ExcursionBegan: told(tr_noop("{vessel} went {side} {limit_c:g} °C"), "temp_c", "°C", MEASURED),
+    ev.ExcursionEnded: _excursion_over,
+    ev.DeviceLost: _lost,
+    ev.DeviceReturned: told(tr_noop("{device} speaks again"), source=MEASURED),
+    ev.ScaleDoubted: told(tr_noop("{device} doubted: {why}"), source=MEASURED),
+    ev.PanSeenEmpty: told(tr_noop("{device} with an empty pan"), "zero_g", "g", MEASURED, ORDINARY),
+    ev.ZeroShifted: told(tr_noop("{device} goes on from another zero, shifted by"), "by_g", "g", MEASURED),
+    ev.ScaleReconciled: _reconciled,
+    ev.AlarmRaised: told(tr_noop("alarm: {text}"), source=MEASURED),
+    ev.AlarmCleared: told(tr_noop("alarm seen to: {how}"), source=STATED),
+}

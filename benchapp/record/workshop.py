@@ -16,12 +16,7 @@ from benchapp.record.journal import Journal
 from benchapp.record.lot_index import lot_of_row
 from benchapp.record.lots import LotBook
 from benchapp.record.people import People, people_in
-from benchapp.record.release import (
-    DueCheck,
-    ReleaseStanding,
-    checks_of,
-    standing_of,
-)
+from benchapp.record.release import DueCheck, ReleaseStanding, checks_of, standing_of
 from benchapp.record.stored_event import StoredEvent
 from benchapp.record.tables import LOT, USE
 
@@ -71,8 +66,7 @@ class Workshop:
         gone = select(LOT).where(~LOT.c.live).order_by(LOT.c.used_at.desc()).limit(EMPTY_KEPT)
         with self.journal.own.reading() as c:
             book = LotBook.of(lot_of_row(row) for query in (live, gone) for row in c.execute(query))
-        elsewhere = self.journal.elsewhere
-        return book if elsewhere is None else LotBook(elsewhere.lots(book.lots))
+        return LotBook(self.journal.elsewhere.lots(book.lots))
 
     def people(self) -> People:
         """Everybody who was ever enrolled."""
@@ -86,8 +80,7 @@ class Workshop:
             facts = self.facts(batch)
         except Unspecified:  # names and limits are missing then; what may leave is asked of specification()
             facts = ProcedureFacts()
-        standing, elsewhere = standing_of(stored, facts), self.journal.elsewhere
-        decided = elsewhere.decided(batch) if elsewhere is not None else None
+        standing, decided = standing_of(stored, facts), self.journal.elsewhere.decided(batch)
         return standing if decided is None else replace(standing, decisions=decided)
 
     def specification(self, batch: str) -> tuple[ReleaseFacts, ...]:
@@ -151,27 +144,23 @@ class Workshop:
 
     def _made_here(self, batch: str) -> bool:
         """Whether the own journal has that batch from its beginning."""
-        if self.journal.elsewhere is None or batch == ev.WORKSHOP:
+        if not self.journal.elsewhere.shared or batch == ev.WORKSHOP:
             return True
         return self.journal.own.started(batch) is not None
 
     def _seal(self, events: Sequence[ev.Event]) -> None:
         """What was known of the other benches stands before what was decided knowing it."""
-        if self.journal.elsewhere is not None and any(isinstance(e, KNOWINGLY) for e in events):
+        if any(isinstance(e, KNOWINGLY) for e in events):
             self.journal.elsewhere.seal()
 
     def lots_named(self, lot: str) -> bool:
         """Whether a lot of that name was ever received."""
-        elsewhere = self.journal.elsewhere
         with self.journal.reading() as c:
             here = c.execute(select(LOT.c.lot).where(LOT.c.lot == lot)).first() is not None
-        return here or (elsewhere is not None and elsewhere.knows(lot))
+        return here or self.journal.elsewhere.knows(lot)
 
     def against_elsewhere(self, batch: str) -> tuple[str, ...]:
         """Why a batch may not leave by what the other benches know; nothing on a bench alone."""
-        elsewhere = self.journal.elsewhere
-        if elsewhere is None:
-            return ()
         with self.journal.reading() as c:
             lots = c.execute(select(USE.c.lot).where(USE.c.batch == batch)).scalars()
-            return elsewhere.against(batch, frozenset(lots))
+            return self.journal.elsewhere.against(batch, frozenset(lots))

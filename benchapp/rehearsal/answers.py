@@ -41,7 +41,7 @@ class Answers:
             return None
         choices = view.act_view.choices
         offered = [c.key for c in choices]
-        if ChoiceKey.LAST in offered and self._hands.batch_is_out(view):
+        if ChoiceKey.LAST in offered and self._hands.filling.is_out(view):
             return Answer(ChoiceKey.LAST)
         later = next((c for c in choices if c.key == ChoiceKey.AHEAD), None)
         if later is not None:

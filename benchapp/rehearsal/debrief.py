@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Any
 
@@ -93,8 +93,39 @@ def _when(one: tuple[float, str, str]) -> tuple[float, bool]:
 
 def sentence(event: ev.Event) -> str:
     """An event that tells something of a rehearsal as one sentence; "" for the others."""
-    words = _SENTENCES.get(type(event))
-    return "" if words is None else words(event)
+    match event:
+        case ev.LotRefused():
+            return event.why
+        case ev.ProbeDoubted() | ev.DeviceLost():
+            return event.text
+        case ev.ScenarioStruck(says=""):
+            return " ".join(translated(INCIDENTS[what]) for what in event.what)
+        case ev.MakeHeld():
+            return tr("Held. {reason}", reason=event.reason).strip()
+        case ev.HoldEnded():
+            return tr("Taken up again after {held_s:.1f} min.", held_s=event.held_s / 60)
+        case ev.PhTaken(in_band=True):
+            return tr("pH {ph:.2f}, good.", ph=event.ph)
+        case ev.LotTaken(lot=""):
+            return tr("{line} taken, its lot is not known.", line=_plain(event.line))
+        case ev.SteppedBack():
+            return tr(
+                "Back at the wait: {why}{how}", why=event.why, how="" if event.why.endswith(".") else "."
+            )
+        case _:
+            words = _SENTENCES.get(type(event))
+            return "" if words is None else tr(words, **_given(event))
+
+
+def _given(event: ev.Event) -> dict[str, Any]:
+    """What stands in the places of its sentence: its fields, with a name in place of a key."""
+    _, found = ev.to_fields(event)
+    found |= {name: _plain(found[name]) for name in _KEYS if isinstance(found.get(name), str)}
+    if isinstance(event, ev.RemedyChosen):
+        found["remedy"] = _REMEDIES[event.remedy]
+    if isinstance(event, ev.LotTaken):
+        found["how"] = _TAKEN.get(event.how, event.how)
+    return found
 
 
 def _plain(key: str) -> str:
@@ -116,90 +147,35 @@ _REMEDIES = {
 }  # fmt: skip
 #: How a lot came into the hand, where the record's word would not say it.
 _TAKEN = {"remembered": tr_noop("the next in the store")}
-#: What is told of each kind of event.
-_SENTENCES: dict[type[ev.Event], Callable[[Any], str]] = {
-    ev.ScenarioStruck: lambda event: (
-        tr("You were told: {says}", says=event.says)
-        if event.says
-        else " ".join(translated(INCIDENTS[what]) for what in event.what)
+#: The fields of events that hold the key of a line or a vessel.
+_KEYS = ("line", "water", "vessel", "origin", "into")
+#: What is told of each kind of event, its own fields in the places.
+_SENTENCES: dict[type[ev.Event], str] = {
+    ev.ScenarioStruck: tr_noop("You were told: {says}"),
+    ev.MakeResumed: tr_noop("The program was started again."),
+    ev.WeightTaken: tr_noop("{line}: {net_g:g} g, {source} (should be {low_g:g} to {high_g:g} g)."),
+    ev.OverpourFound: tr_noop("{line}: {net_g:g} g in the vessel, {high_g:g} g was the most."),
+    ev.RemedyChosen: tr_noop("{line}: {remedy}."),
+    ev.MaterialRemoved: tr_noop("{removed_g:g} g of {line} taken out, waste."),
+    ev.LotTaken: tr_noop("Lot {lot} taken for {line}, {how}."),
+    ev.AlarmRaised: tr_noop("Alarm: {text}"),
+    ev.AlarmCleared: tr_noop("Alarm ended: {how}."),
+    ev.ProbeTrusted: tr_noop("{probe} counts again: {why}."),
+    ev.BurstUnknown: tr_noop("Burst {number}: {why}"),
+    ev.DeviationNoted: tr_noop("Deviation, {grade}: {text}"),
+    ev.DeviceReturned: tr_noop("The {device} speaks again."),
+    ev.ScaleDoubted: tr_noop("The {device} is doubted: {why}."),
+    ev.ScaleReconciled: tr_noop(
+        "The {device} is known again: it shows {found_g:g} g, {expected_g:g} g stood there."
     ),
-    ev.MakeResumed: lambda event: tr("The program was started again."),
-    ev.WeightTaken: lambda event: tr(
-        "{plain}: {net_g:g} g, {source} (should be {low_g:g} to {high_g:g} g).",
-        plain=_plain(event.line),
-        net_g=event.net_g,
-        source=event.source,
-        low_g=event.low_g,
-        high_g=event.high_g,
-    ),
-    ev.OverpourFound: lambda event: tr(
-        "{plain}: {net_g:g} g in the vessel, {high_g:g} g was the most.",
-        plain=_plain(event.line),
-        net_g=event.net_g,
-        high_g=event.high_g,
-    ),
-    ev.RemedyChosen: lambda event: tr(
-        "{plain}: {remedy}.", plain=_plain(event.line), remedy=translated(_REMEDIES[event.remedy])
-    ),
-    ev.MaterialRemoved: lambda event: tr(
-        "{removed_g:g} g of {plain} taken out, waste.", removed_g=event.removed_g, plain=_plain(event.line)
-    ),
-    ev.LotRefused: lambda event: event.why,
-    ev.LotTaken: lambda event: (
-        tr(
-            "Lot {lot} taken for {plain}, {how}.",
-            lot=event.lot,
-            plain=_plain(event.line),
-            how=_TAKEN.get(event.how, event.how),
-        )
-        if event.lot
-        else tr("{plain} taken, its lot is not known.", plain=_plain(event.line))
-    ),
-    ev.AlarmRaised: lambda event: tr("Alarm: {text}", text=event.text),
-    ev.AlarmCleared: lambda event: tr("Alarm ended: {how}.", how=event.how),
-    ev.ProbeDoubted: lambda event: event.text,
-    ev.ProbeTrusted: lambda event: tr("{probe} counts again: {why}.", probe=event.probe, why=event.why),
-    ev.BurstUnknown: lambda event: tr("Burst {number}: {why}", number=event.number, why=event.why),
-    ev.DeviationNoted: lambda event: tr("Deviation, {grade}: {text}", grade=event.grade, text=event.text),
-    ev.DeviceLost: lambda event: event.text,
-    ev.DeviceReturned: lambda event: tr("The {device} speaks again.", device=event.device),
-    ev.ScaleDoubted: lambda event: tr("The {device} is doubted: {why}.", device=event.device, why=event.why),
-    ev.ScaleReconciled: lambda event: tr(
-        "The {device} is known again: it shows {found_g:g} g, {expected_g:g} g stood there.",
-        device=event.device,
-        found_g=event.found_g,
-        expected_g=event.expected_g,
-    ),
-    ev.MakeHeld: lambda event: tr("Held. {reason}", reason=event.reason).strip(),
-    ev.HoldEnded: lambda event: tr("Taken up again after {held_s:.1f} min.", held_s=event.held_s / 60),
-    ev.DilutionMade: lambda event: tr(
-        "{solution_g:g} g of {plain} diluted with {water_g:g} g of {plain_2}.",
-        solution_g=event.solution_g,
-        plain=_plain(event.line),
-        water_g=event.water_g,
-        plain_2=_plain(event.water),
-    ),
-    ev.PhTaken: lambda event: (
-        tr("pH {ph:.2f}, good.", ph=event.ph) if event.in_band else tr("pH {ph:.2f}, not good.", ph=event.ph)
-    ),
-    ev.MassMoved: lambda event: tr(
-        "{plain} poured into {plain_2}: {mass_g:g} g.",
-        plain=_plain(event.origin),
-        plain_2=_plain(event.into),
-        mass_g=event.mass_g,
-    ),
-    ev.BandEntered: lambda event: tr(
-        "{plain} reached its temperature: {temp_c:.1f} °C.", plain=_plain(event.vessel), temp_c=event.temp_c
-    ),
-    ev.BandLeft: lambda event: tr(
-        "{plain} left its temperature: {temp_c:.1f} °C.", plain=_plain(event.vessel), temp_c=event.temp_c
-    ),
-    ev.StepSkipped: lambda event: tr("The step was left out: {reason}", reason=event.reason),
-    ev.StepFinished: lambda event: tr("The step was done."),
-    ev.SteppedAside: lambda event: tr("While it waited, something later was weighed."),
-    ev.SteppedBack: lambda event: tr(
-        "Back at the wait: {why}{how}", why=event.why, how="" if event.why.endswith(".") else "."
-    ),
+    ev.DilutionMade: tr_noop("{solution_g:g} g of {line} diluted with {water_g:g} g of {water}."),
+    ev.PhTaken: tr_noop("pH {ph:.2f}, not good."),
+    ev.MassMoved: tr_noop("{origin} poured into {into}: {mass_g:g} g."),
+    ev.BandEntered: tr_noop("{vessel} reached its temperature: {temp_c:.1f} °C."),
+    ev.BandLeft: tr_noop("{vessel} left its temperature: {temp_c:.1f} °C."),
+    ev.StepSkipped: tr_noop("The step was left out: {reason}"),
+    ev.StepFinished: tr_noop("The step was done."),
+    ev.SteppedAside: tr_noop("While it waited, something later was weighed."),
 }
 
 

@@ -46,14 +46,13 @@ class Hands:
         self._random = Random(f"{seed}/hands")
         self._task = TaskProgress(skill)
         self._heating = Heating(bench, self._task)
-        self._filling = Filling(bench, self._task, self._random)
+        self.filling = Filling(bench, self._task, self._random)
         self.distracted_until_s = 0.0
         self.away = False  # nobody stands at the bench
-        self._lines = {x.key: x for x in procedure.formula.lines}
+        self._lines = procedure.formula.by_key
         self._stuff: dict[str, SimulatedMaterial] = {}
-        self._melted_c = {
-            x: (self._lines[x].material.melts_c or MELTS_C) + WARMER_K for x in _melted_first(procedure)
-        }
+        melted = (line for step in procedure.steps if isinstance(step, Weigh) for line in step.melt)
+        self._melted_c = {x: (self._lines[x].material.melts_c or MELTS_C) + WARMER_K for x in melted}
         self._prompt = ""
         self._since_s = 0.0
         for key, vessel in procedure.vessels.items():
@@ -70,15 +69,6 @@ class Hands:
     def busy(self) -> bool:
         """Whether a hand is in the middle of something."""
         return bool(self._world.handlings)
-
-    @property
-    def skill(self) -> float:
-        """0 to 1: how near the hand stops at a target."""
-        return self._task.skill
-
-    def batch_is_out(self, view: ViewModel) -> bool:
-        """Whether no more comes out of the pot than clings to it."""
-        return self._filling.is_out(view)
 
     def settled(self, view: ViewModel) -> bool:
         """Whether everything the moment wanted done by hand is done, so that a yes would be the truth."""
@@ -135,9 +125,9 @@ class Hands:
             case Verb.PH_PROBE_IN | Verb.READ_PH:
                 return self._ph_probe
             case Verb.BOTTLE_ON:
-                return self._filling.on
+                return self.filling.on
             case Verb.FILL:
-                return self._filling.fill
+                return self.filling.fill
             case Verb.PUT_BACK:
                 return self._put_back
             case Verb.TYPE:
@@ -226,10 +216,10 @@ class Hands:
         if missing <= 0:
             return
         if want.thing in self._world.vessels:
-            self._world.pour_from(want.thing, want.vessel, missing, self.skill)
+            self._world.pour_from(want.thing, want.vessel, missing, self._task.skill)
             return
         hot = 85.0 if view.step_kind == "top up" else self._melted_c.get(want.thing)
-        self._world.pour_to(self.stuff(want.thing), want.vessel, missing, self.skill, temp_c=hot)
+        self._world.pour_to(self.stuff(want.thing), want.vessel, missing, self._task.skill, temp_c=hot)
 
     def _due_g(self, want: Want, poured_g: float) -> float:
         """How much more should be in by now, of what goes in slowly; 0 until it is worth a tilt of the hand."""
@@ -242,10 +232,10 @@ class Hands:
         if want.vessel not in self._world.vessels or not self._task.once():
             return
         if want.thing in self._lines:
-            self._world.pour_to(self.stuff(want.thing), want.vessel, want.amount, self.skill)
-        elif view.step_kind == "fill" and not self.batch_is_out(view):
+            self._world.pour_to(self.stuff(want.thing), want.vessel, want.amount, self._task.skill)
+        elif view.step_kind == "fill" and not self.filling.is_out(view):
             self._world.add_vessel(want.thing, BOTTLE_G, 1000.0)
-            self._world.pour_from(want.vessel, want.thing, want.amount, self.skill)
+            self._world.pour_from(want.vessel, want.thing, want.amount, self._task.skill)
 
     def _remove(self, want: Want, view: ViewModel) -> None:
         net = first_value(view)
@@ -262,14 +252,14 @@ class Hands:
         if want.pace_g_s:
             due = self._due_g(want, want.amount - content)
             if 0.0 < due < content - _clings_g(want.amount):
-                self._world.pour_from(want.thing, want.vessel, due, self.skill)
+                self._world.pour_from(want.thing, want.vessel, due, self._task.skill)
                 return
             if self._bench.now_s - self._since_s < want.amount / want.pace_g_s:
                 return
         if not self._task.once():
             return
         if want.amount and not want.pace_g_s:
-            self._world.pour_from(want.thing, want.vessel, want.amount, self.skill)
+            self._world.pour_from(want.thing, want.vessel, want.amount, self._task.skill)
             return
         self._world.transfer(want.thing, want.vessel, residue_g=_clings_g(content))
 
@@ -294,17 +284,12 @@ class Hands:
             self._world.remove(want.vessel, want.amount)
             return
         self._world.add_vessel(want.thing, BOTTLE_G, 100.0)  # a sample that is worked on stays on the bench
-        self._world.pour_from(want.vessel, want.thing, want.amount, self.skill)
+        self._world.pour_from(want.vessel, want.thing, want.amount, self._task.skill)
 
     def _ph_probe(self, want: Want, view: ViewModel) -> None:
         if self._world.ph_probes:
             self._world.ph_probe_into(want.vessel)
         self._task.is_done()
-
-
-def _melted_first(procedure: Procedure) -> set[str]:
-    """The lines that are melted before they are weighed."""
-    return {line for step in procedure.steps if isinstance(step, Weigh) for line in step.melt}
 
 
 def _clings_g(content_g: float) -> float:

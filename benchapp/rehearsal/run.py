@@ -6,22 +6,29 @@ from collections.abc import Sequence
 from dataclasses import dataclass, field
 
 from benchapp import events as ev
+from benchapp.make.inputs import Abandon
+from benchapp.make.state import State
 from benchapp.make.view_model import ViewModel
 from benchapp.rehearsal.answers import Answers
 from benchapp.rehearsal.director import Director
+from benchapp.rehearsal.errors import ScenarioInvalid
 from benchapp.rehearsal.hands import Hands
-from benchapp.rehearsal.restore import restore
 from benchapp.rehearsal.scenario import Scenario
+from benchapp.rehearsal.scenario_reading import scenario_of
+from benchapp.rehearsal.scoring import BROKEN_OFF, can_be_resumed
 from benchapp.rehearsal.store import invented_lots
 from benchapp.runtime.session import Session
 from drivers.devices import open_bench
 from drivers.port_device import PortDevice
 from drivers.simulated import SimulatedBench
+from drivers.simulated.simulated_vessel import Mixture
 
 #: Steps of simulated time: fine while anything moves, coarse while nothing does.
 FINE_S, COARSE_S = 0.1, 1.0
 #: How long real bytes may take through a real port before they count as lost, in seconds.
 DELIVERY_S = 0.5
+#: A vessel whose temperature nobody logged stands in the room, in °C.
+ROOM_C = 21.0
 #: Tries to see a freshly opened port from the bench's side.
 OPENING_TRIES = 20
 
@@ -107,6 +114,22 @@ def rehearse(
     return Rehearsal(bench, session, hands, Answers(bench, hands), tuple(devices), director)
 
 
+def resume_rehearsal(
+    bench: SimulatedBench, session: Session, seed: int, before: Sequence[ev.Event]
+) -> Rehearsal:
+    """The rehearsal of a reopened session; ``before`` are its events so far. Where its scenario cannot be taken up
+    again, the make is ended, and the record says why."""
+    try:
+        scenario = scenario_of(before)
+        broken_off = scenario is not None and not can_be_resumed(scenario, before)
+    except ScenarioInvalid:  # kept by another version: nobody can say any more what was to happen
+        broken_off = True
+    if broken_off:
+        scenario = None
+        session.put(Abandon(session.clock(), BROKEN_OFF))
+    return rehearse(bench, session, seed, scenario=scenario, before=before)
+
+
 def _plug_in(bench: SimulatedBench, device: PortDevice) -> None:
     """Wait until both ends know of each other, so that no byte is written to a port nobody reads yet."""
     for _ in range(OPENING_TRIES):
@@ -114,3 +137,35 @@ def _plug_in(bench: SimulatedBench, device: PortDevice) -> None:
         bench.advance(0.0)
         if bench.opened(device.name):
             return
+
+
+def restore(bench: SimulatedBench, hands: Hands, state: State) -> None:
+    """Fill the vessels with what the ledger says, as warm as last logged, and put them where they stood."""
+    for key, account in state.ledger.vessels.items():
+        vessel = bench.world.vessels.get(key)
+        if vessel is None:
+            continue
+        if account.empty_g is not None:
+            vessel.empty_g = account.empty_g
+        temp, _ = state.temps_c.get(key, (ROOM_C, 0.0))
+        for line, grams in account.contents_g.items():
+            if grams > 0:
+                vessel.receive(Mixture.of(hands.stuff(line), grams), temp)
+    for device, key in state.on_scale.items():
+        if key in bench.world.vessels and device in bench.world.scales:
+            bench.world.put_on(device, key)
+    for probe, key in state.probes.items():
+        if key in bench.world.vessels:
+            bench.world.probe_into(probe, key)
+    _bath(bench, state)
+
+
+def _bath(bench: SimulatedBench, state: State) -> None:
+    """A make that was heating goes on in a hot bath."""
+    if "heat" not in (state.progress.act, state.waiting.act if state.waiting else ""):
+        return
+    bench.world.top_up_bath()
+    bench.world.bath_on(77.0)
+    for key in set(state.probes.values()):
+        if key in bench.world.vessels:
+            bench.world.into_bath(key)

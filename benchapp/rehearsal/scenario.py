@@ -68,20 +68,6 @@ class Incident:
         return self.what == "pour on"
 
 
-@dataclass(frozen=True, slots=True)
-class ScriptedAction:
-    """What a simulated hand answers once things have happened: where a choice whose key begins with ``offered``
-    is on offer and the instruction holds ``at`` ("" anywhere), press that choice with ``reason``, type a value,
-    leave the step out, hold the make, or just walk away for ``lasts_s`` seconds."""
-
-    do: Literal["press", "type", "skip", "hold", "walk away"]
-    offered: str = ""
-    at: str = ""
-    reason: str = ""
-    value: float = 0.0
-    lasts_s: float = 0.0
-
-
 Wanted = str | bool | float | tuple[str, ...]
 
 
@@ -126,6 +112,4 @@ class Scenario:
     good: tuple[Criterion, ...]
     bad: tuple[Criterion, ...]
     master: str
-    replies: tuple[ScriptedAction, ...] = ()
-    errs: tuple[ScriptedAction, ...] = ()
     text: str = ""

@@ -74,7 +74,9 @@ class CriterionTable(Table):
 
 
 class ScriptedActionTable(Table):
-    """[[hand]] and [[slip]]: what a simulated hand does, one that does it well and one that errs."""
+    """[[hand]] and [[slip]]: what a simulated hand does once things have happened, one that does it well and one that errs:
+    where a choice whose key begins with ``offered`` is on offer and the instruction holds ``at`` ("" anywhere). Whoever tries
+    a scenario out plays them; a rehearsal has a person."""
 
     do: Literal["press", "type", "skip", "hold", "walk away"]
     offered: f.Text = ""

@@ -24,15 +24,8 @@ from procedures.shelf import find, shipped
 from procedures.wording import Report, suggestion
 
 from .errors import ScenarioInvalid, ScenarioNotFound
-from .scenario import Criterion, Incident, Scenario, ScriptedAction, Trigger, Wanted
-from .scenario_form import (
-    BeginTable,
-    CriterionTable,
-    EndTable,
-    IncidentTable,
-    ScenarioFile,
-    ScriptedActionTable,
-)
+from .scenario import Criterion, Incident, Scenario, Trigger, Wanted
+from .scenario_form import BeginTable, CriterionTable, EndTable, IncidentTable, ScenarioFile
 
 SHIPPED = Path(__file__).parent / "scenarios"
 #: What each happening needs to know.
@@ -124,7 +117,7 @@ class _Reader:
             teaches=tuple(head.teaches), begins=Trigger(begins, b.act, b.stage, b.above, b.below), ends=ends,
             happens=tuple(_incident(x) for x in form.happens),
             good=self._signs(form.good, "good", procedure), bad=self._signs(form.bad, "bad", procedure), master=head.master,
-            replies=tuple(_scripted(x) for x in form.hand), errs=tuple(_scripted(x) for x in form.slip), text=text,
+            text=text,
         )  # fmt: skip
 
     def _say(self, at: At, what: str, instead: str) -> None:
@@ -272,7 +265,3 @@ def _wanted(value: str | bool | float | list[str]) -> Wanted:
 
 def _incident(x: IncidentTable) -> Incident:
     return Incident(x.what, x.thing, x.mass or 0.0, x.temperature or 0.0, x.lasts, x.says)
-
-
-def _scripted(x: ScriptedActionTable) -> ScriptedAction:
-    return ScriptedAction(x.do, x.offered, x.at, x.reason, x.value, x.lasts)

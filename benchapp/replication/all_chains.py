@@ -10,9 +10,8 @@ from sqlalchemy import Connection
 
 from benchapp import events as ev
 from benchapp.record.batch_events import BatchEvents, batch_events
-from benchapp.record.database import transaction
 from benchapp.record.journal import Journal
-from benchapp.record.sqlite import SqliteFile
+from benchapp.record.sqlite import SqliteFile, transaction
 from benchapp.record.stored_event import StoredEvent, stored_of
 from benchapp.replication.all_indexes import EVENTS_OF_ALL, of_the_workshop
 from benchapp.replication.others import OthersFile

@@ -8,12 +8,7 @@ from collections.abc import Collection, Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from typing import Any, NamedTuple
 
-from sqlalchemy import (
-    Connection,
-    delete,
-    select,
-    text,
-)
+from sqlalchemy import Connection, delete, select, text
 
 from benchapp import events as ev
 from benchapp.record.chain import row_of

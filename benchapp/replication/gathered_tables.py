@@ -4,15 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
-from sqlalchemy import (
-    Column,
-    Float,
-    Index,
-    Integer,
-    String,
-    Table,
-    Text,
-)
+from sqlalchemy import Column, Float, Index, Integer, String, Table, Text
 
 from benchapp import events as ev
 from benchapp.record.projections import PROJECTED

@@ -8,12 +8,7 @@ import time
 from collections.abc import Iterator, Mapping, Sequence
 from contextlib import AbstractContextManager
 
-from sqlalchemy import (
-    Connection,
-    delete,
-    func,
-    select,
-)
+from sqlalchemy import Connection, delete, func, select
 
 from benchapp.record.journal import Journal
 from benchapp.record.sqlite import scratch
@@ -29,15 +24,7 @@ from benchapp.replication.gathered_rows import (
     keep_rows,
     whose,
 )
-from benchapp.replication.gathered_tables import (
-    BATCH_DIRTY,
-    DIRTY,
-    EVERYTHING,
-    GATHERED,
-    NO_END,
-    OWN,
-    WANTED,
-)
+from benchapp.replication.gathered_tables import BATCH_DIRTY, DIRTY, EVERYTHING, GATHERED, NO_END, OWN, WANTED
 from benchapp.replication.member import MemberBench, replaced_by
 from benchapp.replication.merging import ChainPlace
 from benchapp.replication.others import MEMBER, RECEIVED, OthersFile
@@ -51,12 +38,6 @@ class Gathering:
 
     def __init__(self, journal: Journal, others: OthersFile, own: str) -> None:
         self._journal, self._others, self.own = journal, others, own
-
-    def lineage(self, members: Mapping[str, MemberBench]) -> dict[str, dict[str, int]]:
-        """By bench, how far it goes on with the chains of which benches."""
-        return {
-            bench: {old: head.seq for old, head in replaced_by(bench, members).items()} for bench in members
-        }
 
     def catch_up(self, patience_s: float) -> tuple[tuple[str, int], ...]:
         """Look at what came since, for about so long: of each chain how many events are kept now, by this window or another. As long as
@@ -157,8 +138,8 @@ class Gathering:
         """Whose events the places of a chain are, as far as it is this chain that brings them: the own journal also holds
         what the benches it replaces had sent, and what they sent later comes as theirs."""
         if chain != OWN:
-            first = self.lineage(members)[self.own].get(chain, members[chain].first - 1) + 1
-            return [Segment(chain, first, NO_END)]
+            before = replaced_by(self.own, members).get(chain, members[chain].before)
+            return [Segment(chain, before.seq + 1, NO_END)]
         found, last, bench = list[Segment](), NO_END, self.own
         while bench:
             found.append(Segment(bench, members[bench].first, last))

@@ -29,9 +29,8 @@ from sqlalchemy.exc import DatabaseError
 
 from benchapp.foundation.language import tr
 from benchapp.record.chain import row_of
-from benchapp.record.database import transaction
 from benchapp.record.errors import JournalDamaged, JournalUnavailable, RecordError
-from benchapp.record.sqlite import SqliteFile
+from benchapp.record.sqlite import SqliteFile, transaction
 from benchapp.record.tables import EVENT, columns_like
 from benchapp.replication.chain_row import ChainHead, ChainRow, following
 from benchapp.replication.contact import Contact

@@ -20,6 +20,8 @@ from benchapp.replication.server_address import ServerAddress
 ANSWER_S, CUT_S = 20, 30.0
 #: From so many seconds on an answer is slow, and it is said.
 SLOW_S = 1.0
+#: So much of what a server says is told, in characters.
+LONGEST = 160
 #: What the server raises where its disk is full (PostgreSQL's class 53).
 DISK_FULL = "53100"
 #: What the server raises where an event does not follow the one before (see schema.sql).
@@ -145,5 +147,5 @@ def _meant(error: psycopg.Error, address: ServerAddress) -> ReplicationError:
     )
 
 
-def _short(words: str, most: int = 160) -> str:
-    return words if len(words) <= most else f"{words[:most]}…"
+def _short(words: str) -> str:
+    return words if len(words) <= LONGEST else f"{words[:LONGEST]}…"

@@ -12,7 +12,7 @@ from sqlalchemy import Connection, Row, Select, or_, select
 
 from benchapp import events as ev
 from benchapp.foundation.language import tr, tr_noop
-from benchapp.record.elsewhere import BenchElsewhere, Conflict, PersonElsewhere
+from benchapp.record.elsewhere import BenchElsewhere, Conflict, Elsewhere, PersonElsewhere
 from benchapp.record.errors import RecordError
 from benchapp.record.journal import Journal
 from benchapp.record.lot_index import lot_of_row
@@ -31,15 +31,19 @@ from benchapp.replication.settling import conflicts_in, is_settled, settle
 
 #: So long a question waits where a long history is worked out bit by bit.
 PATIENCE_S = 0.2
+#: Of the lots of all benches, what the book of one has too.
+OF_A_LOT = tuple(LOTS.c[column.name] for column in LOT.columns)
 NOT_WORKED_OUT = tr_noop(
     "What the other benches wrote is here and not all worked out yet: lots and batches of theirs may be missing, and no batch leaves "
     "meanwhile."
 )
 
 
-class Together:
+class Together(Elsewhere):
     """The answers for one bench. What another thread is just working out is answered as it stood before; where the file
     cannot be read, as on a bench alone, and ``conflicts`` says so."""
+
+    shared = True
 
     def __init__(self, journal: Journal, others: OthersFile, own: str) -> None:
         self._journal, self._others, self._own = journal, others, own
@@ -80,9 +84,7 @@ class Together:
         """Every lot anybody received, as all benches know it; ``own`` says when this bench used it last."""
         self._now()
         found = dict(own)
-        query = select(*(LOTS.c[column.name] for column in LOT.columns)).where(
-            or_(LOTS.c.live, LOTS.c.lot.in_(own.keys()))
-        )
+        query = select(*OF_A_LOT).where(or_(LOTS.c.live, LOTS.c.lot.in_(own.keys())))
         for row in self._found(query):
             known, lot = own.get(row.lot), lot_of_row(row)
             if known is not None:
@@ -260,6 +262,7 @@ class Together:
 
 def _blocked(c: Connection, own: str) -> dict[str, str]:
     """Lots that another bench has blocked, with the sentence why."""
-    columns = (*(LOTS.c[column.name] for column in LOT.columns), LOTS.c.blocked_by)
-    found = c.execute(select(*columns).where(LOTS.c.blocked_by > "", LOTS.c.blocked_by != own))
+    found = c.execute(
+        select(*OF_A_LOT, LOTS.c.blocked_by).where(LOTS.c.blocked_by > "", LOTS.c.blocked_by != own)
+    )
     return {row.lot: blocked(lot_of_row(row[:-1]), row.blocked_by) for row in found}

@@ -8,9 +8,7 @@ from itertools import islice
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from benchapp.foundation.language import alphabetical, tr
-from benchapp.make.law import law_in_short
-from benchapp.make.plan import Plan
+from benchapp.foundation.language import tr
 from benchapp.record.batch_line import BatchLine
 from benchapp.record.journal import Journal
 from benchapp.rehearsal.scenario import Scenario
@@ -18,17 +16,13 @@ from benchapp.rehearsal.scenario_reading import find_scenario
 from benchapp.runtime.bench_monitor import TEND_S, BenchMonitor
 from benchapp.runtime.runner import Runner
 from benchapp.runtime.settings import OWN_SCENARIOS, Preferences, keep_preferences
-from benchapp.service.approved_elsewhere import arrived_texts
-from benchapp.service.bench_devices import BenchDevices
 from benchapp.service.bench_facts import BenchFacts
+from benchapp.service.bench_shelf import BenchShelf
 from benchapp.service.desk import PageDesk
 from benchapp.service.desk_facts import ShelfCard
 from benchapp.service.errors import on_disk
 from benchapp.service.makes import Makes, Order, Simulation
-from benchapp.service.market import law_in
-from benchapp.service.materials import on_the_shelf
 from benchapp.service.open_matters import OpenMatter, conflict, open_matters, running_short, unread
-from benchapp.service.own_procedures import keys_on_the_shelf, own_procedures, read_named
 from benchapp.service.practice import practices
 from benchapp.service.safekeeping import keep_copies
 from benchapp.service.several_benches import ALONE
@@ -41,14 +35,10 @@ from drivers.settings import Bench
 from drivers.simulated import SimulatedBench
 from procedures.errors import ProcedureError
 from procedures.model import Procedure
-from procedures.shelf import find
 
 if TYPE_CHECKING:
     from benchapp.rehearsal.evidence import Practised
     from benchapp.service.connecting_steps import ConnectingSteps
-    from benchapp.service.recipes import RecipeDesk
-    from benchapp.service.signing import Pin
-    from benchapp.service.substitution import SubstitutedProcedure
     from benchapp.service.upkeep import Upkeep
 
 
@@ -62,7 +52,7 @@ def _last_made(batches: Sequence[BatchLine]) -> dict[str, str]:
     return {procedure: wall for wall, procedure in made}
 
 
-class BenchService(BenchDevices):
+class BenchService(BenchShelf):
     """What the faces ask for. ``bench`` None: a simulated one. ``folder`` holds the checks, preferences and own
     scenarios; None where nothing is kept beside the journal. ``workshop`` says how the bench stands to its workshop's
     server."""
@@ -76,15 +66,11 @@ class BenchService(BenchDevices):
         folder: Path | None = None,
         workshop: Callable[[], str] = lambda: "",
     ) -> None:
-        super().__init__(bench, folder)
+        super().__init__(journal, bench, maker, folder)
         self._workshop = workshop
-        self.maker = maker
         self.makes = Makes(journal, self, simulation or Simulation(), folder)
-        self._journal = journal
         self._seed = (simulation or Simulation()).seed
         self._looked_back: Told = {}
-        self._read: dict[tuple[object, ...], Procedure] = {}
-        self._substituted: dict[str, SubstitutedProcedure] = {}  # for the next batch of that procedure
         self._watched: BenchMonitor | None = None
         self._connecting: ConnectingSteps | None = None
 
@@ -92,102 +78,11 @@ class BenchService(BenchDevices):
         """What is asked and written after a make."""
         return PageDesk(self._journal.everywhere)
 
-    # --- what can be made ----------------------------------------------------------------------------
-
-    def procedure(self, name: str) -> Procedure:
-        """A procedure of the workshop's own or a shipped one by its key, or one in a file; read again when the file has
-        changed. Raises ProcedureError."""
-        return self._procedure(name, self._arrived())
-
-    def _arrived(self) -> Mapping[str, str]:
-        return arrived_texts(self._journal, self._folder)
-
-    def _procedure(self, name: str, arrived: Mapping[str, str]) -> Procedure:
-        if name in arrived:
-            version: tuple[object, ...] = (name, arrived[name])
-        else:
-            path = find(name, own_procedures(self._folder), arrived)
-            version = (path, path.stat().st_mtime_ns)
-        if version not in self._read:
-            self._read[version] = read_named(name, self._folder, arrived).procedure
-        return self._read[version]
-
-    def recipes(self) -> tuple[Procedure, ...]:
-        """What is on the shelf, in its order. One that can't be made is left out; the recipe pages say why."""
-        arrived, found = self._arrived(), []
-        for key in keys_on_the_shelf(self._folder, arrived):
-            with contextlib.suppress(ProcedureError):
-                found.append(self._procedure(key, arrived))
-        return tuple(found)
-
     def shelf(self) -> tuple[ShelfCard, ...]:
         """A card for each procedure on the shelf."""
         desk, last = self.desk(), _last_made(self.batches())
         return tuple(
             ShelfCard(r, last.get(r.key, ""), desk.usual_s(r.key), desk.short_of(r)) for r in self.recipes()
-        )
-
-    def recipe_desk(self, seen: dict[str, str] | None = None) -> RecipeDesk:
-        """Recipes that are being written, and the shelf of materials, in the workshop's folder; ``seen``: see RecipeDrafts."""
-        from benchapp.service.recipes import RecipeDesk
-
-        return RecipeDesk(self._folder or self._journal.path.parent, self._arrived(), seen)
-
-    def materials(self) -> tuple[tuple[str, str], ...]:
-        """Every material the procedures on the shelf name: its key and its name, by name."""
-        return tuple(
-            sorted(
-                on_the_shelf(self._folder, self._arrived()).items(), key=lambda pair: alphabetical(pair[1])
-            )
-        )
-
-    def substitutes(self) -> tuple[str, ...]:
-        """What may take the place of an ingredient: everything on the shelf of materials. Raises CommandError."""
-        from benchapp.service.substitution import shelf_names
-
-        return shelf_names(self._folder or self._journal.path.parent)
-
-    def substituted(self, key: str, old: str, new: str) -> SubstitutedProcedure:
-        """A procedure with one ingredient replaced; nothing is approved yet. Raises CommandError, ProcedureError."""
-        from benchapp.service.substitution import substituted
-
-        folder = self._folder or self._journal.path.parent
-        return substituted(self.procedure(key), old, new, folder, law_in(self._journal.path.parent))
-
-    def substitute(self, found: SubstitutedProcedure, reason: str, by: str, pin: Pin) -> str:
-        """Approve it for the next batch of that procedure alone; the sentence that says so. Raises CommandError."""
-        said = found.approved(self._journal, reason, by, pin)
-        self._substituted[found.master.key] = said
-        return tr(
-            "{words}, approved by {by} for the next batch alone.",
-            words=said.substitution.words,
-            by=said.substitution.by,
-        )
-
-    def as_it_says(self, key: str) -> None:
-        """Nothing is replaced in the next batch of that procedure."""
-        self._substituted.pop(key, None)
-
-    def substitution(self, key: str) -> SubstitutedProcedure | None:
-        """What is replaced in the next batch of that procedure."""
-        return self._substituted.get(key)
-
-    def _order(self, key: str, batch_g: float) -> Order:
-        """The next batch of a procedure; what was replaced for it counts for no other."""
-        found = self._substituted.get(key)
-        if found is None:
-            return Order(self.procedure(key), batch_g, self.maker)
-        return Order(found.made, batch_g, self.maker, substitution=found.substitution)
-
-    def plan(self, key: str, batch_g: float) -> tuple[Plan, tuple[str, ...], tuple[str, ...]]:
-        """The plan, every reason why this much cannot be made here, and what the law says and does not."""
-        found = self._substituted.get(key)
-        procedure = self.procedure(key) if found is None else found.made
-        law = law_in(self._journal.path.parent)
-        return (
-            self.weigh_sheet(procedure, batch_g),
-            self.impossible(procedure, batch_g),
-            law_in_short(procedure, law),
         )
 
     # --- the bench -----------------------------------------------------------------------------------
@@ -239,8 +134,7 @@ class BenchService(BenchDevices):
         lines = () if unfinished is None else (unfinished,)
         practised = "".join(one.said for one in self.practised(lines).values())
         copies = keep_copies(self._journal, self._journal.path.parent)
-        elsewhere = self._journal.elsewhere
-        matters = open_matters(self.desk(), () if elsewhere is None else elsewhere.conflicts(), copies)
+        matters = open_matters(self.desk(), self._journal.elsewhere.conflicts(), copies)
         return BenchFacts(
             self.maker,
             self.where,
@@ -261,7 +155,7 @@ class BenchService(BenchDevices):
     def standing(self) -> tuple[str, tuple[OpenMatter, ...]]:
         """How the bench stands to its workshop's server, and what benches did that does not go together."""
         elsewhere = self._journal.elsewhere
-        if elsewhere is None:
+        if not elsewhere.shared:
             return self._workshop() or tr(ALONE), ()
         return self._workshop(), tuple(conflict(one) for one in elsewhere.conflicts())
 

@@ -8,8 +8,8 @@ from dataclasses import dataclass, replace
 from itertools import chain, count
 from pathlib import Path
 
-from benchapp.foundation.language import tr
-from benchapp.foundation.text_files import replace_text_file
+from benchapp.foundation.language import tr, tr_noop
+from benchapp.foundation.text_files import replace_text_file, said_as
 from benchapp.runtime.bench_monitor import TEND_S, BenchMonitor, ChannelStatus
 from benchapp.service.errors import CommandError
 from drivers.bench_file import read_bench, write_section
@@ -21,9 +21,8 @@ from drivers.framing import LineFraming
 from drivers.hearing import AS_USUAL, PortReport, Search
 from drivers.ports import AS_USUAL as AGAIN
 from drivers.ports import Port
-from drivers.proposal import proposed_section
 from drivers.readings import FaultKind, Quantity
-from drivers.settings import USUAL_BAUD, Bench, DeviceKind, DeviceSettings
+from drivers.settings import USUAL_BAUD, Bench, DeviceSettings
 from drivers.units import UNITS, conversion
 
 #: A scale is waited for to come to rest no longer than this, in seconds.
@@ -89,12 +88,6 @@ class Connecting:
         search = replace(self._search, bauds=bauds) if bauds else self._search
         (heard,) = listen([port], search=search, formats=self.formats, progress=tell)
         return heard
-
-    def section(
-        self, heard: PortReport, name: str, kind: DeviceKind, unit: str | None = None
-    ) -> DeviceSettings:
-        """The device as its section would have it."""
-        return proposed_section(heard, name, kind, unit)
 
     def open(self, settings: DeviceSettings) -> BenchMonitor:
         """The device, open as its section has it: the section itself is tried. Raises BadLineFormat."""
@@ -162,16 +155,9 @@ class Connecting:
         BadLineFormat."""
         text = build_format(key.replace("-", " "), known, shown)
         file = self._folder / f"{key}.toml"
-        try:
+        not_written = tr_noop("{file} cannot be written ({strerror}). Choose another folder.")
+        with said_as(CommandError, not_written, file=file):
             replace_text_file(file, text)
-        except OSError as error:
-            raise CommandError(
-                tr(
-                    "{file} cannot be written ({strerror}). Choose another folder.",
-                    file=file,
-                    strerror=error.strerror,
-                )
-            ) from error
         try:
             self.formats = {**self.formats, key: read_format(file)}
         except BadLineFormat:

@@ -23,6 +23,7 @@ from benchapp.service.references import CAPACITY
 from drivers.errors import DriverError
 from drivers.format_building import agrees
 from drivers.hearing import PortReport
+from drivers.proposal import proposed_section
 from drivers.settings import DeviceSettings
 from drivers.units import conversion, read_mass_g
 
@@ -35,13 +36,13 @@ class ScaleQuestions:
 
     def asked(self, heard: PortReport, name: str) -> Generator[ConnectingStep, str, DeviceSettings]:
         """Its section of the bench file, and what is said of it."""
-        settings = self._work.section(heard, name, "scale")
+        settings = proposed_section(heard, name, "scale")
         empty = yield from self._resting(settings, tr("Empty its pan."))
         known_g = yield from self.mass(weight_on_it(tr("a known weight")), "100 g")
         loaded = yield from self._loaded(settings, empty, known_g)
         unit = self._unit(loaded, known_g)
         if unit:
-            settings = self._work.section(heard, name, "scale", unit)
+            settings = proposed_section(heard, name, "scale", unit)
             empty, loaded = empty.times(conversion(unit).factor), loaded.times(conversion(unit).factor)
         back = yield from self._resting(
             settings, tr("Take it off."), lambda rest: agrees(rest.grams, empty.grams, rest.step_g)

@@ -9,17 +9,12 @@ from dataclasses import replace
 from benchapp.foundation.language import tr, tr_noop, translated
 from benchapp.service.connecting import AtRest, Connecting, at_rest, line_sentence
 from benchapp.service.connecting_format import FormatQuestions
-from benchapp.service.connecting_questions import (
-    Answered,
-    ConnectingAnswer,
-    ConnectingStep,
-    Sight,
-    StepKey,
-)
+from benchapp.service.connecting_questions import Answered, ConnectingAnswer, ConnectingStep, Sight, StepKey
 from benchapp.service.connecting_scale import ScaleQuestions
 from benchapp.service.errors import CommandError
 from drivers.errors import DriverError
 from drivers.hearing import PortReport
+from drivers.proposal import proposed_section
 from drivers.settings import DeviceKind, DeviceSettings
 from drivers.units import SHOWN, SPELLINGS
 
@@ -185,6 +180,6 @@ class ConnectingSteps:
         if kind == "thermometer" and not fit.names_unit:
             answers.append(ConnectingAnswer("F", tr("It shows {shown}", shown=SHOWN[SPELLINGS["F"]])))
         unit = yield ConnectingStep(StepKey.DISPLAY, tr("Does its display show the same?"), tuple(answers))
-        settings = self._work.section(heard, name, kind, unit or None)
+        settings = proposed_section(heard, name, kind, unit or None)
         self._say(line_sentence(heard, settings))
         return settings

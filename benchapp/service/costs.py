@@ -6,14 +6,7 @@ from statistics import median
 from typing import TYPE_CHECKING
 
 from benchapp import events as ev
-from benchapp.calculations.cost import (
-    BatchCost,
-    Drawn,
-    at_size,
-    batch_cost,
-    containers_of,
-    resized,
-)
+from benchapp.calculations.cost import BatchCost, Drawn, at_size, batch_cost, containers_of, resized
 from benchapp.foundation.language import number, tr, tr_n, translated
 from benchapp.make.waits import hours
 from benchapp.record import stock

@@ -3,6 +3,7 @@ simulated bench, a real make never."""
 
 from __future__ import annotations
 
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass, replace
 from pathlib import Path
 
@@ -10,6 +11,8 @@ from benchapp import events as ev
 from benchapp.calculations.hot_bath import HotBath
 from benchapp.calculations.until_done import PastMake
 from benchapp.foundation.language import tr, tr_noop
+from benchapp.make.inputs import Hold
+from benchapp.make.view_model import ViewModel
 from benchapp.record.batch_line import BatchLine
 from benchapp.record.bench_identity import own_stem
 from benchapp.record.journal import Journal
@@ -17,19 +20,17 @@ from benchapp.record.masters import version_of
 from benchapp.record.past_makes import past_makes
 from benchapp.record.past_waits import PastWaits, past_waits
 from benchapp.record.stored_event import StoredEvent
-from benchapp.rehearsal.resuming import resume_rehearsal
-from benchapp.rehearsal.run import Rehearsal, rehearse
+from benchapp.rehearsal.run import Rehearsal, rehearse, resume_rehearsal
 from benchapp.rehearsal.runner import SCENARIO_PACE, WATCHED_PACE, RehearsalRunner
 from benchapp.rehearsal.scenario import Scenario
 from benchapp.runtime.clocks import make_clock, seconds_since, today
-from benchapp.runtime.runner import Runner
+from benchapp.runtime.runner import Hook, Runner
 from benchapp.runtime.session import Session
 from benchapp.runtime.session_start import BatchOrder, begin, reopen
 from benchapp.runtime.settings import Preferences, last_bench, preferences_in, remember_bench
 from benchapp.runtime.substitution import Substitution
 from benchapp.service.bench_devices import BenchDevices
 from benchapp.service.errors import CommandError, on_disk
-from benchapp.service.interrupting import interrupted_by
 from benchapp.service.lots import lots_on_hand
 from benchapp.service.market import law_text
 from benchapp.service.signing import prover, who_makes
@@ -198,7 +199,7 @@ class Makes:
         session.attach(open_bench(bench, session.clock, session.post))
         self._session = session
         runner, elsewhere = Runner(session), self._journal.elsewhere
-        if elsewhere is not None:
+        if elsewhere.shared:
             runner.hooks.append(interrupted_by(session, lambda: elsewhere.blocked))
         return runner
 
@@ -246,3 +247,22 @@ def _possible(bench: BenchDevices, order: Order) -> None:
     if not order.maker.strip():
         raise CommandError(tr("Say who makes it: --maker NAME. The record and the signature need a name."))
     bench.require_possible(order.procedure, order.batch_g)
+
+
+def interrupted_by(session: Session, blocked: Callable[[], Mapping[str, str]]) -> Hook:
+    """Holds the make once for each lot that is in it and that another bench has blocked; ``blocked`` gives those by name
+    with the sentence why, at once. Whether to go on is the maker's, and stands in the record."""
+    used: set[str] = set()
+    told: set[str] = set()
+
+    def hook(view: ViewModel) -> ViewModel:
+        used.update(taken.lot for taken in session.make.state.lots.values())
+        for lot, why in blocked().items():
+            if lot in used - told and not view.over:
+                before = session.recorded
+                session.put(Hold(session.clock(), tr("{why} It is in this batch.", why=why)))
+                if session.recorded > before:  # what stands above a hold, an alarm for one, comes first
+                    told.add(lot)
+        return view
+
+    return hook

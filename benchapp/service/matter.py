@@ -6,12 +6,14 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, ParamSpec
 
+from benchapp.events import MakeStarted
 from benchapp.foundation.language import tr
-from benchapp.record.errors import NoSuchBatch, NoSuchLot, NotAllowed, no_lot
+from benchapp.record.errors import NoSuchBatch, NoSuchLot, NotAllowed, Unspecified, no_lot
+from benchapp.record.facts import ProcedureFacts
 from benchapp.record.journal import Journal
 from benchapp.record.workshop import Workshop
 from benchapp.service.errors import CommandError
-from benchapp.service.specification import facts_as_made
+from procedures.errors import ProcedureError
 
 if TYPE_CHECKING:
     from procedures.model import Procedure
@@ -57,8 +59,7 @@ class Matter:
 
     def missing_elsewhere(self) -> tuple[str, ...]:
         """What of the other benches an answer may lack, a sentence each; nothing on a bench alone."""
-        elsewhere = self.journal.elsewhere
-        missing = () if elsewhere is None else elsewhere.missing()
+        missing = self.journal.elsewhere.missing()
         return tuple(tr("It may lack what other benches made: {why}", why=why) for why in missing)
 
     def day_gone_by(self, on: str) -> str:
@@ -78,3 +79,22 @@ def as_sentence(method: Callable[P, str]) -> Callable[P, str]:
             return str(error)
 
     return told
+
+
+def facts_as_made(started: MakeStarted) -> ProcedureFacts:
+    """The facts of a make's procedure, its release specification among them. Raises Unspecified where this
+    version can't read it: nothing is released by guess."""
+    from benchapp.service.procedure_facts import facts_of_text
+
+    try:
+        return facts_of_text(started.procedure, started.procedure_text)
+    except ProcedureError as error:
+        first = str(error).splitlines()[0]
+        raise Unspecified(
+            tr(
+                "What {batch} has to be before it leaves cannot be read by this version ({first}). "
+                "Look at the procedure in its record, and decide with the version it was made with.",
+                batch=started.batch,
+                first=first,
+            )
+        ) from error

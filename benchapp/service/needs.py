@@ -7,10 +7,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from benchapp import events as ev
-from benchapp.calculations.cost import (
-    Need,
-    soonest_first,
-)
+from benchapp.calculations.cost import Need, soonest_first
 from benchapp.foundation.language import tr, tr_n
 from benchapp.record.corrections import as_they_stand
 from benchapp.service.matter import Matter, Sheet

@@ -163,13 +163,10 @@ class Overview(Matter):
 
     def benches(self) -> tuple[BenchNow, ...]:
         """Every bench, those where something is wrong first, the most dangerous before others, then those where something is made; none on a bench alone."""
-        elsewhere = self.journal.elsewhere
-        if elsewhere is None:
-            return ()
         due: dict[str, list[DueCheck]] = {}
         for check in self.records.due():
             due.setdefault(check.batch, []).append(check)
-        benches = elsewhere.benches()
+        benches = self.journal.elsewhere.benches()
         makes = self._makes([batch for one in benches for batch in one.unfinished])
         found = (self._bench(one, due, [makes[batch] for batch in one.unfinished]) for one in benches)
         return tuple(
@@ -239,7 +236,7 @@ class Overview(Matter):
 
     def overview_sheet(self) -> Sheet:
         """Every bench in a row."""
-        if self.journal.elsewhere is None:
+        if not self.journal.elsewhere.shared:
             return Sheet((tr(ALONE), tr(JOIN)))
         rows = [row for one in self.benches() for row in _rows(one)]
         titles = ("bench", tr("being made"), tr("step"), tr("how long"), tr("as of"), tr("waits"))

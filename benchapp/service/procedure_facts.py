@@ -66,8 +66,6 @@ def procedure_facts(procedure: Procedure) -> ProcedureFacts:
         use=formula.use,
         area=formula.area,
         description=formula.description,
-        ph_low=formula.ph.low if formula.ph else None,
-        ph_high=formula.ph.high if formula.ph else None,
         lines={
             x.key: LineFacts(
                 x.key, x.name, x.material.key, x.phase, x.percent if x.cap_percent is None else None,

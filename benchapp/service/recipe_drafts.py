@@ -120,11 +120,7 @@ class RecipeDrafts:
 
     def begin(self, name: str, use: str, sizes: d.BatchSizes) -> DraftFacts:
         """A new recipe."""
-        return self._begun(d.new_draft(name, use, sizes), "begun")
-
-    def take_in(self, draft: d.Draft, what: str) -> DraftFacts:
-        """A draft that came from elsewhere, such as a sheet."""
-        return self._begun(draft, what)
+        return self.take_in(d.new_draft(name, use, sizes), "begun")
 
     def start_from(self, procedure: str, name: str = "") -> DraftFacts:
         """A draft of a procedure: with another ``name`` a recipe of its own, else a change of the maker's own one, or of one that
@@ -144,14 +140,15 @@ class RecipeDrafts:
             )
         if name:
             draft, base, home = d.with_fields(draft, ("formula",), {"name": name}), "", ""
-        return self._begun(draft, tr("started from {procedure}", procedure=procedure), base, home)
+        return self.take_in(draft, tr("started from {procedure}", procedure=procedure), base, home)
 
     def start_from_text(self, text: str, name: str) -> DraftFacts:
         """A draft of the procedure a past batch was made by."""
         draft = d.with_fields(d.Draft(text), ("formula",), {"name": name})
-        return self._begun(draft, tr("started from a past batch"))
+        return self.take_in(draft, tr("started from a past batch"))
 
-    def _begun(self, draft: d.Draft, what: str, base: str = "", home: str = "") -> DraftFacts:
+    def take_in(self, draft: d.Draft, what: str, base: str = "", home: str = "") -> DraftFacts:
+        """A draft begun from something else, such as a sheet; ``base`` and ``home``: see DraftStore.begin."""
         return self.draft(self._store.begin(draft, what, base, home))
 
     def drop(self, key: str) -> str:

@@ -13,13 +13,7 @@ from benchapp.recipes.errors import ChangeRefused
 from benchapp.recipes.field_answers import field_value, field_words
 from benchapp.recipes.proposing import answered, questions_of, with_proposed_method
 from benchapp.recipes.questions import Question
-from benchapp.recipes.step_fields import (
-    StepField,
-    choices_for,
-    fields_of,
-    new_step,
-    vessel_fields,
-)
+from benchapp.recipes.step_fields import StepField, choices_for, fields_of, new_step, vessel_fields
 from benchapp.service.recipe_drafts import RecipeDrafts
 from benchapp.service.recipe_facts import DraftFacts
 

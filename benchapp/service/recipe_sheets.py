@@ -5,6 +5,8 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 from pathlib import Path
 
+from xlsxwriter.utility import xl_col_to_name, xl_rowcol_to_cell
+
 from benchapp.foundation.language import Name, number, tr
 from benchapp.foundation.text_files import replace_file
 from benchapp.recipes.draft import BatchSizes, Draft
@@ -12,7 +14,7 @@ from benchapp.recipes.errors import ChangeRefused, SheetUnreadable
 from benchapp.recipes.sheets.columns import columns_of
 from benchapp.recipes.sheets.drafting import draft_from
 from benchapp.recipes.sheets.printing import PrintedFormula, as_csv, as_xlsx
-from benchapp.recipes.sheets.sheet_cells import SheetCells, address, read_cells
+from benchapp.recipes.sheets.sheet_cells import SheetCells, read_cells
 from benchapp.recipes.sheets.understanding import UnderstoodSheet, understand
 from benchapp.runtime.removable_disks import plugged_in
 from benchapp.service.matter import Sheet
@@ -90,7 +92,7 @@ def _understood(one: SheetCells, reading: SheetReading) -> UnderstoodSheet:
         said.append(
             tr(
                 "{cell}: {number:g} was typed; the sheet says {was!r}.",
-                cell=address(row - 1, column),
+                cell=xl_rowcol_to_cell(row - 1, column),
                 number=typed,
                 was=was or "",
             )
@@ -114,8 +116,8 @@ def columns_in(path: Path, reading: SheetReading) -> tuple[ColumnFacts, ...]:
             str(cell) for row in one.rows if column < len(row) and (cell := row[column]) not in (None, "")
         ]
         if cells:
-            letter = address(0, column)[:-1]
-            found.append(ColumnFacts(column, letter, tuple(cells[:SHOWN]), taken.get(column, "")))
+            letter, meaning = xl_col_to_name(column), taken.get(column, "")
+            found.append(ColumnFacts(column, letter, tuple(cells[:SHOWN]), meaning))
     return tuple(found)
 
 
@@ -142,7 +144,7 @@ def as_table(facts: SheetFacts) -> Sheet:
     """What was understood, beside what the sheet says, for a person to confirm."""
     found = facts.understood
     rows = tuple(
-        (address(x.row - 1, 0)[1:], Name(x.name), Name(x.phase), Name(x.written),
+        (str(x.row), Name(x.name), Name(x.phase), Name(x.written),
          x.word or (tr("cannot be read") if x.percent is None else f"{number(x.percent)} %"), x.role)
         for x in found.lines
     )  # fmt: skip

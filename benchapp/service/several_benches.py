@@ -12,6 +12,7 @@ from typing import TYPE_CHECKING
 
 from benchapp.foundation.language import tr, tr_noop
 from benchapp.record.bench_identity import identity_in
+from benchapp.record.elsewhere import Elsewhere
 from benchapp.record.errors import RecordError
 from benchapp.record.journal import Journal
 from benchapp.record.people import people_in
@@ -89,7 +90,7 @@ def knowing_others(journal: Journal, folder: Path) -> Iterator[None]:
         try:
             yield
         finally:
-            journal.elsewhere = journal.all_chains = None
+            journal.elsewhere, journal.all_chains = Elsewhere(), None
 
 
 def _received(folder: Path) -> contextlib.closing[OthersFile]:
@@ -262,10 +263,8 @@ def workshop_status(journal: Journal, folder: Path) -> str:
     each."""
     if not server_in(folder):
         return f"{tr(ALONE)} {tr(JOIN)}"
-    conflicts = journal.elsewhere.conflicts() if journal.elsewhere is not None else ()
-    return "\n".join(
-        (_standing(journal, folder), *_others_heard(journal, folder), *(one.said for one in conflicts))
-    )
+    conflicts = (one.said for one in journal.elsewhere.conflicts())
+    return "\n".join((_standing(journal, folder), *_others_heard(journal, folder), *conflicts))
 
 
 def held_against_others(journal: Journal, folder: Path) -> Comparison | None:

@@ -40,8 +40,7 @@ class Tracing(Matter):
             raise error if "/" in what else NoSuchBatch(f"{error} {no_lot(what)}") from error
 
     def _known_until(self) -> tuple[str, ...]:
-        elsewhere = self.journal.elsewhere
-        said = "" if elsewhere is None else elsewhere.known_until()
+        said = self.journal.elsewhere.known_until()
         return (said,) if said else ()
 
     def _told(self, sheet: Sheet) -> Sheet:

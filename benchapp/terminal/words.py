@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import fields
-
 from benchapp import events as ev
 from benchapp.foundation.language import number, tr, tr_noop, translated
 from benchapp.make.cautions import ADVICE
@@ -28,12 +26,6 @@ def clock(seconds: float) -> str:
 def figure(live: LiveValue) -> str:
     """A live value without its unit, as numbers are written here; a dash where there is none."""
     return "–" if live.value is None else number(live.value, f".{live.decimals}f")
-
-
-def reading(live: LiveValue) -> str:
-    """One live value with its unit, how it stands and where it comes from."""
-    word = f" ({translated(live.stands)})" if live.word else ""
-    return clean(f"{translated(live.name)}: {figure(live)} {live.unit}{word} [{translated(live.source)}]")
 
 
 def _said(view: ViewModel) -> str:
@@ -177,7 +169,7 @@ def event_line(event: ev.Event) -> str:
     sentence = _RECORDED.get(type(event))
     if sentence is None:
         return ""
-    given = {field.name: getattr(event, field.name) for field in fields(event)}
+    _, given = ev.to_fields(event)
     if isinstance(event, ev.WeightTaken):
         given["band"] = f"{number(event.low_g)}–{number(event.high_g)} g"
     return clean(tr(sentence, **given))

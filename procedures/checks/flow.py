@@ -40,7 +40,7 @@ def weighed_once(sheet: ProcedureDraft) -> Iterator[Finding]:
 
 def weigh_phase(sheet: ProcedureDraft) -> Iterator[Finding]:
     """A weigh step takes lines of its own phase, none of them "as needed"."""
-    lines = {line.key: line for line in sheet.procedure.formula.lines}
+    lines = sheet.procedure.formula.by_key
     for step in sheet.procedure.steps:
         keys = step.lines if isinstance(step, Weigh | Add) else ()
         for line in (lines[key] for key in keys):
@@ -98,7 +98,7 @@ def same_vessel(sheet: ProcedureDraft) -> Iterator[Finding]:
 
 def not_weighed(sheet: ProcedureDraft) -> Iterator[Finding]:
     """What a disperse step puts in has been weighed before."""
-    lines = {line.key: line for line in sheet.procedure.formula.lines}
+    lines = sheet.procedure.formula.by_key
     for step, bench in walk(sheet.procedure):
         for i, key in enumerate(step.lines if isinstance(step, Disperse) else ()):
             if not bench.holding(key):
@@ -111,7 +111,7 @@ def not_weighed(sheet: ProcedureDraft) -> Iterator[Finding]:
 
 def whole_boat(sheet: ProcedureDraft) -> Iterator[Finding]:
     """Ingredients that share a boat are transferred together: one alone cannot be poured out of a mixture."""
-    lines = {line.key: line for line in sheet.procedure.formula.lines}
+    lines = sheet.procedure.formula.by_key
     for step, bench in walk(sheet.procedure):
         if not isinstance(step, Add | Disperse):
             continue

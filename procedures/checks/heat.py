@@ -6,26 +6,21 @@ from collections.abc import Iterator
 
 from benchapp.foundation.language import tr
 
-from .. import ghs
 from ..bench import ROOM_C, BenchState
 from ..building import ProcedureDraft
-from ..formula import FormulaLine
 from ..steps import Add, Cool, Fill, Heat, Step, Weigh
 from ..steps.base import Hazard
 from ..walk import walk
 from .meeting_heat import combine_heat, meant_to_meet
 from .rule import METHOD, Finding, Rule, listed
 
-_WARM_ROOM_C = 30.0  # what melts below this needs no heating step
-
-
-def _lines(sheet: ProcedureDraft) -> dict[str, FormulaLine]:
-    return {line.key: line for line in sheet.procedure.formula.lines}
+#: What melts below this needs no heat: a warm room, in °C.
+WARM_ROOM_C = 30.0
 
 
 def heat_sensitive(sheet: ProcedureDraft) -> Iterator[Finding]:
     """No line is heated above its limit, or meets anything that may be hotter."""
-    lines = _lines(sheet)
+    lines = sheet.procedure.formula.by_key
     for step, bench in walk(sheet.procedure):
         for key, reached in _meetings(step, bench):
             limit = lines[key].material.below_c
@@ -57,7 +52,7 @@ def _meetings(step: Step, bench: BenchState) -> Iterator[tuple[str, float]]:
 
 def add_limit(sheet: ProcedureDraft) -> Iterator[Finding]:
     """An add step's own limits fit its ingredients, each other, and the cool step before it."""
-    lines = _lines(sheet)
+    lines = sheet.procedure.formula.by_key
     for step, bench in walk(sheet.procedure):
         if not isinstance(step, Add):
             continue
@@ -138,18 +133,17 @@ def cool_threshold(sheet: ProcedureDraft) -> Iterator[Finding]:
     for step, bench in walk(sheet.procedure):
         if not isinstance(step, Cool):
             continue
-        at = sheet.path("step", step.key, "below")
         hottest = bench.hottest_c.get(step.vessel)
-        if hottest is None:
+        start = None if hottest is None else min(hottest, bench.heated_from_c.get(step.vessel, hottest))
+        if start is None:
             yield Finding(
                 sheet.path("step", step.key),
                 tr("Nothing in this vessel was heated, so there is nothing to cool"),
                 tr("Leave the step out, or put a heat step before it"),
             )
-        elif step.below_c >= min(hottest, bench.heated_from_c.get(step.vessel, hottest)):
-            start = min(hottest, bench.heated_from_c.get(step.vessel, hottest))
+        elif step.below_c >= start:
             yield Finding(
-                at,
+                sheet.path("step", step.key, "below"),
                 tr(
                     "The batch comes from {start:g} °C, so {below_c:g} °C is no cooling",
                     start=start,
@@ -171,7 +165,7 @@ def cool_threshold(sheet: ProcedureDraft) -> Iterator[Finding]:
 
 def melting(sheet: ProcedureDraft) -> Iterator[Finding]:
     """The band of a heat step lies above the melting point of everything in it."""
-    lines = _lines(sheet)
+    lines = sheet.procedure.formula.by_key
     for step, bench in walk(sheet.procedure):
         if not isinstance(step, Heat):
             continue
@@ -211,7 +205,7 @@ def never_melted(sheet: ProcedureDraft) -> Iterator[Finding]:
             heated.update(step.melt)
     for line in sheet.procedure.formula.lines:
         melts = line.material.melts_c
-        if melts is not None and melts > _WARM_ROOM_C and line.key not in heated:
+        if melts is not None and melts > WARM_ROOM_C and line.key not in heated:
             yield Finding(
                 sheet.path("line", line.key, "phase"),
                 tr("{name} melts at {melts:g} °C, and no step heats it", name=line.name, melts=melts),
@@ -221,7 +215,7 @@ def never_melted(sheet: ProcedureDraft) -> Iterator[Finding]:
 
 def melt_first(sheet: ProcedureDraft) -> Iterator[Finding]:
     """What is melted before it is weighed is made warm enough to melt, and no warmer than it bears."""
-    lines = _lines(sheet)
+    lines = sheet.procedure.formula.by_key
     for step in sheet.procedure.steps:
         if not isinstance(step, Weigh) or step.melt_at_most_c is None:
             continue
@@ -269,17 +263,13 @@ def over_limit(sheet: ProcedureDraft) -> Iterator[Finding]:
 
 def flammable_heated(sheet: ProcedureDraft) -> Iterator[Finding]:
     """Nothing flammable is in a vessel that is heated: its vapour catches fire at the plate."""
-    lines = _lines(sheet)
+    lines = sheet.procedure.formula.by_key
     for step, bench in walk(sheet.procedure):
         said = step.declare(bench)
         held = list(step.melt) if isinstance(step, Weigh) else []
         if Hazard.HEAT_SOURCE in said.hazards:
             held += [key for vessel in said.touches for key in bench.held(vessel)]
-        burning = [
-            x.name
-            for x in map(lines.__getitem__, held)
-            if x.material.flammable or set(ghs.hazards(x.material.statements)) & ghs.FIRE
-        ]
+        burning = [x.name for x in map(lines.__getitem__, held) if x.material.burns]
         if burning:
             yield Finding(
                 sheet.path("step", step.key),

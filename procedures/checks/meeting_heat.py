@@ -2,27 +2,32 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 
+from benchapp.foundation.band import Band
 from benchapp.foundation.language import tr
 
-from ..bench import ROOM_C
+from ..bench import ROOM_C, BenchState
 from ..building import ProcedureDraft
 from ..steps import Combine, Heat, Step
 from ..walk import walk
 from .rule import Finding
 
 
-def meant_to_meet(sheet: ProcedureDraft, heat: Heat, melts: float = ROOM_C) -> str:
-    """What mends a heating that stops below what a later step needs to pour together: that step's band, where it can be
-    heated to; else ""."""
-    last: dict[str, Step] = {}
+def _meetings(sheet: ProcedureDraft) -> Iterator[tuple[Combine, Band, BenchState, Mapping[str, Heat]]]:
+    """Each step that pours together in a band, the bench then, and which step heated each vessel last."""
+    last: dict[str, Heat] = {}
     for step, bench in walk(sheet.procedure):
         if isinstance(step, Heat):
             last |= dict.fromkeys(step.declare(bench).touches, step)
-        if not isinstance(step, Combine) or step.band_c is None:
-            continue
-        band = step.band_c
+        elif isinstance(step, Combine) and step.band_c is not None:
+            yield step, step.band_c, bench, last
+
+
+def meant_to_meet(sheet: ProcedureDraft, heat: Heat, melts: float = ROOM_C) -> str:
+    """What mends a heating that stops below what a later step needs to pour together: that step's band, where it can be
+    heated to; else ""."""
+    for step, band, _, last in _meetings(sheet):
         if (
             heat in (last.get(step.source), last.get(step.into))
             and heat.band_c.high < band.low
@@ -45,16 +50,11 @@ def _number(sheet: ProcedureDraft, step: Step) -> int:
 
 def combine_heat(sheet: ProcedureDraft) -> Iterator[Finding]:
     """Vessels that have to be in a band when they meet have both been heated, into a band that reaches it."""
-    last: dict[str, Heat] = {}
-    for step, bench in walk(sheet.procedure):
-        if isinstance(step, Heat):
-            last |= dict.fromkeys(step.declare(bench).touches, step)
-        if not isinstance(step, Combine) or step.band_c is None:
-            continue
+    for step, band, bench, last in _meetings(sheet):
         cold: dict[Heat | float | None, list[tuple[str, str]]] = {}
         for field, vessel in (("pour", step.source), ("into", step.into)):
             hottest = bench.hottest_c.get(vessel)
-            if bench.contents.get(vessel) and (hottest is None or hottest < step.band_c.low):
+            if bench.contents.get(vessel) and (hottest is None or hottest < band.low):
                 heat = last.get(vessel)
                 stops = heat if heat is not None and hottest == heat.band_c.high else None
                 cold.setdefault(stops or hottest, []).append((field, vessel))

@@ -25,7 +25,7 @@ ORDINARY_READABILITY_G = 0.1
 
 def volume_ml(keys: Iterable[str], procedure: Procedure, batch_g: float) -> float:
     """The volume of some lines at a batch size; a material without a density counts as 1 g/ml."""
-    lines = {line.key: line for line in procedure.formula.lines}
+    lines = procedure.formula.by_key
     found = [lines[key] for key in keys]
     return sum(x.percent / 100.0 * batch_g / (x.material.density_g_ml or 1.0) for x in found)
 

@@ -41,7 +41,6 @@ class Add(Step):
     jug: str = ""  # vessel in which it is weighed in portions where the scale cannot carry the batch
 
     def declare(self, bench: BenchState) -> Declaration:
-        """See Declaration."""
         moves = Moves(self.vessel, self.lines, self.source)
         return Declaration(
             touches=tuple(
@@ -61,7 +60,6 @@ class Add(Step):
         )
 
     def sentence(self, bench: BenchState) -> str:
-        """See Step."""
         if self.source:
             what = tr("pour {the} into {the_2}", the=bench.the(self.source), the_2=bench.the(self.vessel))
         else:
@@ -109,7 +107,6 @@ class AddTable(PacedTable):
         return self
 
     def build(self, names: Names, common: Common) -> Step:
-        """See StepTable."""
         vessel = names.vessel(self.vessel, "vessel")
         source = "" if self.pour is None else names.vessel(self.pour, "pour")
         lines = names.ingredients(self.ingredients)

@@ -37,11 +37,9 @@ class Blend(Step):
     head_depth_mm: float | None = None
 
     def declare(self, bench: BenchState) -> Declaration:
-        """See Declaration."""
         return Declaration.at(self.vessel, pours=False, hazards=(Hazard.BLADES,), limits=StepLimits())
 
     def sentence(self, bench: BenchState) -> str:
-        """See Step."""
         rest = tr(" with pauses of {duration}", duration=duration(self.rest_s)) if self.rest_s else ""
         head = (
             tr(", the head {head_depth_mm:g} mm deep", head_depth_mm=self.head_depth_mm)
@@ -69,7 +67,6 @@ class BlendTable(StepTable):
     head: f.Length | None = None
 
     def build(self, names: Names, common: Common) -> Step:
-        """See StepTable."""
         return Blend(
             **common,
             vessel=names.vessel(self.vessel, "vessel"),

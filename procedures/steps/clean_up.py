@@ -33,11 +33,9 @@ class CleanUp(Step):
     tasks: tuple[Sentence, ...]
 
     def declare(self, bench: BenchState) -> Declaration:
-        """See Declaration."""
         return Declaration.apart(hazards=(Hazard.WASHING_UP,), limits=StepLimits())
 
     def sentence(self, bench: BenchState) -> str:
-        """See Step."""
         return " ".join(self.tasks)
 
 
@@ -48,5 +46,4 @@ class CleanUpTable(StepTable):
     tasks: list[f.Text] = Field(min_length=1, max_length=30)
 
     def build(self, names: Names, common: Common) -> Step:
-        """See StepTable."""
         return CleanUp(**common, tasks=tuple(self.tasks))

@@ -37,7 +37,6 @@ class Combine(Step):
     pace: Pace = field(default=Pace())
 
     def declare(self, bench: BenchState) -> Declaration:
-        """See Declaration."""
         return Declaration(
             touches=(self.source, self.into),
             needs=(("pour", self.source), *(() if self._brings_together(bench) else (("into", self.into),))),
@@ -56,7 +55,6 @@ class Combine(Step):
         return bool(bench.vessels[self.source].kettle) and not bench.vessels[self.into].kettle
 
     def sentence(self, bench: BenchState) -> str:
-        """See Step."""
         band = (
             tr(", both at {amount_range}", amount_range=amount_range(self.band_c, "°C"))
             if self.band_c
@@ -83,7 +81,6 @@ class CombineTable(PacedTable):
     within: f.Difference | None = None
 
     def build(self, names: Names, common: Common) -> Step:
-        """See StepTable."""
         source, into = names.vessel(self.pour, "pour"), names.vessel(self.into, "into")
         return Combine(
             **common, source=source, into=into, band_c=self.band, within_k=self.within, pace=self.pace

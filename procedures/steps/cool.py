@@ -38,7 +38,6 @@ class Cool(Step):
     not_below_c: float | None = None  # cooled too far
 
     def declare(self, bench: BenchState) -> Declaration:
-        """See Declaration."""
         return Declaration.at(
             self.vessel,
             pours=False,
@@ -48,7 +47,6 @@ class Cool(Step):
         )
 
     def sentence(self, bench: BenchState) -> str:
-        """See Step."""
         least = (
             tr(", but not below {not_below_c:g} °C", not_below_c=self.not_below_c)
             if self.not_below_c is not None
@@ -74,7 +72,6 @@ class CoolTable(StepTable):
     stirring: f.Text = tr_noop("Stir gently")
 
     def build(self, names: Names, common: Common) -> Step:
-        """See StepTable."""
         vessel = names.vessel(self.vessel, "vessel")
         return Cool(
             **common, vessel=vessel, below_c=self.below, stir=self.stirring, not_below_c=self.not_below

@@ -33,11 +33,9 @@ class Density(Step):
     expect_g_ml: Band | None = None
 
     def declare(self, bench: BenchState) -> Declaration:
-        """See Declaration."""
         return Declaration.apart(hazards=(), limits=StepLimits.of(self.expect_g_ml, "g/ml"))
 
     def sentence(self, bench: BenchState) -> str:
-        """See Step."""
         expect = (
             tr("; expect {amount_range}", amount_range=amount_range(self.expect_g_ml, "g/ml"))
             if self.expect_g_ml
@@ -54,5 +52,4 @@ class DensityTable(StepTable):
     expect: f.DensityBand | None = None
 
     def build(self, names: Names, common: Common) -> Step:
-        """See StepTable."""
         return Density(**common, volume_ml=self.volume, expect_g_ml=self.expect)

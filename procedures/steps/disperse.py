@@ -36,7 +36,6 @@ class Disperse(Step):
     rest_s: float = 0.0
 
     def declare(self, bench: BenchState) -> Declaration:
-        """See Declaration."""
         return Declaration(
             touches=tuple(dict.fromkeys(v for v in (self.vessel, *map(bench.holding, self.lines)) if v)),
             needs=(("vessel", self.vessel),),
@@ -51,7 +50,6 @@ class Disperse(Step):
         )
 
     def sentence(self, bench: BenchState) -> str:
-        """See Step."""
         what = tr("work on {the}", the=bench.the(self.vessel))
         if self.lines:
             what = tr("put {names} into {the}", names=bench.names(self.lines), the=bench.the(self.vessel))
@@ -69,7 +67,6 @@ class DisperseTable(StepTable):
     rest: f.Time = 0.0
 
     def build(self, names: Names, common: Common) -> Step:
-        """See StepTable."""
         lines = tuple(line.key for line in names.ingredients(self.ingredients))
         vessel = names.vessel(self.vessel, "vessel")
         return Disperse(**common, vessel=vessel, lines=lines, stir_s=self.stir, rest_s=self.rest)

@@ -48,7 +48,6 @@ class Fill(Step):
     )
 
     def declare(self, bench: BenchState) -> Declaration:
-        """See Declaration."""
         nominal, unit = (self.nominal_ml, "ml") if self.nominal_ml is not None else (self.nominal_g, "g")
         return Declaration.at(
             self.vessel,
@@ -75,7 +74,6 @@ class Fill(Step):
         )
 
     def sentence(self, bench: BenchState) -> str:
-        """See Step."""
         content = (
             tr("{nominal_ml:g} ml", nominal_ml=self.nominal_ml)
             if self.nominal_ml is not None
@@ -135,7 +133,6 @@ class FillTable(StepTable):
     unmould: f.Text = ""
 
     def build(self, names: Names, common: Common) -> Step:
-        """See StepTable."""
         unit, amount = self.content
         return Fill(
             **common,

@@ -34,11 +34,9 @@ class Finish(Step):
     yield_percent: Band | None = None
 
     def declare(self, bench: BenchState) -> Declaration:
-        """See Declaration."""
         return Declaration.apart(hazards=(), limits=StepLimits.of(self.yield_percent, "%"))
 
     def sentence(self, bench: BenchState) -> str:
-        """See Step."""
         usual = (
             tr(" Usual is {amount_range}.", amount_range=amount_range(self.yield_percent, "%"))
             if self.yield_percent
@@ -54,5 +52,4 @@ class FinishTable(StepTable):
     yields: f.YieldBand | None = Field(default=None, alias="yield")
 
     def build(self, names: Names, common: Common) -> Step:
-        """See StepTable."""
         return Finish(**common, yield_percent=self.yields)

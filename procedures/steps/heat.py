@@ -38,7 +38,6 @@ class Heat(Step):
     bath: bool = True
 
     def declare(self, bench: BenchState) -> Declaration:
-        """See Declaration."""
         return Declaration(
             touches=bench.vessels_of(self.phases),
             needs=(),
@@ -53,7 +52,6 @@ class Heat(Step):
         )
 
     def sentence(self, bench: BenchState) -> str:
-        """See Step."""
         bath = tr(" in a water bath") if self.bath else ""
         hold = tr(" and keep it there for {duration}", duration=duration(self.hold_s)) if self.hold_s else ""
         band = amount_range(self.band_c, "°C")
@@ -78,7 +76,6 @@ class HeatTable(StepTable):
     bath: bool = True
 
     def build(self, names: Names, common: Common) -> Step:
-        """See StepTable."""
         phases = names.phases(self.phases, "phases")
         return Heat(
             **common, phases=phases, band_c=self.band, hold_s=self.hold, over_c=self.over, bath=self.bath

@@ -42,11 +42,9 @@ class LookOver(Step):
     looks: tuple[Look, ...]
 
     def declare(self, bench: BenchState) -> Declaration:
-        """See Declaration."""
         return Declaration.apart(hazards=(), limits=StepLimits())
 
     def sentence(self, bench: BenchState) -> str:
-        """See Step."""
         return " ".join(f"{x.name}: {x.expect}." for x in self.looks)
 
 
@@ -64,5 +62,4 @@ class LookOverTable(StepTable):
     looks: list[LookTable] = Field(min_length=1, max_length=12)
 
     def build(self, names: Names, common: Common) -> Step:
-        """See StepTable."""
         return LookOver(**common, looks=tuple(Look(name=one.name, expect=one.expect) for one in self.looks))

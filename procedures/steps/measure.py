@@ -37,13 +37,11 @@ class Measure(Step):
     expect: Band | None = None
 
     def declare(self, bench: BenchState) -> Declaration:
-        """See Declaration."""
         return Declaration.at(
             self.vessel, pours=False, hazards=(), limits=StepLimits.of(self.expect, self.unit)
         )
 
     def sentence(self, bench: BenchState) -> str:
-        """See Step."""
         limits = (
             tr(
                 "; expect {low:g} to {high:g} {unit}",
@@ -70,7 +68,6 @@ class MeasureTable(StepTable):
     expect: f.AnyBand | None = None
 
     def build(self, names: Names, common: Common) -> Step:
-        """See StepTable."""
         vessel = names.vessel(self.vessel, "vessel")
         return Measure(
             **common, vessel=vessel, what=self.what, unit=self.unit, how=self.how, expect=self.expect

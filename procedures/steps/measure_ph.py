@@ -41,7 +41,6 @@ class MeasurePh(Step):
     settle_s: float = 60.0
 
     def declare(self, bench: BenchState) -> Declaration:
-        """See Declaration."""
         return Declaration(
             touches=(self.vessel,),
             needs=(("vessel", self.vessel),),
@@ -56,7 +55,6 @@ class MeasurePh(Step):
         )
 
     def sentence(self, bench: BenchState) -> str:
-        """See Step."""
         water = (
             tr(" in {water_parts:g} parts of water", water_parts=self.water_parts) if self.water_parts else ""
         )
@@ -89,7 +87,6 @@ class MeasurePhTable(StepTable):
     settle: f.Time = 60.0
 
     def build(self, names: Names, common: Common) -> Step:
-        """See StepTable."""
         vessel = names.vessel(self.vessel, "vessel")
         band = self.band or names.formula.ph
         if band is None and not names.formula_read:

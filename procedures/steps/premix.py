@@ -33,7 +33,6 @@ class Premix(Step):
     stir_s: float = 30.0
 
     def declare(self, bench: BenchState) -> Declaration:
-        """See Declaration."""
         return Declaration(
             touches=(self.vessel,),
             needs=(("vessel", self.vessel),),
@@ -48,7 +47,6 @@ class Premix(Step):
         )
 
     def sentence(self, bench: BenchState) -> str:
-        """See Step."""
         return tr("stir {the} for {duration}.", the=bench.the(self.vessel), duration=duration(self.stir_s))
 
 
@@ -61,6 +59,5 @@ class PremixTable(StepTable):
     stir: f.Time = 30.0
 
     def build(self, names: Names, common: Common) -> Step:
-        """See StepTable."""
         phase = names.phase(self.phase, "phase")
         return Premix(**common, phase=phase, vessel=names.vessel_for(phase, self.vessel), stir_s=self.stir)

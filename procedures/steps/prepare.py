@@ -38,13 +38,11 @@ class Prepare(Step):
     wear: tuple[Sentence, ...] = ()
 
     def declare(self, bench: BenchState) -> Declaration:
-        """See Declaration."""
         return Declaration.apart(
             hazards=(Hazard.FLAMMABLE_VAPOUR,) if self.flammable_sanitiser else (), limits=StepLimits()
         )
 
     def sentence(self, bench: BenchState) -> str:
-        """See Step."""
         wear = tr(" Wear: {names}.", names=", ".join(self.wear)) if self.wear else ""
         wet = (
             tr(
@@ -69,7 +67,6 @@ class PrepareTable(StepTable):
     wear: list[f.Name] = Field(default=[], max_length=12)
 
     def build(self, names: Names, common: Common) -> Step:
-        """See StepTable."""
         return Prepare(
             **common,
             tasks=tuple(self.tasks),

@@ -32,11 +32,9 @@ class Rest(Step):
     rest_s: float
 
     def declare(self, bench: BenchState) -> Declaration:
-        """See Declaration."""
         return Declaration.at(self.vessel, pours=False, hazards=(), limits=StepLimits())
 
     def sentence(self, bench: BenchState) -> str:
-        """See Step."""
         return tr(
             "cover {the} and let it rest for {duration}.",
             the=bench.the(self.vessel),
@@ -52,5 +50,4 @@ class RestTable(StepTable):
     rest: f.SomeTime
 
     def build(self, names: Names, common: Common) -> Step:
-        """See StepTable."""
         return Rest(**common, vessel=names.vessel(self.vessel, "vessel"), rest_s=self.rest)

@@ -33,12 +33,10 @@ class TopUp(Step):
     jug: str = ""  # vessel in which the water is weighed where the scale cannot carry its own
 
     def declare(self, bench: BenchState) -> Declaration:
-        """See Declaration."""
         said = Declaration.at(self.vessel, pours=True, hazards=(), limits=StepLimits())
         return replace(said, touches=(self.vessel, self.jug)) if self.jug else said
 
     def sentence(self, bench: BenchState) -> str:
-        """See Step."""
         water = bench.materials[self.material].name
         if self.jug:
             jug = bench.the(self.jug)
@@ -66,7 +64,6 @@ class TopUpTable(StepTable):
     jug: f.Name | None = None
 
     def build(self, names: Names, common: Common) -> Step:
-        """See StepTable."""
         phase = names.phase(self.phase, "phase")
         water = names.material(self.water, "water")
         return TopUp(

@@ -43,7 +43,6 @@ class Weigh(Step):
     jug: str = ""  # vessel in which it is weighed in portions where the scale cannot carry its own
 
     def declare(self, bench: BenchState) -> Declaration:
-        """See Declaration."""
         return Declaration(
             touches=(self.vessel, *((self.jug,) if self.jug else ())),
             needs=(),
@@ -58,7 +57,6 @@ class Weigh(Step):
         )
 
     def sentence(self, bench: BenchState) -> str:
-        """See Step."""
         where = tr(" on the finer scale") if self.scale == "fine" else ""
         thin = (
             tr(", {names} in a mixture where the scale is too coarse", names=bench.names(self.thin))
@@ -110,7 +108,6 @@ class WeighTable(StepTable):
         return self
 
     def build(self, names: Names, common: Common) -> Step:
-        """See StepTable."""
         phase = names.phase(self.phase, "phase")
         vessel = names.vessel_for(phase, self.vessel)
         lines = names.ingredients(self.ingredients) or names.formula.in_phase(phase)

@@ -168,7 +168,7 @@ def test_a_trial_comes_to_an_end() -> None:
 def test_electrode_as_theory_has_it_passes_and_a_worn_one_does_not() -> None:
     k = nernst_slope_mv(25.0)
     good = check_electrode((7.0, 3.0), (4.005, 3.0 + 0.98 * k * 2.995), 25.0)
-    assert good.passed
+    assert not good.complaint
     assert (good.slope_percent, good.offset_mv) == (pytest.approx(98.0), pytest.approx(3.0))
     assert "slope 85 %" in check_electrode((7.0, 0.0), (4.0, 0.85 * k * 3), 25.0).complaint
     assert "offset 35 mV" in check_electrode((7.0, 35.0), (4.0, 35.0 + k * 3), 25.0).complaint

@@ -199,7 +199,7 @@ def test_materials_say_what_is_not_known_and_whom_a_change_touches(run):
 
 def test_a_sheet_is_shown_confirmed_and_brought_in(run, tmp_path):
     path = samples.messy(tmp_path)
-    assert "grams" in run("recipe", "import", str(samples.phase_once(tmp_path)), "--column", "amount=E")
+    assert "grams" in run("recipe", "import", str(samples.phase_once(tmp_path)), "--column", "amount=e")
     said = run("recipe", "import", str(path))
     assert '"7-8 %" is no amount' in said
     assert 'If that is right: --name "Kelp lotion no. 4, tried in spring" makes it a draft.' in said

@@ -17,7 +17,7 @@ from benchapp.recipes.material_shelf import read_shelf, take_over
 from benchapp.recipes.sheets.amounts import Amount, amount_in
 from benchapp.recipes.sheets.drafting import draft_from
 from benchapp.recipes.sheets.printing import PrintedFormula, as_csv, as_xlsx
-from benchapp.recipes.sheets.sheet_cells import address, column_number, read_cells
+from benchapp.recipes.sheets.sheet_cells import read_cells
 from benchapp.recipes.sheets.understanding import understand
 
 SIZES = BatchSizes("500 g", "400 g", "900 g")
@@ -87,12 +87,6 @@ def test_columns_that_a_person_says_count_and_the_rest_is_found(tmp_path):
     assert found.notes == ("Left out: Phase, Supplier, Price, %.",)
     with pytest.raises(SheetUnreadable, match="which column holds the names"):
         understand(sheet, "", {"amount": -1})
-
-
-@pytest.mark.parametrize(("letters", "number"), [("A", 0), ("c", 2), ("Z", 25), ("AA", 26), ("AZ", 51)])
-def test_a_column_is_known_by_its_letters(letters, number):
-    assert column_number(letters) == number
-    assert address(0, number) == f"{letters.upper()}1"
 
 
 def test_a_messy_sheet_is_understood_as_far_as_it_goes(tmp_path):
@@ -252,16 +246,6 @@ def test_a_zip_that_is_no_workbook_and_a_file_that_is_none(tmp_path):
 )  # fmt: skip
 def test_amounts(cell, amount):
     assert amount_in(cell) == amount
-
-
-def test_addresses():
-    assert [address(0, 0), address(6, 2), address(0, 25), address(9, 26), address(0, 701)] == [
-        "A1",
-        "C7",
-        "Z1",
-        "AA10",
-        "ZZ1",
-    ]
 
 
 # --- into a draft, and out again -------------------------------------------------------------------------

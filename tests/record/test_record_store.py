@@ -1,5 +1,4 @@
-"""What any database under the journal has to do; SQLite is the one there is. And what is SQLite's own: migration,
-backup, damage. Another engine joins by one more entry in STORES."""
+"""What the database under the journal has to do, and what is SQLite's own: migration, backup, damage."""
 
 from __future__ import annotations
 
@@ -19,24 +18,23 @@ from benchapp import record
 from benchapp.record import stock
 from benchapp.record.chain import GENESIS, link, text_of
 from benchapp.record.errors import JournalDamaged, JournalUnavailable
-from benchapp.record.journal import Journal, free_name
+from benchapp.record.journal import Journal
+from benchapp.record.journal_schema import free_name
 from benchapp.record.projections import PROJECTED, rebuild, stem_of
-from benchapp.record.sqlite import SqliteFile
 from benchapp.record.tables import CHAIN, INDEXES
 from benchapp.record.verifying import verify
 from benchapp.record.workshop import Workshop
 
 WALL = "2026-03-01T09:00:00.000+01:00"
-STORES = {"sqlite": lambda folder: SqliteFile(folder / "journal.sqlite")}
 
 
-@pytest.fixture(params=list(STORES))
-def on_store(request, tmp_path):
-    """Opens journals on one store."""
+@pytest.fixture
+def on_store(tmp_path):
+    """Opens journals on one file."""
     opened = []
 
     def opener(wall=lambda: WALL):
-        opened.append(Journal(tmp_path, wall, STORES[request.param](tmp_path)))
+        opened.append(Journal(tmp_path, wall))
         return opened[-1]
 
     yield opener
@@ -191,7 +189,7 @@ def test_an_older_file_is_brought_up_to_date_and_kept_beside_the_new_one(old_fil
 
 def test_a_power_cut_in_the_middle_of_it_leaves_the_old_file(old_file, mocker):
     path, _ = old_file
-    mocker.patch("benchapp.record.journal.rebuild", side_effect=KeyboardInterrupt)
+    mocker.patch("benchapp.record.journal_schema.rebuild", side_effect=KeyboardInterrupt)
     with pytest.raises(KeyboardInterrupt):
         Journal(path.parent, lambda: WALL)
     mocker.stopall()

@@ -6,7 +6,7 @@ import contextlib
 import re
 from dataclasses import dataclass
 
-from acting import WALL, Actor
+from acting import WALL, Actor, replies_of
 from catalogue import marked, outside, sentences
 
 from benchapp import events as ev
@@ -58,7 +58,7 @@ def walked_in(scenario, folder):
         with contextlib.closing(rehearse(bench, session, 1, scenario=scenario)) as r:
             runner, errs = (
                 RehearsalRunner(r, pace=0.0),
-                Actor(scenario.errs, bench, session, r.hands, r.answers),
+                Actor(replies_of(scenario, errs=True), bench, session, r.hands, r.answers),
             )
             while not (view := runner.beat()).over:
                 news.add(view.act_view.news)

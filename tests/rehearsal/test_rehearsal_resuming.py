@@ -8,14 +8,13 @@ import subprocess
 import sys
 
 import pytest
-from acting import Actor, to_the_end
+from acting import Actor, replies_of, to_the_end
 
 from benchapp import events as ev
 from benchapp.record.journal import Journal
 from benchapp.rehearsal.debrief import debrief, debrief_lines
 from benchapp.rehearsal.evidence import goal_reached, practised
-from benchapp.rehearsal.resuming import resume_rehearsal
-from benchapp.rehearsal.run import rehearse
+from benchapp.rehearsal.run import rehearse, resume_rehearsal
 from benchapp.rehearsal.scenario_reading import find_scenario
 from benchapp.rehearsal.scoring import BROKEN_OFF, judge
 from benchapp.runtime.session_start import BatchOrder, begin, facts_of, reopen
@@ -29,7 +28,7 @@ class Interrupted:
 
     def __init__(self, journal, name, errs=False):
         self.journal, self.scenario = journal, find_scenario(name)
-        self.replies = self.scenario.errs if errs else self.scenario.replies
+        self.replies = replies_of(self.scenario, errs)
         procedure = read_procedure(find(self.scenario.procedure)).procedure
         bench = SimulatedBench(seed=1)
         session = begin(

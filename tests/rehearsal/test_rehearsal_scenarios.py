@@ -8,7 +8,7 @@ import re
 from pathlib import Path
 
 import pytest
-from acting import WALL, to_the_end
+from acting import WALL, replies_of, to_the_end
 
 from benchapp import events as ev
 from benchapp.foundation.catalogues import language_of
@@ -64,7 +64,7 @@ def perform(tmp_path_factory):
         with contextlib.closing(Journal(tmp_path_factory.mktemp(name), lambda: WALL)) as journal:
             session = begin(journal, order, lambda: bench.now_s)
             with contextlib.closing(rehearse(bench, session, 1, scenario=scenario)) as rehearsal:
-                to_the_end(rehearsal, scenario.errs if errs else scenario.replies, limit_s=4 * 3600.0)
+                to_the_end(rehearsal, replies_of(scenario, errs), limit_s=4 * 3600.0)
             return scenario, journal.events("b1")
 
     return walk
@@ -225,7 +225,7 @@ def test_the_hand_finds_its_way_in_another_language(tmp_path):
     with contextlib.closing(Journal(tmp_path, lambda: WALL)) as journal, speaking(language_of("de")):
         session = begin(journal, order, lambda: bench.now_s)
         with contextlib.closing(rehearse(bench, session, 1, scenario=scenario)) as rehearsal:
-            to_the_end(rehearsal, scenario.replies, limit_s=2 * 3600.0)
+            to_the_end(rehearsal, replies_of(scenario), limit_s=2 * 3600.0)
         assert judge(scenario, journal.events("b1")).reached
 
 

@@ -13,7 +13,7 @@ from workshop_days import FINISHED, correction, delivery, filled, in_hand, made,
 from benchapp import events as ev
 from benchapp.record import correcting, stock
 from benchapp.record.chain import link
-from benchapp.record.elsewhere import Conflict
+from benchapp.record.elsewhere import Conflict, Elsewhere
 from benchapp.record.workshop import Workshop
 from benchapp.replication.chain_row import ChainHead, ChainRow
 from benchapp.replication.replicator import exchange_once
@@ -102,7 +102,7 @@ def test_what_has_no_form_this_version_knows_holds_up_nothing(pair, workshop):
 def test_a_damaged_file_of_the_others_stops_no_make_and_no_batch_leaves(pair):
     east, _ = pair
     made(east.journal, BATCH, {"sunflower-oil": ("E-oil-1", 300.0)})
-    east.journal.elsewhere = None
+    east.journal.elsewhere = Elsewhere()
     east.others.close()
     (east.folder / "workshop.json").write_text('{"server": "service=workshop"}')
     for file in east.folder.glob("others.sqlite*"):

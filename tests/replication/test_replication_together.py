@@ -17,8 +17,8 @@ from benchapp.replication.server import Server
 from benchapp.replication.server_connection import connected
 from benchapp.service.bench_service import BenchService
 from benchapp.service.desk import Desk
-from benchapp.service.interrupting import interrupted_by
 from benchapp.service.lots import lots_on_hand
+from benchapp.service.makes import interrupted_by
 from benchapp.service.several_benches import workshop_status
 
 

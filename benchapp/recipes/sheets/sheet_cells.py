@@ -12,7 +12,8 @@ from collections import Counter
 from dataclasses import dataclass
 from pathlib import Path
 
-from benchapp.foundation.language import tr
+from benchapp.foundation.language import tr, tr_noop
+from benchapp.foundation.text_files import said_as
 from benchapp.recipes.errors import SheetUnreadable
 from benchapp.recipes.sheets import calamine_child
 
@@ -38,27 +39,9 @@ class SheetCells:
         return self.rows[row][column] if 0 <= column < len(self.rows[row]) else None
 
 
-def address(row: int, column: int) -> str:
-    """What a spreadsheet calls a cell, both counted from 0: "C7"."""
-    letters = ""
-    column += 1
-    while column:
-        column, letter = divmod(column - 1, 26)
-        letters = chr(65 + letter) + letters
-    return f"{letters}{row + 1}"
-
-
-def column_number(letters: str) -> int:
-    """The column of those letters, from 0: "C" is 2."""
-    number = 0
-    for letter in letters.upper():
-        number = number * 26 + ord(letter) - 64
-    return number - 1
-
-
 def read_cells(path: Path) -> tuple[SheetCells, ...]:
     """Every sheet of an XLSX, ODS or CSV file. Raises SheetUnreadable with one sentence."""
-    try:
+    with said_as(SheetUnreadable, tr_noop("{path} cannot be read ({strerror})."), path=path):
         if not path.is_file():
             raise SheetUnreadable(tr("There is no file {path}. Check its name and folder.", path=path))
         if path.stat().st_size > _LARGEST:
@@ -70,10 +53,6 @@ def read_cells(path: Path) -> tuple[SheetCells, ...]:
                 )
             )
         raw = path.read_bytes()
-    except OSError as error:
-        raise SheetUnreadable(
-            tr("{path} cannot be read ({strerror}).", path=path, strerror=error.strerror)
-        ) from error
     if raw[:4] == b"PK\x03\x04":
         return _from_workbook(path)
     if raw[:8] == bytes.fromhex("d0cf11e0a1b11ae1"):

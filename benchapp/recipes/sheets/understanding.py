@@ -6,12 +6,14 @@ import re
 from collections.abc import Iterator
 from dataclasses import dataclass, field, replace
 
+from xlsxwriter.utility import xl_col_to_name, xl_rowcol_to_cell
+
 from benchapp.foundation.language import tr, tr_n
 from benchapp.foundation.numbers import exact
 from benchapp.recipes.errors import SheetUnreadable
 from benchapp.recipes.sheets.amounts import Amount, amount_in, groups_in, is_volume
 from benchapp.recipes.sheets.columns import AMOUNTS, ColumnsGiven, SheetColumns, columns_of, plain_words
-from benchapp.recipes.sheets.sheet_cells import Cell, SheetCells, address
+from benchapp.recipes.sheets.sheet_cells import Cell, SheetCells
 
 _TOTALS = frozenset(
     [
@@ -140,7 +142,7 @@ def _read_row(sheet: SheetCells, columns: SheetColumns, row: int, read: _Read) -
         return
     if not name:
         read.unreadable.append(
-            (address(row, columns.of["name"]), tr("no name stands beside {cell}", cell=cell))
+            (xl_rowcol_to_cell(row, columns.of["name"]), tr("no name stands beside {cell}", cell=cell))
         )
         return
     if (
@@ -156,7 +158,7 @@ def _read_row(sheet: SheetCells, columns: SheetColumns, row: int, read: _Read) -
     if phase:
         read.phase = _phase(phase)
     if amount is None:
-        where = address(row, columns.of["amount"])
+        where = xl_rowcol_to_cell(row, columns.of["amount"])
         read.unreadable.append((where, _why_unreadable(cell, name)))
     role = next((ROLES[w] for w in plain_words(_text(columns.cell(sheet, row, "role"))) if w in ROLES), "")
     line = UnderstoodLine(
@@ -181,7 +183,7 @@ def _apart(columns: SheetColumns, taken: str, read: _Read) -> None:
     fits = {"grams": ("", "g"), "parts": ("", "parts")}.get(taken, ("", "%"))
     for n, (line, amount) in enumerate(read.lines):
         if amount.number is not None and amount.unit not in fits:
-            where = address(line.row - 1, columns.of["amount"])
+            where = xl_rowcol_to_cell(line.row - 1, columns.of["amount"])
             why = tr('"{cell}" does not go with the others, which are {unit}', cell=line.written, unit=taken)
             read.unreadable.append((where, why))
             read.lines[n] = (line, Amount())
@@ -280,7 +282,7 @@ def _title(sheet: SheetCells, columns: SheetColumns) -> str:
 def _said(sheet: SheetCells, columns: SheetColumns) -> Iterator[tuple[str, str]]:
     for meaning, column in columns.of.items():
         heading = sheet.at(columns.head, column) if columns.head >= 0 else None
-        yield meaning, f'"{heading}"' if heading else tr("column {address}", address=address(0, column)[:-1])
+        yield meaning, f'"{heading}"' if heading else tr("column {address}", address=xl_col_to_name(column))
 
 
 def _phase(text: str) -> str:

@@ -47,12 +47,10 @@ def register() -> frozenset[int]:
     return frozenset.intersection(*known)
 
 
-def shown(text: str, keep: str = "") -> str:
+def shown(text: str) -> str:
     """The text with every character that cannot be seen, or that the typefaces lack, written as ‹U+XXXX›."""
     drawn = register()
-    return "".join(
-        c if ord(c) in drawn or c in keep or c.isspace() else f"‹U+{ord(c):04X}›" for c in visible(text, keep)
-    )
+    return "".join(c if ord(c) in drawn or c.isspace() else f"‹U+{ord(c):04X}›" for c in visible(text))
 
 
 def markup(text: str) -> str:

@@ -98,8 +98,8 @@ def _row(row: Sequence[Any] | Note, right: Sequence[int], columns: int) -> list[
     return [c if isinstance(c, Paragraph) else cell(str(c), i in right) for i, c in enumerate(row)]
 
 
-def facts(pairs: Sequence[tuple[str, str]], wide: float, columns: int = 2) -> Table:
-    """Names and what they are, in columns."""
+def facts(pairs: Sequence[tuple[str, str]], wide: float) -> Table:
+    """Names and what they are, beside each other; no more of them than stand in a row."""
     cells = [
         Paragraph(
             f'<font size="6.8" color="#55646A">{markup(translated(k))}</font><br/>{markup(translated(v))}',
@@ -107,10 +107,7 @@ def facts(pairs: Sequence[tuple[str, str]], wide: float, columns: int = 2) -> Ta
         )
         for k, v in pairs
     ]
-    while len(cells) % columns:
-        cells.append(Paragraph("", BODY))
-    rows = [cells[i : i + columns] for i in range(0, len(cells), columns)]
-    made = Table(rows, [wide / columns] * columns)
+    made = Table([cells], [wide / len(cells)] * len(cells))
     made.setStyle(
         TableStyle([
             ("FONTNAME", (0, 0), (-1, -1), TEXT), ("VALIGN", (0, 0), (-1, -1), "TOP"), ("LEFTPADDING", (0, 0), (-1, -1), 0),

@@ -11,15 +11,7 @@ from benchapp.foundation.language import tr, tr_noop
 from benchapp.record.batch_record import Record
 from benchapp.record.deviations import blocks, how_it_stands
 from benchapp.record.documents.afterwards_sections import amended, complaints, release, sent, signatures
-from benchapp.record.documents.cells import (
-    amendments,
-    band,
-    by_step,
-    rows_of_lines,
-    value,
-    when,
-    where_from,
-)
+from benchapp.record.documents.cells import amendments, band, by_step, rows_of_lines, value, when, where_from
 from benchapp.record.documents.fonts import MONO, shown
 from benchapp.record.documents.page import BODY, SMALL, cell, facts, gap, para, table
 from benchapp.record.documents.plain_text import clock, date_time, elapsed, ended, number, span
@@ -222,7 +214,7 @@ def reconciliation(r: Record, wide: float) -> list[Flowable]:
             (tr("should be on the shelf"), str(b.left)), (tr("Labels printed"), str(b.labels_printed)),
             (tr("beyond the containers filled"), str(b.labels_over)),
         ]  # fmt: skip
-        made += [gap(4), facts(pairs, wide, 6)]
+        made += [gap(4), facts(pairs, wide)]
     for p in r.pieces:
         made.append(para(tr("Drawn from lot {lot} ({material}): {pieces} pieces, {spoiled} spoiled. {amendments}", lot=p['lot'], material=p['material'], pieces=p['pieces'], spoiled=p['spoiled'], amendments=amendments(p['corrections'])), SMALL))  # fmt: skip
     return made

@@ -8,14 +8,7 @@ from reportlab.platypus import Flowable, Paragraph
 
 from benchapp.foundation.language import tr, translated
 from benchapp.record.batch_record import Record
-from benchapp.record.documents.cells import (
-    band,
-    digits_of,
-    rows_of_lines,
-    value,
-    when,
-    where_from,
-)
+from benchapp.record.documents.cells import band, digits_of, rows_of_lines, value, when, where_from
 from benchapp.record.documents.page import SMALL, cell, para, table
 from benchapp.record.documents.plain_text import date_time, number, padded
 from benchapp.record.lines import RecordLine

@@ -7,14 +7,16 @@ from dataclasses import replace
 import pytest
 
 from benchapp import events as ev
-from benchapp.record.elsewhere import BenchElsewhere, Conflict
+from benchapp.record.elsewhere import BenchElsewhere, Conflict, Elsewhere
 from benchapp.record.journal import Journal
 
 BATCH = "20260301-tide-pool-gel-W-1"
 
 
-class Others:
+class Others(Elsewhere):
     """What a workshop of two benches knows, as far as the overview asks for it; one make is on the way."""
+
+    shared = True
 
     def __init__(self):
         self.lacking = 0
@@ -30,18 +32,6 @@ class Others:
             Conflict("Lot E-oil-1: 4 g more went out than came in.", "E-oil-1"),
             Conflict("Count it again."),
         )
-
-    def people(self):
-        return {}
-
-    def decided(self, batch):
-        return None
-
-    def lots(self, own):
-        return own
-
-    def against(self, batch, lots):
-        return ()
 
 
 @pytest.fixture
