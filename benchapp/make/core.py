@@ -14,7 +14,6 @@ from benchapp.make import (
     free_order,
     hands_free,
     probe_answers,
-    probes,
     taking_back,
     trouble,
     weighing_ahead,
@@ -22,6 +21,7 @@ from benchapp.make import (
 from benchapp.make.act_views import act_view_now
 from benchapp.make.acts.base import Act, Context, pressed
 from benchapp.make.agenda import Agenda
+from benchapp.make.bench_heard import bench_heard
 from benchapp.make.filters import SensorFilters
 from benchapp.make.folding import apply
 from benchapp.make.inputs import (
@@ -31,10 +31,8 @@ from benchapp.make.inputs import (
     Grams,
     Hold,
     Input,
-    NoNumber,
     Pedal,
     PedalDown,
-    PhRead,
     Press,
     Resume,
     Resumed,
@@ -174,7 +172,7 @@ class Make:
         act = self.act()
         if act is not None and (act.step.key, act.key) in self.state.acts_done:
             act = None  # done, and what follows is not written down yet: nothing is decided twice
-        out = self._hear(context, given, act)
+        out = bench_heard(context, given, act, lambda: self.waiting(context.now_s) or (context, act))
         if not out and self.state.waiting is not None:
             out = self._beside(given)
         if not out:
@@ -187,38 +185,6 @@ class Make:
         if isinstance(given, Tick) and given.at_s - self.state.now_s >= WATCH_EVERY_S:
             return [ev.Watched(at_s=given.at_s, step=self.state.step)]
         return []
-
-    def _hear(self, context: Context, given: Input, act: Act | None) -> list[ev.Event]:
-        """What the bench itself says, before anybody asks for it."""
-        if isinstance(given, Grams):
-            back = trouble.found_again(context, given.device, given.at_s)
-            if back:
-                self.watch.forget_device(given.device, ())
-            self.watch.grams(given, self.plan.divisions_g[given.device])
-            return back or doubted_scale.wrong_zero(context, given)
-        if isinstance(given, Degrees):
-            back = trouble.found_again(context, given.device, given.at_s)
-            seen, watched = self._watched(context, act)
-            probes.listen(seen, watched, given)
-            return back or alarms.alarms(seen, watched, given)
-        if isinstance(given, PhRead):
-            back = trouble.found_again(context, given.device, given.at_s)
-            self.watch.ph_read(given)
-            return back
-        if isinstance(given, NoNumber):
-            last = context.last_gross_g(given.device)
-            self.watch.complain(given)
-            if given.lost:
-                channels = next((d.channels for d in self.plan.devices if d.name == given.device), ())
-                self.watch.forget_device(given.device, channels)
-            seen, watched = self._watched(context, act)
-            needing = watched if watched is not None and given.device in watched.devices else act
-            return trouble.faults(context, given, needing, last) or alarms.alarms(seen, watched, given)
-        return []
-
-    def _watched(self, context: Context, act: Act | None) -> tuple[Context, Act | None]:
-        """What alarms are about: the wait, while the maker weighs ahead."""
-        return self.waiting(context.now_s) or (context, act)
 
     def _beside(self, given: Input) -> list[ev.Event]:
         """What a wait makes of a reading or of time, while its maker weighs ahead."""

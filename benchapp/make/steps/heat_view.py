@@ -75,11 +75,8 @@ def _warm_enough(heat: HeatedVessels, context: Context, vessel: str) -> str:
 
 def act_view_of(heat: HeatedVessels, context: Context) -> ActView:
     """Both vessels in the bath with their temperatures."""
-    temps = tuple((v, context.temp_c(v)) for v in heat.vessels)
-    rows = tuple((context.vessel_name(v), t, t is not None and not heat.band.below(t)) for v, t in temps)
     held = heat.held_s(context)
-    curves = tuple(curve_of(context, v) for v in heat.vessels)
-    live = tuple(_live(heat, context, v, t) for v, t in temps)
+    live = tuple(_live(heat, context, v, context.temp_c(v)) for v in heat.vessels)
     not_yet = tuple(x.lacks for x in live if x.lacks)
     unread, begun = heat.unread(context), heat.begun(context)
     if not not_yet and unread:
@@ -89,37 +86,43 @@ def act_view_of(heat: HeatedVessels, context: Context) -> ActView:
     elif not not_yet and heat.by_hand(context):
         not_yet = (tr("{asked} are over: measure once more, and type it.", asked=duration(heat.hold_s)),)
     forecast, noticed = _foretold(heat, context, held)
-    fans = tuple(
-        () if inside or t is None else fan_for(context, v)
-        for (_, t, inside), v in zip(rows, heat.vessels, strict=True)
-    )
-    picture = HeatPicture(
-        rows, heat.band.low, heat.band.high, heat.over_c, held, heat.hold_s, curves, fans,
-        (forecast.early_s, forecast.late_s) if forecast is not None and any(fans) else None,
-    )  # fmt: skip
     text = tr("Heat to {low:g}–{high:g} °C.", low=heat.band.low, high=heat.band.high)
     then = tr("Then hold {asked}.", asked=duration(heat.hold_s)) if heat.hold_s else ""
     if not begun:
         text, then = tr("See that the heat is on."), text
     move = _move(heat, context, forecast, unread)
-    choices: tuple[Choice, ...] = ()
-    if heat.thermometers and len(heat.vessels) > len([v for v in heat.vessels if context.probe_in(v)]):
-        here = next((v for v in heat.vessels if context.probe_in(v)), heat.vessels[0])
-        there = context.vessel_name(heat.next_vessel(here))
-        choices = (Choice(ChoiceKey.MOVED, tr("Probe wiped and moved to the {there}", there=there)),)
-    asked = context.vessel_name(heat.asked(context))
-    ask = NumberRequest(
-        tr("temperature of the {asked}", asked=asked),
-        "°C",
-        0.0,
-        110.0,
-        1,
-        usual=not heat.thermometers,
-        band=heat.band,
-    )
-    shown = picture if begun else None  # a chart in which nothing has risen yet says nothing
-    return ActView(text, context.progress.stage, live, shown, (*not_yet, *noticed), choices, ask, forecast=forecast,
+    shown = (
+        _picture(heat, context, held, forecast) if begun else None
+    )  # a chart in which nothing has risen yet says nothing
+    return ActView(text, context.progress.stage, live, shown, (*not_yet, *noticed), _choices(heat, context), _ask(heat, context), forecast=forecast,
                 want=Want(Verb.HEAT, amount=heat.band.low, limit=heat.band.high), note=then, move=move, then=then)  # fmt: skip
+
+
+def _picture(heat: HeatedVessels, context: Context, held: float, forecast: Forecast | None) -> HeatPicture:
+    """The curves so far, and of those that lack warmth how it is foretold to go on."""
+    temps = tuple((v, context.temp_c(v)) for v in heat.vessels)
+    rows = tuple((context.vessel_name(v), t, t is not None and not heat.band.below(t)) for v, t in temps)
+    curves = tuple(curve_of(context, v) for v in heat.vessels)
+    fans = tuple(fan_for(context, v) if t is not None and heat.band.below(t) else () for v, t in temps)
+    passes_s = (forecast.early_s, forecast.late_s) if forecast is not None and any(fans) else None
+    return HeatPicture(
+        rows, heat.band.low, heat.band.high, heat.over_c, held, heat.hold_s, curves, fans, passes_s
+    )
+
+
+def _choices(heat: HeatedVessels, context: Context) -> tuple[Choice, ...]:
+    """That the one probe was moved, where there are more vessels than probes."""
+    if not heat.thermometers or len(heat.vessels) <= len([v for v in heat.vessels if context.probe_in(v)]):
+        return ()
+    here = next((v for v in heat.vessels if context.probe_in(v)), heat.vessels[0])
+    there = context.vessel_name(heat.next_vessel(here))
+    return (Choice(ChoiceKey.MOVED, tr("Probe wiped and moved to the {there}", there=there)),)
+
+
+def _ask(heat: HeatedVessels, context: Context) -> NumberRequest:
+    """The temperature that may be typed."""
+    asked = tr("temperature of the {asked}", asked=context.vessel_name(heat.asked(context)))
+    return NumberRequest(asked, "°C", 0.0, 110.0, 1, usual=not heat.thermometers, band=heat.band)
 
 
 def _uncounted(heat: HeatedVessels, context: Context) -> str:

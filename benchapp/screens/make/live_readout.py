@@ -164,25 +164,27 @@ class LiveReadout(Widget):
         self.across.color = self.word.color = (*colour, 1)
         self.across.natural()
         self.across.pos = (x + indent, low)
-        self.word.text = words
-        room = self._left + self._width - s.gap - self.across.right - s.gap * 0.6
-        self.word.font_size = s.line
-        if self.named and big:  # clear of the one beside it
-            self.word.font_size = next(
-                (f for f in (s.line, s.between) if natural_wide(words, f) <= room), s.note
-            )
-        self.word.natural()
+        self.word.text, self.word.font_size = words, s.line
         if self.named:
-            self.word.pos = (
-                (self.across.right + s.gap * 0.6, low + s.across * 0.17) if big
-                else (x + indent, low + (s.across * 1.17 - self.word.height) / 2)
-            )  # fmt: skip
+            self._word_beside(x + indent, low, bool(big))
             return
+        self.word.natural()
         if big:
             self.word.pos = (x, low - s.line * 1.15 if words else low)
         else:
             self.word.pos = (x + indent, top - self.word.height)
         self._lay_source(live, x, bool(words), bool(big or words))
+
+    def _word_beside(self, x: float, low: float, big: bool) -> None:
+        """The word of one of several in line with what is large, clear of the one beside it; else by itself."""
+        s = self.sizes
+        if big:
+            x = self.across.right + s.gap * 0.6
+            room = self._left + self._width - s.gap - x
+            fits = (f for f in (s.line, s.between) if natural_wide(self.word.text, f) <= room)
+            self.word.font_size = next(fits, s.note)
+        _, high = self.word.natural()
+        self.word.pos = (x, low + (s.across * 0.17 if big else (s.across * 1.17 - high) / 2))
 
     def _say_source(self, said: Sequence[str], room: float, fonts: Sequence[int]) -> bool:
         """In the largest of the sizes the first of the texts that has so much room on one line; whether one has."""
