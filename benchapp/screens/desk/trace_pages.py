@@ -116,14 +116,17 @@ def flow_of_lot(found: ForwardTrace, standing: tuple[str, str]) -> LotFlow | Non
             tr("{name} from {supplier}", name=lot.name, supplier=lot.supplier) if lot.supplier else lot.name,
             tr("their lot {lot}", lot=lot.supplier_lot) if lot.supplier_lot else "",
             lot.why,
-            stands,
+            "" if beside else stands,
         )
         if part
     )
     title = tr("Lot {lot}: {state}", lot=lot.lot, state=state)
     if beside:
         own = TextLine(
-            tr("What is left of it: {state}.", state=state), True, getattr(d, MARKS[mark][1]), mark
+            tr("{name}, {stands}: {state}.", name=lot.name, stands=stands, state=state),
+            True,
+            getattr(d, MARKS[mark][1]),
+            mark,
         )
         lines, title, mark = (*lines, own), tr("Lot {lot}: a batch rejected", lot=lot.lot), ""
     return LotFlow(

@@ -86,7 +86,7 @@ class LevelTable:
 
 def signed_too(kind: str, one: Competent) -> str:
     """That a second person signs this kind of step in a real make, "" where this one needs nobody."""
-    return tr("countersigned") if kind in one.witnessed else ""
+    return tr("a second person signs") if kind in one.witnessed else ""
 
 
 def kind_said(kind: str, one: Competent) -> str:

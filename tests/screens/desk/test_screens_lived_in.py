@@ -200,7 +200,7 @@ def test_a_person_stands_once_in_the_table_of_levels(told, glass):
     lines = glass.page.texts[2:10:2]
     assert len({line.font_size for line in glass.page.texts[1:9]}) == 1, "what is not on record, too"
     kinds = [kind for line in lines for kind in line.text.split(", ")]
-    said = [kind.removesuffix(" (countersigned)") for kind in kinds]
+    said = [kind.removesuffix(" (a second person signs)") for kind in kinds]
     assert sorted(said) == sorted(step_kinds((kind,)) for kind in STEP_KINDS), "each once"
     assert said != kinds, "beside the kinds it holds for"
     assert any(text.endswith("granted by Mara Lind.") for text in words)

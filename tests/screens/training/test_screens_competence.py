@@ -30,7 +30,7 @@ def test_a_rehearsed_goal_stands_on_the_page_and_a_grant_by_pin_raises_it(glass,
     assert "Only practised" in [label.text for label in glass.page.texts]
     assert "On record since 1 March 2026: rehearsal r1." in glass.words()
     for kind in ("weigh", "combine", "add", "measure pH", "fill"):
-        assert f"{kind} (countersigned)" in glass.words()
+        assert f"{kind} (a second person signs)" in glass.words()
     glass.press("Allow a step")
     glass.press("weigh")
     glass.press("independent")
@@ -38,8 +38,8 @@ def test_a_rehearsed_goal_stands_on_the_page_and_a_grant_by_pin_raises_it(glass,
     assert glass.words().startswith("Jo Tern: weigh, independent.")
     glass.press("Back")
     assert "On record since 1 March 2026: granted by Mara Lind." in glass.words()
-    assert "weigh (countersigned)" not in glass.words(), "granted: nobody signs beside them"
-    assert "fill (countersigned)" in glass.words()
+    assert "weigh (a second person signs)" not in glass.words(), "granted: nobody signs beside them"
+    assert "fill (a second person signs)" in glass.words()
     (granted,) = journal.of_kinds([ev.CompetenceGranted])
     assert (granted.event.who, granted.event.by) == ("Jo Tern", "Mara Lind")
 
