@@ -47,7 +47,7 @@ class BesidePage(TablePage):
             for p in found.pairs if p.what == "yield" and None not in (p.first, p.second)
             for b, not_b, value in ((one, other, p.first), (other, one, p.second))
         ]  # fmt: skip
-        self._news = _lost_more(found) if alike else ""
+        self._news, self._alike = _lost_more(found) if alike else "", alike
         rows = list(_table(found, drawn=bool(self._yields)))
         heads = [_named(one, other, alike), _named(other, one, alike)]
         if heads[0] == heads[1]:
@@ -76,9 +76,11 @@ class BesidePage(TablePage):
         if not self._yields or self.pen_y - self.low < BARS_PART * s.line:
             return
         font = s.between if self.panel.height >= ROOMY_PX and not self._news else s.note
-        names = max(natural_wide(name, font) for name, _ in self._yields) + s.gap
+        said = translated("yield")
+        bars = [(f"{said}, {name}" if self._alike else name, value) for name, value in self._yields]
+        names = max(natural_wide(name, font) for name, _ in bars) + s.gap
         figures = natural_wide("100.0 %", font) + s.gap
-        for name, value in self._yields:
+        for name, value in bars:
             words, figure = TextLabel(name, font, d.SLATE), TextLabel(self._put(tr("{percent:.1f} %", percent=value)), font, d.TIDE, bold=True)  # fmt: skip
             self.hang(words, figure)
             top = self.pen_y
