@@ -150,7 +150,7 @@ def lay_out(screen, name, view, with_sheets):
         tuple((Text(a.caption.text, a.x, a.y, a.right, a.top, a.caption.font_size, broken(a.caption)),
                a.caption.texture_size[1]) for a in screen.buttons),
         screen.work.instruction.font_size,
-        tuple((r.number.font_size, live.source) for r, live in zip(screen.work.readings, view.act_view.live, strict=True)),
+        tuple((r.number.font_size, live.source) for r, live in zip(screen.work.readouts.all, view.act_view.live, strict=True)),
         Text("<drawing>", d.x, d.y, d.right, d.top, 0) if d.width else None,
         tuple(Text(w, x, y, x + wide, y + high, 0) for w, x, y, wide, high in d.texts),
         large=screen.sizes == Sizes.of(screen.panel, large=True), kinds=tuple(press.kind for press in screen.buttons),

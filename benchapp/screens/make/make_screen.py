@@ -113,7 +113,7 @@ class MakeScreen(SheetLayer):
         if self._pressed is not None:
             self._pressed.say(WRITING if on else self._pressed.label)
         if on and self.view is not None:
-            for reading, now in zip(self.work.readings, live, strict=False):
+            for reading, now in zip(self.work.readouts.all, live, strict=False):
                 measured = now.source == "measured" and now.value is not None
                 reading.show(replace(now, word=NOT_WRITTEN, to_go=None) if measured else now)
             self._behind = True

@@ -20,15 +20,14 @@ from benchapp.make.pictures import (
     TimerPicture,
     VesselPicture,
 )
-from benchapp.make.view_model import LiveValue, ViewModel
+from benchapp.make.view_model import ViewModel
 from benchapp.make.vocabulary import Stage
-from benchapp.screens.display import design as d
 from benchapp.screens.display.sizes import Sizes
 from benchapp.screens.drawings.drawing import Drawing
 from benchapp.screens.drawings.rule_drawings import rule_high
 from benchapp.screens.make.accept_countdown import AcceptCountdown
 from benchapp.screens.make.guidance_text import GuidanceText
-from benchapp.screens.make.live_readout import LiveReadout
+from benchapp.screens.make.live_readouts import LiveReadouts
 from benchapp.screens.make.move_line import MoveLine
 from benchapp.screens.make.order_label import WIDE_PX, OrderLabel
 from benchapp.screens.make.phase_rail import PhaseRail
@@ -59,7 +58,7 @@ class WorkPlace:
         self.rail = PhaseRail(sizes)
         self.drawing = Drawing(sizes.line, sizes.figures)
         self.countdown = AcceptCountdown(sizes)
-        self.readings: list[LiveReadout] = []
+        self.readouts = LiveReadouts(screen, sizes)
         self._noticed = self._rows = False
         self._moves_box = self._text_box = (0.0, 0.0, 0.0, 0.0)
         for part in (self.instruction, *self.text.parts, self.moves, self.rail, self.drawing):
@@ -69,8 +68,7 @@ class WorkPlace:
 
     def numbers(self, m: ViewModel) -> None:
         """Only numbers have changed."""
-        for reading, live in zip(self.readings, m.act_view.live, strict=False):
-            reading.show(live)
+        self.readouts.numbers(m)
         self.countdown.show(m.act_view.live[0] if m.act_view.live else None, m.act_view.taking)
 
     def words(self, m: ViewModel, notice: str) -> None:
@@ -103,9 +101,7 @@ class WorkPlace:
 
     def clear(self) -> None:
         """Nothing stands there."""
-        for reading in self.readings:
-            self._screen.remove_widget(reading)
-        self.readings = []
+        self.readouts.clear()
         self.text.clear()
         self.moves.clear()
         self.rail.place(0.0, 0.0, 0.0, 0.0)
@@ -143,7 +139,7 @@ class WorkPlace:
 
     def _struck(self, m: ViewModel, box: Box) -> None:
         """The order stands over everything: the reading, and under it what has happened, and nothing that invites on."""
-        y = self._lay_readings(m, box, box.top) - self.sizes.gap
+        y = self.readouts.lay(m, box, box.top) - self.sizes.gap
         said = f"{translated(m.act_view.news)} {m.act_view.note}".rstrip()
         self.instruction.tell(said, box.left, box.wide, (box.low, y))
         self._text_box = (box.left, box.wide, box.low, box.low)
@@ -193,10 +189,9 @@ class WorkPlace:
 
     def _needed(self, m: ViewModel, width: float) -> float:
         """How high the readings are with the minutes and one line of reasons."""
-        live = [self._readout(x, m).high(x, True) for x in m.act_view.live]
         least = max(self.moves.needed(m, width)[0], self.moves.row if m.act_view.move else 0.0)
         return (
-            max(live, default=0.0)
+            self.readouts.high(m)
             + least
             + self.sizes.gap
             + (self.sizes.note * 1.2 if m.act_view.not_yet else 0.0)
@@ -224,7 +219,7 @@ class WorkPlace:
         if not s.panel.portrait:
             wide = wide * BESIDE_ROWS - 1.5 * s.gap
         order = wrapped_high(self.instruction.put(m.act_view.instruction), s.instruction, True, int(wide))
-        work = order + sum(self._readout(x, m).high(x, False) for x in m.act_view.live[:1]) + s.gap
+        work = order + self.readouts.high_alone(m) + s.gap
         work += 0.0 if s.panel.portrait else s.note * 1.25
         if s.panel.portrait:
             return rows + work + s.gap <= room
@@ -241,57 +236,69 @@ class WorkPlace:
     def _column(self, m: ViewModel, box: Box, inside: tuple[type, ...]) -> None:
         """Order, readings, rule, move, and under them what is read up close. ``inside``: the pictures that are drawn
         here rather than beside it."""
-        s, top = self.sizes, box.top
-        if not self.instruction.text or not self.instruction.height or self.instruction.top < box.top:
-            size = s.instruction
-            if not m.act_view.live and m.trouble is None:  # there is nothing else to read
-                below = rule_high(s.line) if isinstance(m.act_view.picture, RULES) else 0.0
-                room = box.top - box.low - below - self.text.needed(m, box.wide)
-                size = self.instruction.size_for(m, box.wide, room)
-            top = self._instruct(m, box.left, box.right, top, size)
-        top = self.text.wear_first(
-            m, box.left, box.wide, (box.low + self._least_high(m, box._replace(top=top)), top)
-        )
-        y = read_to = self._lay_readings(m, box, top)
-        least, whole = self.moves.needed(m, box.wide)
-        if self.instruction.font_size >= s.across and not least:
-            whole = 0.0  # the order itself is as large
-        beside = self._room_beside(m, box)
-        if self.moves.width:  # in line with the order already
-            beside, least, whole = (0.0, 0.0, 0.0, 0.0), 0.0, 0.0
-        elif beside is not None and m.act_view.move:
-            self.moves.show(m, beside)
-            if self.moves.move.text:
-                least = whole = 0.0
-            else:  # too long for the place beside the countdown
-                self.moves.clear()
-                beside = None
+        top = self._order(m, box)
+        least = self._least_high(m, box._replace(top=top))
+        top = self.text.wear_first(m, box.left, box.wide, (box.low + least, top))
+        read_to = self.readouts.lay(m, box, top)
+        least, whole, placed = self._moves_beside(m, box)
         reasons = self.text.reasons_high(m, box.wide)
-        y = self._lay_rule(m, box._replace(top=y), least + reasons, inside)
+        y = self._lay_rule(m, box._replace(top=read_to), least + reasons, inside)
         if m.act_view.too_much is not None:
             least = whole = 0.0  # STOP stands above it all
         high = whole if y - box.low - reasons >= whole else least if y - box.low >= least else 0.0
-        if high:
-            top, y = y, y - high - s.gap * 0.3
-            self.moves.show(m, (box.left, box.wide, max(top - high, box.low), top))
-            if self.moves.y < box.low - 1:
-                self.moves.clear()  # no room: the wait stands in the reasons
-                y = top
-        elif beside is None:
-            self.moves.clear()
+        y = self._lay_moves(m, box, y, high, placed)
         self._noticed, self._moves_box = False, self.moves.box
         self._text_box = (box.left, box.wide, box.low, y)
         self.text.place(*self._text_box)
-        spare = (
-            s.gap * 0.5 if y < read_to else 0.0
-        )  # above it stands a rule or a move, with room of their own
+        # Above it stands a rule or a move, with room of their own.
+        spare = self.sizes.gap * 0.5 if y < read_to else 0.0
         self.countdown.place(box.left, box.low, box.wide, y - box.low + spare)
+
+    def _order(self, m: ViewModel, box: Box) -> float:
+        """The order, unless it stands over everything already; returns where what follows begins."""
+        s = self.sizes
+        if self.instruction.text and self.instruction.height and self.instruction.top >= box.top:
+            return box.top
+        size = s.instruction
+        if not m.act_view.live and m.trouble is None:  # there is nothing else to read
+            below = rule_high(s.line) if isinstance(m.act_view.picture, RULES) else 0.0
+            room = box.top - box.low - below - self.text.needed(m, box.wide)
+            size = self.instruction.size_for(m, box.wide, room)
+        return self._instruct(m, box.left, box.right, box.top, size)
+
+    def _moves_beside(self, m: ViewModel, box: Box) -> tuple[float, float, bool]:
+        """How high the move is under the readings, at the least and with all that is said with it; 0 where it stands beside the
+        order, or was put beside a countdown here: whether it was."""
+        if self.moves.width:  # in line with the order already
+            return 0.0, 0.0, True
+        least, whole = self.moves.needed(m, box.wide)
+        if self.instruction.font_size >= self.sizes.across and not least:
+            whole = 0.0  # the order itself is as large
+        beside = self._room_beside(m, box)
+        if beside is None or not m.act_view.move:
+            return least, whole, beside is not None
+        self.moves.show(m, beside)
+        if self.moves.move.text:
+            return 0.0, 0.0, True
+        self.moves.clear()  # too long for the place beside the countdown
+        return least, whole, False
+
+    def _lay_moves(self, m: ViewModel, box: Box, top: float, high: float, placed: bool) -> float:
+        """The move from ``top`` downwards, so high; returns where what follows begins. ``placed``: it stands elsewhere."""
+        if high:
+            low = top - high - self.sizes.gap * 0.3
+            self.moves.show(m, (box.left, box.wide, max(top - high, box.low), top))
+            if self.moves.y >= box.low - 1:
+                return low
+            self.moves.clear()  # no room: the wait stands in the reasons
+        elif not placed:
+            self.moves.clear()
+        return top
 
     def _least_high(self, m: ViewModel, box: Box) -> float:
         """What a pouring takes under its order: the reading, the reasons or what is said as a weight is taken, and the rule and
         the move where they have room at all."""
-        readouts = [(self._readout(x, m), x) for x in m.act_view.live]
-        reading = max((r.high(x, r.fits_beside(x, box.wide)) for r, x in readouts), default=0.0)
+        reading = self.readouts.high(m, box.wide)
         taking = self.countdown.least_high(box.wide) if m.act_view.taking is not None else 0.0
         least = reading + max(self.text.reasons_high(m, box.wide), taking) + self.sizes.gap * 0.5
         rule = (
@@ -322,31 +329,12 @@ class WorkPlace:
 
     def _room_beside(self, m: ViewModel, box: Box) -> tuple[float, float, float, float] | None:
         """Where the move stands beside a countdown; None where there is none."""
-        if len(self.readings) != 1 or m.act_view.live[0].unit != "s":
+        if len(self.readouts.all) != 1 or m.act_view.live[0].unit != "s":
             return None
-        reading = self.readings[0]
+        reading = self.readouts.all[0]
         left = box.left + reading.number_wide(m.act_view.live[0]) + 2 * self.sizes.gap
         middle = reading.y + (reading.height + self.moves.row) / 2
         return left, box.right - left, reading.y, middle
-
-    def _readout(self, live: LiveValue, m: ViewModel, number: int = 0) -> LiveReadout:
-        big, several = live.source == "measured" or live.unit == "s", len(m.act_view.live) > 1
-        colours = {HeatPicture: (0, 1), PourOverPicture: (1, 0)}.get(type(m.act_view.picture), ())
-        curve = d.curve_colour(colours[number % 2]) if several and colours else None
-        return LiveReadout(self.sizes, big, several, m.act_view.too_much is not None, curve)
-
-    def _lay_readings(self, m: ViewModel, box: Box, top: float) -> float:
-        lives, s = m.act_view.live, self.sizes
-        if not lives:
-            return top
-        each = box.wide / len(lives)
-        self.readings = [self._readout(x, m, n) for n, x in enumerate(lives)]
-        bottom = top
-        for n, (reading, live) in enumerate(zip(self.readings, lives, strict=True)):
-            self._screen.add_widget(reading)
-            bottom = min(bottom, reading.place(box.left + n * each, top, each - s.gap, live))
-            reading.show(live)
-        return bottom - s.gap * 0.3
 
 
 def _adds(m: ViewModel) -> bool:

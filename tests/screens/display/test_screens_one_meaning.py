@@ -38,7 +38,7 @@ def test_the_octagon_is_drawn_on_stop_and_on_what_is_far_over_its_limit_and_nowh
             assert ("stop" in drawn) == (press.label == "Stop"), (name, press.label)
         if not over:
             drawn.clear()
-            for reading, live in zip(screen.work.readings, view.act_view.live, strict=True):
+            for reading, live in zip(screen.work.readouts.all, view.act_view.live, strict=True):
                 reading.show(live)
             screen.work.rail.show(view.sheet)
             assert "stop" not in drawn, name

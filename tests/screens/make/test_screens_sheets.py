@@ -123,7 +123,7 @@ def test_a_make_in_fahrenheit_and_commas_shows_no_celsius_and_types_back_to_it(v
     for view in cooling:
         screen.show(view)
         live = view.act_view.live[0]
-        assert screen.work.readings[0].number.text == f"{live.value * 1.8 + 32:.1f}".replace(".", ",")
+        assert screen.work.readouts.all[0].number.text == f"{live.value * 1.8 + 32:.1f}".replace(".", ",")
         shown = [
             screen.work.instruction.text,
             screen.work.text.why.text,

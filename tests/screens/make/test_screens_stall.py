@@ -122,7 +122,7 @@ def test_the_reading_goes_on_and_the_press_says_that_it_is_being_written(stalled
 
     screen = MakeScreen(Sizes.of(TEN_INCH), MakeActions())
     screen.show(loop.view)
-    assert screen.work.readings[0].number.text == "10.0"
+    assert screen.work.readouts.all[0].number.text == "10.0"
     monkeypatch.setattr(
         "benchapp.screens.make.loop.SLOW_S", 0.0
     )  # said at once, so that nothing here takes time
@@ -136,8 +136,8 @@ def test_the_reading_goes_on_and_the_press_says_that_it_is_being_written(stalled
     for grams, shown in ((POT_G + 17.6, "17.6"), (POT_G + 48.0, "48.0")):
         tell(grams)
         screen.writing(loop.writing, loop.meanwhile())
-        assert screen.work.readings[0].number.text == shown
-        assert screen.work.readings[0].word.text == NOT_WRITTEN
+        assert screen.work.readouts.all[0].number.text == shown
+        assert screen.work.readouts.all[0].word.text == NOT_WRITTEN
     assert stop.caption.text == WRITING
     assert loop.view.trouble is None  # nothing has happened that is not on the disk
 
@@ -147,8 +147,8 @@ def test_the_reading_goes_on_and_the_press_says_that_it_is_being_written(stalled
     assert loop.view.trouble.kind == "held"
     screen.show(loop.view)
     screen.writing(False, ())
-    assert screen.work.readings[0].number.text == "48.0"
-    assert screen.work.readings[0].word.text != NOT_WRITTEN
+    assert screen.work.readouts.all[0].number.text == "48.0"
+    assert screen.work.readouts.all[0].word.text != NOT_WRITTEN
 
 
 def test_an_unexpected_failure_behind_the_glass_is_said(stalled, monkeypatch):
