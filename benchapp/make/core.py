@@ -259,6 +259,8 @@ class Make:
             return [ev.MakeResumed(at_s=context.now_s, gap_s=given.gap_s, program=given.program)]
         if isinstance(given, ClockSet):
             return [trouble.clock_set(context, given)]
+        if place in (ALARM, HELD) and act is not None and (noticed := act.noticed(context, given)):
+            return noticed
         if place == ALARM:
             goes_on = (
                 isinstance(given, Degrees | Tick)

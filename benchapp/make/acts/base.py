@@ -228,6 +228,10 @@ class Act:
         """The events this input brings about."""
         raise NotImplementedError
 
+    def noticed(self, context: Context, given: Input) -> list[ev.Event]:
+        """The events an input brings about while nothing goes on: what leaves its scale meanwhile has left it."""
+        return []
+
     def act_view(self, context: Context) -> ActView:
         """What is shown."""
         raise NotImplementedError
