@@ -143,3 +143,16 @@ def test_a_temperature_typed_wrong_at_a_gate_can_be_typed_again_of_either_vessel
     typed(at_the_gate, 72.0)
     assert "yes" in [c.word for c in at_the_gate.view.act_view.choices]
     assert "water pot" in at_the_gate.view.act_view.ask.what, "what was stated longest ago"
+
+
+def test_a_probe_that_breaks_once_it_was_asked_where_it_lies_is_an_alarm_of_its_own(at_the_gate):
+    """Both are called a probe alarm; the one was taken for the other."""
+    bench = at_the_gate
+    asked = ev.AlarmRaised(
+        at_s=bench.now, kind="probe", text="Is it still in?", vessel="water-pot", probe="probe 1"
+    )
+    bench.commit([asked, ev.AlarmCleared(at_s=bench.now, kind="probe", how="seen to")])
+    for _ in range(2):
+        bench.give(NoNumber(bench.now + 1.0, "thermo", "probe 1", "open probe", "probe 1 is open.", False))
+    assert bench.make.state.alarm is not None
+    assert "is open: no temperature" in bench.make.state.alarm.text
