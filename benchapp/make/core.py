@@ -252,7 +252,8 @@ class Make:
             return []  # meant for another moment
         place = self.step_machine.state
         if isinstance(given, Abandon) and given.reason and self.step_machine.may("abandon"):
-            return [ev.MakeAbandoned(at_s=context.now_s, reason=given.reason)]
+            done = act.unfinished(context) if act is not None else []
+            return [*done, ev.MakeAbandoned(at_s=context.now_s, reason=given.reason)]
         if isinstance(given, Hold) and self.step_machine.may("hold"):
             return [ev.MakeHeld(at_s=context.now_s, reason=given.reason)]
         if isinstance(given, Resumed):
