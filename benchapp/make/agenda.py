@@ -5,7 +5,8 @@ from __future__ import annotations
 from benchapp.make.acts.base import Act
 from benchapp.make.acts.confirm import Cautions
 from benchapp.make.acts.more import additions_of
-from benchapp.make.acts.witness import witness_of
+from benchapp.make.acts.timed import Timed
+from benchapp.make.acts.witness import Witness, witness_of
 from benchapp.make.cautions import shown_for
 from benchapp.make.plan import Plan
 from benchapp.make.state import Progress, State
@@ -36,10 +37,15 @@ class Agenda:
         return acts
 
     def acts_now(self, step: str, state: State) -> tuple[Act, ...]:
-        """The acts of a step, with what a remedy put on top of them."""
-        on_top = state.additions.get(step)
-        acts = self.acts[step]
-        return (*acts, *additions_of(self.steps[step], on_top, self.plan)) if on_top else acts
+        """The acts of a step, with what a remedy put on top of them: that is stirred in, and seen by a second person, too,
+        unless they were at it before (a journal of an older program)."""
+        on_top, acts = state.additions.get(step), self.acts[step]
+        if not on_top:
+            return acts
+        own = len(acts)
+        while own and isinstance(last := acts[own - 1], Timed | Witness) and not _begun(last, state):
+            own -= 1
+        return (*acts[:own], *additions_of(self.steps[step], on_top, self.plan), *acts[own:])
 
     def act(self, state: State) -> Act | None:
         """The act the maker is at."""
@@ -54,3 +60,8 @@ class Agenda:
     def of(self, progress: Progress) -> Act:
         """The planned act with that progress. Raises KeyError for one that a remedy put on top."""
         return self._by_key[progress.step, progress.act]
+
+
+def _begun(act: Act, state: State) -> bool:
+    here = (state.progress.step, state.progress.act)
+    return (act.step.key, act.key) in state.acts_done | {here}

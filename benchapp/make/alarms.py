@@ -48,7 +48,8 @@ def _told(context: Context, probe: str, vessel: str) -> bool:
     seen = context.watch.probes.get(probe)
     since_s = max(seen.at_s if seen is not None else 0.0, context.state.resumed_at_s or 0.0)
     lately = itertools.takewhile(lambda e: e.at_s >= since_s, reversed(context.state.log))
-    return any(isinstance(e, ev.AlarmRaised) and (e.kind, e.vessel) == (OPEN, vessel) for e in lately)
+    said = (OPEN, vessel, "")  # a question about where it lies names the probe
+    return any(isinstance(e, ev.AlarmRaised) and (e.kind, e.vessel, e.probe) == said for e in lately)
 
 
 def unread(context: Context, vessel: str) -> bool:

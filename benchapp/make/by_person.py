@@ -42,6 +42,7 @@ def left_out(context: Context, act: Act, given: Skip) -> list[ev.Event]:
     grade = ev.Grade.MAJOR if act.step.of_kind.grave else ev.Grade.MINOR
     text = tr("{title} left out: {reason}", title=act.step.title, reason=given.reason)
     return [
+        *act.unfinished(context),
         act.deviation(context, grade, tr_noop("step skipped"), text),
         ev.StepSkipped(at_s=context.now_s, step=act.step.key, reason=given.reason),
     ]

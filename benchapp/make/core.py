@@ -218,13 +218,16 @@ class Make:
             return []  # meant for another moment
         place = self.step_machine.state
         if isinstance(given, Abandon) and given.reason and self.step_machine.may("abandon"):
-            return [ev.MakeAbandoned(at_s=context.now_s, reason=given.reason)]
+            done = act.unfinished(context) if act is not None else []
+            return [*done, ev.MakeAbandoned(at_s=context.now_s, reason=given.reason)]
         if isinstance(given, Hold) and self.step_machine.may("hold"):
             return [ev.MakeHeld(at_s=context.now_s, reason=given.reason)]
         if isinstance(given, Resumed):
             return [ev.MakeResumed(at_s=context.now_s, gap_s=given.gap_s, program=given.program)]
         if isinstance(given, ClockSet):
             return [trouble.clock_set(context, given)]
+        if place in (ALARM, HELD) and act is not None and (noticed := act.noticed(context, given)):
+            return noticed
         if place == ALARM:
             goes_on = (
                 isinstance(given, Degrees | Tick)

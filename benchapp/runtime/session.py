@@ -247,7 +247,7 @@ def _unwritten(view: ViewModel, why: str) -> ViewModel:
 
 def _is_it(device: DeviceSettings, facts: ev.DeviceFacts) -> bool:
     """Whether it measures what that device did when the make was begun, in the same steps."""
-    same = (device.kind, device.readability_g) == (facts.kind, facts.readability_g)
+    same = device.kind == facts.kind and facts.readability_g in (None, device.readability_g)
     return same and set(facts.channels) <= set(device.channels)
 
 

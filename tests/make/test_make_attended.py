@@ -130,3 +130,43 @@ def test_what_came_to_rest_on_hold_can_be_objected_to_once_somebody_is_back():
     assert "WeightTaken" not in kinds(bench.rest(796.0, 1.5))
     assert "wait" in [c.word for c in bench.view.act_view.choices]
     assert "WeightTaken" in kinds(bench.rest(796.0, 3.0))
+
+
+@pytest.fixture
+def pouring():
+    """The water pot (420 g) stands on the big scale, and 100 g of water are in."""
+    bench = Bench()
+    bench.at_the_first_pour()
+    bench.stand(520.0)
+    return bench
+
+
+def test_a_pot_put_aside_on_hold_comes_back_as_it_went_without_a_question(pouring):
+    """Why it was 100 g heavier was asked, and there was no true answer."""
+    pouring.give(Hold(pouring.now, "the door bell"))
+    for grams in (0.0, 335.0, 0.0):  # somebody else weighs something
+        pouring.stand(grams)
+    pouring.press("resume")
+    pouring.stand(0.0)
+    assert pouring.view.act_view.instruction == "Put the water pot back on the big."
+    assert "VesselReturned" in kinds(pouring.stand(520.0))
+    assert pouring.make.state.deviations[-1].kind == "held", "and nothing was poured unseen"
+    assert "WeightTaken" in kinds(pouring.stand(796.0, 6.0))
+
+
+def test_a_pot_that_was_back_before_its_maker_was_is_known_again(pouring):
+    pouring.give(Hold(pouring.now, "the door bell"))
+    pouring.stand(0.0)
+    assert "VesselReturned" in kinds(pouring.stand(520.0))
+    pouring.press("resume")
+    assert "WeightTaken" in kinds(pouring.stand(796.0, 6.0))
+
+
+def test_what_was_lost_from_a_pot_on_hold_is_asked_about(pouring):
+    """It was poured again with what was being poured."""
+    pouring.give(Hold(pouring.now, "the door bell"))
+    pouring.stand(0.0)
+    pouring.stand(500.0)
+    pouring.press("resume")
+    pouring.stand(500.0)
+    assert pouring.view.act_view.instruction == "Why is the water pot 20.0 g lighter?"

@@ -7,7 +7,7 @@ from bench_by_hand import SCALES, Bench, kinds
 from test_make_filling import bottle, filling
 
 from benchapp import events as ev
-from benchapp.make.inputs import Grams, NoNumber, Tick, TypeValue
+from benchapp.make.inputs import Grams, Hold, NoNumber, Tick, TypeValue
 
 BOAT_G = 3.5
 
@@ -178,3 +178,13 @@ def test_a_scale_that_is_lost_while_a_boat_is_on_it_is_said(boat):
     assert boat.view.act_view.not_yet[0] == "fine went away."
     boat.rest(BOAT_G, 4.0, "fine")
     assert "fine went away." not in boat.view.act_view.not_yet
+
+
+def test_what_is_exchanged_on_hold_is_asked_about_too(half_full, boat):
+    for bench, device, back_g in ((half_full, "big", 19.2), (boat, "fine", BOAT_G - 0.4)):
+        bench.give(Hold(bench.now, "the door bell"))
+        bench.stand(0.0, 4.0, device)
+        bench.stand(back_g, 4.0, device)
+        bench.press("resume")
+        bench.stand(back_g, 4.0, device)
+        assert "g lighter." in bench.view.act_view.instruction

@@ -217,3 +217,22 @@ def test_a_density_without_a_probe_stands_as_it_was_measured():
         "density",
     ]
     assert bench.make.state.numbers["density"] == pytest.approx(0.97)
+
+
+def test_a_density_typed_out_of_its_band_is_asked_for_once_more():
+    """The bottles were filled by what a slip of the finger made of it."""
+    bench = Bench()
+    bench.to("16-density")
+    bench.give(TypeValue(bench.now + 1.0, bench.make.state.prompt, 42.6))
+    assert bench.make.state.step == "16-density"
+    assert "density" not in bench.make.state.numbers
+    view = bench.view.act_view
+    assert (view.instruction, [c.word for c in view.choices]) == ("42.6 g?", ["type again", "typed anyway"])
+    assert view.not_yet[0].startswith("Density 0.852 g/ml, expected ")
+    bench.press("type again")
+    bench.give(TypeValue(bench.now + 1.0, bench.make.state.prompt, 42.6))
+    assert bench.press("typed anyway") == [], "it wants a reason"
+    bench.press("typed anyway", "it foamed")
+    (off,) = [d for d in bench.make.state.deviations if d.kind == "density out of band"]
+    assert off.text.endswith(" g/ml. it foamed")
+    assert bench.make.state.numbers["density"] == pytest.approx(0.852)

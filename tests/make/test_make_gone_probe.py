@@ -132,3 +132,27 @@ def test_a_probe_that_is_back_in_its_pot_after_minutes_counts_again_without_a_qu
 @pytest.mark.parametrize("seconds", [60.0, 330.0])
 def test_one_that_lies_beside_its_pot_after_minutes_is_asked_about(seconds):
     assert [e.kind for e in back_after(seconds, 24.0).asked] == ["probe"]
+
+
+def test_a_temperature_typed_wrong_at_a_gate_can_be_typed_again_of_either_vessel(at_the_gate):
+    """Once both were known, only the first was asked for: a slip in the other stood for five minutes."""
+    unplugged(at_the_gate)
+    typed(at_the_gate, 71.5)
+    typed(at_the_gate, 7.2)
+    assert "oil pot" in at_the_gate.view.act_view.ask.what
+    typed(at_the_gate, 72.0)
+    assert "yes" in [c.word for c in at_the_gate.view.act_view.choices]
+    assert "water pot" in at_the_gate.view.act_view.ask.what, "what was stated longest ago"
+
+
+def test_a_probe_that_breaks_once_it_was_asked_where_it_lies_is_an_alarm_of_its_own(at_the_gate):
+    """Both are called a probe alarm; the one was taken for the other."""
+    bench = at_the_gate
+    asked = ev.AlarmRaised(
+        at_s=bench.now, kind="probe", text="Is it still in?", vessel="water-pot", probe="probe 1"
+    )
+    bench.commit([asked, ev.AlarmCleared(at_s=bench.now, kind="probe", how="seen to")])
+    for _ in range(2):
+        bench.give(NoNumber(bench.now + 1.0, "thermo", "probe 1", "open probe", "probe 1 is open.", False))
+    assert bench.make.state.alarm is not None
+    assert "is open: no temperature" in bench.make.state.alarm.text

@@ -241,3 +241,17 @@ def test_on_hold_nothing_is_poured_and_while_the_program_was_away_it_may_have_be
     combining.give(Resumed(combining.now, 600.0))
     combining.press("yes")
     assert noted(combining) == [], "nobody knows"
+
+
+def test_what_a_remedy_puts_on_top_is_stirred_in_with_the_rest():
+    procedure = direct("")
+    step = next(s for s in procedure.steps if s.kind == "add" and "lavender-oil" in s.lines)
+    bench = at(procedure, step.key)
+    bench.commit([
+        ev.TargetsRevised(
+            at_s=bench.now, step=step.key, why="kept the formula", batch_g=610.0, additions=(("lavender-oil", 0.5),),
+            targets=(),
+        )
+    ])  # fmt: skip
+    keys = [a.key for a in bench.make.agenda.acts_now(step.key, bench.make.state)]
+    assert keys[-2:] == ["pour lavender-oil again 1", "stir"]

@@ -105,3 +105,40 @@ def test_the_plan_of_a_resumed_make_still_wants_its_witness():
     started = Training().events[0]
     started = dataclasses.replace(started, procedure_text=Training().procedure.text)
     assert plan_of(started).witness == NEVER_ALONE
+
+
+def test_what_a_remedy_puts_on_top_is_weighed_before_the_second_person_signs():
+    """It was weighed once they had signed and gone."""
+    bench = Training(witness=("weigh",))
+    bench.to("11-weigh")
+    line = next(s for s in bench.procedure.steps if s.key == "11-weigh").lines[0]
+    bench.commit([
+        ev.TargetsRevised(
+            at_s=bench.now, step="11-weigh", why="kept the formula", batch_g=510.0, additions=((line, 0.1),), targets=()
+        )
+    ])  # fmt: skip
+    state = bench.make.state
+    keys = [a.key for a in bench.make.agenda.acts_now("11-weigh", state)]
+    assert keys[-3:] == [f"read {line} again 1", f"pour {line} again 1", "witness"]
+    for _ in range(20):
+        key = state.progress.act
+        if "again" in key or key == "witness":
+            break
+        bench.commit([ev.ActFinished(at_s=bench.now, step="11-weigh", act=key)])
+        while more := bench.make.follow(bench.now):
+            bench.commit(more)
+        state = bench.make.state
+    assert state.progress.act == f"read {line} again 1"
+
+
+def test_what_an_older_program_put_behind_the_second_person_is_still_weighed():
+    bench = at_witness()
+    line = next(s for s in bench.procedure.steps if s.key == "11-weigh").lines[0]
+    bench.commit([
+        ev.TargetsRevised(
+            at_s=bench.now, step="11-weigh", why="kept the formula", batch_g=510.0, additions=((line, 0.1),), targets=()
+        )
+    ])  # fmt: skip
+    bench.sign("Mara Lind", "maker")
+    assert bench.make.state.step == "11-weigh"
+    assert "for" in bench.make.state.progress.act, "the boat comes back on the scale"

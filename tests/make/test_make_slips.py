@@ -7,7 +7,7 @@ from bench_by_hand import SCALES, Bench, kinds
 
 from benchapp import events as ev
 from benchapp.make.core import Make
-from benchapp.make.inputs import Grams, NoNumber, Press, Resumed, Tick, TypeValue
+from benchapp.make.inputs import Abandon, Grams, NoNumber, Press, Resumed, Skip, Tick, TypeValue
 from benchapp.make.plan_making import make_plan
 from procedures.reading import read_procedure
 from procedures.shelf import find, shipped
@@ -95,6 +95,34 @@ def test_what_was_poured_before_it_was_asked_for_is_counted():
     bench.stand(796.0)
     (taken,) = weights(bench)
     assert taken.net_g == pytest.approx(376.0)
+
+
+@pytest.mark.parametrize("end", [Skip, Abandon])
+@pytest.mark.parametrize("lifted", [False, True])
+def test_what_is_in_when_it_is_left_in_the_middle_is_booked(pouring, end, lifted):
+    """100 g of water were in the pot, and on no book: not the pot's, nor its lot's."""
+    if lifted:
+        pouring.stand(0.0)
+    prompt = (pouring.make.state.prompt,) if end is Skip else ()
+    pouring.give(end(pouring.now, *prompt, "the tap is broken"))
+    (taken,) = weights(pouring)
+    assert (taken.net_g, taken.source) == (pytest.approx(100.0), ev.Source.MEASURED)
+    assert pouring.make.state.ledger.of("water-pot").content_g == pytest.approx(100.0)
+    assert "weight out of band" in [d.kind for d in pouring.make.state.deviations]
+
+
+def test_what_nobody_knows_is_not_booked_when_it_is_left(pouring):
+    pouring.give(Resumed(pouring.now + 1.0, 1.0))  # the scale may stand on another zero
+    pouring.stand(520.0)
+    pouring.give(Skip(pouring.now, pouring.make.state.prompt, "the tap is broken"))
+    assert weights(pouring) == []
+
+
+def test_where_nothing_was_poured_yet_nothing_is_booked():
+    bench = Bench()
+    bench.at_the_first_pour()
+    bench.give(Skip(bench.now, bench.make.state.prompt, "the tap is broken"))
+    assert weights(bench) == []
 
 
 def test_a_slip_of_the_finger_is_asked_about(pouring):

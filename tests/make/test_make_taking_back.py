@@ -37,6 +37,7 @@ def test_a_typed_number_taken_back_counts_no_more_and_another_takes_its_place():
     bench = Bench()
     bench.to("16-density")
     bench.give(TypeValue(bench.now + 1, bench.make.state.prompt, 40.0))
+    bench.press("typed anyway", "it foamed")
     assert bench.make.state.numbers["density"] == pytest.approx(0.8)
     assert bench.view.take_back == "mass of the known volume, 40 g"
     take_back(bench)

@@ -116,3 +116,19 @@ def test_drops_in_the_jug_may_have_dried_since_and_are_asked_about_not_noted(ask
     asked.press("it is")
     assert lost(asked)[-1].lost_g == pytest.approx(3.0)
     assert not [e for e in asked.events if isinstance(e, ev.DeviationNoted) and e.kind == "vessel mass"]
+
+
+def test_where_no_scale_is_connected_what_was_lost_is_asked_and_replaced_by_hand():
+    """The step went by as done, without a word: water was kept ready, and none went in."""
+    bench = Bench(devices=())
+    bench.weigh_everything()
+    bench.jump("07-top-up")
+    bench.give(Tick(bench.now))
+    bench.press("understood")
+    assert bench.view.act_view.instruction == "How much water did the water pot lose?"
+    typed(bench, 21.0)
+    assert [e.source for e in bench.events if isinstance(e, ev.WaterLost)] == [ev.Source.STATED]
+    assert bench.view.act_view.instruction.startswith("Weigh 21.00 g of Purified water")
+    out = typed(bench, 21.0)
+    assert [(e.net_g, e.vessel) for e in out if isinstance(e, ev.WeightTaken)] == [(21.0, "water-pot")]
+    assert bench.make.state.step != "07-top-up"

@@ -101,3 +101,16 @@ def test_it_goes_on_with_what_it_was_begun_on_and_says_what_of_it_is_not_here(jo
     back.show("big", "0.0")
     assert "big" not in back.session.make.state.lost
     back.session.close()
+
+
+def test_a_journal_that_did_not_say_in_which_steps_goes_on_with_the_scale_of_that_name(
+    journal, lotion, lines
+):
+    clock = [0.0]
+    now = (scale(lines, "big", 0.1),)
+    facts = [ev.DeviceFacts("big", "scale", ("mass",), capacity_g=3000.0)]
+    order = BatchOrder(lotion, 500.0, facts, "Mara Lind", "older")
+    bench = OnBench(begin(journal, order, lambda: clock[0]), lines, now, clock)
+    bench.show("big", "0.0", 1.0)
+    assert bench.session.make.state.lost == {}
+    bench.session.close()

@@ -135,11 +135,8 @@ class Context:
         known to be so: a computer without power may have lost its clock, and then nobody knows for how long."""
         probe, logged = self.probe_in(vessel), self.state.temps_c.get(vessel)
         if probe is not None:
-            live, gone_s, logged = (
-                self.probe_c(probe),
-                self._gone_since_s(probe),
-                self.state.stated_c.get(vessel),
-            )
+            logged = self.state.stated_c.get(vessel)
+            live, gone_s = self.probe_c(probe), self._gone_since_s(probe)
             if live is not None or gone_s is None or logged is None or logged[1] < gone_s:
                 return live
         since_s = max(self.now_s - 300.0, self.state.resumed_at_s or 0.0)
@@ -227,6 +224,14 @@ class Act:
     def take(self, context: Context, given: Input) -> list[ev.Event]:
         """The events this input brings about."""
         raise NotImplementedError
+
+    def unfinished(self, context: Context) -> list[ev.Event]:
+        """What is done of it, where its step is left out or the make given up in the middle."""
+        return []
+
+    def noticed(self, context: Context, given: Input) -> list[ev.Event]:
+        """The events an input brings about while nothing goes on: what leaves its scale meanwhile has left it."""
+        return []
 
     def act_view(self, context: Context) -> ActView:
         """What is shown."""

@@ -92,8 +92,7 @@ class BoatWeighing:
         """The face of a boat that was begun and is off the scale, or came back otherwise; None where it is as it was."""
         if self.stood.by_g:
             return self.stood.asked(replace(face, want=self.want(Verb.PUT_BACK)), self.start_over)
-        still = self.context.still_g(self.device, 1.0)
-        if still is None or not pan_is_empty(self.context, self.device, still):
+        if not self.stood.left:
             return None
         text = tr("Put the boat back on the {scale}.", scale=self.device)
         return replace(face, instruction=text, choices=(self.start_over,), want=self.want(Verb.PUT_BACK))

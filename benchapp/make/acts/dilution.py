@@ -3,6 +3,7 @@ into it; it gets a name of its own."""
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass
 from typing import ClassVar
 
@@ -11,6 +12,7 @@ from benchapp.foundation.band import Target
 from benchapp.foundation.language import tr
 from benchapp.foundation.numbers import to_division
 from benchapp.make.acts.base import Act, Context, pressed
+from benchapp.make.acts.begun import Begun
 from benchapp.make.acts.boat import BoatWeighing
 from benchapp.make.acts.lot import lot_in_hand, take_lot
 from benchapp.make.acts.pan import cleared
@@ -46,6 +48,12 @@ class DilutionAct(Act):
 
     scale: str = ""
     scale_checked: bool = False
+
+    def noticed(self, context: Context, given: Input) -> list[ev.Event]:
+        """Its boat off and on."""
+        if self.scale:
+            Begun(context, self.scale, "", math.inf).hear(given)
+        return []
 
     def dilution_plan(self, context: Context) -> DilutionPlan | None:
         """What is to be mixed; None where nothing need be, or can be."""

@@ -136,7 +136,7 @@ class Gate(Act):
     def take(self, context: Context, given: Input) -> list[ev.Event]:
         """Yes, while all is right; "anyway" with a reason otherwise; typed temperatures count as stated."""
         if isinstance(given, TypeValue):
-            vessel = self._unknown(context)
+            vessel = self._asked(context)
             if vessel is None:
                 return []
             return [self.logged(context, (vessel, given.value), source=ev.Source.STATED)]
@@ -172,10 +172,18 @@ class Gate(Act):
         """Whether all was right within the last so many seconds."""
         return context.now_s - context.counts.scratch.get("right at", -1e9) <= seconds
 
-    def _unknown(self, context: Context) -> str | None:
-        temps = self._temps(context)
-        missing = [v for v, t in temps.items() if t is None]
-        return missing[0] if missing else (self.vessels[0] if self.vessels else None)
+    def _asked(self, context: Context) -> str | None:
+        """Whose temperature is typed next: what is not known, then what is not right, then what was stated longest ago."""
+        temps, logged = self._temps(context), context.state.temps_c
+
+        def turn(vessel: str) -> tuple[int, float]:
+            temp = temps[vessel]
+            if temp is None:
+                return 0, 0.0
+            right = not (self.band.below(temp) or self.band.above(temp))
+            return 2 if right else 1, logged[vessel][1] if vessel in logged else 0.0
+
+        return min(self.vessels, key=turn, default=None)
 
     def _log(self, context: Context) -> list[ev.Event]:
         then = context.counts.scratch if self.emptied and self._was_right(context) else {}
@@ -195,7 +203,7 @@ class Gate(Act):
             if why
             else (Choice(ChoiceKey.YES, self.yes),)
         )
-        vessel = self._unknown(context)
+        vessel = self._asked(context)
         ask = None
         if self.devices or self.low_c is not None or self.high_c is not None:
             what = (

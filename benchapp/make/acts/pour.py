@@ -9,7 +9,7 @@ from benchapp.make.acts.base import Context
 from benchapp.make.acts.pour_line import PourLine
 from benchapp.make.acts.pour_lots import another_lot
 from benchapp.make.acts.pour_said import chosen, typed, typed_decision
-from benchapp.make.acts.pour_scale import weighed
+from benchapp.make.acts.pour_scale import off_and_on, weighed
 from benchapp.make.acts.pour_view import act_view_of
 from benchapp.make.inputs import Grams, Input, Press, TypeValue
 from benchapp.make.view_model import ActView
@@ -36,6 +36,13 @@ class Pour(PourLine):
         if isinstance(given, Grams) and given.device == self.device:
             return weighed(self, context)
         return []
+
+    def noticed(self, context: Context, given: Input) -> list[ev.Event]:
+        """Its vessel off and on."""
+        asked = context.progress.stage in (Stage.SPILL, Stage.MAKE_GOOD)
+        heard = isinstance(given, Grams) and given.device == self.device
+        begun = context.progress.baseline_g is not None and not asked
+        return (off_and_on(self, context) or []) if heard and begun else []
 
     def act_view(self, context: Context) -> ActView:
         """The vessel and what to do now."""

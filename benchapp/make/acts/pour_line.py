@@ -213,6 +213,23 @@ class PourLine(Act):
         ).strip()
         return self.deviation(context, grade, tr_noop("weight out of band"), text)
 
+    def unfinished(self, context: Context) -> list[ev.Event]:
+        """What is in already, as the scale shows it, or showed it when the vessel was lifted: it is drawn from its lot. Nothing
+        where the scale is in doubt, or what stands on it."""
+        if self.device in context.state.doubted or self.difference(context) is not None:
+            return []
+        gross = context.gross_g(self.device) if self.device else None
+        if context.progress.lifted:
+            gross = context.state.stood_g.get(self.device, (0.0, gross))[1]
+        if gross is None or context.progress.baseline_g is None:
+            return []
+        net = context.net_g(self.device, gross)
+        if net <= REPEAT_DIVISIONS * context.division_g(self.device):
+            return []
+        off = self.out_of_band(context, net, tr("Left in the middle of the pour."))
+        within = self.target(context).band.holds(net)
+        return [*([] if within else [off]), *self.taken(context, net, gross, ev.Source.MEASURED)]
+
     def remedies(self, context: Context, net_g: float | None = None) -> Remedies | None:
         """All three worked out, for ``net_g`` or what the scale came to rest at; None for a pour that is itself a
         remedy or a replacement."""

@@ -51,6 +51,12 @@ class Bottles(ContainerFill):
         noted = [self.deviation(context, ev.Grade.NOTE, tr_noop("coarse scale"), coarse)] if coarse else []
         return [*noted, self.stage(context, Stage.CLEAR)]
 
+    def noticed(self, context: Context, given: Input) -> list[ev.Event]:
+        """Its container off and on."""
+        if self.device:
+            self.stood(context).hear(given)
+        return []
+
     def take(self, context: Context, given: Input) -> list[ev.Event]:
         """What the temperature wants first; then the container."""
         said = None if self.warm is None else watched(self, self.warm, context, given)

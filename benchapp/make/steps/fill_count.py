@@ -13,7 +13,6 @@ from benchapp.foundation.numbers import exact
 from benchapp.make.acts.base import Act, Context
 from benchapp.make.acts.begun import Begun
 from benchapp.make.acts.gate import Gate
-from benchapp.make.acts.pan import pan_is_empty
 from benchapp.make.acts.taking import Taking
 from benchapp.make.steps.fill_words import too_coarse
 from benchapp.make.vocabulary import Stage
@@ -128,12 +127,6 @@ class ContainerFill(Act):
     def most_g(self, context: Context) -> float:
         """The most that any such container holds, in grams."""
         return exact(ABSURD_SHARE * self.nominal(context))
-
-    def taken_off(self, context: Context) -> bool:
-        """A bottle that was begun is not on the pan."""
-        base = context.progress.baseline_g
-        still = context.still_g(self.device, 1.0) if self.device else None
-        return base is not None and still is not None and pan_is_empty(context, self.device, still)
 
     def may_end(self, context: Context) -> bool:
         """Whether it may be said now that the last one is filled: what stands there has come to rest first, and is a container."""

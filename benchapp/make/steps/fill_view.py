@@ -84,8 +84,9 @@ def _asked(fill: ContainerFill, context: Context, view: ActView, number: int, ne
     stood = fill.stood(context)
     over = Choice(ChoiceKey.START_OVER, tr("Begin {key} again", key=stood.name), serious=True)
     if fill.device and stood.by_g:
-        return stood.asked(dataclasses.replace(view, want=Want(Verb.LIFT)), over)
-    if fill.taken_off(context) and context.progress.stage not in (Stage.CLEAR, Stage.LIFT):
+        lift = Want(Verb.LIFT, stood.name, stood.name, fill.device)
+        return stood.asked(dataclasses.replace(view, want=lift), over)
+    if stood.left:
         choices.insert(0, over)
         text = tr("Put {key} back on the {device}.", key=stood.name, device=fill.device)
         want = Want(Verb.PUT_BACK, stood.name, fill.vessel, fill.device)

@@ -2,18 +2,19 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from benchapp import events as ev
 from benchapp.calculations.filling import density_at_20_g_ml
 from benchapp.events.judging import DENSITY, VOLUME_MASS, VOLUME_TEMP
-from benchapp.foundation.language import tr, tr_noop
-from benchapp.make.acts.base import Act, Context
+from benchapp.foundation.language import number, tr, tr_noop
+from benchapp.make.acts.base import Act, Context, pressed
+from benchapp.make.acts.typed_twice import doubted_choices, insisted
 from benchapp.make.inputs import Input, Press, TypeValue
 from benchapp.make.pictures import BandPicture, ListPicture
 from benchapp.make.plan import Plan
 from benchapp.make.view_model import ActView, Choice, LiveValue, NumberRequest, Want
-from benchapp.make.vocabulary import ChoiceKey, Verb
+from benchapp.make.vocabulary import ChoiceKey, Stage, Verb
 from procedures.steps import Density, Fill, LookOver
 
 
@@ -98,35 +99,46 @@ class MeasureDensity(Act):
         return tr("Measure the density")
 
     def take(self, context: Context, given: Input) -> list[ev.Event]:
-        """Mass over volume, brought from the vessel's temperature to 20 °C, and the band it should be in."""
-        if not isinstance(given, TypeValue) or given.value <= 0:
+        """Mass over volume, brought from the vessel's temperature to 20 °C; outside its band it is asked for once more."""
+        if isinstance(given, TypeValue):
+            mass = self.number_taken(context, VOLUME_MASS, given.value, "g")
+            if given.value > 0 and self._off(context, given.value):
+                return [mass, self.stage(context, Stage.TYPED)]
+            return [mass, *self._taken(context, given.value), self.finish(context)] if given.value > 0 else []
+        mass_g = context.progress.value
+        if context.progress.stage != Stage.TYPED or mass_g is None:
             return []
+        if pressed(given, ChoiceKey.TYPE_AGAIN):
+            return [self.stage(context, Stage.FIRST)]
+        if not (reason := insisted(given)):
+            return []
+        text = f"{self._off(context, mass_g)} {reason}"
+        off = self.deviation(context, ev.Grade.MINOR, tr_noop("density out of band"), text)
+        return [*self._taken(context, mass_g), off, self.finish(context)]
+
+    def _density(self, context: Context, mass_g: float) -> float:
         temp_c = self._temp_c(context)
-        value = round(density_at_20_g_ml(given.value / self.volume_ml, 20.0 if temp_c is None else temp_c), 4)
-        mass = self.number_taken(context, VOLUME_MASS, given.value, "g")
-        taken = self.number_taken(context, DENSITY, value, "g/ml", ev.Source.COMPUTED)
-        out: list[ev.Event] = [mass]
-        if temp_c is not None:
-            out.append(
-                self.number_taken(
-                    context,
-                    VOLUME_TEMP,
-                    round(temp_c, 1),
-                    "°C",
-                    ev.Source.MEASURED,
-                )
-            )
-        out.append(taken)
+        return round(density_at_20_g_ml(mass_g / self.volume_ml, 20.0 if temp_c is None else temp_c), 4)
+
+    def _off(self, context: Context, mass_g: float) -> str:
+        """A sentence where that mass is outside the band, else ""."""
         band = self.step.expect_g_ml if isinstance(self.step, Density) else None
-        if band is not None and not band.holds(value):
-            text = tr(
-                "Density {value:g} g/ml, expected {low:g} to {high:g} g/ml.",
-                value=value,
-                low=band.low,
-                high=band.high,
-            )
-            out.append(self.deviation(context, ev.Grade.MINOR, tr_noop("density out of band"), text))
-        return [*out, self.finish(context)]
+        value = self._density(context, mass_g)
+        if band is None or band.holds(value):
+            return ""
+        return tr(
+            "Density {value:g} g/ml, expected {low:g} to {high:g} g/ml.",
+            value=value,
+            low=band.low,
+            high=band.high,
+        )
+
+    def _taken(self, context: Context, mass_g: float) -> list[ev.Event]:
+        temp_c, out = self._temp_c(context), list[ev.Event]()
+        if temp_c is not None:
+            out.append(self.number_taken(context, VOLUME_TEMP, round(temp_c, 1), "°C", ev.Source.MEASURED))
+        density = self._density(context, mass_g)
+        return [*out, self.number_taken(context, DENSITY, density, "g/ml", ev.Source.COMPUTED)]
 
     def _temp_c(self, context: Context) -> float | None:
         """The temperature of the vessel the sample is from, None where no probe tells."""
@@ -158,11 +170,18 @@ class MeasureDensity(Act):
             2,
             usual=True,
         )
-        return ActView(
+        view = ActView(
             text,
             note=note,
             live=(live,),
             picture=picture,
             ask=ask,
             want=Want(Verb.TYPE, "density", self.vessel, amount=self.volume_ml),
+        )
+        mass_g = context.progress.value
+        if context.progress.stage != Stage.TYPED or mass_g is None:
+            return view
+        why, again = self._off(context, mass_g), doubted_choices(tr("Type it again"))
+        return replace(
+            view, instruction=f"{number(mass_g)} g?", stage=Stage.TYPED, not_yet=(why,), choices=again
         )

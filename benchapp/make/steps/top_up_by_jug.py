@@ -104,7 +104,7 @@ class SteamLoss(Act):
         )
         view = ActView(
             tr("How much water did the {name} lose?", name=name),
-            note=tr("No scale carries it. Type what it went down by, if you can see it."),
+            note=tr("It is not weighed here. Type what it went down by, if you can see it."),
             ask=ask,
             want=Want(Verb.TYPE, vessel=self.vessel),
         )
