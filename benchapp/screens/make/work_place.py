@@ -339,5 +339,6 @@ class WorkPlace:
 
 def _adds(m: ViewModel) -> bool:
     """Whether a sheet of what is weighed stands beside the order: of steps and tasks the line of time and the order say enough,
-    and beside a wait there is enough to look at."""
-    return m.meanwhile is None and any(line.target_g is not None for line in m.sheet)
+    beside a wait there is enough to look at, and beside a pot that is asked about its grams would be taken for the pot's."""
+    asked = isinstance(m.act_view.picture, BandPicture)
+    return m.meanwhile is None and not asked and any(line.target_g is not None for line in m.sheet)
