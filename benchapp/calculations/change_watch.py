@@ -10,7 +10,7 @@ from typing import Literal
 from benchapp.calculations.arrival import Course
 from benchapp.calculations.bend import Bend
 from benchapp.calculations.curves import ROOM_C
-from benchapp.calculations.departure import FAR_SD, FAR_SD_BESIDE, Departure, Left
+from benchapp.calculations.departure import FAR_SD, FAR_SD_BESIDE, Departure
 from benchapp.calculations.display_steps import COARSE_K, DisplaySteps
 from benchapp.calculations.fit import Ensemble, Zone
 from benchapp.calculations.heat_loss import VesselPrior
@@ -118,8 +118,8 @@ class ChangeWatch:
         moved = ensemble.rate_k_s(last.temp_c) * (at_s - last.at_s)
         return last.temp_c + self._sign * moved, max(1.5, 6.0 * last.sd_k) + 0.5 * abs(moved)
 
-    def _gone_astray(self, at_s: float, temp_c: float, ensemble: Ensemble | None) -> Left | None:
-        """It left what was foretold; or the curve itself has bent."""
+    def _gone_astray(self, at_s: float, temp_c: float, ensemble: Ensemble | None) -> Course | None:
+        """The course it left: what was foretold, or that of a curve which has bent."""
         melting = self.kind == "heat" and self._zone is not None and self._zone.holds(temp_c)
         self._steps.hear(at_s, temp_c)
         by_steps = self._bend is not None and self._coarse and self._steps.known
@@ -127,25 +127,21 @@ class ChangeWatch:
         if left is not None or self._bend is None or ensemble is None:
             return left
         if self._coarse:
-            course = self._steps.left(at_s, self._points.step_k, ensemble.begun_s)
-        elif at_s - ensemble.begun_s < BELIEVED_S:
+            return self._steps.left(at_s, self._points.step_k, ensemble.begun_s)
+        if at_s - ensemble.begun_s < BELIEVED_S:
             return None
-        else:
-            course = self._bend.hear(at_s, temp_c, self._points.step_k)
-        return None if course is None else Left(course.at_s, course)
+        return self._bend.hear(at_s, temp_c, self._points.step_k)
 
     @property
     def _coarse(self) -> bool:
         return self._points.step_k > COARSE_K
 
-    def _left_at_once(self, at_s: float, ensemble: Ensemble | None) -> Left | None:
+    def _left_at_once(self, at_s: float, ensemble: Ensemble | None) -> Course | None:
         last = self._points.all[-1]
-        course = ensemble.course(last.temp_c, self._sign) if ensemble else None
-        return None if course is None else Left(last.at_s, course)
+        return ensemble.course(last.temp_c, self._sign) if ensemble else None
 
-    def _begin(self, left: Left, at_s: float, temp_c: float) -> None:
+    def _begin(self, course: Course, at_s: float, temp_c: float) -> None:
         """It left its course: say so, and say nothing of the future before the new pace is known."""
-        course = left.course
         self.change = Change(at_s, course, max(self._sign * course.rate_k_s, 1e-6))
         self._screen.forget()
         self._departure.forget()
@@ -216,7 +212,7 @@ class ChangeWatch:
         if pace + 2.0 * sd > share * abs(before.rate_k_s):
             return False
         point = latest[-1]
-        self._begin(Left(before.at_s, before), point.at_s, point.temp_c)
+        self._begin(before, point.at_s, point.temp_c)
         return True
 
     # --- the forecast's side -------------------------------------------------------------------------

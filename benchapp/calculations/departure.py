@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections import deque
-from dataclasses import dataclass
 from math import hypot, sqrt
 
 from benchapp.calculations.arrival import Course
@@ -21,14 +20,6 @@ FAR_SD, FAR_SD_BESIDE, FAR_NOISES = 4.0, 6.0, 2.0
 BACK_K = 0.3
 #: And it has to be off it for so long, in seconds and in readings.
 FOR_S, FOR_READINGS = 5.0, 3
-
-
-@dataclass(frozen=True, slots=True)
-class Left:
-    """It left its course: the time when it was last on it, and the course of then."""
-
-    since_s: float
-    course: Course
 
 
 class Departure:
@@ -59,8 +50,8 @@ class Departure:
         self._latest.clear()
         self._off.clear()
 
-    def hear(self, at_s: float, temp_c: float, only_back: bool = False) -> Left | None:
-        """One reading; what it left, once that is certain. ``only_back``: any pace will do, so long as it is forward."""
+    def hear(self, at_s: float, temp_c: float, only_back: bool = False) -> Course | None:
+        """One reading; the course it left, once that is certain. ``only_back``: any pace will do, so long as it is forward."""
         self._latest.append((at_s, temp_c))
         if at_s - self._asked_at_s < ASKED_S:
             return None
@@ -76,7 +67,7 @@ class Departure:
             return None
         return found
 
-    def _off_course(self, only_back: bool) -> Left | None:
+    def _off_course(self, only_back: bool) -> Course | None:
         n = len(self._latest)
         if n < 3 or not self._courses:
             return None
@@ -93,5 +84,5 @@ class Departure:
             gap = abs(temp - expected)
             off = gap > self._far_sd * hypot(sd, noise) and gap > FAR_NOISES * self._noise_k + 0.1
             if back or (off and not only_back):
-                return Left(course.at_s, course)
+                return course
         return None

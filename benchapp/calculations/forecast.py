@@ -54,13 +54,12 @@ BLIND_S = 120.0
 class ArrivalForecast:
     """Seconds from now to the target: the middle, and the interval that holds it four times in five.
 
-    ``late_s`` is ``inf`` where it may well never get there. ``note`` names what was noticed, or is empty.
+    ``late_s`` is ``inf`` where it may well never get there.
     """
 
     middle_s: float
     early_s: float
     late_s: float
-    note: str = ""
 
 
 class Forecaster:
@@ -242,7 +241,7 @@ class Forecaster:
             return None
         if self._there(self._watch.latest_c):
             fresh = now_s - self._watch.latest_s <= max(BIN_S, self._points.apart_s)
-            return ArrivalForecast(0.0, 0.0, 0.0, self.note(now_s)) if fresh else None
+            return ArrivalForecast(0.0, 0.0, 0.0) if fresh else None
         if self._ensemble is None or self._first is None or self._watch.change is not None:
             return None
         if self._too_soon(self._first) or self._blind(now_s):
@@ -258,7 +257,7 @@ class Forecaster:
             return None
         if late > WIDEST * max(middle, 30.0) and late != inf:
             return None
-        return ArrivalForecast(middle, early, late, self.note(now_s))
+        return ArrivalForecast(middle, early, late)
 
     def _span_s(self, arrival: Arrival, gone_s: float, uneven: Unevenness) -> tuple[float, float, float]:
         """Early, middle and late, in seconds from ``gone_s`` after the last point."""

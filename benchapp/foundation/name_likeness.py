@@ -16,8 +16,9 @@ _CYRILLIC = dict(
 _GREEK = dict(zip("ΑΒΕΖΗΙΚΜΝΟΡΤΥΧαγικνορτυωϲϳ", "ABEZHIKMNOPTYXayikvoptuwcj", strict=True))
 _LATIN = dict(zip("ıɑɡʟɩ", "iagli", strict=True))
 _LETTERS = str.maketrans(_CYRILLIC | _GREEK | _LATIN)
-#: Controls, direction marks and other signs without a shape, and ends of lines.
-_UNSEEN = ("Cc", "Cf", "Cs", "Co", "Cn", "Zl", "Zp")
+#: Kinds of sign that show nothing or change how others are shown: controls, direction marks, surrogates, private and
+#: unassigned ones, odd ends of lines.
+UNSEEN = ("Cc", "Cf", "Cs", "Co", "Cn", "Zl", "Zp")
 #: A capital i, a one and a bar look like a small L, a nought like an o; only where capitals are told apart.
 _STROKES = str.maketrans("I1|0", "lllO")
 
@@ -35,7 +36,7 @@ def likeness(name: str) -> str:
 
 def unseen(name: str) -> bool:
     """Whether nothing of it can be seen, or something that is in it can't."""
-    return not name.strip() or any(unicodedata.category(c) in _UNSEEN for c in name)
+    return not name.strip() or any(unicodedata.category(c) in UNSEEN for c in name)
 
 
 def _letters(name: str) -> str:

@@ -29,7 +29,6 @@ class FormulaRow:
     phase: str
     share: str
     percent: float | None
-    is_rest: bool = False
     tolerance: str = ""
     label: str = ""
 
@@ -77,15 +76,13 @@ def rows_of(draft: Draft) -> tuple[FormulaRow, ...]:
     for n, table in enumerate(draft.list_of(LINE)):
         name = _name(table)
         percent = _percent(table, strengths)
-        is_rest = table.get("percent") == "rest"
         rows.append(
             FormulaRow(
                 n,
                 tr("{name} ({label})", name=name, label=table["label"]) if table.get("label") else name,
                 ", ".join(dict.fromkeys(str(p.get("phase", "")) for p in table.get("parts") or [table])),
                 _share_words(table, percent, total),
-                total.rest if is_rest else percent,
-                is_rest,
+                total.rest if table.get("percent") == "rest" else percent,
                 str(table.get("tolerance", "")),
                 str(table.get("label", "")),
             )

@@ -26,7 +26,6 @@ class Care:
 
     equipment: str
     task: str
-    every_days: int
     due: str
     log: tuple[ev.CareDone, ...]
 
@@ -60,7 +59,7 @@ def _care(key: tuple[str, str], every_days: int, planned: str, log: tuple[ev.Car
         due = (on + timedelta(days=every_days)).isoformat()
     elif every_days:
         due = planned if last is None else last.on
-    return Care(*key, every_days, due, log)
+    return Care(*key, due, log)
 
 
 @dataclass(frozen=True, slots=True)

@@ -16,10 +16,7 @@ from benchapp.foundation.language import number, tr
 class LineFacts:
     """One line of the formula. ``percent`` None: as needed. ``composition``: INCI name, lowest, highest percent."""
 
-    key: str
     name: str
-    material: str
-    phase: str
     percent: float | None
     composition: tuple[tuple[str, float, float], ...] = ()
     limit_percent: float | None = None  # the supplier's or the law's ceiling for the material itself
@@ -30,12 +27,10 @@ class LineFacts:
 
 @dataclass(frozen=True, slots=True)
 class StepFacts:
-    """One step. ``low`` and ``high`` are the limits of what it watches, in ``unit``; ``vessels`` are keys."""
+    """One step. ``low`` and ``high`` are the limits of what it watches, in ``unit``."""
 
-    key: str
     kind: str
     title: str
-    vessels: tuple[str, ...] = ()
     low: float | None = None
     high: float | None = None
     unit: str = ""

@@ -14,7 +14,6 @@ from benchapp.record.stored_event import StoredEvent
 class Master:
     """One approved version of a procedure: its text, when (ISO) and by whom, why, and why it was ``withdrawn``."""
 
-    procedure: str
     version: int
     sha256: str
     text: str
@@ -32,7 +31,7 @@ def masters_of(stored: Iterable[StoredEvent]) -> dict[str, tuple[Master, ...]]:
         e = s.event
         if isinstance(e, ev.MasterApproved):
             found.setdefault(e.procedure, []).append(
-                Master(e.procedure, e.version, e.sha256, e.text, s.wall, e.by, e.reason, e.trial)
+                Master(e.version, e.sha256, e.text, s.wall, e.by, e.reason, e.trial)
             )
         elif isinstance(e, ev.MasterWithdrawn):
             versions = found.get(e.procedure, [])

@@ -53,10 +53,9 @@ class Dispatch:
 
 @dataclass(frozen=True, slots=True)
 class TracedCorrection:
-    """Event ``n`` of ``batch`` says that ``field`` of its event ``of_n`` was not ``old`` but ``new``."""
+    """That in ``batch`` ``field`` of event ``of_n`` was not ``old`` but ``new``."""
 
     batch: str
-    n: int
     of_n: int
     field: str
     old: str
@@ -253,7 +252,5 @@ def _corrections(c: Connection, batches: Iterable[str], lots: Iterable[str]) -> 
         conditions.append((CORRECTION.c.field == "lot") & named)
     for condition in conditions:
         for r in c.execute(select(CORRECTION).where(condition)):
-            found[r.batch, r.n] = TracedCorrection(
-                r.batch, r.n, r.of_n, r.field, r.old, r.new, r.reason, r.by
-            )
+            found[r.batch, r.n] = TracedCorrection(r.batch, r.of_n, r.field, r.old, r.new, r.reason, r.by)
     return tuple(found[key] for key in sorted(found))

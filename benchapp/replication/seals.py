@@ -29,12 +29,11 @@ PART = 5000
 
 @dataclass(frozen=True, slots=True)
 class Contradiction:
-    """``by`` wrote down at ``wall`` of its own clock that event ``seq`` of the chain of ``bench`` had ``said`` as its
-    hash; it has not."""
+    """``by`` wrote down at ``wall`` of its own clock that event ``seq`` of the chain of ``bench`` had another
+    hash than it has."""
 
     bench: str
     seq: int
-    said: str
     by: str
     wall: str
 
@@ -140,7 +139,7 @@ def compare(journal: Journal, others: OthersFile) -> Comparison:
         if stands is None:
             continue
         if stands != head.hash:
-            found.append(Contradiction(head.bench, head.seq, head.hash, by, wall))
+            found.append(Contradiction(head.bench, head.seq, by, wall))
         elif head.bench == own and by != own:
             until = max(until, head.seq)
     return Comparison(

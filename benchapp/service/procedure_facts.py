@@ -68,7 +68,7 @@ def procedure_facts(procedure: Procedure) -> ProcedureFacts:
         description=formula.description,
         lines={
             x.key: LineFacts(
-                x.key, x.name, x.material.key, x.phase, x.percent if x.cap_percent is None else None,
+                x.name, x.percent if x.cap_percent is None else None,
                 tuple((s.inci, s.low_percent, s.high_percent) for s in x.material.composition),
                 x.material.use_limit_percent, x.material.active_percent, x.kettle, x.whole_name,
             )
@@ -86,9 +86,8 @@ def procedure_facts(procedure: Procedure) -> ProcedureFacts:
 
 
 def _step(step: Step, bench: BenchState) -> StepFacts:
-    said = step.declare(bench)
-    limits = said.limits
+    limits = step.declare(bench).limits
     return StepFacts(
-        step.key, step.kind, step.title, said.touches, limits.low, limits.high, limits.unit, limits.hold_s,
+        step.kind, step.title, limits.low, limits.high, limits.unit, limits.hold_s,
         limits.container, limits.retain, limits.storage, limits.nominal, limits.nominal_unit, step.kettle,
     )  # fmt: skip

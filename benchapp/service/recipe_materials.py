@@ -41,11 +41,10 @@ TAKEN = "taken"
 
 @dataclass(frozen=True, slots=True)
 class KnownMaterial:
-    """A material to pick: its usual phase, and whether its hazards are known."""
+    """A material to pick, and whether its hazards are known."""
 
     name: str
     role: str
-    phase: str
     hazards_known: bool
 
 
@@ -63,9 +62,7 @@ class MaterialDesk:
     def known(self) -> tuple[KnownMaterial, ...]:
         """Every material of the shelf, by name."""
         return tuple(
-            KnownMaterial(
-                str(x["name"]), str(x.get("role", "")), usual_phase(x.get("role")), hazards_known(x)
-            )
+            KnownMaterial(str(x["name"]), str(x.get("role", "")), hazards_known(x))
             for x in self.shelf.entries.values()
         )
 

@@ -39,7 +39,7 @@ def with_stand(vessel, before):
 procedure = with_stand("water pot", "cool")  # at up to 75 degrees
 (stand,) = [s for s in procedure.steps if s.kind == "stand"]
 print(stand.sentence(bench_at(stand, procedure)))
-print(procedure_facts(procedure).steps[stand.key].vessels)
+print(procedure_facts(procedure).steps[stand.key].kind)
 try:
     with_stand("oil pot", "cool")  # it was poured over: empty
 except ProcedureInvalid as error:
@@ -102,9 +102,9 @@ def run(copy: Path, code: str) -> list[str]:
 
 
 def test_the_new_kind_of_step_is_read_described_announced_recorded_and_walked(followed):
-    described, vessels, refused, cautions, cover, stand, over = run(followed, TRY_IT)
+    described, kind, refused, cautions, cover, stand, over = run(followed, TRY_IT)
     assert "let the water pot stand for 20 min" in described
-    assert vessels == "('water-pot',)", "the record names the vessel"
+    assert kind == "stand", "the record knows it"
     assert "The oil pot is empty when this step begins" in refused
     assert "hot liquid" in cautions, "a pot at 75 °C is announced, whatever is done with it"
     assert cover == "Cover the water pot. | Air beaten in has to rise."

@@ -11,8 +11,7 @@ from benchapp.record.labour import MakeTimes, times_of
 
 FACTS = ProcedureFacts(
     steps={
-        k: StepFacts(k, kind, "")
-        for k, kind in (("1", "weigh"), ("2", "heat"), ("3", "fill"), ("4", "weigh"))
+        k: StepFacts(kind, "") for k, kind in (("1", "weigh"), ("2", "heat"), ("3", "fill"), ("4", "weigh"))
     }
 )
 

@@ -6,10 +6,8 @@ import unicodedata
 from datetime import datetime
 
 from benchapp.foundation.language import spoken, tr
+from benchapp.foundation.name_likeness import UNSEEN
 
-#: Kinds of character that show nothing or change how others are shown: controls, direction marks, surrogates,
-#: private and unassigned ones, odd line ends.
-_UNSEEN = ("Cc", "Cf", "Cs", "Co", "Cn", "Zl", "Zp")
 #: So many digits behind the point a person is shown: what a scale in ounces shows, brought to grams, has no end.
 READ_DECIMALS = 4
 
@@ -19,7 +17,7 @@ def visible(text: str, keep: str = "") -> str:
     if text.isprintable():
         return text
     return "".join(
-        c if c in keep or unicodedata.category(c) not in _UNSEEN else f"‹U+{ord(c):04X}›" for c in text
+        c if c in keep or unicodedata.category(c) not in UNSEEN else f"‹U+{ord(c):04X}›" for c in text
     )
 
 

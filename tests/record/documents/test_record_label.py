@@ -64,9 +64,9 @@ def test_anything_else_is_refused_with_one_sentence(text, sentence):
 def two(first: str, low: float, **more: object) -> ProcedureFacts:
     """A formula of water and two oils, invented; shares are given with each batch."""
     lines = {
-        "water": LineFacts("water", "Water", "water", "w", 90.0, (("Aqua", 100, 100),)),
-        "a": LineFacts("a", "Oil A", "a", "o", 6.0, ((first, low, 100),)),
-        "b": LineFacts("b", "Oil B", "b", "o", 4.0, (("Linalool", 100, 100),), **more),
+        "water": LineFacts("Water", 90.0, (("Aqua", 100, 100),)),
+        "a": LineFacts("Oil A", 6.0, ((first, low, 100),)),
+        "b": LineFacts("Oil B", 4.0, (("Linalool", 100, 100),), **more),
     }
     return ProcedureFacts(use="leave-on", lines=lines)
 
