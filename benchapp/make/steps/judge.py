@@ -145,7 +145,16 @@ class MeasureDensity(Act):
         return context.temp_c(self.vessel) if self.vessel else None
 
     def act_view(self, context: Context) -> ActView:
-        """How, and what to type."""
+        """How, and what to type; or whether what was typed is so."""
+        view, mass_g = self._asked(context), context.progress.value
+        if context.progress.stage != Stage.TYPED or mass_g is None:
+            return view
+        why, again = self._off(context, mass_g), doubted_choices(tr("Type it again"))
+        return replace(
+            view, instruction=f"{number(mass_g)} g?", stage=Stage.TYPED, not_yet=(why,), choices=again
+        )
+
+    def _asked(self, context: Context) -> ActView:
         band = self.step.expect_g_ml if isinstance(self.step, Density) else None
         picture = BandPicture("density", None, band.low, band.high, "g/ml") if band else None
         text = tr("Weigh what fills {volume_ml:g} ml, and type it.", volume_ml=self.volume_ml)
@@ -170,18 +179,11 @@ class MeasureDensity(Act):
             2,
             usual=True,
         )
-        view = ActView(
+        return ActView(
             text,
             note=note,
             live=(live,),
             picture=picture,
             ask=ask,
             want=Want(Verb.TYPE, "density", self.vessel, amount=self.volume_ml),
-        )
-        mass_g = context.progress.value
-        if context.progress.stage != Stage.TYPED or mass_g is None:
-            return view
-        why, again = self._off(context, mass_g), doubted_choices(tr("Type it again"))
-        return replace(
-            view, instruction=f"{number(mass_g)} g?", stage=Stage.TYPED, not_yet=(why,), choices=again
         )
