@@ -89,16 +89,23 @@ class Chart:
                 c.text(c.figure(value, "°C", 0), self.left - 6, y, d.SLATE, "right")
 
     def _edge_labels(self, edges: Sequence[float], clear_of: float) -> bool:
-        """The later edge in whole minutes under its place, and the earlier where it stands clear of it and of now; whether any."""
-        c, left = self.c, self.right + self.c.font
-        for t in sorted(edges, reverse=True):
-            words = f"+{t / 60:.0f}"
-            half = c.width_of(words, bold=True) / 2
-            x = min(self.px(t), self.right + 4 - half)
-            if t >= 30.0 and clear_of < x - half and x + half < left:
-                c.text(words, x, self.bottom - c.font * 0.88, d.KELP, "centre", bold=True)
-                left = x - half - c.font * 0.3
-        return left < self.right
+        """Both edges in whole minutes under their places; in one where they stand too near each other, the later alone where even that
+        would run into now; whether any has room."""
+        minutes = sorted({round(t / 60) for t in edges if t >= 30.0})
+        apart = [(f"+{m}", self.px(60.0 * m)) for m in minutes]
+        together = [(f"+{minutes[0]}–{minutes[-1]}", self.right)] if len(minutes) > 1 else []
+        for labels in (apart, together, apart[-1:]):
+            placed, least = [], clear_of
+            for words, at in labels:
+                wide = self.c.width_of(words, bold=True)
+                left = min(at - wide / 2, self.right + 4 - wide)
+                placed.append((words, left, left >= least))
+                least = left + wide + self.c.font * 0.3
+            if placed and all(room for _, _, room in placed):
+                for words, left, _ in placed:
+                    self.c.text(words, left, self.bottom - self.c.font * 0.88, d.KELP, bold=True)
+                return True
+        return False
 
     def curve(self, points: Sequence[tuple[float, float]], colour: d.RGB, width: float = 2.4) -> None:
         """A line through (seconds, value) points."""
