@@ -17,7 +17,12 @@ from benchapp.record.stored_event import StoredEvent
 #: What nobody read off or said: the program set or worked it out, or counted it. What it follows from is corrected instead.
 _BY_THE_PROGRAM = frozenset({
     "at_s", "step", "act", "target_g", "low_g", "high_g", "batch_g", "product_g", "yield_percent", "number", "portion",
-    "portions", "unit",
+    "portions", "unit", "bench", "approved",
+})  # fmt: skip
+#: Texts that may be nothing: nobody need know it, or say it.
+_MAY_BE_EMPTY = frozenset({
+    "expires", "opened", "supplier", "supplier_lot", "code", "made_in", "sender", "note", "device", "reason", "why", "how", "of",
+    "pouring", "probe", "words", "dilution",
 })  # fmt: skip
 #: Amounts. A difference, a scale's zero and what crept have a sign.
 _AT_LEAST_0 = frozenset({
@@ -72,6 +77,10 @@ def require_possible(event: ev.Event, field: str, new: str) -> None:
             tr("Nobody read or said {field}: correct what it follows from.", field=word_of(field))
         )
     value = getattr(now, field)
+    if field == "by":
+        raise ValueError(tr("Who signed it stays as it was written."))
+    if isinstance(value, str) and not value.strip() and field not in _MAY_BE_EMPTY | _DAYS:
+        raise ValueError(tr("{field} cannot be nothing.", field=word_of(field)))
     if isinstance(now, ev.PhTaken) and field == "ph" and not 0.0 <= value <= 14.0:
         raise ValueError(tr("A pH lies between 0 and 14."))
     measure = isinstance(now, ev.NumberTaken) and field == "value" and now.unit != "°C"

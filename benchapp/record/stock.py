@@ -25,14 +25,20 @@ def receive(shop: Workshop, lot: ev.LotReceived) -> None:
                 alike=alike,
             )
         )
-    if not lot.quantity >= NOTHING and not (lot.quantity == 0 and lot.supplier.strip()):
+    require_quantity(lot)
+    shop.add(lot)
+
+
+def require_quantity(lot: ev.LotReceived) -> None:
+    """Refuse a delivery of nothing, but for what comes on tap from a place that is named."""
+    on_tap = lot.quantity == 0 and lot.unit == "g" and lot.supplier.strip()
+    if not lot.quantity >= NOTHING and not on_tap:
         raise NotAllowed(
             tr(
                 "A delivery is more than nothing. What comes on tap needs the place it comes from: "
                 "--supplier."
             )
         )
-    shop.add(lot)
 
 
 def about_lot(shop: Workshop, event: ev.LotOpened | ev.LotPriced | ev.LotJudged | ev.LotCounted) -> None:
@@ -44,6 +50,13 @@ def about_lot(shop: Workshop, event: ev.LotOpened | ev.LotPriced | ev.LotJudged 
     if isinstance(event, ev.LotCounted) and not event.quantity >= 0:
         raise NotAllowed(tr("A count is nothing or more."))
     shop.add(event)
+
+
+def require_unit(shop: Workshop, lot: str, unit: str) -> None:
+    """Refuse a lot that is kept in another unit, "g" or "pieces"."""
+    known = shop.lots().lots.get(lot)
+    if known is not None and known.unit != unit:
+        raise NotAllowed(tr("Lot {lot} is kept in {unit}.", lot=lot, unit=known.unit))
 
 
 def use_pieces(shop: Workshop, batch: str, used: ev.PiecesUsed) -> None:

@@ -9,6 +9,8 @@ from benchapp.foundation.days import day_of
 from benchapp.foundation.language import Name, tr, tr_noop, translated
 from benchapp.record.aftercare import CARE, COMPLAINTS, TASKS, Care, Complaint, care_in, complaints_in
 from benchapp.record.bench_identity import numbered, own_short
+from benchapp.record.errors import NotAllowed
+from benchapp.record.leaving import require_container
 from benchapp.service.errors import CommandError
 from benchapp.service.matter import Matter, Sheet
 from benchapp.service.signing import Pin, signed_if_enrolled
@@ -128,14 +130,10 @@ class Aftercare(Matter):
             raise CommandError(tr("Batch {batch} is not finished.", batch=line.batch))
         if not said.words.strip():
             raise CommandError(tr("Write down what was said."))
-        if not 0 <= said.container <= line.containers:
-            raise CommandError(
-                tr(
-                    "{batch} has containers 1 to {containers}; leave the number out if nobody knows.",
-                    batch=line.batch,
-                    containers=line.containers,
-                )
-            )
+        try:
+            require_container(line, said.container)
+        except NotAllowed as error:
+            raise CommandError(str(error)) from error
         on = self.day_gone_by(said.on)
         who = signed_if_enrolled(self.journal, said.by, pin)
         bench = own_short(self.journal)
