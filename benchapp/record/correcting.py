@@ -115,11 +115,9 @@ def _require_writable(shop: Workshop, batch: str, was: ev.Event, now: ev.Event) 
     """Refuse what could not have been written down so in the first place, by the rules of whoever writes such an event."""
     if isinstance(now, ev.Dispatched) and isinstance(was, ev.Dispatched):
         require_its_own(shop.journal.batch(batch), now)
-        if (more := len(now.containers) - len(was.containers)) > 0:
-            require_here(shop, batch, more)
+        require_here(shop, batch, len(now.containers) - len(was.containers))
     elif isinstance(now, ev.SampleRetained) and isinstance(was, ev.SampleRetained):
-        if (more := now.pieces - was.pieces) > 0:
-            require_here(shop, batch, more)
+        require_here(shop, batch, now.pieces - was.pieces)
     elif isinstance(now, ev.ComplaintReceived):
         require_container(shop.journal.batch(batch), now.container)
     elif isinstance(now, ev.CareDone) and now.task not in TASKS:

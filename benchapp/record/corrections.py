@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import dataclasses
 import math
+import re
 import typing
 from collections.abc import Iterable, Sequence
 
@@ -29,6 +30,8 @@ _AT_LEAST_0 = frozenset({
     "net_g", "gross_g", "mass_g", "lost_g", "removed_g", "left_g", "water_g", "solution_g", "diluted_g",
     "pieces", "spoiled", "quantity",
 })  # fmt: skip
+#: How a number is typed that was read off something; Python reads 1_0 and 1e300 too.
+_PLAIN = re.compile(r"[+-]?[0-9]{1,9}(\.[0-9]{1,9})?")
 #: Days as ISO 8601, and which of them nobody may know.
 _DAYS, _UNKNOWN_DAYS = (
     frozenset({"received", "expires", "opened", "on", "until"}),
@@ -81,6 +84,8 @@ def require_possible(event: ev.Event, field: str, new: str) -> None:
         raise ValueError(tr("Who signed it stays as it was written."))
     if isinstance(value, str) and not value.strip() and field not in _MAY_BE_EMPTY | _DAYS:
         raise ValueError(tr("{field} cannot be nothing.", field=word_of(field)))
+    if isinstance(value, int | float) and not _PLAIN.fullmatch(new.strip()):
+        raise ValueError(tr("{field} is a number; {text!r} is none.", field=word_of(field), text=new[:40]))
     if isinstance(now, ev.PhTaken) and field == "ph" and not 0.0 <= value <= 14.0:
         raise ValueError(tr("A pH lies between 0 and 14."))
     measure = isinstance(now, ev.NumberTaken) and field == "value" and now.unit != "°C"

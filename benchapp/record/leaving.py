@@ -87,7 +87,7 @@ def require_here(shop: Workshop, batch: str, pieces: int) -> None:
     today, containers = shop.journal.today(), shop.journal.batch(batch).containers
     kept = sum(x.pieces for x in shop.standing(batch).retained if x.until >= today)
     gone = len(gone_of(shop.journal, batch))
-    if containers and kept + gone + pieces > containers:
+    if pieces > 0 and containers and kept + gone + pieces > containers:
         raise NotAllowed(
             tr(
                 "{kept} of its {containers} containers are kept back and {gone} have left: {pieces} more are not here.",

@@ -16,6 +16,10 @@ def receive(shop: Workshop, lot: ev.LotReceived) -> None:
         raise NotAllowed(tr("There is a lot {lot} already. Give this delivery another name.", lot=lot.lot))
     if not lot.lot.strip() or "/" in lot.lot:
         raise NotAllowed(tr("A lot needs a name, without a slash."))
+    if not lot.material.strip():
+        raise NotAllowed(tr("Say which material it is."))
+    if shop.journal.last(lot.lot) is not None:  # trace and recall could not tell which is meant
+        raise NotAllowed(tr("{lot} is a batch's name. Give the lot one of its own.", lot=lot.lot))
     alike = next((x for x in shop.lots().lots if look_alike(x, lot.lot)), "")
     if alike:
         raise NotAllowed(

@@ -7,7 +7,16 @@ from dataclasses import replace
 from benchapp import events as ev
 from benchapp.foundation.days import day_of
 from benchapp.foundation.language import Name, tr, tr_noop, translated
-from benchapp.record.aftercare import CARE, COMPLAINTS, TASKS, Care, Complaint, care_in, complaints_in
+from benchapp.record.aftercare import (
+    CARE,
+    COMPLAINTS,
+    MOST_DAYS,
+    TASKS,
+    Care,
+    Complaint,
+    care_in,
+    complaints_in,
+)
 from benchapp.record.bench_identity import numbered, own_short
 from benchapp.record.errors import NotAllowed
 from benchapp.record.leaving import require_container
@@ -62,7 +71,7 @@ class Aftercare(Matter):
 
     def plan_care(self, equipment: str, task: str, every_days: int, by: str, pin: Pin) -> str:
         """From now on so often."""
-        if not equipment.strip() or task not in TASKS or every_days < 0:
+        if not equipment.strip() or task not in TASKS or not 0 <= every_days <= MOST_DAYS:
             raise CommandError(
                 tr(
                     "Name the equipment, one of {names}, and how many days: 0 for no more.",

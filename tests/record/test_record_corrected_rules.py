@@ -9,7 +9,9 @@ from workshop_days import a_month, correction, delivery
 from benchapp import events as ev
 from benchapp.record import correcting, leaving
 from benchapp.record.errors import NoSuchBatch, NotAllowed
+from benchapp.record.tracing import back
 from benchapp.record.workshop import Workshop
+from benchapp.service.procedure_facts import record_in
 from benchapp.service.tracing import Tracing
 
 LOTION, PREMIX = "20260303-oat-hand-lotion-1", "20260302-rose-premix-1"
@@ -161,3 +163,28 @@ def test_a_maker_does_not_set_a_lot_free_by_a_correction(finished):
     assert code == 3, said
     assert "quarantined" in finished("lot", "list")[1]
     assert sign(finished, *free)[0] == 0
+
+
+@pytest.mark.parametrize("new", ["１２", "1_0", "1e300", "0x10", "12345678901"])
+def test_a_number_is_typed_in_plain_digits(shop, new):
+    """Python reads most of these as numbers; nobody reads them off a scale."""
+    refused(shop, LOTION, number_of(shop, LOTION, ev.WeightTaken), "net_g", new, "is a number;")
+
+
+@pytest.mark.parametrize("n", [10**20, -(10**20), 2**63])
+def test_an_event_of_a_number_that_no_journal_reaches_is_not_there(shop, n):
+    refused(shop, LOTION, n, "net_g", "3", "has no event")
+
+
+def test_a_lot_that_only_a_trial_was_dosed_from_stands_among_the_batchs_lots_as_corrected(shop):
+    shop.add(delivery("acid-1", "acid"), delivery("acid-2", "acid"))
+    trial = ev.TrialDosed(
+        at_s=4.0, step="08-ph", act="trial", line="acid", mass_g=0.5, source=ev.Source.MEASURED, device="big",
+        lot="acid-1",
+    )  # fmt: skip
+    shop.journal.append(LOTION, [trial])
+    n = shop.journal.last(LOTION).n
+    correcting.correct(shop, LOTION, correction(n, "lot", "acid-2"))
+    (lot,) = (x for x in record_in(shop.journal, LOTION).lots if x["what"] == "acid")
+    assert (lot["lot"], lot["drawn_g"], lot["supplier"]) == ("acid-2", 0.5, "Harbour Oils")
+    assert "acid-2" in {i.use.lot for i in back(shop.journal, LOTION).inputs}
