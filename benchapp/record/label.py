@@ -7,6 +7,8 @@ current law; the app composes and compares, it approves nothing.
 from __future__ import annotations
 
 import json
+import math
+import re
 from collections.abc import Mapping
 from dataclasses import asdict, dataclass, fields
 from datetime import date
@@ -158,6 +160,7 @@ def differences(
     return (
         *_missing_and_unlisted(label, lines, facts),
         *_out_of_order(label, lines),
+        *_other_contents(label, facts),
         *_allergens(label, lines, _use(facts), lost_percent),
         *over_ceilings(facts, grams, lost_percent, law),
     )
@@ -203,6 +206,21 @@ def _out_of_order(label: Label, lines: tuple[CompositionLine, ...]) -> list[str]
                 )
                 break
     return found
+
+
+def _other_contents(label: Label, facts: ProcedureFacts) -> list[str]:
+    """That the procedure fills another content than is printed, where both are a mass, or both a volume (art. 19(1)(b))."""
+    ungrouped = re.sub(r"(?<=\d)\s(?=\d{3}\b)", "", label.contents.casefold())
+    found = re.findall(r"(\d+(?:[.,]\d+)?)\s*(k?g|m?l)\b", ungrouped)
+    printed = [
+        (float(n.replace(",", ".")) * (1000 if unit in ("kg", "l") else 1), unit[-1]) for n, unit in found
+    ]
+    filled = [(s.nominal, s.nominal_unit) for s in facts.steps.values() if s.nominal is not None]
+    alike = [(p, f) for p, kind in printed for f, unit in filled if kind == unit[-1]]
+    if not alike or any(math.isclose(p, f) for p, f in alike):
+        return []
+    names = ", ".join(f"{f:g} {unit}" for f, unit in filled)
+    return [tr("The label says {contents}, and {names} is filled.", contents=label.contents, names=names)]
 
 
 def _allergens(label: Label, lines: tuple[CompositionLine, ...], use: Use, lost_percent: float) -> list[str]:
