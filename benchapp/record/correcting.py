@@ -12,7 +12,7 @@ from benchapp.record.correction_words import field_meant
 from benchapp.record.corrections import as_it_stands, corrected, require_possible
 from benchapp.record.errors import NotAllowed, Unspecified
 from benchapp.record.leaving import require_container, require_here, require_its_own
-from benchapp.record.stock import require_quantity, require_unit
+from benchapp.record.stock import require_unit
 from benchapp.record.stored_event import StoredEvent
 from benchapp.record.workshop import Workshop
 
@@ -90,10 +90,6 @@ def _require_field(shop: Workshop, now: ev.Event, field: str) -> None:
         require_unit(shop, value, "pieces" if isinstance(now, ev.PiecesUsed) else "g")
     elif field == "made_in" and value:
         shop.journal.batch(value)
-    elif field == "material" and not isinstance(now, ev.LotReceived) and not shop.lots().of_material(value):
-        raise NotAllowed(
-            tr("No lot of {material} is here. All there are: benchapp lot list.", material=value)
-        )
 
 
 def _line_meant(shop: Workshop, batch: str, said: str) -> str:
@@ -122,10 +118,12 @@ def _require_writable(shop: Workshop, batch: str, was: ev.Event, now: ev.Event) 
         require_container(shop.journal.batch(batch), now.container)
     elif isinstance(now, ev.CareDone) and now.task not in TASKS:
         raise NotAllowed(tr("What is done is one of {names}.", names=", ".join(TASKS)))
-    elif isinstance(now, ev.LotReceived) and isinstance(was, ev.LotReceived):
-        require_quantity(now)
-        if (now.quantity == 0) != (was.quantity == 0):
-            raise NotAllowed(tr("What is on tap has no quantity: receive it anew, under another name."))
+    elif (
+        isinstance(now, ev.LotReceived)
+        and isinstance(was, ev.LotReceived)
+        and (now.quantity == 0) != (was.quantity == 0)
+    ):
+        raise NotAllowed(tr("What is on tap has no quantity: receive it anew, under another name."))
 
 
 def _weighed_from(shop: Workshop, batch: str, hand: ev.LotTaken) -> str:

@@ -9,6 +9,7 @@ from __future__ import annotations
 import json
 import math
 import re
+from collections import Counter
 from collections.abc import Mapping
 from dataclasses import asdict, dataclass, fields
 from datetime import date
@@ -73,7 +74,7 @@ def _checked(data: dict[str, Any]) -> Label:
                 tr("A label has no {name!r}. It has {names}.", name=name, names=", ".join(known))
             )
     for name in ("product", "ingredients", "contents", "durability_months", "responsible"):
-        if not data.get(name):
+        if not (value.strip() if isinstance(value := data.get(name), str) else value):
             raise ValueError(tr("The label lacks its {replace}. Fill it in.", replace=name.replace("_", " ")))
     clean: dict[str, Any] = {}
     for name, value in data.items():
@@ -172,7 +173,9 @@ def _missing_and_unlisted(
     shares = {k: s for k, s in shares_as_added(lines).items() if s.high_percent > 0}
     printed = {n.casefold() for n in label.ingredients}
     may_lack = {n.casefold() for n in _only_as_needed(facts)}
-    found = [
+    times = Counter(n.casefold() for n in label.ingredients)
+    found = [tr("{inci} is on the label more than once.", inci=n) for n, count in times.items() if count > 1]
+    found += [
         tr("{inci} is in the batch and not on the label.", inci=s.inci)
         for k, s in shares.items()
         if k not in printed

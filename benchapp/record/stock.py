@@ -29,12 +29,6 @@ def receive(shop: Workshop, lot: ev.LotReceived) -> None:
                 alike=alike,
             )
         )
-    require_quantity(lot)
-    shop.add(lot)
-
-
-def require_quantity(lot: ev.LotReceived) -> None:
-    """Refuse a delivery of nothing, but for what comes on tap from a place that is named."""
     on_tap = lot.quantity == 0 and lot.unit == "g" and lot.supplier.strip()
     if not lot.quantity >= NOTHING and not on_tap:
         raise NotAllowed(
@@ -43,6 +37,7 @@ def require_quantity(lot: ev.LotReceived) -> None:
                 "--supplier."
             )
         )
+    shop.add(lot)
 
 
 def about_lot(shop: Workshop, event: ev.LotOpened | ev.LotPriced | ev.LotJudged | ev.LotCounted) -> None:

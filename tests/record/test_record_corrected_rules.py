@@ -97,7 +97,6 @@ def test_a_delivery_is_never_corrected_to_come_on_tap_nor_what_is_on_tap_to_a_qu
     shop.add(delivery("house water", "purified-water", 0.0))
     n = shop.journal.last(ev.WORKSHOP).n
     refused(shop, ev.WORKSHOP, n, "quantity", "500", "on tap has no quantity")
-    refused(shop, ev.WORKSHOP, n, "supplier", "", "--supplier")
 
 
 def test_a_lot_is_opened_anew_and_not_under_another_name(shop):
@@ -114,12 +113,6 @@ def test_a_lot_of_ones_own_was_made_in_a_batch_that_there_is(shop):
 def test_who_signed_stays(shop):
     for batch, kind in ((LOTION, ev.Dispatched), (ev.WORKSHOP, ev.LotReceived), (LOTION, ev.PiecesUsed)):
         refused(shop, batch, number_of(shop, batch, kind), "by", "Jonas", "Who signed it stays")
-
-
-def test_pieces_are_of_a_material_that_is_in_the_store(shop):
-    refused(
-        shop, LOTION, number_of(shop, LOTION, ev.PiecesUsed), "material", "jar-10", "No lot of jar-10 is here"
-    )
 
 
 def test_a_weighing_is_corrected_to_a_line_of_its_procedure_by_name_or_key(finished):

@@ -111,6 +111,19 @@ def test_a_changed_order_is_found_and_a_slip_of_the_scale_is_not():
     assert reason.startswith("Linalool (6.00 %) is now more than Oleum A (4.00 %)")
 
 
+def test_a_name_stands_once():
+    twice = replace(SHORT, ingredients=("Aqua", "Oleum A", "OLEUM A", "Linalool"))
+    found = differences(twice, two("Oleum A", 100), {"water": 90, "a": 6.0, "b": 4.0}, 0.0)
+    assert found == ("oleum a is on the label more than once.",)
+
+
+@pytest.mark.parametrize("lacks", ["product", "contents"])
+def test_a_blank_is_not_filled_in(lacks):
+    """It was approved, and then no batch of that procedure could be released: the approved text could not be read."""
+    with pytest.raises(ValueError, match=f"lacks its {lacks}"):
+        label_from(replace(SHORT, **{lacks: "  "}).to_text())
+
+
 def test_below_one_percent_the_order_is_free():
     facts = two("Oleum A", 100)
     assert differences(SHORT, facts, {"water": 99, "a": 0.2, "b": 0.8}, 0.0) == ()
