@@ -11,6 +11,7 @@ from benchapp.commands.opening import answers
 from benchapp.commands.options import Parser, dated, day, family, runs, signs
 from benchapp.commands.output import ask_secret
 from benchapp.foundation.language import tr, tr_noop
+from benchapp.record.errors import NotAllowed
 from benchapp.record.lots import STATES
 
 #: What is written for a material that is never counted nor used up: water of the house.
@@ -75,7 +76,10 @@ def pack(one: Parser) -> None:
 
 
 def _delivery(given: argparse.Namespace) -> ev.LotReceived:
-    quantity, unit = _quantity(given.quantity)
+    on_tap = given.quantity.strip().casefold() == ON_TAP
+    quantity, unit = (0.0, "g") if on_tap else _quantity(given.quantity)
+    if not quantity and not on_tap:
+        raise NotAllowed(tr("A delivery is more than nothing."))
     return ev.LotReceived(
         at_s=0.0, lot=given.lot, material=given.material, name=given.name, supplier=given.supplier,
         supplier_lot=given.supplier_lot, quantity=quantity, unit=unit, received=given.received, expires=given.expires,
@@ -85,9 +89,7 @@ def _delivery(given: argparse.Namespace) -> ev.LotReceived:
 
 
 def _quantity(text: str) -> tuple[float, str]:
-    """A value and its unit, grams or pieces; nothing of it for "on tap". Raises QuantityError."""
-    if text.strip().casefold() == ON_TAP:
-        return 0.0, "g"
+    """A value and its unit, grams or pieces. Raises QuantityError."""
     pieces = re.fullmatch(r"\s*(\d{1,7})\s*pieces?\s*", text)
     if pieces:
         return float(pieces[1]), "pieces"

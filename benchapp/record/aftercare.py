@@ -15,6 +15,8 @@ from benchapp.record.corrections import as_they_stand
 from benchapp.record.stored_event import StoredEvent
 
 TASKS = ("calibration", "cleaning")
+#: The longest that anything is left between two times: a hundred years, by which a plan that was mistyped is seen.
+MOST_DAYS = 36_525
 #: The events the folds are made of.
 CARE = (ev.CarePlanned, ev.CareDone, ev.Corrected)
 COMPLAINTS = (ev.ComplaintReceived, ev.ComplaintAnswered, ev.Corrected)
@@ -56,7 +58,7 @@ def _care(key: tuple[str, str], every_days: int, planned: str, log: tuple[ev.Car
     on, last = max(dated, key=lambda one: one[0], default=(None, None))
     due = ""
     if every_days and on is not None and last is not None and last.passed:
-        due = (on + timedelta(days=every_days)).isoformat()
+        due = (on + timedelta(days=min(every_days, MOST_DAYS))).isoformat()
     elif every_days:
         due = planned if last is None else last.on
     return Care(*key, due, log)

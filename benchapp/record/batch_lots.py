@@ -15,7 +15,7 @@ from benchapp.record.tables import LOT
 def lots_of(journal: Journal, stored: BatchEvents) -> dict[str, Lot]:
     """Every lot named in the batch's events, by its name, as written and as corrected; a lot the book does not know is
     left out."""
-    kinds = (ev.LotTaken, ev.WeightTaken, ev.PiecesUsed)
+    kinds = (ev.LotTaken, ev.WeightTaken, ev.TrialDosed, ev.PiecesUsed)
     versions = (stored, stored.standing) if stored.corrected else (stored,)
     names = {e.lot for x in versions for s in x.of(*kinds) if isinstance(e := s.event, kinds) and e.lot}
     with journal.reading() as c:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import dataclasses
 import math
+import re
 import typing
 from collections.abc import Iterable, Sequence
 
@@ -17,13 +18,20 @@ from benchapp.record.stored_event import StoredEvent
 #: What nobody read off or said: the program set or worked it out, or counted it. What it follows from is corrected instead.
 _BY_THE_PROGRAM = frozenset({
     "at_s", "step", "act", "target_g", "low_g", "high_g", "batch_g", "product_g", "yield_percent", "number", "portion",
-    "portions", "unit",
+    "portions", "unit", "bench", "approved",
+})  # fmt: skip
+#: Texts that may be nothing: nobody need know it, or say it.
+_MAY_BE_EMPTY = frozenset({
+    "expires", "opened", "supplier", "supplier_lot", "code", "made_in", "sender", "note", "device", "reason", "why", "how", "of",
+    "pouring", "probe", "words", "dilution",
 })  # fmt: skip
 #: Amounts. A difference, a scale's zero and what crept have a sign.
 _AT_LEAST_0 = frozenset({
     "net_g", "gross_g", "mass_g", "lost_g", "removed_g", "left_g", "water_g", "solution_g", "diluted_g",
     "pieces", "spoiled", "quantity",
 })  # fmt: skip
+#: How a number is typed that was read off something; Python reads 1_0 and 1e300 too.
+_PLAIN = re.compile(r"[+-]?[0-9]{1,9}(\.[0-9]{1,9})?")
 #: Days as ISO 8601, and which of them nobody may know.
 _DAYS, _UNKNOWN_DAYS = (
     frozenset({"received", "expires", "opened", "on", "until"}),
@@ -72,6 +80,12 @@ def require_possible(event: ev.Event, field: str, new: str) -> None:
             tr("Nobody read or said {field}: correct what it follows from.", field=word_of(field))
         )
     value = getattr(now, field)
+    if field == "by":
+        raise ValueError(tr("Who signed it stays as it was written."))
+    if isinstance(value, str) and not value.strip() and field not in _MAY_BE_EMPTY | _DAYS:
+        raise ValueError(tr("{field} cannot be nothing.", field=word_of(field)))
+    if isinstance(value, int | float) and not _PLAIN.fullmatch(new.strip()):
+        raise ValueError(tr("{field} is a number; {text!r} is none.", field=word_of(field), text=new[:40]))
     if isinstance(now, ev.PhTaken) and field == "ph" and not 0.0 <= value <= 14.0:
         raise ValueError(tr("A pH lies between 0 and 14."))
     measure = isinstance(now, ev.NumberTaken) and field == "value" and now.unit != "°C"

@@ -26,7 +26,7 @@ def record_check(shop: Workshop, batch: str, name: str, result: CheckResult, by:
     if not limited and result.fine is None:
         raise NotAllowed(tr("Say whether it is as it has to be: {expect}.", expect=check.expect))
     passed = (
-        Band.of(check.low, check.high).holds(result.value)
+        Band.of(check.low, check.high).holds(result.value) and result.fine is not False
         if limited and result.value is not None
         else bool(result.fine)
     )

@@ -199,7 +199,8 @@ class Journal(BatchLists):
 
     def at(self, batch: str, n: int) -> StoredEvent | None:
         """Event ``n`` of a batch."""
-        found = self._found(select(EVENT).where(EVENT.c.batch == batch, EVENT.c.n == n))
+        query = select(EVENT).where(EVENT.c.batch == batch, EVENT.c.n == n)
+        found = self._found(query) if abs(n) < 2**63 else ()  # SQLite is asked for no larger number
         return found[0] if found else None
 
     def started(self, batch: str) -> ev.MakeStarted | None:

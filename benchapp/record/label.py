@@ -7,6 +7,9 @@ current law; the app composes and compares, it approves nothing.
 from __future__ import annotations
 
 import json
+import math
+import re
+from collections import Counter
 from collections.abc import Mapping
 from dataclasses import asdict, dataclass, fields
 from datetime import date
@@ -71,7 +74,7 @@ def _checked(data: dict[str, Any]) -> Label:
                 tr("A label has no {name!r}. It has {names}.", name=name, names=", ".join(known))
             )
     for name in ("product", "ingredients", "contents", "durability_months", "responsible"):
-        if not data.get(name):
+        if not (value.strip() if isinstance(value := data.get(name), str) else value):
             raise ValueError(tr("The label lacks its {replace}. Fill it in.", replace=name.replace("_", " ")))
     clean: dict[str, Any] = {}
     for name, value in data.items():
@@ -158,6 +161,7 @@ def differences(
     return (
         *_missing_and_unlisted(label, lines, facts),
         *_out_of_order(label, lines),
+        *_other_contents(label, facts),
         *_allergens(label, lines, _use(facts), lost_percent),
         *over_ceilings(facts, grams, lost_percent, law),
     )
@@ -169,7 +173,9 @@ def _missing_and_unlisted(
     shares = {k: s for k, s in shares_as_added(lines).items() if s.high_percent > 0}
     printed = {n.casefold() for n in label.ingredients}
     may_lack = {n.casefold() for n in _only_as_needed(facts)}
-    found = [
+    times = Counter(n.casefold() for n in label.ingredients)
+    found = [tr("{inci} is on the label more than once.", inci=n) for n, count in times.items() if count > 1]
+    found += [
         tr("{inci} is in the batch and not on the label.", inci=s.inci)
         for k, s in shares.items()
         if k not in printed
@@ -203,6 +209,21 @@ def _out_of_order(label: Label, lines: tuple[CompositionLine, ...]) -> list[str]
                 )
                 break
     return found
+
+
+def _other_contents(label: Label, facts: ProcedureFacts) -> list[str]:
+    """That the procedure fills another content than is printed, where both are a mass, or both a volume (art. 19(1)(b))."""
+    ungrouped = re.sub(r"(?<=\d)\s(?=\d{3}\b)", "", label.contents.casefold())
+    found = re.findall(r"(\d+(?:[.,]\d+)?)\s*(k?g|m?l)\b", ungrouped)
+    printed = [
+        (float(n.replace(",", ".")) * (1000 if unit in ("kg", "l") else 1), unit[-1]) for n, unit in found
+    ]
+    filled = [(s.nominal, s.nominal_unit) for s in facts.steps.values() if s.nominal is not None]
+    alike = [(p, f) for p, kind in printed for f, unit in filled if kind == unit[-1]]
+    if not alike or any(math.isclose(p, f) for p, f in alike):
+        return []
+    names = ", ".join(f"{f:g} {unit}" for f, unit in filled)
+    return [tr("The label says {contents}, and {names} is filled.", contents=label.contents, names=names)]
 
 
 def _allergens(label: Label, lines: tuple[CompositionLine, ...], use: Use, lost_percent: float) -> list[str]:

@@ -40,7 +40,7 @@ def dispatch(shop: Workshop, batch: str, sent: ev.Dispatched) -> None:
         )
     if not sent.to.strip():
         raise NotAllowed(tr("Say where they go."))
-    _require_here(shop, batch, len(sent.containers))
+    require_here(shop, batch, len(sent.containers))
     shop.add_to(batch, sent)
 
 
@@ -66,16 +66,28 @@ def retain(shop: Workshop, batch: str, kept: ev.SampleRetained) -> None:
         raise NotAllowed(tr("Say where they are kept."))
     if kept.until < shop.journal.today():
         raise NotAllowed(tr("{until} is past.", until=kept.until))
-    _require_here(shop, batch, kept.pieces)
+    require_here(shop, batch, kept.pieces)
     shop.add_to(batch, kept)
 
 
-def _require_here(shop: Workshop, batch: str, pieces: int) -> None:
+def require_container(line: BatchLine, number: int) -> None:
+    """Refuse the number of a container that a batch has not; 0 is not known."""
+    if not 0 <= number <= line.containers:
+        raise NotAllowed(
+            tr(
+                "{batch} has containers 1 to {containers}; leave the number out if nobody knows.",
+                batch=line.batch,
+                containers=line.containers,
+            )
+        )
+
+
+def require_here(shop: Workshop, batch: str, pieces: int) -> None:
     """Refuse more containers than a batch has, less those that left and those that are kept back until later."""
     today, containers = shop.journal.today(), shop.journal.batch(batch).containers
     kept = sum(x.pieces for x in shop.standing(batch).retained if x.until >= today)
     gone = len(gone_of(shop.journal, batch))
-    if containers and kept + gone + pieces > containers:
+    if pieces > 0 and containers and kept + gone + pieces > containers:
         raise NotAllowed(
             tr(
                 "{kept} of its {containers} containers are kept back and {gone} have left: {pieces} more are not here.",

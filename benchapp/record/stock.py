@@ -16,6 +16,10 @@ def receive(shop: Workshop, lot: ev.LotReceived) -> None:
         raise NotAllowed(tr("There is a lot {lot} already. Give this delivery another name.", lot=lot.lot))
     if not lot.lot.strip() or "/" in lot.lot:
         raise NotAllowed(tr("A lot needs a name, without a slash."))
+    if not lot.material.strip():
+        raise NotAllowed(tr("Say which material it is."))
+    if shop.journal.last(lot.lot) is not None:  # trace and recall could not tell which is meant
+        raise NotAllowed(tr("{lot} is a batch's name. Give the lot one of its own.", lot=lot.lot))
     alike = next((x for x in shop.lots().lots if look_alike(x, lot.lot)), "")
     if alike:
         raise NotAllowed(
@@ -25,7 +29,8 @@ def receive(shop: Workshop, lot: ev.LotReceived) -> None:
                 alike=alike,
             )
         )
-    if not lot.quantity >= NOTHING and not (lot.quantity == 0 and lot.supplier.strip()):
+    on_tap = lot.quantity == 0 and lot.unit == "g" and lot.supplier.strip()
+    if not lot.quantity >= NOTHING and not on_tap:
         raise NotAllowed(
             tr(
                 "A delivery is more than nothing. What comes on tap needs the place it comes from: "
@@ -44,6 +49,13 @@ def about_lot(shop: Workshop, event: ev.LotOpened | ev.LotPriced | ev.LotJudged 
     if isinstance(event, ev.LotCounted) and not event.quantity >= 0:
         raise NotAllowed(tr("A count is nothing or more."))
     shop.add(event)
+
+
+def require_unit(shop: Workshop, lot: str, unit: str) -> None:
+    """Refuse a lot that is kept in another unit, "g" or "pieces"."""
+    known = shop.lots().lots.get(lot)
+    if known is not None and known.unit != unit:
+        raise NotAllowed(tr("Lot {lot} is kept in {unit}.", lot=lot, unit=known.unit))
 
 
 def use_pieces(shop: Workshop, batch: str, used: ev.PiecesUsed) -> None:

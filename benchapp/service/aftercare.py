@@ -7,8 +7,19 @@ from dataclasses import replace
 from benchapp import events as ev
 from benchapp.foundation.days import day_of
 from benchapp.foundation.language import Name, tr, tr_noop, translated
-from benchapp.record.aftercare import CARE, COMPLAINTS, TASKS, Care, Complaint, care_in, complaints_in
+from benchapp.record.aftercare import (
+    CARE,
+    COMPLAINTS,
+    MOST_DAYS,
+    TASKS,
+    Care,
+    Complaint,
+    care_in,
+    complaints_in,
+)
 from benchapp.record.bench_identity import numbered, own_short
+from benchapp.record.errors import NotAllowed
+from benchapp.record.leaving import require_container
 from benchapp.service.errors import CommandError
 from benchapp.service.matter import Matter, Sheet
 from benchapp.service.signing import Pin, signed_if_enrolled
@@ -60,7 +71,7 @@ class Aftercare(Matter):
 
     def plan_care(self, equipment: str, task: str, every_days: int, by: str, pin: Pin) -> str:
         """From now on so often."""
-        if not equipment.strip() or task not in TASKS or every_days < 0:
+        if not equipment.strip() or task not in TASKS or not 0 <= every_days <= MOST_DAYS:
             raise CommandError(
                 tr(
                     "Name the equipment, one of {names}, and how many days: 0 for no more.",
@@ -128,14 +139,10 @@ class Aftercare(Matter):
             raise CommandError(tr("Batch {batch} is not finished.", batch=line.batch))
         if not said.words.strip():
             raise CommandError(tr("Write down what was said."))
-        if not 0 <= said.container <= line.containers:
-            raise CommandError(
-                tr(
-                    "{batch} has containers 1 to {containers}; leave the number out if nobody knows.",
-                    batch=line.batch,
-                    containers=line.containers,
-                )
-            )
+        try:
+            require_container(line, said.container)
+        except NotAllowed as error:
+            raise CommandError(str(error)) from error
         on = self.day_gone_by(said.on)
         who = signed_if_enrolled(self.journal, said.by, pin)
         bench = own_short(self.journal)

@@ -47,10 +47,12 @@ class Desk(
 
     def correct(self, batch: str, n: int, change: tuple[str, str], reason: str, by: str, pin: Pin) -> str:
         """Say that a field of event ``n`` was wrong, by field and new value; the event stays."""
-        field, new = change
-        said = ev.Corrected(at_s=0.0, n=n, field=field, old="", new=new, reason=reason, by=by)
-        to_be_written(self.records, batch, said)
-        who = signed_if_enrolled(self.journal, by, pin, "maker", "releaser")
+        said = ev.Corrected(at_s=0.0, n=n, field=change[0], old="", new=change[1], reason=reason, by=by)
+        field = to_be_written(self.records, batch, said).field
+        if field == "material":
+            said = replace(said, new=self._as_received(batch, said))
+        roles = ("releaser",) if field == "state" else ("maker", "releaser")  # as whoever judges a lot
+        who = signed_if_enrolled(self.journal, by, pin, *roles)
         one = correct(self.records, batch, replace(said, by=who))
         return tr(
             "{batch}, event {n}: {field} was {old}, is {new}. Both stand in the record.",
@@ -60,6 +62,14 @@ class Desk(
             old=one.old,
             new=one.new,
         )
+
+    def _as_received(self, batch: str, said: ev.Corrected) -> str:
+        """The material that a delivery is corrected to, under its key as when it is received. Raises CommandError where it was
+        mistyped."""
+        named = self.journal.own.at(batch, said.n) or self.journal.at(batch, said.n)
+        if named is None or not isinstance(named.event, ev.LotReceived):
+            return said.new
+        return self._named(replace(named.event, material=said.new, name=""), new=False)[0].material
 
 
 class PageDesk(Desk):

@@ -153,8 +153,9 @@ class LotDesk(Matter):
         self.require_lot(lot)
         value, unit = quantity
         known = self.records.lots().lots.get(lot)
-        if known is not None and known.unit != unit:
-            raise CommandError(tr("Lot {lot} is kept in {unit}.", lot=lot, unit=known.unit))
+        stock.require_unit(self.records, lot, unit)
+        if known is not None and known.on_tap:
+            raise CommandError(tr("Lot {lot} is on tap: nothing of it is counted.", lot=lot))
         who = signed_if_enrolled(self.journal, by, pin)
         stock.about_lot(self.records, ev.LotCounted(at_s=0.0, lot=lot, quantity=value, reason=reason, by=who))
         book = "" if known is None else tr("; the book had {amount}", amount=amount(known.left, unit))

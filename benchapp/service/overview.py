@@ -206,7 +206,7 @@ class Overview(Matter):
         heard = datetime.fromisoformat(one.heard).astimezone(now.tzinfo)
         ago = _ago(heard, now)
         when = f"{heard:%H:%M}" if heard.date() == now.date() else f"{heard:%Y-%m-%d %H:%M}"
-        return tr("last word {ago}, {when}", ago=ago, when=when), ago, now - heard > SILENT_AFTER
+        return tr("last heard {ago}, {when}", ago=ago, when=when), ago, now - heard > SILENT_AFTER
 
     def _left(self, make: MakeNow) -> bool:
         """Whether nobody is at a rehearsal any more."""

@@ -69,7 +69,7 @@ class Tracing(Matter):
             for to, sents in calls.items()
             for s in sents
         )  # fmt: skip
-        gone = sum(len(s.containers) for sents in calls.values() for s in sents)
+        gone = len({(s.batch, n) for sents in calls.values() for s in sents for n in s.containers})
         return Sheet(
             (
                 tr(

@@ -194,7 +194,7 @@ def test_what_waits_and_what_never_came_stands_with_its_bench(three, workshop):
     one = seen(office, workshop.role("west"))
     assert (one.makes, one.waiting) == ((), (BATCH,))
     assert one.waits == "one batch waits for a decision, one check is due", "what it has to be cannot be read"
-    assert one.heard.startswith("last word just now, ")
+    assert one.heard.startswith("last heard just now, ")
     assert seen(office, workshop.role("office")).heard == "this bench"
     add(workshop, "south", "S")
     office.sync()

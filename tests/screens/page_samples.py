@@ -146,9 +146,9 @@ def benches_now():
     )
     waiting = ("20260228-tide-pool-gel-W-2", "20260227-oat-hand-lotion-W-1")
     benches = (
-        BenchNow("west", "W", False, "last word 3 min ago, 10:42", (replace(make, wrong=(alarm,)), replace(make, product="Oat hand lotion", held="the supplier rang")), waiting, (due,), ago="3 min ago"),
-        BenchNow("south", "S", False, "last word 3 days ago, 2026-02-26 18:03", (), (), (), (), 41, ago="3 days ago", silent=True),
-        BenchNow("east", "E", False, "last word just now, 10:45", (make, replace(make, procedure="oat-hand-lotion")), (), (), ago="just now"),
+        BenchNow("west", "W", False, "last heard 3 min ago, 10:42", (replace(make, wrong=(alarm,)), replace(make, product="Oat hand lotion", held="the supplier rang")), waiting, (due,), ago="3 min ago"),
+        BenchNow("south", "S", False, "last heard 3 days ago, 2026-02-26 18:03", (), (), (), (), 41, ago="3 days ago", silent=True),
+        BenchNow("east", "E", False, "last heard just now, 10:45", (make, replace(make, procedure="oat-hand-lotion")), (), (), ago="just now"),
         BenchNow("office", "O", True, "this bench", (), (), ()),
     )  # fmt: skip
     counted = OpenMatter(

@@ -132,7 +132,7 @@ def _row(one: BenchNow, act: Callable[[], None], steps: bool) -> RowSpec:
         lines.append(tr_n("and one more batch", "and {n} more batches", n=len(one.makes) - 1))
     lines += [one.waits] if not one.wrong else []
     said = "\n".join(capitalised(x) for x in lines if x)
-    heard = tr("last word {ago}", ago=one.ago) if one.ago else one.heard
+    heard = tr("last heard {ago}", ago=one.ago) if one.ago else one.heard
     mark = "known" if one.silent else ""
     return RowSpec(one.bench, act, held_together(in_words(said)), heard, bool(one.wrong), mark, calm=True)
 

@@ -13,7 +13,7 @@ from benchapp.screens.display import design as d
 from benchapp.screens.display.dates import leaf, product_named, short_day
 from benchapp.screens.display.phrases import held_together, standing_of
 from benchapp.screens.widgets.pager import Paging
-from benchapp.screens.widgets.text_line import MARKS, TextLine
+from benchapp.screens.widgets.text_line import TextLine
 from benchapp.service.wording import amount
 
 if TYPE_CHECKING:
@@ -109,26 +109,19 @@ def flow_of_lot(found: ForwardTrace, standing: tuple[str, str]) -> LotFlow | Non
     urgent = sorted(found.reached, key=lambda r: (not _apart(r), not r.sent))
     lines = tuple(_kept_apart(r) for r in urgent if _apart(r))
     mark, state = standing
-    beside = bool(lines) and mark != "bad"  # nothing green stands over bottles that are not to be sold
     said = ", ".join(
         part
         for part in (
             tr("{name} from {supplier}", name=lot.name, supplier=lot.supplier) if lot.supplier else lot.name,
             tr("their lot {lot}", lot=lot.supplier_lot) if lot.supplier_lot else "",
             lot.why,
-            "" if beside else stands,
+            stands,
         )
         if part
     )
     title = tr("Lot {lot}: {state}", lot=lot.lot, state=state)
-    if beside:
-        own = TextLine(
-            tr("{name}, {stands}: {state}.", name=lot.name, stands=stands, state=state),
-            True,
-            getattr(d, MARKS[mark][1]),
-            mark,
-        )
-        lines, title, mark = (*lines, own), tr("Lot {lot}: a batch rejected", lot=lot.lot), ""
+    if lines and mark != "bad":  # nothing green stands over bottles that are not to be sold
+        title, mark = tr("Lot {lot}: {state}, a batch rejected", lot=lot.lot, state=state), ""
     return LotFlow(
         held_together(said), _whom(found), tuple(_branch(r, lot.unit) for r in urgent), title, mark, lines
     )

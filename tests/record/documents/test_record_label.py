@@ -13,7 +13,7 @@ from paper import codes_on, picture_of, sizes_of, text_of
 
 from benchapp.record.documents.label_pdf import LabelledBatch, labels_pdf
 from benchapp.record.errors import DocumentRefused
-from benchapp.record.facts import LineFacts, ProcedureFacts
+from benchapp.record.facts import LineFacts, ProcedureFacts, StepFacts
 from benchapp.record.gs1 import bare, element_string
 from benchapp.record.label import Label, differences, label_from, label_of
 from benchapp.service.procedure_facts import procedure_facts
@@ -89,11 +89,39 @@ def test_every_shipped_procedure_is_what_its_own_draft_says_and_has_room_on_a_la
     assert len(text_of(labels_pdf(label, BATCH, [1], (60, 90)))) == 1
 
 
+@pytest.mark.parametrize(
+    ("contents", "fits"),
+    [
+        ("100 ml", True), ("100ml ℮", True), ("0,1 l", True), ("3.4 fl oz / 100 ml", True), ("98 g", True), ("one jar", True),
+        ("200 ml", False), ("50 ml", False), ("1 l", False), ("1\u202f000 ml", False), ("1 100 ml", False),
+    ],
+)  # fmt: skip
+def test_the_content_that_is_printed_is_the_one_that_is_filled(contents, fits):
+    """Where both are said in the same kind of unit; by how much they agree the weighing of each container says."""
+    fill = StepFacts("09-fill", "fill", "Fill", nominal=100.0, nominal_unit="ml")
+    facts = replace(two("Oleum A", 100), steps={"09-fill": fill})
+    found = differences(replace(SHORT, contents=contents), facts, {"water": 90, "a": 6.0, "b": 4.0}, 0.0)
+    assert found == (() if fits else (f"The label says {contents}, and 100 ml is filled.",))
+
+
 def test_a_changed_order_is_found_and_a_slip_of_the_scale_is_not():
     facts = two("Oleum A", 100)
     assert differences(SHORT, facts, {"water": 90, "a": 5.0, "b": 5.1}, 0.0) == ()
     (reason,) = differences(SHORT, facts, {"water": 90, "a": 4.0, "b": 6.0}, 0.0)
     assert reason.startswith("Linalool (6.00 %) is now more than Oleum A (4.00 %)")
+
+
+def test_a_name_stands_once():
+    twice = replace(SHORT, ingredients=("Aqua", "Oleum A", "OLEUM A", "Linalool"))
+    found = differences(twice, two("Oleum A", 100), {"water": 90, "a": 6.0, "b": 4.0}, 0.0)
+    assert found == ("oleum a is on the label more than once.",)
+
+
+@pytest.mark.parametrize("lacks", ["product", "contents"])
+def test_a_blank_is_not_filled_in(lacks):
+    """It was approved, and then no batch of that procedure could be released: the approved text could not be read."""
+    with pytest.raises(ValueError, match=f"lacks its {lacks}"):
+        label_from(replace(SHORT, **{lacks: "  "}).to_text())
 
 
 def test_below_one_percent_the_order_is_free():

@@ -82,9 +82,9 @@ def test_over_where_a_lot_went_stands_whether_it_may_be_used(told, glass):
 
     glass.lots.trace("GL-3")
     said = glass.words()
-    assert said.startswith("Lot GL-3: a batch rejected Do not sell bottles 1 to 6 of Winter shore cream,"), (
-        "one verdict, the gravest; then what is to be done about it"
-    )
+    assert said.startswith(
+        "Lot GL-3: usable, a batch rejected Do not sell bottles 1 to 6 of Winter shore cream,"
+    ), "one verdict, the gravest; then what is to be done about it"
     lots = glass.shop.desk().lots()
     assert usable("SU-90", lots) == ("bad", "9 days past its date: set it aside")
     assert usable("SU-91", lots) == ("bad", "in quarantine: judge it first")
