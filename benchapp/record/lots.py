@@ -133,7 +133,13 @@ class LotBook:
                     what=what,
                     because=_because(known.why),
                 )
-            case "used up" | "empty":
+            case "used up":  # no count undoes what was judged
+                return tr(
+                    "{what} is empty by the book{because}. Take another lot, or have it judged usable.",
+                    what=what,
+                    because=_because(known.why),
+                )
+            case "empty":
                 return tr(
                     "{what} is empty by the book. Take another lot, or count this one again.", what=what
                 )

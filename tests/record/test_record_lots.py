@@ -193,6 +193,15 @@ def test_pieces_are_not_corrected_to_what_could_not_be_written_down(shop, field,
         correcting.correct(shop, "b1", correction(2, field, new))
 
 
+def test_a_lot_that_was_judged_used_up_says_what_brings_it_back(shop):
+    """It said to count it again, and no count did it."""
+    stock.about_lot(shop, judged("used up"))
+    stock.about_lot(shop, ev.LotCounted(at_s=0.0, lot="oil-1", quantity=500.0, reason="", by="Mara"))
+    assert shop.lots().usable("oil-1", TODAY).endswith("or have it judged usable.")
+    stock.about_lot(shop, judged("usable"))
+    assert (shop.lots().usable("oil-1", TODAY), left(shop)) == ("", 500.0)
+
+
 def test_who_may_do_what_is_granted_anew_and_not_corrected(shop):
     granted = ev.CompetenceGranted(
         at_s=0.0, who="Jonas", step_kind="weigh", level="alone", by="Mara", reason="seen"
