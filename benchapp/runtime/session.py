@@ -246,9 +246,12 @@ def _unwritten(view: ViewModel, why: str) -> ViewModel:
 
 
 def _is_it(device: DeviceSettings, facts: ev.DeviceFacts) -> bool:
-    """Whether it measures what that device did when the make was begun, in the same steps."""
-    same = device.kind == facts.kind and facts.readability_g in (None, device.readability_g)
-    return same and set(facts.channels) <= set(device.channels)
+    """Whether it measures what that device did when the make was begun, in the same steps; in others where it shows another unit
+    of mass now, or did then: somebody brought the bench file to it."""
+    before_g = facts.readability_g
+    other_unit = device.readability_unit != "g" or (before_g and float(f"{before_g:.1g}") != before_g)
+    steps = before_g in (None, device.readability_g) or bool(other_unit)
+    return device.kind == facts.kind and steps and set(facts.channels) <= set(device.channels)
 
 
 def _nothing() -> None:
