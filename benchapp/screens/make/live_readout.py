@@ -180,7 +180,7 @@ class LiveReadout(Widget):
         s = self.sizes
         if big:
             x = self.across.right + s.gap * 0.6
-            room = self._left + self._width - s.gap - x
+            room = self._left + self._width - x
             fits = (f for f in (s.line, s.between) if natural_wide(self.word.text, f) <= room)
             self.word.font_size = next(fits, s.note)
         _, high = self.word.natural()
