@@ -217,7 +217,7 @@ class Trouble:
 
 
 #: The moves that stop the pouring hand, and how a sentence begins that does.
-ENOUGH, STOP_POURING = tr_noop("Enough"), tr_noop("Put it down")
+ENOUGH, STOP_POURING = tr_noop("Enough"), tr_noop("Stop pouring")
 #: The reason for it, which the glass need not say beside the move in large letters.
 TOO_MUCH = tr_noop("Too much: stop.")
 

@@ -240,4 +240,4 @@ def test_while_far_more_runs_in_the_order_and_the_move_say_stop_not_pour(journal
                 contradicted.append((act_view.instruction, asked))
             stopped.append((act_view.move, told.urgent, told.text))
     assert not contradicted
-    assert set(stopped) == {(STOP_POURING, True, "Put it down.")}
+    assert set(stopped) == {(STOP_POURING, True, "Stop pouring.")}

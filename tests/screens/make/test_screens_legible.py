@@ -204,7 +204,7 @@ def test_while_something_slips_the_order_to_stop_stands_over_everything_and_noth
     slipped = [x for x in laid if x.view.act_view.struck]
     assert len(slipped) == 2  # one of each make
     for x in slipped:
-        (stop,) = [t for t in x.texts if t.words == translated("Put it down")]
+        (stop,) = [t for t in x.texts if t.words == translated("Stop pouring")]
         assert far_enough(stop, x.panel, 20), x.name
         news = plain(translated(x.view.act_view.news))
         assert stop.y > max(t.top for t in x.texts if plain(t.words).startswith(news)), x.name
