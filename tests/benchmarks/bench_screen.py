@@ -119,7 +119,7 @@ def _watched(app, written: dict[str, float], lines: int) -> tuple[list[float], l
         if not m.act_view.instruction.startswith("Pour"):
             for choice in m.act_view.choices[:1]:
                 app.make.input.press(m.prompt, choice.word)
-        for reading in app.navigator.page.work.readings:
+        for reading in app.navigator.page.work.readouts.all:
             text = reading.number.text
             if text in written and text not in seen and text != "0.0":
                 seen.add(text)
