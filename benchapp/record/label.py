@@ -215,6 +215,8 @@ def _other_contents(label: Label, facts: ProcedureFacts) -> list[str]:
     """That the procedure fills another content than is printed, where both are a mass, or both a volume (art. 19(1)(b))."""
     ungrouped = re.sub(r"(?<=\d)\s(?=\d{3}\b)", "", label.contents.casefold())
     found = re.findall(r"(\d+(?:[.,]\d+)?)\s*(k?g|m?l)\b", ungrouped)
+    # A point or a comma before three digits may group them: either reading is taken.
+    found += [(re.sub("[.,]", "", n), unit) for n, unit in found if re.search(r"[.,]\d{3}$", n)]
     printed = [
         (float(n.replace(",", ".")) * (1000 if unit in ("kg", "l") else 1), unit[-1]) for n, unit in found
     ]

@@ -93,7 +93,8 @@ class Chart:
         would run into now; whether any has room."""
         minutes = sorted({round(t / 60) for t in edges if t >= 30.0})
         apart = [(f"+{m}", self.px(60.0 * m)) for m in minutes]
-        together = [(f"+{minutes[0]}–{minutes[-1]}", self.right)] if len(minutes) > 1 else []
+        between = (self.px(60.0 * minutes[0]) + self.px(60.0 * minutes[-1])) / 2 if minutes else 0.0
+        together = [(f"+{minutes[0]}–{minutes[-1]}", between)] if len(minutes) > 1 else []
         for labels in (apart, together, apart[-1:]):
             placed, least = [], clear_of
             for words, at in labels:

@@ -184,7 +184,9 @@ class MakeScreen(SheetLayer):
         if m.over:
             self._aside = []
             return [self._press(tr("Back to the bench"), self.actions.leave, "main", m)], []
-        way, ask = way_on(m), None if m.act_view.struck else m.act_view.ask
+        way, ask = way_on(m), m.act_view.ask
+        if m.act_view.struck:  # nothing is to be done but that the hand stops
+            ask = None
         folded = [c for c in m.act_view.choices if c is not another_lot(m)]
         offered = [c for c in folded if c.effect]
         offered += sorted((c for c in folded if not c.effect), key=lambda c: (c is way, not c.serious))

@@ -104,6 +104,14 @@ def test_the_content_that_is_printed_is_the_one_that_is_filled(contents, fits):
     assert found == (() if fits else (f"The label says {contents}, and 100 ml is filled.",))
 
 
+@pytest.mark.parametrize("contents", ["1,000 ml", "1.000 ml", "1 000 ml", "1 l", "1.000 l"])
+def test_a_litre_may_be_printed_with_its_thousands_grouped(contents):
+    fill = StepFacts("09-fill", "fill", "Fill", nominal=1000.0, nominal_unit="ml")
+    facts = replace(two("Oleum A", 100), steps={"09-fill": fill})
+    planned = {"water": 90, "a": 6.0, "b": 4.0}
+    assert differences(replace(SHORT, contents=contents), facts, planned, 0.0) == ()
+
+
 def test_a_changed_order_is_found_and_a_slip_of_the_scale_is_not():
     facts = two("Oleum A", 100)
     assert differences(SHORT, facts, {"water": 90, "a": 5.0, "b": 5.1}, 0.0) == ()

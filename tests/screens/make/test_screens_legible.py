@@ -209,9 +209,17 @@ def test_while_something_slips_the_order_to_stop_stands_over_everything_and_noth
         news = plain(translated(x.view.act_view.news))
         assert stop.y > max(t.top for t in x.texts if plain(t.words).startswith(news)), x.name
         assert x.drawing is None, x.name
-        assert not {"It ran out", "g to go", "good"} & {
+        assert not {"It ran out", "Type the weight", "g to go", "good"} & {
             t.words for t in (*x.texts, *(b for b, _ in x.buttons))
         }, x.name
+
+
+def test_where_a_wait_calls_on_ten_inches_the_limits_of_what_is_poured_stand_there_to_end_it(laid):
+    """What is worn gives way to them: its signs stand over it."""
+    calling = [x for x in laid if x.name.endswith("that calls") and not x.large and x.panel.work_m >= 2]
+    for x in calling:
+        if x.view.act_view.live and x.view.act_view.live[0].unit == "g":
+            assert x.drawing is not None, x.name
 
 
 def test_remedies_are_rows_with_what_they_do_and_accepting_stands_apart(laid):
