@@ -99,8 +99,9 @@ class Chart:
             placed, least = [], clear_of
             for words, at in labels:
                 wide = self.c.width_of(words, bold=True)
-                left = min(at - wide / 2, self.right + 4 - wide)
-                placed.append((words, left, left >= least))
+                left = min(max(at - wide / 2, least), self.right + 4 - wide)
+                # Moved aside at most so far that it still stands over its place.
+                placed.append((words, left, least <= left <= at))
                 least = left + wide + self.c.font * 0.3
             if placed and all(room for _, _, room in placed):
                 for words, left, _ in placed:

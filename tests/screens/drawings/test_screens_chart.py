@@ -27,7 +27,7 @@ def labels(edges, window, to_s=3600.0):
     ("edges", "told"),
     [
         ((1320.0, 2700.0), ["+22", "+45"]),  # apart
-        ((2460.0, 2700.0), ["+41–45"]),  # too near each other
+        ((2640.0, 2700.0), ["+44–45"]),  # too near each other
         ((2690.0, 2700.0), ["+45"]),  # the same minute
         ((20.0, 2700.0), ["+45"]),  # it may be now
     ],
@@ -39,9 +39,9 @@ def test_each_edge_bears_its_minute_and_nothing_else_to_come_has_one(edges, told
 
 
 def test_two_edges_in_one_label_have_it_between_them(window):
-    said = labels((1320.0, 1500.0), window)
-    left, right = said["+22–25"]
-    assert left < 600.0 * (600.0 + 1410.0) / 4200.0 < right, "not at the end of the axis"
+    said = labels((1320.0, 1380.0), window)
+    left, right = said["+22–23"]
+    assert left < 600.0 * (600.0 + 1350.0) / 4200.0 < right, "not at the end of the axis"
 
 
 def test_without_a_forecast_what_is_to_come_has_round_minutes(window):
