@@ -16,12 +16,20 @@ Fan = tuple[tuple[float, float, float], ...]
 Span = Callable[[Arrival, float, Unevenness], tuple[float, float, float]]
 
 
-def fan_of(ensemble: Ensemble, now_s: float, now_c: float, steps: int, span_s: Span) -> Fan:
+def fan_of(
+    ensemble: Ensemble,
+    now_s: float,
+    now_c: float,
+    steps: int,
+    span_s: Span,
+    at_target: tuple[float, float, float],
+) -> Fan:
     """(seconds from now, lowest °C, highest °C) of the 80 % interval at ``steps`` temperatures up to the target;
-    ``span_s`` tells the early, middle and late seconds of an arrival so long after the last point."""
+    ``span_s`` tells the early, middle and late seconds of an arrival so long after the last point, and ``at_target`` are those of the
+    last of them."""
     gone_s = now_s - ensemble.at_s
     temps = [now_c + (ensemble.target_c - now_c) * i / steps for i in range(steps + 1)]
-    spans = [span_s(ensemble.arrival(c), gone_s, ensemble.uneven) for c in temps[1:]]
+    spans = [*(span_s(ensemble.arrival(c), gone_s, ensemble.uneven) for c in temps[1:-1]), at_target]
     soon = [0.0, *(early for early, _, _ in spans)]
     late = [0.0, *(late for _, _, late in spans)]
     times = sorted({*soon, *(t for t in late if t < inf)})

@@ -285,12 +285,15 @@ class Forecaster:
             return UNREAD
         return TOO_SOON if self._too_soon(self._first) else UNCERTAIN
 
-    def fan(self, now_s: float, steps: int = 5) -> tuple[tuple[float, float, float], ...]:
-        """The forecast to draw: (seconds from now, lowest °C, highest °C), to the target; empty where there is none.
+    def fan(
+        self, now_s: float, told: ArrivalForecast | None, steps: int = 5
+    ) -> tuple[tuple[float, float, float], ...]:
+        """The forecast to draw: (seconds from now, lowest °C, highest °C), to the target; empty where there is none. ``told`` is what
+        ``forecast`` says at the same moment.
 
         Costs some ten milliseconds; a drawing wants it no oftener than every few seconds.
         """
-        whole = self.forecast(now_s)
-        if whole is None or self._ensemble is None or self._watch.latest_c is None or whole.middle_s <= 0.0:
+        if told is None or self._ensemble is None or self._watch.latest_c is None or told.middle_s <= 0.0:
             return ()
-        return fan_of(self._ensemble, now_s, self._watch.latest_c, steps, self._span_s)
+        at_target = (told.early_s, told.middle_s, told.late_s)
+        return fan_of(self._ensemble, now_s, self._watch.latest_c, steps, self._span_s, at_target)

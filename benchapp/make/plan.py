@@ -74,8 +74,14 @@ class Plan:
     topped_by_jug: frozenset[str] = frozenset()  # steps that top up what no scale carries
     divisions_g: Mapping[str, float] = field(init=False)  # by device; "": by hand
     decimals: Mapping[str, int] = field(init=False)  # behind the point of its display, likewise
+    periods_s: Mapping[str, float] = field(init=False)  # how often each device speaks
     _devices: Mapping[str, DeviceFacts] = field(init=False)
+    probes: tuple[tuple[str, str], ...] = field(
+        init=False
+    )  # (device, probe) of every thermometer channel, in bench order
+    water_lines: frozenset[str] = field(init=False)  # keys of the lines that are water and may evaporate
     _lines: Mapping[str, FormulaLine] = field(init=False)
+    _thermometers: Mapping[str, str] = field(init=False)  # by probe
 
     def __post_init__(self) -> None:
         devices = {d.name: d for d in self.devices}
@@ -83,7 +89,13 @@ class Plan:
         object.__setattr__(self, "divisions_g", {name: division_of(d) for name, d in by_hand.items()})
         object.__setattr__(self, "decimals", {name: decimals_of(d) for name, d in by_hand.items()})
         object.__setattr__(self, "_devices", devices)
-        object.__setattr__(self, "_lines", {x.key: x for x in self.procedure.formula.lines})
+        object.__setattr__(self, "periods_s", {d.name: d.period_s for d in self.devices})
+        lines = self.procedure.formula.lines
+        object.__setattr__(self, "_lines", {x.key: x for x in lines})
+        object.__setattr__(self, "water_lines", frozenset(x.key for x in lines if x.material.role == "water"))
+        probes = tuple((d.name, c) for d in self.devices if d.kind == "thermometer" for c in d.channels)
+        object.__setattr__(self, "probes", probes)
+        object.__setattr__(self, "_thermometers", {probe: device for device, probe in reversed(probes)})
 
     def said_here(self) -> Plan:
         """The same with the procedure's sentences in the language spoken here."""
@@ -112,20 +124,14 @@ class Plan:
         name = self.vessel_scale.get(vessel)
         return self.device(name) if name else None
 
-    @property
-    def probes(self) -> tuple[tuple[str, str], ...]:
-        """(device, probe) of every thermometer channel, in bench order."""
-        return tuple((d.name, c) for d in self.devices if d.kind == "thermometer" for c in d.channels)
+    def thermometer_of(self, probe: str) -> str:
+        """The device that reads a probe; "" where none does."""
+        return self._thermometers.get(probe, "")
 
     @property
     def ph_meter(self) -> DeviceFacts | None:
         """The pH meter, if the bench has one."""
         return next((d for d in self.devices if d.kind == "ph meter"), None)
-
-    @property
-    def water_lines(self) -> frozenset[str]:
-        """Keys of the lines that are water and may evaporate."""
-        return frozenset(x.key for x in self.procedure.formula.lines if x.material.role == "water")
 
 
 @dataclass(frozen=True, slots=True)

@@ -65,12 +65,13 @@ def test_a_probe_that_comes_warm_out_of_the_air_does_not_count() -> None:
 
 def test_the_fan_opens_from_now_and_closes_on_the_target_when_the_interval_ends() -> None:
     forecaster = a_cooler()
-    assert forecaster.fan(0.0) == ()
+    assert forecaster.fan(0.0, forecaster.forecast(0.0)) == ()
     for at, shown, _ in cooling(lambda t: NOTHING)[:600]:
         forecaster.push(at, shown)
         last = shown
-    fan, whole = forecaster.fan(600.0), forecaster.forecast(600.0)
+    whole = forecaster.forecast(600.0)
     assert whole is not None
+    fan = forecaster.fan(600.0, whole)
     assert fan[0] == (0.0, last, last)
     assert fan[-1] == (pytest.approx(whole.late_s), 40.0, 40.0)
     assert any(low < high - 0.5 for _, low, high in fan)

@@ -13,14 +13,14 @@ import pytest
 pytestmark = pytest.mark.skipif(os.name != "posix", reason="SIGKILL and fork are POSIX")
 
 
-def test_a_dozen_kills_at_random_instants_lose_nothing_that_was_told():
+def test_six_kills_at_random_instants_lose_nothing_that_was_told():
     # A process of its own: it forks, and this one may have threads.
     long_run = Path(__file__).with_name("deaths.py")
-    done = subprocess.run([sys.executable, str(long_run), "12"], capture_output=True, text=True, timeout=240)
+    done = subprocess.run([sys.executable, str(long_run), "6"], capture_output=True, text=True, timeout=240)
     assert done.returncode == 0, done.stdout + done.stderr[-2000:]
     kills, events = re.search(r"(\d+) kills, (\d+) events on disk", done.stdout).groups()
-    assert int(kills) == 12
-    assert int(events) > 100, "the kills met makes that were under way"
+    assert int(kills) == 6
+    assert int(events) > 50, "the kills met makes that were under way"
 
 
 def test_documents_are_whole_or_not_there_and_an_old_journal_is_old_or_new():

@@ -33,7 +33,7 @@ class Clock:
 
 
 @pytest.fixture(scope="session")
-def views(walked):
+def views(window, walked):
     """(name, moment) of the lotion and of the conditioner, one for each thing that is drawn otherwise."""
     return [
         (f"{name}: {key}", view)

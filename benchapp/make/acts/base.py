@@ -120,14 +120,11 @@ class Context:
 
     def shown_c(self, probe: str) -> float | None:
         """What a probe shows in °C, where it is fresh, whether or not it counts."""
-        return self.watch.temp_c(probe, self.now_s, self.period_s(self._device_of(probe)))
-
-    def _device_of(self, probe: str) -> str:
-        return next((d for d, p in self.plan.probes if p == probe), "")
+        return self.watch.temp_c(probe, self.now_s, self.period_s(self.plan.thermometer_of(probe)))
 
     def period_s(self, device: str) -> float:
         """How often that device speaks, in seconds; 1 for one that the plan does not have."""
-        return next((d.period_s for d in self.plan.devices if d.name == device), 1.0)
+        return self.plan.periods_s.get(device, 1.0)
 
     def temp_c(self, vessel: str) -> float | None:
         """The vessel's temperature as a fresh probe reading; with one probe for two, the last one for 5 min, and so
@@ -147,13 +144,13 @@ class Context:
         doubt, seen = self.state.probe_doubts.get(probe), self.watch.probes.get(probe)
         if doubt is not None:
             return doubt.at_s
-        heard_s = self.watch.heard_at_s.get(self._device_of(probe), 0.0)
+        heard_s = self.watch.heard_at_s.get(self.plan.thermometer_of(probe), 0.0)
         return None if self.shown_c(probe) is not None else heard_s if seen is None else seen.at_s
 
     def live_temp(self, vessel: str, word: str = "") -> LiveValue:
         """The vessel's temperature as it stands now, by the channel that reads it; a probe's that does not count too."""
         temp, probe = self.temp_c(vessel), self.probe_in(vessel) or ""
-        device, shown = self._device_of(probe), self.shown_c(probe)
+        device, shown = self.plan.thermometer_of(probe), self.shown_c(probe)
         doubted, logged = probe in self.state.probe_doubts, self.state.temps_c.get(vessel)
         unread = doubted or (shown is None and logged == self.state.stated_c.get(vessel))
         source = ev.Source.STATED if unread and temp is not None else ev.Source.MEASURED

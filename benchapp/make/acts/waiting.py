@@ -92,7 +92,7 @@ def _told(context: Context, vessel: str) -> LastForecast | None:
         answer = known.forecast(context.now_s)
         seconds = None if answer is None else (answer.middle_s, answer.early_s, answer.late_s)
         due = told is None or not told.fan or context.now_s - told.fan_at_s >= FAN_EVERY_S
-        fan = known.fan(context.now_s) if due and context.watch.draws else None
+        fan = known.fan(context.now_s, answer) if due and context.watch.draws else None
         drawn = (context.now_s, fan) if fan is not None or told is None else (told.fan_at_s, told.fan)
         silent = known.why_silent(context.now_s) if answer is None else ""
         note = known.note(context.now_s)
