@@ -19,8 +19,17 @@ def _stop_of(screen):
     return None if any(x.collide_widget(stop) for x in over) else stop
 
 
-@pytest.mark.parametrize("left_handed", [False, True], ids=["right hand", "left hand"])
-@pytest.mark.parametrize(("panel", "large"), CASES, ids=NAMES)
+#: Both hands in large letters, which leave the least room; in normal ones the left hand by hand.
+HANDS = [
+    pytest.param(
+        panel, large, left, id=f"{name} {hand}", marks=[pytest.mark.by_hand] if left and not large else []
+    )
+    for (panel, large), name in zip(CASES, NAMES, strict=True)
+    for left, hand in ((False, "right hand"), (True, "left hand"))
+]
+
+
+@pytest.mark.parametrize(("panel", "large", "left_handed"), HANDS)
 def test_stop_is_there_whatever_is_asked_and_while_any_press_of_it_is_held(
     window, views, panel, large, left_handed
 ):
