@@ -42,9 +42,12 @@ def to_be_written(shop: Workshop, batch: str, said: ev.Corrected) -> ev.Correcte
     """What a correction would write down: the field by its own name, what stood there before whatever ``said`` has for it. Raises
     NotAllowed where it cannot be corrected so, NoSuchBatch where there is none."""
     n, own = said.n, shop.journal.own  # every bench numbers what it wrote itself
-    named = own.at(batch, n) or shop.journal.at(batch, n)
+    here = own.at(batch, n)
+    named = here or shop.journal.at(batch, n)
     if named is None:
         raise NotAllowed(tr("{batch} has no event {n}.", batch=batch, n=n))
+    if here is None and batch == ev.WORKSHOP:
+        raise NotAllowed(tr("Event {n} was written on another bench: do that there.", n=n))
     field = field_meant(named.event, said.field)
     _require_correctable(shop, named, field, said.new)
     if not said.reason.strip():
