@@ -62,12 +62,22 @@ class Gathering:
             return tuple((chain, kept) for chain, kept in rows)
 
     def _grown(self) -> list[str]:
-        """The other chains of which more is here than was looked at, by one question for all."""
+        """The other chains of which more is here than was looked at, by one question for all; one that goes on with another once all of
+        that is here, or what it says of it would be lost."""
         newest = select(func.max(RECEIVED.c.seq)).where(RECEIVED.c.bench == MEMBER.c.bench).scalar_subquery()
         done = select(GATHERED.c.seq).where(GATHERED.c.chain == MEMBER.c.bench).scalar_subquery()
         grown = select(MEMBER.c.bench).where(MEMBER.c.bench != self.own, newest > func.coalesce(done, 0))
-        with self._others.reading() as c:
-            return list(c.execute(grown.order_by(MEMBER.c.bench)).scalars())
+        with self._others.reading() as c:  # what a bench goes on with comes before it
+            chains = list(c.execute(grown.order_by(MEMBER.c.first, MEMBER.c.bench)).scalars())
+        return [chain for chain in chains if self._follows(chain)]
+
+    def _follows(self, chain: str) -> bool:
+        members = self._others.members()
+        before = members.get(members[chain].replaces)
+        if before is None or before.bench in self._others.refused():
+            return True
+        whole = self._others.known(before, self.own).seq >= members[chain].first - 1
+        return whole and self._follows(before.bench)
 
     def _part(self, chain: str, members: Mapping[str, MemberBench], most: int) -> bool:
         """The next events of a chain, at most so many; whether there were any."""
@@ -84,7 +94,7 @@ class Gathering:
         with self._others.writing() as c:
             if cursor_of(c, chain) != (done, kept):
                 return True  # another window was quicker
-            dirty = keep_rows(c, rows)
+            dirty = keep_rows(c, rows, members)
             for batch, one in found.items():
                 dirty |= {(BATCH_DIRTY, batch), *keep_draws(c, batch, one, segments)}
                 keep_projection(c, chain or self.own, batch, one, members)

@@ -289,7 +289,7 @@ def _others_heard(journal: Journal, folder: Path) -> Iterator[str]:
     with _received(folder) as others:
         for bench, member in others.members().items():
             if bench != own:
-                yield heard_of(member, others.head(bench), journal.wall())
+                yield heard_of(member, others.known(member, own), journal.wall())
 
 
 def _standing(journal: Journal, folder: Path) -> str:
