@@ -80,7 +80,7 @@ class Together(Elsewhere):
             return ChainPlace(writer_of(bench, seq, members), seq)
 
         with self._others.reading() as c:
-            return View(c, members, self._own).knowledge.ordered(found, place)
+            return View(c, members, self._own).knowledge.ordered(found, place, _late)
 
     # --- asked by the record (record.elsewhere.Elsewhere) --------------------------------------------
 
@@ -184,11 +184,11 @@ class Together(Elsewhere):
             if bench not in heirs
         )  # fmt: skip
 
-    def decided(self, batch: str) -> tuple[ev.BatchDecided, ...] | None:
+    def decided(self, batch: str) -> tuple[tuple[str, ev.BatchDecided], ...] | None:
         """What counts, that which holds last, as of the last look: whoever asks of batches looked when it began to (everywhere)."""
         with self._others.reading() as c:
             found = View(c, self._others.members(), self._own).decision(batch)
-        return found.counted if found is not None else None
+        return tuple((f.wall, f.event) for f in found.counted) if found is not None else None
 
     def seal(self) -> None:
         """Write down how far the others had come, so that what is decided next is known to have known of it."""
@@ -261,6 +261,13 @@ class Together(Elsewhere):
             self._trouble = ""
         except RecordError as error:
             self._in_trouble(error)
+
+
+def _late(s: StoredEvent) -> int:
+    """A batch begins with its make; and of what benches said of it without knowing of each other the stricter is the last word."""
+    if isinstance(s.event, ev.MakeStarted):
+        return -1
+    return int(isinstance(s.event, ev.CheckRecorded) and not s.event.passed)
 
 
 def _blocked(c: Connection, own: str) -> dict[str, str]:
