@@ -38,7 +38,7 @@ from benchapp.replication.errors import ChainRefused
 from benchapp.replication.member import MemberBench, replaced_by
 
 #: The form of what is worked out from the chains; an older one is worked out anew.
-FORM = 3
+FORM = 4
 #: The file's name, in the data folder.
 OTHERS = "others.sqlite"
 
