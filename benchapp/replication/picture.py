@@ -215,8 +215,9 @@ def _named(
     what a bench that was replaced still wrote."""
     found = {key: (called, 0, 0) for key, called in names.otherwise(own).items()}
     parts = select(PART_OF) if asked is None else select(PART_OF).where(PART_OF.c.batch.in_(asked))
-    for bench, batch in c.execute(parts):
-        found[bench, batch] = (names.here(bench, batch, own), _more(members[bench]), 0)
+    for bench, batch in c.execute(parts):  # whoever goes on with a bench goes on with what it wrote of others' batches
+        for one in (bench, *(heir for heir in members if bench in replaced_by(heir, members))):
+            found[one, batch] = (names.here(one, batch, own), _more(members[one]), 0)
     if asked is not None:
         return found
     for bench, member in members.items():

@@ -98,6 +98,24 @@ def test_an_heir_knows_what_came_after_what_the_dead_bench_wrote(pair, heir_of, 
         assert current(versions_in(bench.journal.everywhere, "oat-hand-lotion")) is None
 
 
+def test_an_heir_goes_on_with_what_the_dead_bench_wrote_of_anothers_batch(pair, heir_of):
+    """Their numbers are those of no event of the bench that made it."""
+    east, west = pair
+    made(west.journal, OTHER_BATCH, {"sunflower-oil": ("E-oil-1", 300.0)})
+    exchanged(west, east)
+    kept = ev.SampleRetained(at_s=0.0, pieces=1, where="east", until="2099-01-01", by="Mara Lind")
+    shop(east).add_to(OTHER_BATCH, kept)
+    exchanged(east, west)
+    heir = heir_of(east)
+    for _ in range(3):
+        shop(heir).add_to(OTHER_BATCH, kept)
+    exchanged(heir, west)
+    for bench in (heir, west):
+        found = bench.journal.everywhere.stored(OTHER_BATCH)
+        assert len({s.n for s in found}) == len(found) == len(west.journal.stored(OTHER_BATCH)) + 4
+        assert bench.journal.everywhere.started(OTHER_BATCH) is not None
+
+
 def test_what_a_dead_bench_had_and_never_sent_keeps_no_batch_here(pair, heir_of):
     """It had said that it has more, and nobody will ever see that; its heir has all that was sent in its own journal."""
     east, west = pair
