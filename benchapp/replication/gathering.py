@@ -13,7 +13,7 @@ from sqlalchemy import Connection, delete, func, select
 from benchapp.record.journal import Journal
 from benchapp.record.sqlite import scratch
 from benchapp.record.tables import EVENT, INDEXES
-from benchapp.replication.all_indexes import PART_OF, keep_projection, parts_written
+from benchapp.replication.all_indexes import PART_OF, gone_on_behind, keep_projection, parts_written
 from benchapp.replication.batch_projection import BatchProjection, projection_of
 from benchapp.replication.gathered_rows import (
     GatheredRow,
@@ -96,7 +96,9 @@ class Gathering:
                 return True  # another window was quicker
             dirty = keep_rows(c, rows, members)
             for batch, one in found.items():
-                dirty |= {(BATCH_DIRTY, batch), *keep_draws(c, batch, one, segments)}
+                ended = gone_on_behind(c, chain or self.own, batch, members)
+                said = [Segment(chain, ended + 1, NO_END)] if ended else segments
+                dirty |= {(BATCH_DIRTY, batch), *keep_draws(c, batch, one, said)}
                 keep_projection(c, chain or self.own, batch, one, members)
             dirty |= {(BATCH_DIRTY, part["batch"]) for part in parts}
             if any(chain in replaced_by(heir, members) for heir in members):
@@ -145,12 +147,11 @@ class Gathering:
             return [(chain or self.own, row.batch, row.kind) for row in c.execute(query)]
 
     def _segments(self, chain: str, members: Mapping[str, MemberBench]) -> list[Segment]:
-        """Whose events the places of a chain are, as far as it is this chain that brings them: the own journal also holds
-        what the benches it replaces had sent, and what they sent later comes as theirs."""
-        if chain != OWN:
-            before = replaced_by(self.own, members).get(chain, members[chain].before)
-            return [Segment(chain, before.seq + 1, NO_END)]
-        found, last, bench = list[Segment](), NO_END, self.own
+        """Whose events the places of a chain are: before its own stand those of the benches it replaces. What one of them that the own
+        journal goes on with sent later comes as theirs."""
+        if (inherited := replaced_by(self.own, members).get(chain)) is not None:
+            return [Segment(chain, inherited.seq + 1, NO_END)]
+        found, last, bench = list[Segment](), NO_END, chain or self.own
         while bench:
             found.append(Segment(bench, members[bench].first, last))
             last, bench = members[bench].first - 1, members[bench].replaces

@@ -215,7 +215,8 @@ def _named(
     what a bench that was replaced still wrote."""
     found = {key: (called, 0, 0) for key, called in names.otherwise(own).items()}
     parts = select(PART_OF) if asked is None else select(PART_OF).where(PART_OF.c.batch.in_(asked))
-    for bench, batch in c.execute(parts):  # whoever goes on with a bench goes on with what it wrote of others' batches
+    for bench, batch in c.execute(parts):
+        # whoever goes on with a bench goes on with what it wrote of others' batches
         for one in (bench, *(heir for heir in members if bench in replaced_by(heir, members))):
             found[one, batch] = (names.here(one, batch, own), _more(members[one]), 0)
     if asked is not None:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import pytest
-from benches import add, exchanged, left
+from benches import TestBench, add, exchanged, left
 from workshop_days import FINISHED, correction, delivery, made, started, weight
 
 from benchapp import events as ev
@@ -96,6 +96,25 @@ def test_an_heir_knows_what_came_after_what_the_dead_bench_wrote(pair, heir_of, 
         found = bench.journal.everywhere.of_kinds(kinds, ev.WORKSHOP)
         assert [s.event for s in found] == [approved, gone]
         assert current(versions_in(bench.journal.everywhere, "oat-hand-lotion")) is None
+
+
+@pytest.mark.parametrize("woken", [False, True])
+def test_an_heir_corrects_what_the_dead_bench_weighed(pair, heir_of, workshop, woken):
+    """And it stays corrected when the dead bench wakes up and goes on with that batch under its own name."""
+    east, west = pair
+    made(east.journal, BATCH, {"sunflower-oil": ("E-oil-1", 300.0)})
+    n = next(s.n for s in east.journal.stored(BATCH) if isinstance(s.event, ev.WeightTaken))
+    exchanged(east, west)
+    heir = heir_of(east)
+    correcting.correct(shop(heir), BATCH, correction(n, "net_g", "100"))
+    exchanged(heir, west)
+    if woken:
+        old = TestBench(east.folder, workshop.url("east"))
+        old.journal.append(BATCH, [weight("E-oil-1", 1.0)])
+        old.sync()
+        old.close()
+    exchanged(heir, west)
+    assert left(heir, "E-oil-1") == left(west, "E-oil-1") == (899.0 if woken else 900.0)
 
 
 def test_an_heir_goes_on_with_what_the_dead_bench_wrote_of_anothers_batch(pair, heir_of):
