@@ -172,7 +172,8 @@ def agreed_head(journal: Journal, server: Server, own: MemberBench) -> ChainHead
         tr(
             "This journal and the server differ from event {first_difference} of the bench "
             "{bench} on: one of the two was written anew, or two journals go by that name. "
-            "Nothing is sent. Verify this journal, and do not throw either away.",
+            "Nothing is sent. Verify this journal, and do not throw either away. What is made next is made "
+            "on a new bench: benchapp workshop add, and join with an empty folder.",
             first_difference=_first_difference(journal, server, own),
             bench=own.bench,
         )
