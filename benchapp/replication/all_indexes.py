@@ -152,9 +152,7 @@ def keep_projection(
     c: Connection, bench: str, batch: str, found: BatchProjection, members: Mapping[str, MemberBench]
 ) -> None:
     """The rows of a batch as one chain has them, in the place of what they were. Where one bench goes on with the chain of another,
-    its rows stand for both."""
-    if gone_on_behind(c, bench, batch, members):
-        return
+    its rows stand for both (see heir_with)."""
     ancestors = list(replaced_by(bench, members))
     calls = _calls(c, bench, batch)
     for table, all_of in INDEX_OF_ALL.items():
@@ -165,11 +163,13 @@ def keep_projection(
             c.execute(all_of.insert(), rows)
 
 
-def gone_on_behind(c: Connection, bench: str, batch: str, members: Mapping[str, MemberBench]) -> int:
-    """Behind which place of its chain a batch of a bench is gone on with by another, whose rows stand for both; 0 where it is not."""
-    ends = {heir: before[bench].seq for heir in members if bench in (before := replaced_by(heir, members))}
-    gone_on = select(BATCHES.c.bench).where(BATCHES.c.bench.in_(ends), BATCHES.c.written_batch == batch)
-    return max((ends[heir] for heir in c.execute(gone_on).scalars()), default=0) if ends else 0
+def heir_with(c: Connection, bench: str, batch: str, members: Mapping[str, MemberBench]) -> str:
+    """The bench that goes on with the chain of another and has rows of that batch, "" where none does."""
+    heirs = [heir for heir in members if bench in replaced_by(heir, members)]
+    if not heirs:
+        return ""
+    has = select(BATCHES.c.bench).where(BATCHES.c.bench.in_(heirs), BATCHES.c.written_batch == batch)
+    return str(c.execute(has).scalar() or "")
 
 
 def _calls(c: Connection, bench: str, batch: str) -> dict[tuple[str, str], str]:

@@ -4,11 +4,12 @@ from __future__ import annotations
 
 import pytest
 from benches import TestBench, add, exchanged, left
-from workshop_days import FINISHED, correction, delivery, made, started, weight
+from workshop_days import FINISHED, correction, delivery, filled, made, started, weight
 
 from benchapp import events as ev
 from benchapp.record import correcting, stock
 from benchapp.record.masters import current, versions_in
+from benchapp.record.tracing import back, forward
 from benchapp.record.workshop import Workshop
 from benchapp.replication import server
 from benchapp.replication.exchange import Exchange
@@ -115,6 +116,31 @@ def test_an_heir_corrects_what_the_dead_bench_weighed(pair, heir_of, workshop, w
         old.close()
     exchanged(heir, west)
     assert left(heir, "E-oil-1") == left(west, "E-oil-1") == (899.0 if woken else 900.0)
+
+
+@pytest.mark.parametrize("gone_on", [False, True])
+def test_what_a_bench_weighed_that_wakes_up_is_in_every_recall(pair, heir_of, workshop, gone_on):
+    """Before it went dark it had begun a batch that its heir has in its journal and may have gone on with."""
+    east, west = pair
+    stock.receive(shop(west), delivery("W-oil-2", "almond-oil"))
+    east.journal.append(BATCH, [started(BATCH), weight("E-oil-1", 300.0)])
+    exchanged(east, west)
+    east.journal.append(BATCH, [weight("W-oil-2", 10.0), correction(2, "net_g", "200")])
+    heir = heir_of(east)
+    if gone_on:
+        heir.journal.append(BATCH, [weight("W-water-1", 5.0), filled(1), FINISHED])
+    exchanged(heir, west)
+    old = TestBench(east.folder, workshop.url("east"))
+    old.sync()
+    old.close()
+    exchanged(heir, west)
+    for bench in (heir, west):
+        journal = bench.journal.everywhere
+        drawn = {x.use.lot: x.use.used for x in back(journal, BATCH).inputs}
+        assert drawn == {"E-oil-1": 200.0, "W-oil-2": 10.0} | ({"W-water-1": 5.0} if gone_on else {})
+        assert [r.batch.batch for r in forward(journal, "W-oil-2").reached] == [BATCH]
+        assert [one.batch for one in journal.batches()] == [BATCH]
+        assert (left(bench, "W-oil-2"), left(bench, "E-oil-1")) == (990.0, 800.0)
 
 
 def test_an_heir_goes_on_with_what_the_dead_bench_wrote_of_anothers_batch(pair, heir_of):
