@@ -145,8 +145,16 @@ class BackupPlace:
             )
         newest = copies[-1]
         days = (date.fromisoformat(journal.today()) - newest.day).days
-        if newest.seq == head.seq or days <= OLD_DAYS:
+        if newest.seq == head.seq or 0 <= days <= OLD_DAYS:
             return ""
+        if days < 0:  # the clock went wrong, then or now
+            return tr(
+                "The newest copy in {folder} is dated {day}, which is still to come, and {seq} events came since. {name_a_place}",
+                folder=self.folder,
+                day=newest.day.isoformat(),
+                seq=head.seq - newest.seq,
+                name_a_place=NAME_A_PLACE,
+            )
         return tr(
             "The newest copy in {folder} is {days} days old, and {seq} events came since. {name_a_place}",
             folder=self.folder,

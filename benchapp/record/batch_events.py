@@ -137,11 +137,13 @@ class BatchEvents:
         return wholes_of(self.of(ev.WeightTaken))
 
 
-def batch_events(stored: BatchEvents | Sequence[StoredEvent]) -> BatchEvents:
-    """A batch's events, of which there is one at least, by their kind."""
+def batch_events(
+    stored: BatchEvents | Sequence[StoredEvent], ends: tuple[StoredEvent, StoredEvent] | None = None
+) -> BatchEvents:
+    """A batch's events, of which there is one at least, by their kind; ``ends``: its first and its last, where those are others."""
     if isinstance(stored, BatchEvents):
         return stored
     kind = attrgetter("event.__class__")
     by_name = sorted(stored, key=lambda s: type(s.event).__name__)
     parts = {k: list(part) for k, part in groupby(by_name, key=kind)}
-    return BatchEvents(parts, parts.__getitem__, (stored[0], stored[-1]))
+    return BatchEvents(parts, parts.__getitem__, ends or (stored[0], stored[-1]))

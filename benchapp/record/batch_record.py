@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from typing import Any
 
+from benchapp import events as ev
 from benchapp.foundation.language import tr, tr_n
 from benchapp.record.curves import BandSpan, Curve, StepTime
 from benchapp.record.facts import ReleaseFacts
@@ -73,7 +74,8 @@ class Record:
     yield_limits: tuple[float | None, float | None] = (None, None)  # percent
     release_plan: tuple[ReleaseFacts, ...] = ()
     checks: Rows = ()
-    decisions: Rows = ()
+    decisions: Rows = ()  # that which holds last
+    undecided: bool = False  # none of them holds: who released was retired on another bench
     retained: Rows = ()
     labels: Rows = ()
     pieces: Rows = ()
@@ -159,7 +161,20 @@ class Record:
                 found[check.name] = c
         return found
 
+    def decided(self, decisions: Sequence[tuple[str, ev.BatchDecided]]) -> Record:
+        """The same with the decisions that count by all benches, each with its wall time, behind those that do not."""
+        place = {(wall, e.decision, e.by, e.reason): n for n, (wall, e) in enumerate(decisions)}
+        rows = sorted(
+            self.decisions, key=lambda d: place.get((d["wall"], d["decision"], d["by"], d["reason"]), -1)
+        )
+        return replace(self, decisions=tuple(rows), undecided=not decisions)
+
+    @property
+    def holding(self) -> dict[str, Any] | None:
+        """The decision that holds, None where none does."""
+        return self.decisions[-1] if self.decisions and not self.undecided else None
+
     @property
     def decision(self) -> str:
-        """The last decision, or "not decided"."""
-        return str(self.decisions[-1]["decision"]) if self.decisions else tr("not decided")
+        """The same in a word, or "not decided"."""
+        return str(self.holding["decision"]) if self.holding else tr("not decided")

@@ -12,6 +12,7 @@ from benchapp.record.correction_words import field_meant
 from benchapp.record.corrections import as_it_stands, corrected, require_possible
 from benchapp.record.errors import NotAllowed, Unspecified
 from benchapp.record.leaving import require_container, require_here, require_its_own
+from benchapp.record.lots import LOT_FIELDS
 from benchapp.record.stock import require_unit
 from benchapp.record.stored_event import StoredEvent
 from benchapp.record.workshop import Workshop
@@ -27,8 +28,6 @@ NEVER_CORRECTED = (
 NEWEST_STANDS = (ev.LotPriced, ev.LotJudged, ev.LotCounted, ev.CarePlanned, ev.ComplaintAnswered)
 #: Days on which something was done or came in.
 DAYS_GONE_BY = ("received", "opened", "on")
-#: Fields that name a lot something was drawn from.
-LOTS = ("lot", "water_lot")
 
 
 def correct(shop: Workshop, batch: str, said: ev.Corrected) -> ev.Corrected:
@@ -42,9 +41,12 @@ def to_be_written(shop: Workshop, batch: str, said: ev.Corrected) -> ev.Correcte
     """What a correction would write down: the field by its own name, what stood there before whatever ``said`` has for it. Raises
     NotAllowed where it cannot be corrected so, NoSuchBatch where there is none."""
     n, own = said.n, shop.journal.own  # every bench numbers what it wrote itself
-    named = own.at(batch, n) or shop.journal.at(batch, n)
+    here = own.at(batch, n)
+    named = here or shop.journal.at(batch, n)
     if named is None:
         raise NotAllowed(tr("{batch} has no event {n}.", batch=batch, n=n))
+    if here is None and batch == ev.WORKSHOP:
+        raise NotAllowed(tr("Event {n} was written on another bench: do that there.", n=n))
     field = field_meant(named.event, said.field)
     _require_correctable(shop, named, field, said.new)
     if not said.reason.strip():
@@ -76,7 +78,7 @@ def _require_correctable(shop: Workshop, named: StoredEvent, field: str, new: st
     if field == "lot" and isinstance(event, ev.LotTaken):
         raise NotAllowed(_weighed_from(shop, named.batch, event))
     named_otherwise = field == "lot" and isinstance(event, ev.LotReceived | ev.LotOpened)
-    if named_otherwise or (field in LOTS and not shop.lots_named(new)):
+    if named_otherwise or (field in LOT_FIELDS and not shop.lots_named(new)):
         raise NotAllowed(tr("There is no lot {new!r} that could stand there; receive it first.", new=new))
 
 
@@ -86,7 +88,7 @@ def _require_field(shop: Workshop, now: ev.Event, field: str) -> None:
     if field in DAYS_GONE_BY:
         if value > shop.journal.today():
             raise NotAllowed(tr("{on} is still to come.", on=value))
-    elif field in LOTS:
+    elif field in LOT_FIELDS:
         require_unit(shop, value, "pieces" if isinstance(now, ev.PiecesUsed) else "g")
     elif field == "made_in" and value:
         shop.journal.batch(value)

@@ -66,8 +66,9 @@ class Elsewhere:
         """Why a batch of this bench that was made with these lots may not leave, a sentence each."""
         return ()
 
-    def decided(self, batch: str) -> tuple[ev.BatchDecided, ...] | None:
-        """The decisions about a batch that count by all chains, that which holds last; None where nothing is known of any."""
+    def decided(self, batch: str) -> tuple[tuple[str, ev.BatchDecided], ...] | None:
+        """The decisions about a batch that count by all chains, each with its wall time, that which holds last; None where nothing is
+        known of any."""
         return None
 
     def benches(self) -> tuple[BenchElsewhere, ...]:

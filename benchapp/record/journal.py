@@ -7,7 +7,7 @@ from collections.abc import Callable, Iterable, Iterator, Sequence
 from pathlib import Path
 from typing import Any
 
-from sqlalchemy import Connection, Select, func, select
+from sqlalchemy import Connection, Executable, Select, func, select
 from sqlalchemy.exc import DatabaseError
 
 from benchapp import events as ev
@@ -218,7 +218,7 @@ class Journal(BatchLists):
         found = self._found(select(EVENT).order_by(EVENT.c.seq.desc()).limit(1))
         return found[0] if found else None
 
-    def _found(self, query: Select[Any]) -> list[StoredEvent]:
+    def _found(self, query: Executable) -> list[StoredEvent]:
         with self.reading() as c:
             return [stored_of(r) for r in c.execute(query).all()]
 

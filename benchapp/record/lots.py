@@ -10,6 +10,8 @@ from benchapp import events as ev
 from benchapp.foundation.days import day_of
 from benchapp.foundation.language import tr, tr_noop
 
+#: Fields of events that name a lot something was drawn from.
+LOT_FIELDS = ("lot", "water_lot")
 #: Below this, in grams or pieces, a lot counts as empty: no bench scale of a workshop shows less.
 NOTHING = 0.005
 #: States a lot can be judged to be in.

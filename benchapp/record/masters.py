@@ -25,8 +25,10 @@ class Master:
 
 
 def masters_of(stored: Iterable[StoredEvent]) -> dict[str, tuple[Master, ...]]:
-    """Every version of every procedure by its key, the oldest first, from approvals and withdrawals in their order."""
+    """Every version of every procedure by its key, the oldest first. Versions have an order of their own: what benches did without knowing
+    of each other comes in any, and what is withdrawn on one is withdrawn."""
     found: dict[str, list[Master]] = {}
+    withdrawn: dict[tuple[str, int], str] = {}
     for s in stored:
         e = s.event
         if isinstance(e, ev.MasterApproved):
@@ -34,11 +36,14 @@ def masters_of(stored: Iterable[StoredEvent]) -> dict[str, tuple[Master, ...]]:
                 Master(e.version, e.sha256, e.text, s.wall, e.by, e.reason, e.trial)
             )
         elif isinstance(e, ev.MasterWithdrawn):
-            versions = found.get(e.procedure, [])
-            for n, one in enumerate(versions):
-                if one.version == e.version:
-                    versions[n] = replace(one, withdrawn=e.reason)
-    return {key: tuple(versions) for key, versions in found.items()}
+            withdrawn[e.procedure, e.version] = e.reason
+    return {
+        key: tuple(
+            replace(one, withdrawn=withdrawn.get((key, one.version), ""))
+            for one in sorted(versions, key=lambda one: one.version)
+        )
+        for key, versions in found.items()
+    }
 
 
 def versions_in(journal: Journal, procedure: str) -> tuple[Master, ...]:

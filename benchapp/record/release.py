@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import datetime, timedelta
 
 from benchapp import events as ev
@@ -41,6 +41,16 @@ class ReleaseStanding:
     def decision(self) -> str:
         """The last decision, "" while there is none."""
         return self.decisions[-1].decision if self.decisions else ""
+
+    def decided(self, decisions: Sequence[tuple[str, ev.BatchDecided]]) -> ReleaseStanding:
+        """The same with what was decided, each with its wall time, the decision that holds last."""
+        reworked = [wall for wall, e in decisions if e.decision == "rework"]
+        return replace(
+            self,
+            decisions=tuple(e for _, e in decisions),
+            reworked=reworked[-1] if reworked else self.reworked,
+            decided_at=decisions[-1][0] if decisions else "",
+        )
 
     @property
     def blocking(self) -> tuple[Deviation, ...]:
@@ -87,9 +97,7 @@ def standing_of(
         (started.maker, started.rehearsal) if isinstance(started, ev.MakeStarted) else ("", False)
     )
     end = stored.end
-    decided = tuple(stored.each(ev.BatchDecided))
-    reworked = [s.wall for s, e in decided if e.decision == "rework"]
-    return ReleaseStanding(
+    standing = ReleaseStanding(
         batch=stored.first.batch,
         maker=maker,
         rehearsal=rehearsal,
@@ -98,11 +106,10 @@ def standing_of(
         deviations=deviations_in(counted, facts or ProcedureFacts()),
         results=tuple((s.wall, e) for s, e in stored.each(ev.CheckRecorded)),
         retained=tuple(stored.events(ev.SampleRetained)),
-        decisions=tuple(e for _, e in decided),
-        reworked=reworked[-1] if reworked else "",
-        decided_at=decided[-1][0].wall if decided else "",
+        decisions=(),
         trial=isinstance(started, ev.MakeStarted) and started.version == ev.TRIAL,
     )
+    return standing.decided([(s.wall, e) for s, e in stored.each(ev.BatchDecided)])
 
 
 def checks_of(

@@ -31,9 +31,9 @@ def verdict(r: Record) -> SummaryLine:
     still += tr("; a trial, it does not leave") if r.version == TRIAL else ""
     if r.outcome != "finished":
         return SummaryLine("Verdict", f"{r.outcome}{f': {r.ended_why}' if r.ended_why else ''}{still}", True)
-    if not r.decisions:
+    d = r.holding
+    if d is None:
         return SummaryLine("Verdict", tr("finished, not decided{still}", still=still), bool(open_ones))
-    d = r.decisions[-1]
     text = tr(
         "{decision} by {by}, {date_time}{still}",
         decision=d["decision"],

@@ -81,7 +81,7 @@ class Workshop:
         except Unspecified:  # names and limits are missing then; what may leave is asked of specification()
             facts = ProcedureFacts()
         standing, decided = standing_of(stored, facts), self.journal.elsewhere.decided(batch)
-        return standing if decided is None else replace(standing, decisions=decided)
+        return standing if decided is None else standing.decided(decided)
 
     def specification(self, batch: str) -> tuple[ReleaseFacts, ...]:
         """The release specification of the procedure as it stood when the batch was made. Raises Unspecified."""

@@ -4,16 +4,26 @@ journal."""
 from __future__ import annotations
 
 import contextlib
-from collections.abc import Callable, Iterable, Sequence
+from collections.abc import Callable, Iterable, Mapping, Sequence
+from dataclasses import replace
+from typing import Any
 
-from sqlalchemy import Connection
+from sqlalchemy import Connection, Executable, select
 
 from benchapp import events as ev
 from benchapp.record.batch_events import BatchEvents, batch_events
 from benchapp.record.journal import Journal
+from benchapp.record.lots import LOT_FIELDS
 from benchapp.record.sqlite import SqliteFile, transaction
 from benchapp.record.stored_event import StoredEvent, stored_of
-from benchapp.replication.all_indexes import EVENTS_OF_ALL, of_the_workshop
+from benchapp.replication.all_indexes import (
+    CHAIN_PLACES,
+    EVENTS_OF_ALL,
+    NAMED_LOT,
+    NUMBERS,
+    PLACES,
+    of_the_workshop,
+)
 from benchapp.replication.others import OthersFile
 
 
@@ -57,9 +67,17 @@ class AllChains(Journal):
         """All events of these kinds, of one batch or of all, none before what was known where it was written."""
         if batch != ev.WORKSHOP:
             return self._ordered(super().of_kinds(kinds, batch))
+        return self._ordered(self._found(of_the_workshop([kind.__name__ for kind in kinds])))
+
+    def _found(self, query: Executable) -> list[StoredEvent]:
+        """Events with their lots called as they are called here."""
         with self.reading() as c:
-            found = c.execute(of_the_workshop([kind.__name__ for kind in kinds])).all()
-        return self._ordered([stored_of(row) for row in found])
+            found = [stored_of(row) for row in c.execute(query).all()]
+            calls = _lots_called(c)
+        return [
+            s._replace(event=_renamed(s.event, calls[s.seq // PLACES])) if s.seq // PLACES in calls else s
+            for s in found
+        ]
 
     def of_batches(
         self, kinds: Iterable[type[ev.Event]], batches: Sequence[str]
@@ -69,8 +87,11 @@ class AllChains(Journal):
         return {batch: self._ordered(stored) for batch, stored in found.items()}
 
     def by_kind(self, batch: str) -> BatchEvents:
-        """The same of one batch, read at once: places among all chains are in no index. Raises NoSuchBatch and JournalTooNew."""
-        return batch_events(self.stored(batch))
+        """The same of one batch, read at once: places among all chains are in no index. It begins and ends as the bench that made it
+        wrote it. Raises NoSuchBatch and JournalTooNew."""
+        found = self.stored(batch)
+        made = [s for s in found if s.n < NUMBERS] or found
+        return batch_events(self._ordered(found), (made[0], made[-1]))
 
     def newest(self) -> StoredEvent | None:
         """The last event of this bench."""
@@ -79,3 +100,23 @@ class AllChains(Journal):
     def head(self) -> str:
         """The head of the own chain: there is none over all."""
         return self._own.head()
+
+
+def _lots_called(c: Connection) -> dict[int, dict[str, str]]:
+    """By the rank of a bench and what it writes, what a lot is called here, where that is otherwise."""
+    found: dict[int, dict[str, str]] = {}
+    named = select(CHAIN_PLACES.c.places, NAMED_LOT.c.written, NAMED_LOT.c.called).where(
+        CHAIN_PLACES.c.bench == NAMED_LOT.c.bench
+    )
+    for places, written, called in c.execute(named):
+        found.setdefault(places // PLACES, {})[written] = called
+    return found
+
+
+def _renamed(event: ev.Event, calls: Mapping[str, str]) -> ev.Event:
+    """The event with its lots as ``calls`` has them."""
+    names = ("old", "new") if isinstance(event, ev.Corrected) and event.field in LOT_FIELDS else LOT_FIELDS
+    changes: dict[str, Any] = {
+        key: calls[name] for key in names if (name := getattr(event, key, "")) in calls
+    }
+    return replace(event, **changes) if changes else event

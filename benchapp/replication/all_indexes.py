@@ -152,12 +152,8 @@ def keep_projection(
     c: Connection, bench: str, batch: str, found: BatchProjection, members: Mapping[str, MemberBench]
 ) -> None:
     """The rows of a batch as one chain has them, in the place of what they were. Where one bench goes on with the chain of another,
-    its rows stand for both."""
-    heirs = [heir for heir in members if bench in replaced_by(heir, members)]
+    its rows stand for both (see heir_with)."""
     ancestors = list(replaced_by(bench, members))
-    overruled = BATCHES.c.bench.in_(heirs) & (BATCHES.c.written_batch == batch)
-    if heirs and c.execute(select(BATCHES.c.bench).where(overruled)).first() is not None:
-        return
     calls = _calls(c, bench, batch)
     for table, all_of in INDEX_OF_ALL.items():
         c.execute(
@@ -165,6 +161,15 @@ def keep_projection(
         )
         if rows := [_row(bench, row, calls) for row in found.rows[table]]:
             c.execute(all_of.insert(), rows)
+
+
+def heir_with(c: Connection, bench: str, batch: str, members: Mapping[str, MemberBench]) -> str:
+    """The bench that goes on with the chain of another and has rows of that batch, "" where none does."""
+    heirs = [heir for heir in members if bench in replaced_by(heir, members)]
+    if not heirs:
+        return ""
+    has = select(BATCHES.c.bench).where(BATCHES.c.bench.in_(heirs), BATCHES.c.written_batch == batch)
+    return str(c.execute(has).scalar() or "")
 
 
 def _calls(c: Connection, bench: str, batch: str) -> dict[tuple[str, str], str]:

@@ -69,9 +69,9 @@ class Contact:
         return " ".join((*said, self.why)).rstrip() if self.offline_since else " ".join(said)
 
 
-def heard_of(member: MemberBench, head: ChainHead | None, now: str) -> str:
+def heard_of(member: MemberBench, head: ChainHead, now: str) -> str:
     """How much of a bench is here, how much more it has said there is, and when the server heard of it last."""
-    here = (head.seq if head else member.first - 1) - member.first + 1
+    here = head.seq - member.first + 1
     more = member.announced - here - member.first + 1
     said = tr("{bench} ({short}): {here} events are here", bench=member.bench, short=member.short, here=here)
     said += tr(", {more} more are to come", more=more) if more > 0 else ""

@@ -7,7 +7,7 @@ from benchapp.record.bench_identity import identity_in
 from benchapp.record.journal import Journal
 from benchapp.replication.chain_row import ChainHead
 from benchapp.replication.errors import ChainRefused, ServerRefuses
-from benchapp.replication.member import MemberBench, replaced_by
+from benchapp.replication.member import MemberBench
 from benchapp.replication.others import OthersFile
 from benchapp.replication.own_chain import own_hash, own_head, own_rows
 from benchapp.replication.server import PART, Server
@@ -69,11 +69,9 @@ class Exchange:
         """Benches that are new, or new on this connection: where their chains go on, and whether they are what they
         were."""
         self._others.keep_members(self._members)
-        inherited = replaced_by(self.bench, self._members)
         for bench, member in self._members.items():
             if bench != self.bench and bench not in self._received:
-                head = self._others.head(bench) or inherited.get(bench) or member.before
-                self._received[bench] = head
+                self._received[bench] = head = self._others.known(member, self.bench)
                 self._compare(member, head)
         self._others.keep_refused(self._refused)
 
@@ -174,7 +172,8 @@ def agreed_head(journal: Journal, server: Server, own: MemberBench) -> ChainHead
         tr(
             "This journal and the server differ from event {first_difference} of the bench "
             "{bench} on: one of the two was written anew, or two journals go by that name. "
-            "Nothing is sent. Verify this journal, and do not throw either away.",
+            "Nothing is sent. Verify this journal, and do not throw either away. What is made next is made "
+            "on a new bench: benchapp workshop add, and join with an empty folder.",
             first_difference=_first_difference(journal, server, own),
             bench=own.bench,
         )

@@ -4,11 +4,11 @@ from __future__ import annotations
 
 import json
 from collections import Counter
-from collections.abc import Collection, Iterable, Iterator, Sequence
+from collections.abc import Collection, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any, NamedTuple
 
-from sqlalchemy import Connection, delete, select, text
+from sqlalchemy import Connection, and_, delete, or_, select, text
 
 from benchapp import events as ev
 from benchapp.record.chain import row_of
@@ -26,6 +26,7 @@ from benchapp.replication.gathered_tables import (
     SUBJECT,
     UNREADABLE,
 )
+from benchapp.replication.member import MemberBench, replaced_by
 from benchapp.replication.merging import ChainFact, ChainPlace
 
 #: What hangs together with events of a batch.
@@ -116,19 +117,21 @@ def is_projected(row: GatheredRow) -> bool:
     return row.kind in PROJECTED and row.batch != ev.WORKSHOP
 
 
-def keep_rows(c: Connection, rows: Iterable[GatheredRow]) -> set[tuple[str, str]]:
+def keep_rows(
+    c: Connection, rows: Iterable[GatheredRow], members: Mapping[str, MemberBench]
+) -> set[tuple[str, str]]:
     """The rows as facts and seals; what has to be worked out anew since."""
     dirty = set[tuple[str, str]]()
     for row in rows:
         try:
-            dirty |= _keep_row(c, row)
+            dirty |= _keep_row(c, row, members)
         except NO_FORM:
             _keep_fact(c, row, UNREADABLE, row.batch, "")
             dirty.add(EVERYTHING)
     return dirty
 
 
-def _keep_row(c: Connection, row: GatheredRow) -> set[tuple[str, str]]:
+def _keep_row(c: Connection, row: GatheredRow, members: Mapping[str, MemberBench]) -> set[tuple[str, str]]:
     if row.kind == ev.HeadsReceived.__name__:
         _keep_seals(c, row)
     elif row.kind in SUBJECT:
@@ -139,7 +142,7 @@ def _keep_row(c: Connection, row: GatheredRow) -> set[tuple[str, str]]:
         _keep_fact(c, row, row.kind, subject, said)
         return {EVERYTHING} if shared else _concerned(row, subject)
     elif row.kind == "Corrected" and row.batch == ev.WORKSHOP:
-        return {(LOT_DIRTY, lot) for lot in _correct(c, row)}
+        return {(LOT_DIRTY, lot) for lot in _correct(c, row, members)}
     return set()
 
 
@@ -194,22 +197,23 @@ def _keep_fact(c: Connection, row: GatheredRow, kind: str, subject: str, said: s
     c.execute(FACT.insert(), {**place, "kind": kind, "subject": subject, "batch": row.batch, "text": said})
 
 
-def _correct(c: Connection, row: GatheredRow) -> Iterator[str]:
-    """A delivery or an opening that had been recorded wrongly; its lot's own name, which it keeps."""
+def _correct(c: Connection, row: GatheredRow, members: Mapping[str, MemberBench]) -> Iterator[str]:
+    """A delivery or an opening that had been recorded wrongly, by this bench or one whose chain it goes on with; its lot's own name,
+    which it keeps."""
     said = row_of(row.text)
     correction = ev.from_fields(said["kind"], said["fields"])
     assert isinstance(correction, ev.Corrected)
-    facts = select(FACT.c.seq, FACT.c.subject, FACT.c.text).where(
-        FACT.c.bench == row.place.bench, FACT.c.kind.in_(("LotReceived", "LotOpened"))
+    bench, before = row.place.bench, replaced_by(row.place.bench, members)
+    inherited = (and_(FACT.c.bench == old, FACT.c.seq <= head.seq) for old, head in before.items())
+    facts = select(FACT.c.bench, FACT.c.seq, FACT.c.subject, FACT.c.text).where(
+        or_(FACT.c.bench == bench, *inherited), FACT.c.kind.in_(("LotReceived", "LotOpened"))
     )
-    for seq, lot, written in c.execute(facts).all():
+    for by, seq, lot, written in c.execute(facts).all():
         whole = row_of(written)
         if whole["n"] == correction.n and correction.field != "lot":
             now = as_it_stands(ev.from_fields(whole["kind"], whole["fields"]), [correction])
             changed = json.dumps({**whole, "fields": ev.to_fields(now)[1]})
-            c.execute(
-                FACT.update().where(FACT.c.bench == row.place.bench, FACT.c.seq == seq).values(text=changed)
-            )
+            c.execute(FACT.update().where(FACT.c.bench == by, FACT.c.seq == seq).values(text=changed))
             yield lot
 
 

@@ -7,13 +7,22 @@ import math
 import time
 from collections.abc import Iterator, Mapping, Sequence
 from contextlib import AbstractContextManager
+from typing import Any
 
 from sqlalchemy import Connection, delete, func, select
 
 from benchapp.record.journal import Journal
 from benchapp.record.sqlite import scratch
 from benchapp.record.tables import EVENT, INDEXES
-from benchapp.replication.all_indexes import PART_OF, keep_projection, parts_written
+from benchapp.replication.all_indexes import (
+    NUMBERS,
+    PART_OF,
+    PLACES,
+    heir_with,
+    keep_projection,
+    parts_written,
+    rank,
+)
 from benchapp.replication.batch_projection import BatchProjection, projection_of
 from benchapp.replication.gathered_rows import (
     GatheredRow,
@@ -62,12 +71,22 @@ class Gathering:
             return tuple((chain, kept) for chain, kept in rows)
 
     def _grown(self) -> list[str]:
-        """The other chains of which more is here than was looked at, by one question for all."""
+        """The other chains of which more is here than was looked at, by one question for all; one that goes on with another once all of
+        that is here, or what it says of it would be lost."""
         newest = select(func.max(RECEIVED.c.seq)).where(RECEIVED.c.bench == MEMBER.c.bench).scalar_subquery()
         done = select(GATHERED.c.seq).where(GATHERED.c.chain == MEMBER.c.bench).scalar_subquery()
         grown = select(MEMBER.c.bench).where(MEMBER.c.bench != self.own, newest > func.coalesce(done, 0))
-        with self._others.reading() as c:
-            return list(c.execute(grown.order_by(MEMBER.c.bench)).scalars())
+        with self._others.reading() as c:  # what a bench goes on with comes before it
+            chains = list(c.execute(grown.order_by(MEMBER.c.first, MEMBER.c.bench)).scalars())
+        return [chain for chain in chains if self._follows(chain)]
+
+    def _follows(self, chain: str) -> bool:
+        members = self._others.members()
+        before = members.get(members[chain].replaces)
+        if before is None or before.bench in self._others.refused():
+            return True
+        whole = self._others.known(before, self.own).seq >= members[chain].first - 1
+        return whole and self._follows(before.bench)
 
     def _part(self, chain: str, members: Mapping[str, MemberBench], most: int) -> bool:
         """The next events of a chain, at most so many; whether there were any."""
@@ -80,14 +99,25 @@ class Gathering:
         rows = list(self._rows(chain, (done, newest), segments, most))
         until = rows[-1].place.seq if len(rows) == most else newest
         parts = parts_written(self._first_of_batches(chain, (done, until)))
-        found = self._projected(chain, sorted({row.batch for row in rows if is_projected(row)}), members)
+        batches = sorted({row.batch for row in rows if is_projected(row)})
+        found, heirs = self._projected(chain, batches, members), self._gone_on(chain, batches, members)
         with self._others.writing() as c:
             if cursor_of(c, chain) != (done, kept):
                 return True  # another window was quicker
-            dirty = keep_rows(c, rows)
+            dirty = keep_rows(c, rows, members)
             for batch, one in found.items():
-                dirty |= {(BATCH_DIRTY, batch), *keep_draws(c, batch, one, segments)}
-                keep_projection(c, chain or self.own, batch, one, members)
+                dirty.add((BATCH_DIRTY, batch))
+                if batch not in heirs:
+                    dirty |= keep_draws(c, batch, one, segments)
+                    keep_projection(c, chain or self.own, batch, one, members)
+                    continue
+                heir, both = heirs[
+                    batch
+                ]  # what was sent late is of this chain; all else the heir's rows say, that too
+                ended = replaced_by(heir or self.own, members)[chain].seq
+                dirty |= keep_draws(c, batch, one, [Segment(chain, ended + 1, NO_END)])
+                dirty |= keep_draws(c, batch, both, self._segments(heir, members))
+                keep_projection(c, heir or self.own, batch, both, members)
             dirty |= {(BATCH_DIRTY, part["batch"]) for part in parts}
             if any(chain in replaced_by(heir, members) for heir in members):
                 dirty.add(EVERYTHING)  # it still sends, and its batches are gone on with
@@ -135,12 +165,11 @@ class Gathering:
             return [(chain or self.own, row.batch, row.kind) for row in c.execute(query)]
 
     def _segments(self, chain: str, members: Mapping[str, MemberBench]) -> list[Segment]:
-        """Whose events the places of a chain are, as far as it is this chain that brings them: the own journal also holds
-        what the benches it replaces had sent, and what they sent later comes as theirs."""
-        if chain != OWN:
-            before = replaced_by(self.own, members).get(chain, members[chain].before)
-            return [Segment(chain, before.seq + 1, NO_END)]
-        found, last, bench = list[Segment](), NO_END, self.own
+        """Whose events the places of a chain are: before its own stand those of the benches it replaces. What one of them that the own
+        journal goes on with sent later comes as theirs."""
+        if (inherited := replaced_by(self.own, members).get(chain)) is not None:
+            return [Segment(chain, inherited.seq + 1, NO_END)]
+        found, last, bench = list[Segment](), NO_END, chain or self.own
         while bench:
             found.append(Segment(bench, members[bench].first, last))
             last, bench = members[bench].first - 1, members[bench].replaces
@@ -159,7 +188,36 @@ class Gathering:
         with scratch() as into, self._chain(chain, members) as c:
             INDEXES.create_all(into)
             for batch in batches:
-                found[batch] = projection_of(batch, c, into)
+                late = self._late(chain, batch, members)
+                found[batch] = _with_late(batch, c, late, into) if late else projection_of(batch, c, into)
+        return found
+
+    def _late(self, chain: str, batch: str, members: Mapping[str, MemberBench]) -> list[dict[str, Any]]:
+        """What benches that this chain goes on with sent of a batch when it had gone on already, under numbers and places of their own."""
+        found = list[dict[str, Any]]()
+        with self._others.reading() as c:
+            for old, head in replaced_by(chain or self.own, members).items():
+                more = rank(members[old].short)
+                sent = select(*(RECEIVED.c[column.name] for column in EVENT.columns)).where(
+                    RECEIVED.c.bench == old, RECEIVED.c.seq > head.seq, RECEIVED.c.batch == batch
+                )
+                for row in c.execute(sent):
+                    found.append(
+                        {**row._mapping, "seq": row.seq + more * PLACES, "n": row.n + more * NUMBERS}
+                    )
+        return found
+
+    def _gone_on(
+        self, chain: str, batches: Sequence[str], members: Mapping[str, MemberBench]
+    ) -> dict[str, tuple[str, BatchProjection]]:
+        """By batch the chain that goes on with this one and has the batch too, and what that one says of it."""
+        found = dict[str, tuple[str, BatchProjection]]()
+        for batch in batches:
+            with self._others.reading() as c:
+                heir = heir_with(c, chain or self.own, batch, members)
+            if heir:
+                other = OWN if heir == self.own else heir
+                found[batch] = (other, self._projected(other, [batch], members)[batch])
         return found
 
     def _chain(self, chain: str, members: Mapping[str, MemberBench]) -> AbstractContextManager[Connection]:
@@ -168,3 +226,18 @@ class Gathering:
             return self._journal.reading()
         cut = {old: head.seq for old, head in replaced_by(chain, members).items()}
         return self._others.reading_as_event(chain, cut)
+
+
+def _with_late(
+    batch: str, c: Connection, late: Sequence[Mapping[str, Any]], into: Connection
+) -> BatchProjection:
+    """A batch of the chain of ``c`` with what was sent late of it; amounts at the places of that chain alone."""
+    with scratch() as whole:
+        EVENT.create(whole)
+        here = c.execute(select(EVENT).where(EVENT.c.batch == batch))
+        whole.execute(EVENT.insert(), [*({**row._mapping} for row in here), *late])
+        found = projection_of(batch, whole, into)
+    at = found.unreadable_at
+    return found._replace(
+        drawn=[one for one in found.drawn if one[0] < PLACES], unreadable_at=at if at < PLACES else 0
+    )

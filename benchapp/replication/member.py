@@ -35,3 +35,10 @@ def replaced_by(bench: str, members: Mapping[str, MemberBench]) -> dict[str, Cha
         found[member.replaces] = member.before
         member = members.get(member.replaces)
     return found
+
+
+def writer_of(bench: str, seq: int, members: Mapping[str, MemberBench]) -> str:
+    """Who wrote what stands at a place of the journal of ``bench``: the bench itself, or one whose chain it goes on with."""
+    while bench in members and seq < members[bench].first and members[bench].replaces:
+        bench = members[bench].replaces
+    return bench

@@ -55,9 +55,11 @@ class Knowledge:
             known = self._seals.setdefault((at.bench, head.bench), [])
             known.append((at.seq, max(head.seq, known[-1][1] if known else 0)))
 
-    def ordered(self, found: Iterable[T], place_of: Callable[[T], ChainPlace]) -> list[T]:
+    def ordered(
+        self, found: Iterable[T], place_of: Callable[[T], ChainPlace], late: Callable[[T], int] = lambda _: 0
+    ) -> list[T]:
         """Everything ``found`` in an order in which nothing comes before what was known where it was written; every bench finds the same:
-        of the first ones of each chain, the first by its bench that knows of no other of them."""
+        of the first ones of each chain that know of no other of them, that which is least ``late``, then the first by its bench."""
         chains: dict[str, list[tuple[ChainPlace, T]]] = {}
         for one in found:
             chains.setdefault(place_of(one).bench, []).append((place_of(one), one))
@@ -70,12 +72,13 @@ class Knowledge:
             for bench, place in first.items():
                 if bench not in knows:
                     knows[bench] = {other: self.of(place, other) for other in first if other != bench}
-            free = (
+            free = [
                 bench
                 for bench in first
                 if not any(first[other].seq <= knows[bench][other] for other in first if other != bench)
-            )
-            taken = next(free, next(iter(first)))  # there is no circle in good faith
+            ]
+            # there is no circle in good faith
+            taken = min(free or first, key=lambda bench: late(chains[bench][-1][1]))
             out.append(chains[taken].pop()[1])
             knows.pop(taken)
             if not chains[taken]:
@@ -209,7 +212,7 @@ class MergedDecision:
     and whether benches that did not know of each other decided otherwise."""
 
     holds: ChainFact[ev.BatchDecided] | None
-    counted: tuple[ev.BatchDecided, ...]
+    counted: tuple[ChainFact[ev.BatchDecided], ...]
     differ: bool
 
     @property
@@ -233,8 +236,7 @@ def merged_decision(
     before = knowledge.ordered((f for f in facts if f is not holds and f not in lax), lambda f: f.place)
     if holds is None:  # what was decided before the doubted release was lifted by it
         return MergedDecision(None, (), False)
-    counted = (*(f.event for f in before), holds.event)
-    return MergedDecision(holds, counted, len({f.event.decision for f in standing}) > 1)
+    return MergedDecision(holds, (*before, holds), len({f.event.decision for f in standing}) > 1)
 
 
 Status = ev.PersonEnrolled | ev.PersonRetired

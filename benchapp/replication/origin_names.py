@@ -119,3 +119,15 @@ class LotNames(OriginNames):
             )
             found.append((name, said))
         return found
+
+
+def related(name: str, members: Mapping[str, MemberBench]) -> set[str]:
+    """Every name that may be written of what is called so somewhere: with the short name of a bench before it, or without."""
+    found = stems(name, members)
+    return found | {f"{member.short}-{stem}" for stem in found for member in members.values()}
+
+
+def stems(name: str, members: Mapping[str, MemberBench]) -> set[str]:
+    """A name, and what stands behind the short name of a bench in it."""
+    short, _, rest = name.partition("-")
+    return {name, rest} if rest and any(member.short == short for member in members.values()) else {name}

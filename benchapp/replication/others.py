@@ -35,10 +35,10 @@ from benchapp.record.tables import EVENT, columns_like
 from benchapp.replication.chain_row import ChainHead, ChainRow, following
 from benchapp.replication.contact import Contact
 from benchapp.replication.errors import ChainRefused
-from benchapp.replication.member import MemberBench
+from benchapp.replication.member import MemberBench, replaced_by
 
 #: The form of what is worked out from the chains; an older one is worked out anew.
-FORM = 3
+FORM = 4
 #: The file's name, in the data folder.
 OTHERS = "others.sqlite"
 
@@ -138,6 +138,10 @@ class OthersFile:
         """How far the chain of a bench was received; None where nothing of it was."""
         with self.reading() as c:
             return _head(c, bench)
+
+    def known(self, member: MemberBench, own: str) -> ChainHead:
+        """How far the chain of a bench is here: as it was received, or as the bench ``own`` goes on with it in its own journal."""
+        return self.head(member.bench) or replaced_by(own, self.members()).get(member.bench) or member.before
 
     def hash_at(self, bench: str, seq: int) -> str:
         """The hash of one event as it was received, "" where it was not."""

@@ -4,7 +4,7 @@ procedure was changed or withdrawn while a batch was made by it. Each is said un
 from __future__ import annotations
 
 import json
-from collections.abc import Collection, Iterable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Collection, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
 
@@ -21,6 +21,8 @@ SIGNATURES = ("Signed", "DeviationClosed", "CheckRecorded")
 
 Change = ev.MasterApproved | ev.MasterWithdrawn
 Decisions = Mapping[str, Sequence[ChainFact[Any]]]
+#: What a batch is called here, by the bench that writes of it and its name there.
+Called = Callable[[str, str], str]
 
 
 @dataclass(frozen=True, slots=True)
@@ -122,17 +124,17 @@ def doubted_in(c: Connection, decisions: Decisions, knowledge: Knowledge) -> fro
 
 
 def overlaps_in(
-    c: Connection, decisions: Decisions, knowledge: Knowledge, batches: Collection[str] | None
+    c: Connection, decisions: Decisions, knowledge: Knowledge, batches: Collection[str] | None, called: Called
 ) -> tuple[tuple[str, str], ...]:
     """Everything that was gathered held against itself, or what concerns these ``batches`` alone: the batch each is about, "" none, and a
-    sentence. ``decisions`` by what their batches are called here."""
+    sentence. ``decisions`` by what their batches are ``called`` here."""
     facts, _ = facts_of(c, "PersonRetired")
     retired = [fact for found in facts.values() for fact in found]
     changes = _changes(c)
-    signed = _signatures(c, facts.keys(), batches)
+    signed = _signatures(c, facts.keys(), batches, called)
     if batches is None:
         signed += [Signature(f.place, f.event.by, "") for f in changes]
-    makings = _makings(c, {fact.event.procedure for fact in changes}, batches)
+    makings = _makings(c, {fact.event.procedure for fact in changes}, batches, called)
     sentences = [
         (one.batch, _signed_sentence(one, fact))
         for one, fact in signed_unknowing(signed, retired, knowledge)
@@ -157,12 +159,14 @@ def _by_others(
             yield fact
 
 
-def _signatures(c: Connection, people: Iterable[str], batches: Collection[str] | None) -> list[Signature]:
+def _signatures(
+    c: Connection, people: Iterable[str], batches: Collection[str] | None, called: Called
+) -> list[Signature]:
     query = select(FACT.c.bench, FACT.c.seq, FACT.c.subject, FACT.c.batch).where(
         FACT.c.kind.in_(SIGNATURES), FACT.c.subject.in_(sorted(people))
     )
     found = c.execute(_about(query, batches)).all()
-    return [Signature(ChainPlace(bench, seq), who, batch) for bench, seq, who, batch in found]
+    return [Signature(ChainPlace(bench, seq), who, called(bench, batch)) for bench, seq, who, batch in found]
 
 
 def _about(query: Select[Any], batches: Collection[str] | None) -> Select[Any]:
@@ -174,7 +178,9 @@ def _changes(c: Connection) -> list[ChainFact[Change]]:
     return [fact for found in facts.values() for fact in found]
 
 
-def _makings(c: Connection, procedures: set[str], batches: Collection[str] | None) -> list[Making]:
+def _makings(
+    c: Connection, procedures: set[str], batches: Collection[str] | None, called: Called
+) -> list[Making]:
     """Batches made by an approved version of one of these."""
     ends: dict[tuple[str, str], int] = {}
     ended = select(FACT.c.bench, FACT.c.subject, FACT.c.seq).where(
@@ -189,7 +195,8 @@ def _makings(c: Connection, procedures: set[str], batches: Collection[str] | Non
         if said["procedure"] in procedures and said["version"]:
             end = ends.get((bench, batch))
             at = None if end is None else ChainPlace(bench, end)
-            found.append(Making(batch, said["procedure"], said["version"], ChainPlace(bench, seq), at))
+            name = called(bench, batch)
+            found.append(Making(name, said["procedure"], said["version"], ChainPlace(bench, seq), at))
     return found
 
 

@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection, Iterator, Mapping
-from dataclasses import dataclass, field
+from collections.abc import Collection, Iterable, Iterator, Mapping
+from dataclasses import dataclass, field, replace
 from typing import Any
 
 from sqlalchemy import Connection, func, select
@@ -30,13 +30,14 @@ from benchapp.replication.merging import (
     ChainPlace,
     Drawn,
     Knowledge,
+    LotFacts,
     MergedDecision,
     MergedLot,
     merged_decision,
     merged_lot,
     merged_person,
 )
-from benchapp.replication.origin_names import LotNames, OriginNames
+from benchapp.replication.origin_names import LotNames, OriginNames, related
 from benchapp.replication.others import RECEIVED
 from benchapp.replication.overlaps import doubted_in, overlaps_in
 
@@ -120,14 +121,12 @@ class View:
         lots_asked, batches_asked = (None, None) if about is None else (about.lots, about.batches)
         lot_facts, unreadable = facts_of(c, *LOT_KINDS, subjects=lots_asked)
         decided, unreadable_decisions = facts_of(c, "BatchDecided", subjects=batches_asked)
-        names, batches = LotNames(lot_facts, members), OriginNames(_makers(c, batches_asked), members)
-        drawn = _drawn(c, lots_asked)
-        lots = {
-            names.called(facts.delivery.place.bench, facts.delivery.event.lot, self._own): merged_lot(
-                facts, drawn, knowledge
-            )
-            for facts in names.lots(lot_facts)
-        }
+        names = LotNames(lot_facts, members)
+        found = list(names.lots(lot_facts))
+        made_in = {facts.delivery.event.made_in for facts in found}
+        makers = _makers(c, None if batches_asked is None else batches_asked | made_in)
+        batches = OriginNames(makers, members)
+        lots = dict(self._lots(found, _drawn(c, lots_asked), names, batches))
         called = _called(decided, batches, self._own)
         decisions = self._merged(called)
         newer = unreadable | unreadable_decisions | (self._unreadable() if about is None else set())
@@ -141,28 +140,35 @@ class View:
             ),
             *(
                 (BATCH_DIRTY if batch else "", batch, sentence)
-                for batch, sentence in overlaps_in(c, called, knowledge, batches_asked)
+                for batch, sentence in overlaps_in(
+                    c,
+                    called,
+                    knowledge,
+                    batches_asked,
+                    lambda bench, name: batches.here(bench, name, self._own),
+                )
             ),
             *((NEWER, bench, _newer(bench)) for bench in sorted(newer)),
         )
         named = _named(c, batches, members, self._own, batches_asked)
         return Picture(lots, decisions, conflicts, named, names.otherwise(self._own))
 
+    def _lots(
+        self, found: Iterable[LotFacts], drawn: Drawn, names: LotNames, batches: OriginNames
+    ) -> Iterator[tuple[str, MergedLot]]:
+        """Each lot as all benches know it, by its name here; a batch it was made in is called as here too."""
+        for facts in found:
+            origin, delivery = facts.delivery.place.bench, facts.delivery.event
+            one = merged_lot(facts, drawn, self.knowledge)
+            made_in = batches.here(origin, delivery.made_in, self._own)
+            yield (
+                names.called(origin, delivery.lot, self._own),
+                replace(one, lot=replace(one.lot, made_in=made_in)),
+            )
+
     def _unreadable(self) -> set[str]:
         _, people = facts_of(self._c, *PERSON_KINDS)
         return people | set(self._c.execute(select(FACT.c.bench).where(FACT.c.kind == UNREADABLE)).scalars())
-
-
-def related(name: str, members: Mapping[str, MemberBench]) -> set[str]:
-    """Every name that may be written of what is called so somewhere: with the short name of a bench before it, or without."""
-    found = stems(name, members)
-    return found | {f"{member.short}-{stem}" for stem in found for member in members.values()}
-
-
-def stems(name: str, members: Mapping[str, MemberBench]) -> set[str]:
-    """A name, and what stands behind the short name of a bench in it."""
-    short, _, rest = name.partition("-")
-    return {name, rest} if rest and any(member.short == short for member in members.values()) else {name}
 
 
 class SealedKnowledge(Knowledge):
@@ -210,7 +216,9 @@ def _named(
     found = {key: (called, 0, 0) for key, called in names.otherwise(own).items()}
     parts = select(PART_OF) if asked is None else select(PART_OF).where(PART_OF.c.batch.in_(asked))
     for bench, batch in c.execute(parts):
-        found[bench, batch] = (names.here(bench, batch, own), _more(members[bench]), 0)
+        # whoever goes on with a bench goes on with what it wrote of others' batches
+        for one in (bench, *(heir for heir in members if bench in replaced_by(heir, members))):
+            found[one, batch] = (names.here(one, batch, own), _more(members[one]), 0)
     if asked is not None:
         return found
     for bench, member in members.items():

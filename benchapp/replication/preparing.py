@@ -83,6 +83,10 @@ def _add_member(connection: Connection, server: Server, new: NewBench) -> None:
             "insert into workshop.bench values (%s, %s, %s, %s, %s)",
             (new.bench, new.short, ended.seq + 1, ended.hash, new.replaces or None),
         )
+        # What the dead one said it had and never sent does not come; should it wake up, it says so anew.
+        connection.execute(
+            "update workshop.announced set seq = least(seq, %s) where bench = %s", (ended.seq, new.replaces)
+        )
     except UniqueViolation as error:
         raise ServerRefuses(
             tr("Another bench has the short name {short}. Choose another.", short=new.short)

@@ -95,7 +95,9 @@ class Sealer:
 
     def __init__(self, journal: Journal, others: OthersFile) -> None:
         self._journal, self._others = journal, others
-        self._sealed = _last_sealed(journal)
+        identity = identity_in(journal)
+        own, workshop = (identity.bench, identity.workshop) if identity is not None else ("", "")
+        self._sealed = {head.bench: head.seq for _, _, head in _own_seals(journal, own, workshop)}
 
     def seal(self) -> bool:
         """Write them, where any is worth it; whether any was. Raises RecordError."""
@@ -110,14 +112,6 @@ class Sealer:
             head = self._others.head(bench)
             if head is not None and _happened_since(self._others, bench, self._sealed.get(bench, 0)):
                 yield ev.ReceivedHead(bench, head.seq, head.hash)
-
-
-def _last_sealed(journal: Journal) -> dict[str, int]:
-    found: dict[str, int] = {}
-    for stored in journal.of_kinds([ev.HeadsReceived]):
-        assert isinstance(stored.event, ev.HeadsReceived)
-        found.update({head.bench: head.seq for head in stored.event.heads})
-    return found
 
 
 def _happened_since(others: OthersFile, bench: str, seq: int) -> bool:

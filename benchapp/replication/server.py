@@ -34,11 +34,12 @@ class Server:
             "select version, session_user::text, workshop from workshop.version order by version desc limit 1"
         )
         try:
-            version, role, workshop = self._row(asked)
-        except UndefinedTable as error:
-            raise ServerRefuses(
-                tr("That server holds no workshop. Prepare it: benchapp workshop prepare.")
-            ) from error
+            found = self._rows(asked)
+        except UndefinedTable:
+            found = []
+        if not found:
+            raise ServerRefuses(tr("That server holds no workshop. Prepare it: benchapp workshop prepare."))
+        version, role, workshop = found[0]
         if version > SCHEMA:
             raise ServerRefuses(
                 tr(

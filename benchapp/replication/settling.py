@@ -16,8 +16,9 @@ from benchapp.record.elsewhere import Conflict
 from benchapp.replication.all_indexes import add_names, keep_decisions, keep_lots, keep_names, keep_places
 from benchapp.replication.gathered_tables import ALL_DIRTY, BATCH_DIRTY, DIRTY, LOT_DIRTY
 from benchapp.replication.member import MemberBench
+from benchapp.replication.origin_names import related, stems
 from benchapp.replication.others import TABLES, OthersFile
-from benchapp.replication.picture import NEWER, SHARED_NAME, Picture, Subjects, View, related, stems
+from benchapp.replication.picture import NEWER, SHARED_NAME, Picture, Subjects, View
 
 #: What does not go together, a sentence each: about a lot or a batch by its name here, or neither.
 CONFLICT = Table(

@@ -22,7 +22,7 @@ from benchapp.record.tables import LOT
 from benchapp.replication.all_chains import AllChains
 from benchapp.replication.all_indexes import LOTS, PLACES, rank, unfinished_and_waiting
 from benchapp.replication.gathering import Gathering
-from benchapp.replication.member import MemberBench, replaced_by
+from benchapp.replication.member import MemberBench, replaced_by, writer_of
 from benchapp.replication.merging import ChainPlace
 from benchapp.replication.others import OthersFile
 from benchapp.replication.picture import View, blocked
@@ -73,10 +73,14 @@ class Together(Elsewhere):
     def _ordered(self, found: list[StoredEvent]) -> list[StoredEvent]:
         if len({s.seq // PLACES for s in found}) < 2:
             return found
-        benches = self._benches
+        benches, members = self._benches, self._others.members()
+
+        def place(s: StoredEvent) -> ChainPlace:
+            bench, seq = benches[s.seq // PLACES], s.seq % PLACES
+            return ChainPlace(writer_of(bench, seq, members), seq)
+
         with self._others.reading() as c:
-            knowledge = View(c, self._others.members(), self._own).knowledge
-            return knowledge.ordered(found, lambda s: ChainPlace(benches[s.seq // PLACES], s.seq % PLACES))
+            return View(c, members, self._own).knowledge.ordered(found, place, _late)
 
     # --- asked by the record (record.elsewhere.Elsewhere) --------------------------------------------
 
@@ -161,8 +165,7 @@ class Together(Elsewhere):
 
     def _lacking(self, member: MemberBench) -> int:
         """How many events of a bench it has said there are and that are not here."""
-        head = self._others.head(member.bench)
-        return member.announced - (head.seq if head else member.first - 1)
+        return member.announced - self._others.known(member, self._own).seq
 
     def benches(self) -> tuple[BenchElsewhere, ...]:
         """Every bench, by its name."""
@@ -181,11 +184,11 @@ class Together(Elsewhere):
             if bench not in heirs
         )  # fmt: skip
 
-    def decided(self, batch: str) -> tuple[ev.BatchDecided, ...] | None:
+    def decided(self, batch: str) -> tuple[tuple[str, ev.BatchDecided], ...] | None:
         """What counts, that which holds last, as of the last look: whoever asks of batches looked when it began to (everywhere)."""
         with self._others.reading() as c:
             found = View(c, self._others.members(), self._own).decision(batch)
-        return found.counted if found is not None else None
+        return tuple((f.wall, f.event) for f in found.counted) if found is not None else None
 
     def seal(self) -> None:
         """Write down how far the others had come, so that what is decided next is known to have known of it."""
@@ -258,6 +261,13 @@ class Together(Elsewhere):
             self._trouble = ""
         except RecordError as error:
             self._in_trouble(error)
+
+
+def _late(s: StoredEvent) -> int:
+    """A batch begins with its make; and of what benches said of it without knowing of each other the stricter is the last word."""
+    if isinstance(s.event, ev.MakeStarted):
+        return -1
+    return int(isinstance(s.event, ev.CheckRecorded) and not s.event.passed)
 
 
 def _blocked(c: Connection, own: str) -> dict[str, str]:

@@ -30,6 +30,8 @@ def record_in(journal: Journal, batch: str) -> Record:
     with collector_paused():
         stored = journal.by_kind(batch)
         record = record_of(stored, facts_in(stored.first.event), lots_of(journal, stored))
+    if (decided := journal.elsewhere.decided(batch)) is not None:
+        record = record.decided(decided)
     label = approved_label(journal, record.procedure)
     if label is None or record.outcome != "finished":
         return record

@@ -181,7 +181,12 @@ def join_workshop(journal: Journal, folder: Path, given: str) -> str:
         "This journal is the bench {bench} ({short}) from now on.", bench=member.bench, short=member.short
     )
     if brought:
-        said += tr(" {brought} events that it lacked were brought back.", brought=brought)
+        said += tr(
+            " {brought} events that it lacked were brought back. Where another machine still writes as {bench}, stop that one: of two only "
+            "one can send.",
+            brought=brought,
+            bench=member.bench,
+        )
     if fresh and any(
         person.pin and not person.pin.startswith(SEALED) for person in people_in(journal).signing()
     ):
@@ -289,7 +294,7 @@ def _others_heard(journal: Journal, folder: Path) -> Iterator[str]:
     with _received(folder) as others:
         for bench, member in others.members().items():
             if bench != own:
-                yield heard_of(member, others.head(bench), journal.wall())
+                yield heard_of(member, others.known(member, own), journal.wall())
 
 
 def _standing(journal: Journal, folder: Path) -> str:

@@ -161,6 +161,15 @@ def test_copies_that_lack_events_for_days_are_said_to_be_old(shop, place, days):
     )
 
 
+def test_a_copy_taken_while_the_clock_was_ahead_does_not_keep_that_it_is_old_to_itself(shop, place, days):
+    days.day = "2031-03-01"
+    place.keep_up(shop)
+    days.day = "2026-04-01"
+    assert place.behind(shop) == "", "it holds everything"
+    shop.append(ev.WORKSHOP, [OPENED])
+    assert "is dated 2031-03-01, which is still to come, and 1 events came since." in place.behind(shop)
+
+
 def test_a_copy_that_fails_leaves_the_older_ones_and_no_half_of_itself(shop, place, days, monkeypatch):
     place.keep_up(shop)
     before = sorted(p.name for p in place.folder.iterdir())

@@ -88,7 +88,7 @@ def answered(together: Together) -> dict:
             "was counted on" in words,
         )
     found = together.decided("east-1")
-    said["decision"] = found[-1].decision if found else ""
+    said["decision"] = found[-1][1].decision if found else ""
     said["overlaps"] = {
         text for text in conflicts if "neither knowing" in text or " was made on " in text or " at once, in different" in text
     }  # fmt: skip

@@ -6,6 +6,7 @@ import json
 import threading
 from dataclasses import make_dataclass
 
+import pytest
 from acting import begun_rehearsal
 from benches import BATCH, against, exchanged, judge, left
 from workshop_days import FINISHED, correction, delivery, filled, in_hand, made, started, weight
@@ -14,6 +15,7 @@ from benchapp import events as ev
 from benchapp.record import correcting, stock
 from benchapp.record.chain import link
 from benchapp.record.elsewhere import Conflict, Elsewhere
+from benchapp.record.errors import NotAllowed
 from benchapp.record.workshop import Workshop
 from benchapp.replication.chain_row import ChainHead, ChainRow
 from benchapp.replication.replicator import exchange_once
@@ -143,6 +145,17 @@ def test_a_bench_corrects_what_it_wrote_itself_whatever_others_wrote_under_that_
     desk = Workshop(east.journal.everywhere)
     old = correcting.correct(desk, ev.WORKSHOP, correction(mine.n, "expires", "2027-03-01")).old
     assert old == mine.event.expires
+
+
+def test_what_another_bench_received_is_corrected_there_alone(pair):
+    """Its number here is that of no event there: a correction of it would count nowhere."""
+    _, west = pair
+    desk = Workshop(west.journal.everywhere)
+    theirs = next(
+        s.n for s in desk.journal.of_kinds([ev.LotReceived], ev.WORKSHOP) if s.event.lot == "E-oil-1"
+    )
+    with pytest.raises(NotAllowed, match=f"Event {theirs} was written on another bench: do that there."):
+        correcting.correct(desk, ev.WORKSHOP, correction(theirs, "quantity", "500"))
 
 
 def test_two_windows_of_one_bench_know_the_same(pair):

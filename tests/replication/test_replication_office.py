@@ -15,10 +15,15 @@ from benchapp.record.errors import NoSuchBatch, NotAllowed
 from benchapp.record.masters import current, version_of, versions_in
 from benchapp.record.people import Proof
 from benchapp.record.pins import hashed
+from benchapp.record.summary_afterwards import verdict
 from benchapp.record.workshop import Workshop
+from benchapp.replication.exchange import Exchange
+from benchapp.replication.server import Server
+from benchapp.replication.server_connection import connected
 from benchapp.service.bench_service import BenchService
 from benchapp.service.desk import Desk
 from benchapp.service.errors import CommandError
+from benchapp.service.procedure_facts import record_in
 from procedures.reading import read_text
 
 BATCH = "20261128-lotion-W-1"
@@ -164,6 +169,66 @@ def test_a_release_by_somebody_who_was_retired_meanwhile_lets_nothing_go(a_batch
         assert bench.journal.elsewhere.conflicts() == ()
         assert bench.journal.everywhere.batch(BATCH).decision == "released"
     leaving.dispatch(shop(west), BATCH, sent(1, 2))
+
+
+def checked(passed):
+    return ev.CheckRecorded(
+        at_s=0.0, check="look", expect="smooth", value=None, words="", passed=passed, by="Mara Lind"
+    )
+
+
+def test_a_check_that_failed_on_one_is_not_passed_by_another_that_did_not_know(a_batch_in_the_west):
+    east, west, office = a_batch_in_the_west
+    shop(east).add_to(BATCH, checked(False))
+    shop(west).add_to(BATCH, checked(True))
+    exchanged(east, west, office)
+    for bench in (east, west, office):
+        assert [e.passed for _, e in shop(bench).standing(BATCH).results] == [True, False]
+        assert [row["passed"] for row in record_in(bench.journal.everywhere, BATCH).checks] == [True, False]
+    shop(office).add_to(BATCH, checked(True))
+    assert [e.passed for _, e in shop(office).standing(BATCH).results] == [True, False, True], "it knew"
+
+
+def test_a_batch_begins_with_its_make_whatever_another_bench_writes_of_it(three):
+    """It was received a minute ago and nothing was sealed since; and the bench that writes comes first by name."""
+    east, west, office = three
+    west.journal.append(BATCH, [started(BATCH, version=ev.TRIAL), filled(1), FINISHED])
+    west.sync()
+    with connected(east.address) as c:
+        Exchange(east.journal, east.others, Server(c)).receive()
+    kept = ev.SampleRetained(at_s=0.0, pieces=1, where="office", until="2099-01-01", by="Mara Lind")
+    shop(east).add_to(BATCH, kept)
+    exchanged(east, west, office)
+    for bench in (east, west, office):
+        standing = shop(bench).standing(BATCH)
+        assert (standing.maker, standing.trial) == ("Mara Lind", True)
+
+
+def test_the_record_has_the_decision_that_holds_and_ends_as_its_make_did(a_batch_in_the_west, workshop):
+    east, west, office = a_batch_in_the_west
+    decide(office, "released")
+    exchanged(east, west, office)
+    decide(west, "rejected", reason="a jar came back")  # its numbers come before the office's
+    exchanged(east, west, office)
+    own = len(west.journal.stored(BATCH))
+    for bench in (east, west, office):
+        record = record_in(bench.journal.everywhere, BATCH)
+        assert record.decision == bench.journal.everywhere.batch(BATCH).decision == "rejected"
+        assert [row["decision"] for row in record.decisions] == ["released", "rejected"]
+        assert (record.events, record.head) == (own, west.journal.stored(BATCH)[-1].hash)
+
+
+def test_the_record_says_that_a_release_by_somebody_retired_meanwhile_decides_nothing(a_batch_in_the_west):
+    east, west, office = a_batch_in_the_west
+    shop(office).add(ev.PersonEnrolled(at_s=0.0, who="Jo Tern", roles=("releaser",), pin="", by="Mara Lind"))
+    exchanged(east, west, office)
+    deciding.decide(shop(west), BATCH, "released", "seen", Proof("Jo Tern", ("releaser",), west.wall()))
+    shop(east).add(ev.PersonRetired(at_s=0.0, who="Jo Tern", by="Mara Lind", reason="left"))
+    exchanged(east, west, office)
+    for bench in (east, west, office):
+        record = record_in(bench.journal.everywhere, BATCH)
+        assert (record.decision, [row["by"] for row in record.decisions]) == ("not decided", ["Jo Tern"])
+        assert "finished, not decided" in verdict(record).text
 
 
 def test_two_versions_approved_at_once_both_wait_for_the_next(three, workshop):

@@ -194,6 +194,15 @@ def test_a_server_that_was_not_prepared_says_what_to_do(database):
         Server(owner)
 
 
+def test_a_restore_that_lacks_what_workshop_it_is_of_says_what_to_do(workshop):
+    workshop.execute("delete from workshop.version")
+    with (
+        connected(server_address(workshop.url("east"))) as c,
+        pytest.raises(ServerRefuses, match="holds no workshop"),
+    ):
+        Server(c)
+
+
 def test_newer_tables_are_left_alone(workshop):
     workshop.execute("insert into workshop.version values (2, 'low-tide')")
     with (

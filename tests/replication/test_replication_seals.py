@@ -7,7 +7,11 @@ from one_command import command
 from rewriting import cut_off, lose, rewrite_bench, rewrite_server
 
 from benchapp import events as ev
+from benchapp.record.chain import GENESIS
 from benchapp.record.verifying import verify
+from benchapp.replication.chain_row import BEGINNING
+from benchapp.replication.member import MemberBench
+from benchapp.replication.own_chain import own_rows
 from benchapp.replication.seals import Sealer, compare
 
 
@@ -131,3 +135,16 @@ def test_nothing_is_sealed_where_nothing_was_received(benches):
         compare(east.journal, east.others).confirmed
         == "No other bench has written down a head of this journal yet."
     )
+
+
+def test_heads_of_another_workshop_do_not_stand_in_for_those_of_this_one(workshop, benches):
+    """Its benches are called alike and have come further there than here."""
+    east, west = benches("east"), benches("west")
+    east.others.keep_members({"west": MemberBench("west", "W", 1, GENESIS)})
+    there = ev.HeadsReceived(at_s=0.0, heads=(ev.ReceivedHead("west", 500, "0" * 64),))
+    gone = ev.BenchJoined(at_s=0.0, bench="east", short="E", workshop="another", first=1)
+    east.journal.append(ev.WORKSHOP, [there, gone])
+    rows = [row._replace(bench="west") for row in own_rows(west.journal, "west", 0, 9)]
+    east.others.take({"west": BEGINNING}, {"west": rows})
+    assert Sealer(east.journal, east.others).seal()
+    assert not Sealer(east.journal, east.others).seal()

@@ -41,7 +41,7 @@ def release(r: Record, wide: float) -> list[Flowable]:
     made.append(gap(3))
     for d in r.decisions:
         made.append(para(tr("{decision} by {by} ({role}), {date_time}: {reason}", decision=capitalised(translated(d["decision"])), by=d['by'], role=d['role'], date_time=date_time(d['wall']), reason=d['reason'])))  # fmt: skip
-    if not r.decisions:
+    if r.holding is None:
         made.append(para(tr("Not decided: this batch is finished at most, not released."), SMALL))
     made += [para(tr("Kept back: {pieces}, {where}, until {until} ({by}). {amendments}", pieces=k['pieces'], where=k['where'], until=k['until'], by=k['by'], amendments=amendments(k['corrections'])), SMALL) for k in r.retained]  # fmt: skip
     return made
