@@ -277,3 +277,17 @@ def test_a_probe_is_asked_into_each_pot_that_meets_another():
         bench.press("yes")
         assert bench.make.state.probes[probe] == pot
     assert not any(x.device == "" for x in bench.view.act_view.live)
+
+
+def test_a_probe_does_not_go_along_with_what_is_poured_unless_somebody_puts_it_there(combining):
+    """Left in the emptied pot it cools with that: taken for the batch's it would open the gate for what heat spoils."""
+    bench = combining
+    bench.commit([ev.ProbeMoved(at_s=bench.now, probe="probe 1", vessel="oil-pot")])
+    bench.commit([
+        ev.MassMoved(
+            at_s=bench.now, step="06-combine", origin="oil-pot", into="water-pot", mass_g=162.0, left_g=0.0,
+            source=ev.Source.MEASURED,
+        )
+    ])  # fmt: skip
+    assert bench.make.context().probe_in("water-pot") is None
+    assert bench.make.context().probe_in("oil-pot") is None
