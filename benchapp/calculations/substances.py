@@ -70,6 +70,11 @@ def is_water(inci: str) -> bool:
     return bool(words) and set(words) <= {"aqua", "water", "eau"}
 
 
+def substance_key(inci: str) -> str:
+    """By what a substance is found again in a product, whichever of its names a supplier gives: all of water's are one."""
+    return "aqua" if is_water(inci) else same_name(inci) or inci.casefold()
+
+
 @dataclass(frozen=True, slots=True)
 class ListedAcid:
     """What a ceiling counts as. ``anion`` ends the names of its salts ("Benzoate"); ``ester`` is the pattern of its
