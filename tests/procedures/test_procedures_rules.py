@@ -362,3 +362,15 @@ def test_a_heating_too_low_for_what_melts_and_for_the_pouring_is_mended_by_one_b
         "what one step mends is said once"
     )
     assert set(told.values()) == {"Heat to 68–75 degC in step 6"}
+
+
+@pytest.mark.parametrize(
+    ("inci", "wet"),
+    [
+        ("Rosa Damascena Flower Water", True), ("Aloe Barbadensis Leaf Juice", True), ("Maris Aqua", True),
+        ("Aloe Barbadensis Leaf Juice Powder", False), ("Nymphaea Alba (Water Lily) Flower Extract", False),
+    ],
+)  # fmt: skip
+def test_what_is_mostly_water_wants_a_preservative_and_a_ph(inci, wet):
+    found = problems(edited(BALM, ('inci = "Butyrospermum Parkii Butter"', f'inci = "{inci}"')))
+    assert {p.rule for p in found if p.grade == "error"} == ({"preservative", "ph-band"} if wet else set())
