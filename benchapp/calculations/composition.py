@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 
+from benchapp.calculations.substances import substance_key
 from benchapp.foundation.language import tr
 
 
@@ -48,7 +49,7 @@ def together(lines: Iterable[CompositionLine]) -> tuple[CompositionLine, ...]:
 
 
 def shares_as_added(lines: Sequence[CompositionLine]) -> dict[str, Share]:
-    """Every substance by its name in lower case, in percent of the mass as added: what a label is ordered by.
+    """Every substance by its ``substance_key``, in percent of the mass as added: what a label is ordered by.
 
     Likely values: the middle of each range, each material brought to 100 %; what a supplier leaves open is
     not guessed at. Plain proportion.
@@ -58,10 +59,11 @@ def shares_as_added(lines: Sequence[CompositionLine]) -> dict[str, Share]:
         middle = sum(p.low_percent + p.high_percent for p in line.parts) / 2
         scale = 100.0 / middle if middle > 0 else 1.0
         for part in line.parts:
-            had = found.get(part.inci.casefold(), Share(part.inci, 0.0, 0.0, 0.0))
+            key = substance_key(part.inci)
+            had = found.get(key, Share(part.inci, 0.0, 0.0, 0.0))
             likely = (part.low_percent + part.high_percent) / 2 * scale
             likely = min(max(likely, part.low_percent), part.high_percent)
-            found[part.inci.casefold()] = Share(
+            found[key] = Share(
                 had.inci,
                 had.low_percent + line.percent * part.low_percent / 100,
                 had.likely_percent + line.percent * likely / 100,

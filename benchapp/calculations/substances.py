@@ -70,6 +70,20 @@ def is_water(inci: str) -> bool:
     return bool(words) and set(words) <= {"aqua", "water", "eau"}
 
 
+#: What the names of floral waters, juices and sea water end with (glossary of INCI names, from memory).
+_WATERY = frozenset({"aqua", "water", "juice", "distillate", "hydrosol"})
+
+
+def brings_water(inci: str) -> bool:
+    """Whether a substance is water, or mostly: microbes grow in a floral water or a leaf juice as in any."""
+    return is_water(inci) or bool(set(name_words(inci)[-1:]) & _WATERY)
+
+
+def substance_key(inci: str) -> str:
+    """By what a substance is found again in a product, whichever of its names a supplier gives: all of water's are one."""
+    return "aqua" if is_water(inci) else same_name(inci) or inci.casefold()
+
+
 @dataclass(frozen=True, slots=True)
 class ListedAcid:
     """What a ceiling counts as. ``anion`` ends the names of its salts ("Benzoate"); ``ester`` is the pattern of its

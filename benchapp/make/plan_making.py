@@ -195,10 +195,7 @@ def _choose_scales(
     """The finest scale that carries vessel and load, for boats; the largest for the pots the batch stands in."""
     if not scales:
         return {}
-    load: dict[str, float] = {}
-    for line in procedure.formula.lines:
-        if line.key in into and line.cap_percent is None:
-            load[into[line.key]] = load.get(into[line.key], 0.0) + line.percent * batch_g / 100
+    load = _most_held_g(procedure, batch_g)
     small = {into[x] for x in fine if x in into}
     pots = {s.vessel for s in procedure.steps if isinstance(s, TopUp)}
     chosen: dict[str, str] = {}
@@ -207,7 +204,19 @@ def _choose_scales(
         gross = empty + load.get(key, 0.0)
         fitting = [d for d in scales if d.capacity_g is None or gross <= 0.95 * d.capacity_g]
         if key in small and key not in pots:
-            chosen[key] = (fitting or scales)[0].name
+            chosen[key] = (fitting or scales[-1:])[0].name
         else:
             chosen[key] = scales[-1].name
     return chosen
+
+
+def _most_held_g(procedure: Procedure, batch_g: float) -> dict[str, float]:
+    """The most each vessel holds when something is weighed into it, with what was poured into it before; grams."""
+    most: dict[str, float] = {}
+    for step, bench in walk(procedure):
+        said = step.declare(bench)
+        if said.weighs and said.moves is not None:
+            into = said.moves.into
+            held = sum(x.percent for x in bench.lines(step.after(bench).held(into))) * batch_g / 100
+            most[into] = max(most.get(into, 0.0), held)
+    return most

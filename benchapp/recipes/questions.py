@@ -6,7 +6,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from enum import Enum
 
-from benchapp.calculations.substances import is_water
+from benchapp.calculations.substances import brings_water
 from benchapp.foundation.language import tr, tr_noop, translated
 from benchapp.recipes.ends import ph_limits
 from benchapp.recipes.errors import ChangeRefused
@@ -126,7 +126,7 @@ def _about(line: FormulaLine) -> list[Question]:
 
 
 def _has_water(formula: Formula) -> bool:
-    return any(is_water(x.inci) for line in formula.lines for x in line.material.composition)
+    return any(brings_water(x.inci) for line in formula.lines for x in line.material.composition)
 
 
 def checked_answer(question: Question, answer: str) -> str:

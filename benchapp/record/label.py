@@ -19,6 +19,7 @@ from benchapp.calculations.composition import CompositionLine, Part, shares_as_a
 from benchapp.calculations.fragrance import allergens, allergens_to_ask, labelled_as
 from benchapp.calculations.label import FREE_BELOW_PERCENT, Durability, durability, ingredient_list
 from benchapp.calculations.limits import DEFAULT_LAW, Law, Use, check_limits, not_known, not_known_in_short
+from benchapp.calculations.substances import substance_key
 from benchapp.foundation.language import tr
 from benchapp.record.facts import ProcedureFacts
 from benchapp.record.gs1 import gtin_14
@@ -107,7 +108,7 @@ def label_of(facts: ProcedureFacts) -> tuple[Label, tuple[str, ...]]:
     contents = f"{fill.nominal:g} {fill.nominal_unit}" if fill else ""
     doubts = [*listed.doubts, *allergens_to_ask(lines)]
     names, spare = list(listed.names), _only_as_needed(facts)
-    names += [n for n in spare if n.casefold() not in {x.casefold() for x in names}]
+    names += [n for n in spare if substance_key(n) not in {substance_key(x) for x in names}]
     doubts += [
         tr("{n} goes in only where the pH asks for it; the label names it all the same.", n=n) for n in spare
     ]
@@ -117,10 +118,10 @@ def label_of(facts: ProcedureFacts) -> tuple[Label, tuple[str, ...]]:
 def _only_as_needed(facts: ProcedureFacts) -> tuple[str, ...]:
     """INCI names that only lines without a planned share can bring in."""
     planned = {
-        i.casefold() for x in facts.lines.values() if x.percent is not None for i, _, _ in x.composition
+        substance_key(i) for x in facts.lines.values() if x.percent is not None for i, _, _ in x.composition
     }
     spare = (i for x in facts.lines.values() if x.percent is None for i, _, _ in x.composition)
-    return tuple(dict.fromkeys(i for i in spare if i.casefold() not in planned))
+    return tuple(dict.fromkeys(i for i in spare if substance_key(i) not in planned))
 
 
 def lines_of(facts: ProcedureFacts, grams: Mapping[str, float] | None = None) -> tuple[CompositionLine, ...]:
@@ -171,10 +172,13 @@ def _missing_and_unlisted(
     label: Label, lines: tuple[CompositionLine, ...], facts: ProcedureFacts
 ) -> list[str]:
     shares = {k: s for k, s in shares_as_added(lines).items() if s.high_percent > 0}
-    printed = {n.casefold() for n in label.ingredients}
-    may_lack = {n.casefold() for n in _only_as_needed(facts)}
-    times = Counter(n.casefold() for n in label.ingredients)
-    found = [tr("{inci} is on the label more than once.", inci=n) for n, count in times.items() if count > 1]
+    printed = {substance_key(n) for n in label.ingredients}
+    may_lack = {substance_key(n) for n in _only_as_needed(facts)}
+    names = {substance_key(n): n for n in label.ingredients}
+    times = Counter(substance_key(n) for n in label.ingredients)
+    found = [
+        tr("{inci} is on the label more than once.", inci=names[k]) for k, count in times.items() if count > 1
+    ]
     found += [
         tr("{inci} is in the batch and not on the label.", inci=s.inci)
         for k, s in shares.items()
@@ -183,14 +187,14 @@ def _missing_and_unlisted(
     return found + [
         tr("{n} is on the label and not in the batch.", n=n)
         for n in label.ingredients
-        if n.casefold() not in shares and n.casefold() not in may_lack
+        if substance_key(n) not in shares and substance_key(n) not in may_lack
     ]
 
 
 def _out_of_order(label: Label, lines: tuple[CompositionLine, ...]) -> list[str]:
     """Names printed before one that is now clearly more, where that one is 1 % or above (art. 19(1)(g))."""
     shares = shares_as_added(lines)
-    listed = [shares[n.casefold()] for n in label.ingredients if n.casefold() in shares]
+    listed = [shares[substance_key(n)] for n in label.ingredients if substance_key(n) in shares]
     found = []
     for i, late in enumerate(listed):
         if late.likely_percent < FREE_BELOW_PERCENT or late.inci.upper().startswith("CI "):

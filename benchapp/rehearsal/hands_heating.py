@@ -8,6 +8,8 @@ from drivers.simulated import SimulatedBench
 
 #: How often a person looks after the bath, in seconds.
 DIAL_EVERY_S = 120.0
+#: So far above a lowest temperature a person warms what has no highest one, in kelvin (common practice, no source).
+OPEN_K = 5.0
 #: How long a probe may be said to hang in the air before somebody looks, in seconds.
 NOTICE_S = 20.0
 
@@ -43,6 +45,10 @@ class Heating:
         for key, vessel in bathing.items():
             if not vessel.stirred:
                 self._world.stir(key, True)
+        read = {
+            k: v for k, v in bathing.items() if k in self._probed()
+        }  # one left there before is not looked after
+        bathing = read or bathing
         if not bathing or self._bench.now_s - self._dial_s < DIAL_EVERY_S:
             return
         # A person watching the thermometers turns the dial: hotter while the coldest lags, cooler near the top.
@@ -79,7 +85,7 @@ class Heating:
         if cold and self._world.bath.temp_c < want.amount:
             self._world.refill_bath(want.amount)
         if cold:
-            self._world.bath_on(want.limit + 1.0)
+            self._world.bath_on((want.limit or want.amount + OPEN_K) + 1.0)
         for key, vessel in self._world.vessels.items():
             if vessel.net_g > 1.0 and cold and vessel.place != "bath" and key in self._probed():
                 self._world.into_bath(key)

@@ -194,6 +194,17 @@ def top_up(sheet: ProcedureDraft) -> Iterator[Finding]:
                 tr("{name} is no water, and only water steams off", name=water.name),
                 tr('Name an ingredient with role = "water"'),
             )
+        of_it = [x for x in bench.lines(bench.held(step.vessel)) if x.phase == step.phase]
+        if water.role == "water" and not any(x.material.key == water.key for x in of_it):
+            yield Finding(
+                sheet.path("step", step.key, "water"),
+                tr(
+                    'No {name} of the phase "{phase}" is in this vessel, so none is lost from it',
+                    name=water.name,
+                    phase=step.phase,
+                ),
+                tr("Name the vessel and the phase the water was weighed into"),
+            )
         if step.vessel not in bench.hottest_c:
             yield Finding(
                 sheet.path("step", step.key),

@@ -48,6 +48,8 @@ def _meetings(step: Step, bench: BenchState) -> Iterator[tuple[str, float]]:
     if said.moves is not None:
         reached = bench.hottest_c.get(said.moves.into, 0.0)
         yield from ((key, reached) for key in said.moves.coming(bench))
+        poured = max((bench.hottest_c.get(v, 0.0) for v in said.moves.origins(bench)), default=0.0)
+        yield from ((key, poured) for key in bench.held(said.moves.into) if poured > reached)
 
 
 def add_limit(sheet: ProcedureDraft) -> Iterator[Finding]:

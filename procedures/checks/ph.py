@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from benchapp.calculations.substances import is_water
+from benchapp.calculations.substances import brings_water
 from benchapp.foundation.language import tr
 from benchapp.foundation.numbers import exact
 
@@ -19,7 +19,7 @@ _FORMULA = frozenset({"formula", "ingredients"})
 def _water(sheet: ProcedureDraft) -> FormulaLine | None:
     """The first planned line that brings water: by its role, or by its composition."""
     for line in sheet.procedure.formula.lines:
-        watery = any(is_water(x.inci) for x in line.material.composition)
+        watery = any(brings_water(x.inci) for x in line.material.composition)
         if line.cap_percent is None and (line.material.role == "water" or watery):
             return line
     return None

@@ -6,7 +6,7 @@ import math
 from collections.abc import Iterable, Iterator
 
 from benchapp.calculations.minimum_weight import least_weight_g
-from benchapp.foundation.language import tr
+from benchapp.foundation.language import tr, tr_noop
 from benchapp.foundation.numbers import exact
 
 from ..bench import BenchState
@@ -153,28 +153,46 @@ def weighings(procedure: Procedure) -> Iterator[tuple[Step, FormulaLine]]:
 
 
 def fill_count(sheet: ProcedureDraft) -> Iterator[Finding]:
-    """A stated number of containers does not hold more than the usual batch gives."""
+    """The stated numbers of containers together do not hold more than the usual batch gives, and what is filled as often as
+    it gives leaves nothing for another fill."""
     procedure = sheet.procedure
+    left: dict[str, float] = {}  # of what is in a vessel, the part that earlier fills leave
     for step, bench in walk(procedure):
-        if not isinstance(step, Fill) or step.count is None or not bench.contents.get(step.vessel):
+        if not isinstance(step, Fill) or not bench.contents.get(step.vessel):
             continue
-        batch = procedure.default_batch_g * (1.0 - procedure.loss_percent / 100.0)
-        held = bench.contents[step.vessel]
-        percent = sum(line.percent for line in bench.lines(held))
-        there = percent / 100.0 * batch if step.nominal_g else volume_ml(held, procedure, batch)
+        there, part = _usual_content(step, bench, procedure), left.get(step.vessel, 1.0)
         each, unit = (step.nominal_g, "g") if step.nominal_g else (step.nominal_ml or 0.0, "ml")
-        if exact(step.count * each) > exact(there):
+        wanted = (step.count or 1) * each
+        left[step.vessel] = 0.0 if step.count is None else max(part - wanted / there, 0.0)
+        if exact(wanted) > exact(there * part) and (step.count is not None or part < 1.0):
             yield Finding(
-                sheet.path("step", step.key, "count"),
-                tr(
-                    "{count} × {each:g} {unit} is more than the {there:.0f} {unit} of a usual batch",
-                    count=step.count,
-                    each=each,
-                    unit=unit,
-                    there=there,
-                ),
-                tr("Write {there} or fewer, or leave count out", there=int(there // each)),
+                sheet.path("step", step.key, "count"), *_too_many(step, each, unit, there * part, part < 1.0)
             )
+
+
+def _too_many(step: Fill, each: float, unit: str, there: float, shared: bool) -> tuple[str, str]:
+    """What is said of more containers than there is to fill them with, and what mends it."""
+    fewer = int(there // each)
+    what = (
+        tr_noop("{count} × {each:g} {unit} is more than the {there:.0f} {unit} that an earlier fill leaves")
+        if shared
+        else tr_noop("{count} × {each:g} {unit} is more than the {there:.0f} {unit} of a usual batch")
+    )
+    instead = (
+        tr("Write {there} or fewer, or leave count out", there=fewer)
+        if fewer
+        else tr("Let an earlier fill have a smaller count, or leave this step out")
+    )
+    return tr(what, count=step.count or 1, each=each, unit=unit, there=there), instead
+
+
+def _usual_content(step: Fill, bench: BenchState, procedure: Procedure) -> float:
+    """What a usual batch, less its loss, has in the vessel that is filled, in the unit of the step's content."""
+    batch = procedure.default_batch_g * (1.0 - procedure.loss_percent / 100.0)
+    held = bench.held(step.vessel)
+    if step.nominal_g is None:
+        return volume_ml(held, procedure, batch)
+    return sum(line.percent for line in bench.lines(held)) / 100.0 * batch
 
 
 def taken_out(sheet: ProcedureDraft) -> Iterator[Finding]:

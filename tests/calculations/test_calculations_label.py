@@ -60,6 +60,19 @@ def test_a_fragrance_that_names_nothing() -> None:
     assert undeclared_fragrance(named) == ()
 
 
+def test_a_substance_stands_once_whichever_of_its_names_a_supplier_gives() -> None:
+    formula = [
+        CompositionLine("Purified water", 60.0, (Part("Aqua", 100, 100),)),
+        CompositionLine("Cetearyl alcohol", 15.0, (Part("Cetearyl Alcohol", 100, 100),)),
+        CompositionLine(
+            "Panthenol solution", 10.0, (Part("Panthenol", 50, 50), Part("Water (Aqua)", 50, 50))
+        ),
+        CompositionLine("Wax blend", 15.0, (Part("Cetearyl-alcohol", 60, 60), Part("Lanolin", 40, 40))),
+    ]
+    assert ingredient_list(formula).names == ("Aqua", "Cetearyl Alcohol", "Lanolin", "Panthenol")
+    assert shares_as_added(formula)["aqua"].likely_percent == 65.0
+
+
 shares = st.lists(st.floats(0.05, 50), min_size=2, max_size=8)
 
 

@@ -116,3 +116,15 @@ def test_a_pot_with_too_much_that_comes_back_heavier_is_asked_about():
 def test_the_last_second_of_a_flow_is_known_too():
     bench = lifted_in_the_flow(605.0)
     assert "spilled" in offered(bench)
+
+
+@pytest.mark.parametrize("seemed_g", [1.5, -1.5])
+def test_a_pan_that_shows_nothing_is_empty_however_far_its_zero_seemed_to_have_gone(seemed_g):
+    """What a heavy pot differed by was not the zero, or somebody pressed the key: it shows 0.0, not the shift."""
+    bench = pouring(376.0)
+    bench.to("05-weigh")
+    bench.commit([ev.ZeroShifted(at_s=bench.now, device="big", by_g=seemed_g)])
+    assert bench.view.act_view.instruction == "Take the water pot off the big."
+    bench.rest(0.0)
+    assert bench.view.act_view.instruction.startswith("Put the empty, dry oil pot")
+    assert bench.make.state.zero_g["big"] == 0.0

@@ -8,7 +8,8 @@ from procedure_edits import drop, edited
 
 from benchapp import events as ev
 from benchapp.make.core import Make
-from benchapp.make.inputs import Hold, Resumed, Tick
+from benchapp.make.inputs import Hold, Resumed, Tick, TypeValue
+from benchapp.make.vocabulary import ChoiceKey
 from procedures.errors import ProcedureInvalid
 from procedures.reading import read_text
 from procedures.walk import bench_at
@@ -255,3 +256,38 @@ def test_what_a_remedy_puts_on_top_is_stirred_in_with_the_rest():
     ])  # fmt: skip
     keys = [a.key for a in bench.make.agenda.acts_now(step.key, bench.make.state)]
     assert keys[-2:] == ["pour lavender-oil again 1", "stir"]
+
+
+NEAR = ('band = ["72 degC", "80 degC"]\nwithin = "5 K"\n', 'within = "5 K"\n')
+
+
+def test_two_pots_that_were_never_heated_can_be_said_to_be_near_each_other():
+    """Nothing but "Do it all the same" was offered, and no temperature could be typed."""
+    bench = at(cream(NEAR), "06-combine")
+    while bench.view.act_view.ask is not None and bench.view.act_view.not_yet:
+        bench.give(TypeValue(bench.now, bench.make.state.prompt, 21.0))
+    assert not bench.view.act_view.not_yet
+    assert ChoiceKey.ANYWAY not in [c.word for c in bench.view.act_view.choices]
+
+
+def test_a_probe_is_asked_into_each_pot_that_meets_another():
+    bench = at(cream(NEAR), "06-combine", SCALES)
+    for pot, probe in (("water-pot", "probe 1"), ("oil-pot", "probe 2")):
+        assert bench.view.act_view.want.thing == probe
+        bench.press("yes")
+        assert bench.make.state.probes[probe] == pot
+    assert not any(x.device == "" for x in bench.view.act_view.live)
+
+
+def test_a_probe_does_not_go_along_with_what_is_poured_unless_somebody_puts_it_there(combining):
+    """Left in the emptied pot it cools with that: taken for the batch's it would open the gate for what heat spoils."""
+    bench = combining
+    bench.commit([ev.ProbeMoved(at_s=bench.now, probe="probe 1", vessel="oil-pot")])
+    bench.commit([
+        ev.MassMoved(
+            at_s=bench.now, step="06-combine", origin="oil-pot", into="water-pot", mass_g=162.0, left_g=0.0,
+            source=ev.Source.MEASURED,
+        )
+    ])  # fmt: skip
+    assert bench.make.context().probe_in("water-pot") is None
+    assert bench.make.context().probe_in("oil-pot") is None

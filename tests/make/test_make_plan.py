@@ -118,3 +118,33 @@ def test_what_the_plan_passes_already_is_not_said_of_an_over_pour():
     grams = {w.line.key: w.target_g for w in plan(batch_g=500.0).weighings.values()}
     assert passed_by(procedure, grams, law=Law(own=(OWN,))) == ()
     assert passed_by(procedure, {**grams, "glycerin": grams["glycerin"] + 1}, law=Law(own=(OWN,))) == ()
+
+
+POURED_INTO_A_BOAT = """
+[formula]
+name = "Rinse"
+use = "rinse-off"
+[batch]
+usual = "300 g"
+smallest = "200 g"
+largest = "400 g"
+[accept]
+fill-missing = "It goes on as a whole batch."
+""" + "".join(
+    f'[[formula.ingredient]]\nname = "{name}"\ninci = "{name}"\nrole = "oil"\nphase = "{phase}"\npercent = {percent}\n'
+    for name, phase, percent in (("Canola", "pot", 80.0), ("Jojoba", "boat", 10.0), ("Neem", "late", 10.0))
+) + "".join(f'[[vessel]]\nname = "{name}"\nphase = "{name}"\ncapacity = "900 ml"\nempty = "60 g"\n' for name in ("pot", "boat")) + "".join(
+    f'[[step]]\ntitle = "T{n}"\n{fields}\n'
+    for n, fields in enumerate((
+        'kind = "prepare"\ntasks = ["Wash."]', 'kind = "weigh"\nphase = "pot"', 'kind = "weigh"\nphase = "boat"\nscale = "fine"',
+        'kind = "add"\nvessel = "boat"\npour = "pot"', 'kind = "add"\nvessel = "boat"\ningredients = ["Neem"]', 'kind = "finish"',
+    ))
+)  # fmt: skip
+
+
+def test_what_was_poured_into_a_boat_stands_on_its_scale_too():
+    """The boat alone is light enough for the fine scale; with the batch in it that shows nothing."""
+    procedure = read_text(POURED_INTO_A_BOAT).procedure
+    found = make_plan(procedure, 300.0, (COARSE, FINE))
+    assert found.scale_for("boat").name == "only scale"
+    assert make_plan(procedure, 30.0, (COARSE, FINE)).scale_for("boat").name == "fine scale"

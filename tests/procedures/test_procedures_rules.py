@@ -55,6 +55,9 @@ CASES = [
     ("heat-sensitive", "Panthenol solution must stay below 40 °C", "# here", LOTION,
         ('scale = "fine"\nwhy = "These', 'scale = "fine"\nvessel = "water pot"\nwhy = "These'),
         drop("Stir the boat together"), drop("Pour the boat into the lotion"), drop("Stir it cool"), mark("Weigh the cool-down ingredients")),
+    ("heat-sensitive", "Chelator solution must stay below 60 °C, and meets up to 75 °C", "# here", LOTION,
+        ('role = "chelator"', 'role = "chelator"\nbelow = "60 degC"'), ('phases = ["water", "oil"]', 'phases = ["oil"]'),
+        ('band = ["68 degC", "75 degC"]\nwithin = "5 K"', ""), drop("Replace the water that steamed off"), mark("Pour the oil into the water")),
     ("add-limit", "must stay below 40 °C", "# here", LOTION,
         ('boat"\nbelow = "40 degC"', 'boat"\nbelow = "44 degC" # here')),
     ("add-limit", "may still have 40 °C", "# here", LOTION,
@@ -159,6 +162,8 @@ CASES = [
     ("left-behind", "The second boat still holds something", "# here", CREAM, drop("Add the second boat"),
         ('kind = "fill"\ntitle = "Fill the jars"\nvessel = "water pot"', 'kind = "fill"\ntitle = "Fill the jars"\nvessel = "water pot" # here')),
     ("top-up", "Glycerin is no water", "# here", LOTION, ('water = "Purified water"', 'water = "Glycerin" # here')),
+    ("top-up", 'No Purified water of the phase "oil" is in this vessel', "# here", LOTION,
+        ('phase = "water"\nwater = "Purified water"', 'phase = "oil"\nwater = "Purified water" # here')),
     ("top-up", "was not heated", "# here", LOTION, mark("Replace the water that steamed off"),
         move("Replace the water that steamed off", "Heat both phases together")),
     ("prepare-first", "does not begin with a clean bench", "# here", LOTION, drop("Make the bench ready"), mark("Weigh the water phase")),
@@ -184,6 +189,11 @@ CASES = [
         ('volume = "50 ml"', 'volume = "400 ml"')),
     ("fill-count", "9 × 100 ml is more than the", "# here", LOTION,
         ('content = "100 ml"', 'count = 9 # here\ncontent = "100 ml"')),
+    ("fill-count", "1 × 50 ml is more than the 0 ml that an earlier fill leaves", "# here", LOTION,
+        lambda text: text.replace('[[step]]\nkind = "clean up"', '[[step]] # here\nkind = "fill"\ntitle = "Testers"\nvessel = "water pot"\ncontent = "50 ml"\n\n[[step]]\nkind = "clean up"')),
+    ("fill-count", "30 × 10 ml is more than the", "count = 30 # here", LOTION,
+        ('content = "100 ml"', 'count = 3\ncontent = "100 ml"'),
+        lambda text: text.replace('kind = "clean up"', 'kind = "fill"\ntitle = "Testers"\nvessel = "water pot"\ncontent = "10 ml"\ncount = 30 # here\n\n[[step]]\nkind = "clean up"')),
     ("name", 'no vessel "watr pot"', "# here", LOTION,
         ('below = "40 degC"\nnot_below', 'below = "40 degC"\n\nnot_below'),
         ('title = "Stir it cool"\nvessel = "water pot"', 'title = "Stir it cool"\nvessel = "watr pot" # here')),
@@ -352,3 +362,15 @@ def test_a_heating_too_low_for_what_melts_and_for_the_pouring_is_mended_by_one_b
         "what one step mends is said once"
     )
     assert set(told.values()) == {"Heat to 68–75 degC in step 6"}
+
+
+@pytest.mark.parametrize(
+    ("inci", "wet"),
+    [
+        ("Rosa Damascena Flower Water", True), ("Aloe Barbadensis Leaf Juice", True), ("Maris Aqua", True),
+        ("Aloe Barbadensis Leaf Juice Powder", False), ("Nymphaea Alba (Water Lily) Flower Extract", False),
+    ],
+)  # fmt: skip
+def test_what_is_mostly_water_wants_a_preservative_and_a_ph(inci, wet):
+    found = problems(edited(BALM, ('inci = "Butyrospermum Parkii Butter"', f'inci = "{inci}"')))
+    assert {p.rule for p in found if p.grade == "error"} == ({"preservative", "ph-band"} if wet else set())

@@ -127,6 +127,52 @@ def test_an_amount_in_another_unit_is_not_counted_as_if_it_were_in_that_of_its_c
     assert found.unreadable == (("B3", '"7 g" does not go with the others, which are percent'),)
 
 
+def understood(tmp_path, content):
+    found = understand(read_cells(samples.text(tmp_path / "sheet.csv", content))[0])
+    return found, {x.name: x.percent for x in found.lines}
+
+
+def test_small_shares_beside_the_rest_are_percent_where_the_sheet_says_so(tmp_path):
+    """A toner is nearly all water: what else is in it comes to less than 1 %, and is no 0.6 of the whole."""
+    found, percent = understood(tmp_path, "Ingredient;%\nWater;rest\nPreservative;0,6\nAloe powder;0,2\n")
+    assert (found.unit, percent["Preservative"]) == ("percent", 0.6)
+    found, percent = shares(tmp_path, ("Ingredient", "%"), ("Water", "q.s. to 100"), ("Preservative", 0.6))
+    assert (found.unit, percent["Preservative"]) == ("percent", 0.6)
+    found, percent = shares(tmp_path, ("Ingredient", "%"), ("Water", "rest"), ("Oil", 0.2))
+    assert (found.unit, percent["Oil"]) == ("fractions", 20.0)
+    assert found.notes == ("The numbers come to 0.2 and were taken for fractions of 1, 0.5 for 50 %.",)
+
+
+@pytest.mark.parametrize("water", ["1,000", "1.000", "1,250 g"])
+def test_thousands_that_may_be_decimals_are_asked_for(water, tmp_path):
+    found, percent = understood(tmp_path, f"Ingredient;g\nWater;{water}\nOil;50\n")
+    assert percent["Water"] is None
+    assert found.unreadable == (("B2", f'"{water}" may be thousands or have decimals: type the number'),)
+    assert any("the shares are those of the others alone" in x for x in found.notes)
+
+
+def test_thousands_that_make_no_difference_are_not_asked_for(tmp_path):
+    _, percent = understood(tmp_path, "Ingredient;g\nWater;90.000\nOil;10.000\n")
+    assert percent == {"Water": 90.0, "Oil": 10.0}
+
+
+def test_a_material_with_a_word_of_sums_in_its_name_is_not_lost(tmp_path):
+    found, percent = understood(
+        tmp_path, "Ingredient;%\nWater;89\nTotal tocopherols;5\nTotal oils;1-2\nOil;5\nTotal of phase A;99\n"
+    )
+    assert percent == {"Water": 89.0, "Total tocopherols": 5.0, "Total oils": None, "Oil": 5.0}
+    found, percent = understood(tmp_path, "Ingredient;%\nWater;90\nOlive oil;5\nPalm oil;5\nTotal oils;10\n")
+    assert percent == {"Water": 90.0, "Olive oil": 5.0, "Palm oil": 5.0}
+    assert "Left out as a sum: Total oils." in found.notes
+
+
+def test_what_the_rest_goes_up_to_is_in_the_unit_of_its_column_or_its_own(tmp_path):
+    assert understood(tmp_path, "Ingredient;kg\nWater;ad 2\nOil;0.1\n")[1]["Oil"] == 5.0
+    for total in ("q.s. to 100 %", "ad 100 ml"):
+        found, _ = understood(tmp_path, f"Ingredient;g\nWater;{total}\nOil;50\nWax;25\n")
+        assert any("not to be relied on" in x for x in found.notes)
+
+
 def test_units_stand_in_the_heading_in_a_column_or_in_a_cell(tmp_path):
     _, percent = shares(tmp_path, ("Rohstoff", "Menge [kg]"), ("Wasser", 0.825), ("Öl", "175 g"))
     assert percent == {"Wasser": 82.5, "Öl": 17.5}
@@ -239,7 +285,7 @@ def test_a_zip_that_is_no_workbook_and_a_file_that_is_none(tmp_path):
     [
         (5, Amount(5.0)), (0.05, Amount(0.05)), ("7,5", Amount(7.5)), ("7.5 %", Amount(7.5, "%")), ("1.234,5 g", Amount(1234.5, "g")),
         ("1,234.5", Amount(1234.5)), ("1 234,5", Amount(1234.5)), ("0,5 kg", Amount(500.0, "g")), ("3 Teile", Amount(3.0, "parts")),
-        ("ad 100", Amount(word="rest", total=100.0)), ("q.s. to 100 %", Amount(word="rest", total=100.0)), ("QSP 100", Amount(word="rest", total=100.0)),
+        ("ad 100", Amount(word="rest", total=100.0)), ("q.s. to 100 %", Amount(word="rest", total=100.0, unit="%")), ("QSP 100", Amount(word="rest", total=100.0)),
         ("Rest", Amount(word="rest")), ("q.s.", Amount(word="as needed")), ("nach Bedarf", Amount(word="as needed")), (".5", Amount(0.5)),
         ("7-8", None), ("a lot", None), (True, None), (None, None), (-1.0, None), ("1.2.3", None), ("", None), ("5 bananas", None),
     ],

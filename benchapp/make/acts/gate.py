@@ -33,11 +33,11 @@ class PlaceProbe(Task):
         return [self.finish(context)] if context.probe_in(self.vessel) else []
 
 
-def ensure_probe(step: Step, vessel: str, plan: Plan) -> tuple[Act, ...]:
-    """A probe in that vessel, where the bench has one."""
-    if not plan.probes:
+def ensure_probe(step: Step, vessel: str, plan: Plan, nth: int = 0) -> tuple[Act, ...]:
+    """A probe in that vessel, where the bench has one; the ``nth`` of them from 0, so that each vessel has its own."""
+    if len(plan.probes) <= nth:
         return ()
-    probe = plan.probes[0][1]
+    probe = plan.probes[nth][1]
     name = plan.vessel(vessel).name
     text = tr("Wipe {probe} and put it into the {name}.", probe=probe, name=name)
     place = PlaceProbe(
@@ -72,7 +72,11 @@ class Gate(Act):
     @property
     def devices(self) -> tuple[str, ...]:
         """The thermometers, where a temperature is asked for."""
-        return self.thermometers if self.low_c is not None or self.high_c is not None else ()
+        return self.thermometers if self._asks_temperatures else ()
+
+    @property
+    def _asks_temperatures(self) -> bool:
+        return self.low_c is not None or self.high_c is not None or self.within_k is not None
 
     @property
     def temperatures(self) -> tuple[str, ...]:
@@ -99,7 +103,7 @@ class Gate(Act):
         return self._why_not(context, self.vessels)
 
     def _why_not(self, context: Context, vessels: tuple[str, ...]) -> tuple[str, ...]:
-        if self.low_c is None and self.high_c is None and self.within_k is None:
+        if not self._asks_temperatures:
             return ()
         out: list[str] = []
         temps = {v: t for v, t in self._temps(context).items() if v in vessels}
@@ -205,7 +209,7 @@ class Gate(Act):
         )
         vessel = self._asked(context)
         ask = None
-        if self.devices or self.low_c is not None or self.high_c is not None:
+        if self._asks_temperatures:
             what = (
                 tr("temperature of the {vessel_name}", vessel_name=context.vessel_name(vessel))
                 if vessel

@@ -28,7 +28,8 @@ def agreement_g(division_g: float, gross_g: float) -> float:
 
 
 def pan_is_empty(context: Context, device: str, gross_g: float, vessel: str = "") -> bool:
-    """Whether that gross mass is nothing but the pan. A light vessel expected there lowers the limit."""
+    """Whether that gross mass is nothing but the pan. A light vessel expected there lowers the limit. So it is where the
+    display itself shows nothing: what was taken for a shift of its zero was none, or somebody has pressed the key since."""
     limit = EMPTY_DIVISIONS * context.division_g(device)
     if vessel:
         known = context.state.ledger.of(vessel).empty_g
@@ -40,7 +41,7 @@ def pan_is_empty(context: Context, device: str, gross_g: float, vessel: str = ""
         mass = known if known is not None else rough
         if mass is not None:
             limit = min(limit, LIGHT_SHARE * mass)
-    return abs(gross_g) <= limit
+    return min(abs(gross_g), abs(gross_g + context.zero_g(device))) <= limit
 
 
 def live_of(context: Context, device: str) -> LiveValue:

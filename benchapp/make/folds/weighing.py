@@ -90,9 +90,8 @@ def _revised(s: State, e: ev.TargetsRevised) -> None:
 
 def _moved(s: State, e: ev.MassMoved) -> None:
     s.ledger.move(e.origin, e.into, e.left_g)
-    # The batch keeps the probe it has; where it has none, the poured vessel's goes along.
-    kept = {p: v for p, v in s.probes.items() if v != e.origin}
-    s.probes = kept if e.into in kept.values() else {p: kept.get(p, e.into) for p in s.probes}
+    # Nobody said where the poured vessel's probe is now: whatever is measured next asks for one.
+    s.probes = {p: v for p, v in s.probes.items() if v != e.origin}
 
 
 def _water_lost(s: State, e: ev.WaterLost) -> None:

@@ -14,13 +14,15 @@ from procedures.steps import Add, Combine
 
 
 def acts(step: Combine, plan: Plan) -> tuple[Act, ...]:
-    """Gate on both vessels, pour, weigh the emptied one."""
+    """A probe in each vessel where temperatures count, gate on both, pour, weigh the emptied one."""
     band = step.band_c
     limits = PourLimits(
         low_c=band.low if band else None, high_c=band.high if band else None, within_k=step.within_k,
         both=band is not None or step.within_k is not None, grade=ev.Grade.MINOR, pace=step.pace,
     )  # fmt: skip
-    return tuple(pour_over(step, step.source, step.into, "", plan, limits))
+    probed = (step.into, step.source) if limits.both else ()
+    probes = [act for nth, vessel in enumerate(probed) for act in ensure_probe(step, vessel, plan, nth)]
+    return (*probes, *pour_over(step, step.source, step.into, "", plan, limits))
 
 
 def add(step: Add, plan: Plan) -> tuple[Act, ...]:

@@ -17,6 +17,7 @@ from benchapp.make.vocabulary import Verb
 from procedures.formula import Vessel
 from procedures.steps import Step
 from procedures.steps.pace import Pace
+from procedures.walk import bench_at
 
 
 @dataclass(frozen=True, slots=True)
@@ -34,11 +35,14 @@ class PourLimits:
 def boats_into(
     step: Step, into: str, lines: tuple[str, ...], plan: Plan, limits: PourLimits
 ) -> tuple[Act, ...]:
-    """Acts that empty every vessel holding one of these lines into another, behind a temperature gate."""
-    boats = dict.fromkeys(v for line in lines if (v := plan.weighings[line].vessel) and v != into)
+    """Acts that empty every vessel holding one of these lines into another, behind a temperature gate: where it lies by
+    now, which may be another than the one it was weighed into."""
+    bench = bench_at(step, plan.procedure)
+    held = {line: bench.holding(line) for line in lines}
+    boats = dict.fromkeys(v for v in held.values() if v and v != into)
     out: list[Act] = []
     for boat in boats:
-        names = [plan.weighings[x].line.name for x in lines if plan.weighings[x].vessel == boat]
+        names = [plan.weighings[x].line.name for x in lines if held[x] == boat]
         out += pour_over(step, boat, into, tr(" and ").join(names), plan, limits)
     return tuple(out)
 

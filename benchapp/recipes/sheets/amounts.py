@@ -14,7 +14,7 @@ from benchapp.recipes.sheets.sheet_cells import Cell
 #: What stands for the rest of a formula, and for what is added until it is right; English, German, French.
 _REST = re.compile(
     r"(?:q\.?\s?s\.?\s*)?(?:ad|to|up to|auf|zu|bis|qsp|q\.s\.p\.?|pour|rest|restmenge|balance|complément|solde)\b\.?"
-    r"\s*(?P<total>[\d.,\s]*)\s*(?:%|g|ml)?"
+    r"\s*(?P<total>[\d.,\s]*)\s*(?P<unit>%|g|ml)?"
 )
 _AS_NEEDED = re.compile(
     r"q\.?\s?s\.?|as needed|if needed|nach bedarf|n\.?\s?b\.?|bei bedarf|si besoin|selon besoin"
@@ -42,7 +42,7 @@ IN_GRAMS = {
 @dataclass(frozen=True, slots=True)
 class Amount:
     """``number`` of what its ``unit`` says ("" where the cell has none); ``word`` "rest" or "as needed" instead;
-    ``total``: what the rest goes up to, where the cell says it."""
+    ``total``: what the rest goes up to, in its ``unit``, where the cell says it."""
 
     number: float | None = None
     unit: str = ""
@@ -70,7 +70,7 @@ def amount_in(cell: Cell, groups: str = "") -> Amount | None:
         return Amount(word=tr_noop("as needed"))
     rest = _REST.fullmatch(text)
     if rest:
-        return Amount(word="rest", total=number_in(rest["total"].strip(), groups))
+        return Amount(None, rest["unit"] or "", "rest", number_in(rest["total"].strip(), groups))
     found = _NUMBER.fullmatch(text)
     if found is None:
         return None
@@ -91,6 +91,14 @@ def groups_in(cells: Iterable[Cell]) -> str:
         said = {mark: any(mark in x and not _grouped(mark).search(x) for x in texts) for mark in ",."}
         both = {other for mark, other in (",.", ".,") if said[mark] and not said[other]}
     return both.pop() if len(both) == 1 else ""
+
+
+def is_unclear(cell: Cell) -> bool:
+    """Whether a cell's one mark may stand between thousands or before decimals: "1,250" is 1.25 or 1250."""
+    return isinstance(cell, str) and any(
+        _grouped(mark).search(cell) and cell.count(mark) == 1 and other not in cell
+        for mark, other in (",.", ".,")
+    )
 
 
 def _grouped(mark: str) -> re.Pattern[str]:

@@ -11,25 +11,11 @@ from xlsxwriter.utility import xl_col_to_name, xl_rowcol_to_cell
 from benchapp.foundation.language import tr, tr_n
 from benchapp.foundation.numbers import exact
 from benchapp.recipes.errors import SheetUnreadable
-from benchapp.recipes.sheets.amounts import Amount, amount_in, groups_in, is_volume
+from benchapp.recipes.sheets.amounts import Amount, amount_in, groups_in, is_unclear, is_volume
 from benchapp.recipes.sheets.columns import AMOUNTS, ColumnsGiven, SheetColumns, columns_of, plain_words
 from benchapp.recipes.sheets.sheet_cells import Cell, SheetCells
+from benchapp.recipes.sheets.sheet_totals import is_plain_total, is_total
 
-_TOTALS = frozenset(
-    [
-        "total",
-        "totals",
-        "totaal",
-        "sum",
-        "subtotal",
-        "gesamt",
-        "gesamtmenge",
-        "summe",
-        "zwischensumme",
-        "somme",
-        "ergibt",
-    ]
-)
 _NO_TITLE = re.compile(r"(?:sheet|tabelle|feuille?|blatt|table)\s*\d*", re.IGNORECASE)
 #: What a heading "function" says, as a role of a procedure; what is not here stays unknown.
 ROLES = {
@@ -92,6 +78,7 @@ class _Read:
     unreadable: list[tuple[str, str]] = field(default_factory=list)
     phase: str = ""
     groups: str = ""  # the mark between thousands
+    unclear: bool = False  # whether nobody knows it, and it makes a difference
     texts: int = 0  # rows of text that are neither a phase nor an ingredient
 
 
@@ -101,14 +88,17 @@ def understand(sheet: SheetCells, unit: str = "", given: ColumnsGiven | None = N
     columns = columns_of(sheet, given)
     read = _Read()
     if columns.amount != "percent":  # no share of a formula has thousands
-        read.groups = groups_in(columns.cell(sheet, row, "amount") for row in range(len(sheet.rows)))
+        cells = [columns.cell(sheet, row, "amount") for row in range(columns.head + 1, len(sheet.rows))]
+        read.groups = groups_in(cells)
+        read.unclear = not read.groups and not all(is_unclear(x) for x in cells if amount_in(x) is not None)
     for row in range(columns.head + 1, len(sheet.rows)):
         _read_row(sheet, columns, row, read)
     if not any(a.word or a.number for _, a in read.lines):
         raise SheetUnreadable(
             tr('In the sheet "{name}" no ingredient with an amount is found.', name=sheet.name)
         )
-    taken, supposed = (unit, "") if unit else _unit(columns, [a for _, a in read.lines])
+    typed = [isinstance(sheet.at(x.row - 1, columns.of["amount"]), str) for x, _ in read.lines]
+    taken, supposed = (unit, "") if unit else _unit(columns, [a for _, a in read.lines], all(typed))
     _apart(columns, taken, read)
     lines, lacking = _in_percent(read.lines, taken)
     notes = [*supposed.splitlines(), *read.notes, *lacking]
@@ -137,8 +127,11 @@ def _read_row(sheet: SheetCells, columns: SheetColumns, row: int, read: _Read) -
         if phase:
             read.phase = _phase(phase)
         return
-    amount, words = _amount(sheet, columns, row, read.groups), set(plain_words(name))
-    if words & _TOTALS or (not name and amount is not None and _is_sum(amount, read)):
+    amount = _amount(sheet, columns, row, read.groups)
+    above = [a.number for _, a in read.lines if a.number is not None]
+    if is_total(name, amount.number if amount else None, empty, above):
+        if name and not empty and not is_plain_total(name):
+            read.notes.append(tr("Left out as a sum: {name}.", name=name))
         return
     if not name:
         read.unreadable.append(
@@ -157,25 +150,27 @@ def _read_row(sheet: SheetCells, columns: SheetColumns, row: int, read: _Read) -
         return
     if phase:
         read.phase = _phase(phase)
-    if amount is None:
+    unclear = read.unclear and is_unclear(cell)
+    if amount is None or unclear:
         where = xl_rowcol_to_cell(row, columns.of["amount"])
-        read.unreadable.append((where, _why_unreadable(cell, name)))
+        read.unreadable.append((where, _why_unreadable(cell, name, unclear)))
     role = next((ROLES[w] for w in plain_words(_text(columns.cell(sheet, row, "role"))) if w in ROLES), "")
     line = UnderstoodLine(
         row + 1, name[:60], read.phase, "" if empty else str(cell), None, "", inci[:60], role
     )
-    read.lines.append((line, amount or Amount()))
+    read.lines.append((line, amount if amount and not unclear else Amount()))
 
 
 def _amount(sheet: SheetCells, columns: SheetColumns, row: int, groups: str) -> Amount | None:
     """What a row says of how much, in the unit that stands in its cell, in a column of units, or in the heading."""
     cell, unit = columns.cell(sheet, row, "amount"), _text(columns.cell(sheet, row, "unit"))
     found = amount_in(cell, groups)
-    if found is None or found.number is None or found.unit:
+    if found is None or found.unit:
         return found
-    if unit:
+    if unit and found.number is not None:
         return amount_in(f"{cell} {unit}", groups)
-    return replace(found, number=exact(found.number * columns.grams))
+    number, total = (None if x is None else exact(x * columns.grams) for x in (found.number, found.total))
+    return replace(found, number=number, total=total)
 
 
 def _apart(columns: SheetColumns, taken: str, read: _Read) -> None:
@@ -189,9 +184,11 @@ def _apart(columns: SheetColumns, taken: str, read: _Read) -> None:
             read.lines[n] = (line, Amount())
 
 
-def _why_unreadable(cell: Cell, name: str) -> str:
+def _why_unreadable(cell: Cell, name: str, unclear: bool) -> str:
     if cell is None or cell == "":
         return tr("it is empty, beside {name}", name=name)
+    if unclear:
+        return tr('"{cell}" may be thousands or have decimals: type the number', cell=cell)
     return (
         tr('"{cell}" is a volume: give its weight', cell=cell)
         if is_volume(cell)
@@ -210,25 +207,20 @@ def _heads(sheet: SheetCells, columns: SheetColumns, row: int) -> bool:
     return False
 
 
-def _is_sum(amount: Amount, read: _Read) -> bool:
-    numbers = [a.number for _, a in read.lines if a.number is not None]
-    return (
-        amount.number is not None
-        and bool(numbers)
-        and abs(amount.number - sum(numbers)) < 0.02 * sum(numbers) + 1e-9
-    )
-
-
-def _unit(columns: SheetColumns, amounts: list[Amount]) -> tuple[str, str]:
-    """What the amounts are, and a sentence where that is supposed."""
+def _unit(columns: SheetColumns, amounts: list[Amount], typed: bool) -> tuple[str, str]:
+    """What the amounts are, and a sentence where that is supposed; ``typed``: all cells are text, so none is a number that
+    is only shown as percent."""
     total = sum(a.number for a in amounts if a.number is not None)
     if {a.unit for a in amounts if a.number is not None} == {"%"}:
         return "percent", ""
     rest = any(a.word == "rest" for a in amounts)
-    fractions = total <= 1.0001 and all((a.number or 0) <= 1 for a in amounts) and (rest or total > 0.5)
+    small = total <= 1.0001 and all((a.number or 0) <= 1 and (a.total or 0) <= 1 for a in amounts)
+    fractions = small and (not typed if rest else total > 0.5)
     if columns.amount in ("percent", ""):
         if fractions and not any(a.unit for a in amounts):
-            return "fractions", ""
+            return "fractions", tr(
+                "The numbers come to {total:g} and were taken for fractions of 1, 0.5 for 50 %.", total=total
+            ) if rest else ""
         if columns.amount or any(a.unit == "%" for a in amounts):
             return "percent", ""
     if columns.amount:
@@ -252,7 +244,7 @@ def _in_percent(
 ) -> tuple[tuple[UnderstoodLine, ...], tuple[str, ...]]:
     """The lines with their shares; where they were worked out, the largest takes what rounding leaves."""
     numbers = [a.number or 0.0 for _, a in read]
-    totals = [a.total for _, a in read if a.total]
+    totals = [a.total for _, a in read if a.total and a.unit in ("", "g")]
     whole = {"percent": 100.0, "fractions": 1.0}.get(unit) or (totals[0] if totals else sum(numbers))
     lines = [
         replace(line, word=a.word, percent=None if a.number is None else round(a.number / whole * 100, 4))
@@ -261,6 +253,10 @@ def _in_percent(
     if unit in AMOUNTS[1:] and any(a.word == "rest" for _, a in read) and not totals:
         return tuple(lines), (
             tr("The rest goes up to an amount the sheet does not say: the shares are not to be relied on."),
+        )
+    if unit in AMOUNTS[1:] and not totals and any(x.unread for x in lines):
+        return tuple(lines), (
+            tr("An amount is missing: the shares are those of the others alone, and change with it."),
         )
     shares = [x.percent or 0.0 for x in lines]
     left = round(100.0 - sum(shares), 4)

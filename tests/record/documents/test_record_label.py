@@ -122,7 +122,7 @@ def test_a_changed_order_is_found_and_a_slip_of_the_scale_is_not():
 def test_a_name_stands_once():
     twice = replace(SHORT, ingredients=("Aqua", "Oleum A", "OLEUM A", "Linalool"))
     found = differences(twice, two("Oleum A", 100), {"water": 90, "a": 6.0, "b": 4.0}, 0.0)
-    assert found == ("oleum a is on the label more than once.",)
+    assert found == ("OLEUM A is on the label more than once.",)
 
 
 @pytest.mark.parametrize("lacks", ["product", "contents"])
