@@ -21,7 +21,7 @@ def tame(home: Path, *, fullscreen: bool = False, size: tuple[int, int] = (1280,
     home.mkdir(parents=True, exist_ok=True)
     os.environ.update(
         KIVY_NO_ARGS="1", KIVY_NO_CONFIG="1", KIVY_NO_FILELOG="1", KIVY_NO_ENV_CONFIG="1", KIVY_LOG_MODE="PYTHON",
-        KIVY_HOME=str(home), KIVY_DPI="96", KIVY_METRICS_DENSITY="1",
+        KIVY_HOME=str(home), KIVY_DPI="96", KIVY_METRICS_DENSITY="1", KIVY_CLOCK="free_all",
     )  # fmt: skip
     from kivy.config import Config
 

@@ -45,6 +45,7 @@ class Loop:
         self._woken = threading.Event()  # something came: look at once
         self._prompt, self._since = "", time.monotonic()
         self.shown: Snapshot | None = None
+        self.wake: Callable[[], object] = lambda: None  # called in the make's thread when what came is shown
         started = runner.session.make.state.started
         self.rehearsing = started is not None and started.rehearsal
         self.practising = started is not None and bool(started.scenario)  # and its debrief was not shown yet
@@ -94,11 +95,14 @@ class Loop:
             self._runner.session.heard = self._woken.set
         try:
             while not self._stop.is_set():
+                came = self._woken.is_set()
                 self._woken.clear()
                 self._beating_since = time.monotonic()
                 self._obey()
                 view = self._runner.beat()
                 self.shown = Snapshot(view, dict(self._runner.session.given))
+                if came:
+                    self.wake()
                 self._beating_since = None
                 self._answer_late(view)
                 self._rest(NAP_S if view.over else self._runner.spare_s())

@@ -6,6 +6,8 @@ import gc
 from collections.abc import Callable
 from typing import TYPE_CHECKING
 
+from kivy.clock import Clock
+
 from benchapp.calculations.pedal import PedalAction
 from benchapp.foundation.language import tr
 from benchapp.screens.make.lead_in_page import LeadInPage
@@ -33,6 +35,8 @@ class MakeController:
         self.sound = SoundOutput()
         self._littered = False  # whether a page has gone since garbage was last cleared away
         self.input = MakeInput(navigator, lambda: self.loop)
+        #: Any thread: the next frame begins now, and not when the one before has had its sixtieth of a second.
+        self._wake = Clock.create_trigger_free(lambda _: None)
 
     # --- opening one and letting go of it ------------------------------------------------------------
 
@@ -73,6 +77,7 @@ class MakeController:
     def run(self, loop: Loop) -> None:
         """Show a make that beats."""
         self.loop = loop
+        loop.wake = self._wake
         loop.start()
         ahead = self._leading_in()
         if ahead is None:

@@ -1,4 +1,5 @@
-"""While the journal's disk stalls: the reading goes on, and what was pressed says that it is being written."""
+"""The make's own loop and the glass: a new reading ends the wait for the next frame, and while the journal's disk stalls it
+goes on, and what was pressed says that it is being written."""
 
 from __future__ import annotations
 
@@ -107,6 +108,41 @@ def wait_until(loop, condition):
         loop.do(lambda session, turn=turn: turn.set())
         turn.wait(LIMIT_S)
     raise AssertionError(f"never came to it: {loop.view}")
+
+
+@pytest.mark.usefixtures("window")
+def test_a_new_reading_ends_the_wait_for_the_next_frame(stalled):
+    """Without it a reading waits for the rest of a sixtieth of a second; here that is longer than the test would wait."""
+    from kivy.clock import Clock as Frames
+
+    from benchapp.screens.app import BenchApp
+    from benchapp.service.bench_service import BenchService
+
+    loop, session, journal, tell = stalled
+    app = BenchApp(lambda: BenchService(journal, None, "Mara Lind"))
+    app.root = app.build()
+    loop.stop()
+    app.make.run(Loop(Runner(session), float("inf")))
+    given_up = threading.Event()
+
+    def give_up():
+        given_up.set()
+        Frames._event.set()
+
+    limit = threading.Timer(LIMIT_S, give_up)
+    a_second = Frames._max_fps
+    try:
+        Frames.tick()
+        Frames._max_fps = 0.1 / LIMIT_S
+        limit.start()
+        tell(POT_G + 17.6)
+        while app.make.loop.view is None or app.make.loop.view.act_view.live[0].value != 17.6:
+            Frames.tick()
+            assert not given_up.is_set()
+    finally:
+        limit.cancel()
+        Frames._max_fps = a_second
+        app.on_stop()
 
 
 @pytest.mark.usefixtures("window")
