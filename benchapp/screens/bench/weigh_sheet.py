@@ -123,6 +123,9 @@ def _drawn(page: Page, rows: Sequence[SheetRow], columns: int, font: int, whole:
     if name_wide < _NAME_EMS * font or (whole and _broken(rows, font, name_wide)):
         return False
     apart, room = s.gap * 0.2, page.pen_y - page.low
+    lines = (wrapped_high("x", _font_of(row, font), row.head, page.panel.width) + apart for row in rows)
+    if sum(lines) > columns * room:
+        return False  # not even if each had one line; to break all the words into lines is dear
     highs = [_high(row, font, int(name_wide + amount * row.head)) + apart for row in rows]
     parted = _whole_phases(rows, highs, columns) if whole else _columns(rows, highs, columns)
     if not parted:

@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING
 from kivy.clock import Clock
 
 from benchapp.calculations.pedal import PedalAction
+from benchapp.foundation.collector import full_rounds_as_usual, hold_back_full_rounds
 from benchapp.foundation.language import tr
 from benchapp.screens.make.lead_in_page import LeadInPage
 from benchapp.screens.make.make_input import MakeInput
@@ -66,9 +67,7 @@ class MakeController:
             runner = open_make(shop)
             runner.hooks.append(spoken_by(voice, lambda: shop.leading_in() is not None))
             loop = Loop(runner, self._patience_s)
-            gc.unfreeze()
-            gc.collect()
-            gc.freeze()  # what lives as long as the program is not looked through again in the middle of a pour
+            hold_back_full_rounds()
             return loop
 
         self.close()
@@ -108,6 +107,7 @@ class MakeController:
         def end() -> None:
             if loop is not None:
                 loop.stop()
+            full_rounds_as_usual()
             shop.end()
 
         self._nav.background.run(end, lambda _: None)
@@ -165,8 +165,7 @@ class MakeController:
             self._nav.routes.ended_practice(view.batch)
             return
         if view is not None and view is not screen.view:
-            self._littered = self._littered or screen.view is None or screen.view.prompt != view.prompt
-            screen.show(view)
+            self._littered = screen.show(view) or self._littered
         elif (
             self._littered
         ):  # a frame that has nothing to show: what the page before was made of is cleared away now,

@@ -67,19 +67,21 @@ class MakeScreen(SheetLayer):
 
     # --- drawing a view ----------------------------------------------------------------------------
 
-    def show(self, view: ViewModel) -> None:
-        """Draw this view. Cheap where only numbers changed."""
+    def show(self, view: ViewModel) -> bool:
+        """Draw this view; whether things had to be moved about. Cheap where only numbers changed."""
         before, self.view = self.view, view
         if before is None or before.prompt != view.prompt:
             self._turned(before, view)
         shape = self._shape(view)
-        if shape != self._laid:
+        moved = shape != self._laid
+        if moved:
             self._laid = shape
             self._lay_out(view)
             self._cover()
         self._numbers(view)
         if (before is None or before.prompt != view.prompt) and _only_typed(view):
             self.show_keypad(view.act_view.instruction)
+        return moved
 
     def _turned(self, before: ViewModel | None, view: ViewModel) -> None:
         """Another prompt: a sheet stays where it still means the same; what was typed in vain is said."""
