@@ -145,6 +145,7 @@ class BenchApp(App):
 
     def on_stop(self) -> None:
         """The window is closed; what was recorded is on the disk."""
+        Window.unbind(on_flip=self._first_frame)  # closed before there was one
         Clock.unschedule(self._draw)
         ExceptionManager.remove_handler(self._failures)
         for listener in (self._touches, self._pedal, self._codes, self._typed):
