@@ -11,7 +11,7 @@ from benchapp.make.view_model import ActView, CautionNotice
 from benchapp.screens.display import design as d
 from benchapp.screens.display.sizes import Sizes
 from benchapp.screens.drawings.signs import SafetySign
-from benchapp.screens.widgets.text_label import TextLabel
+from benchapp.screens.widgets.text_label import TextLabel, wrapped_high
 
 
 def ground_of(caution: CautionNotice) -> tuple[d.RGB, d.RGB]:
@@ -162,22 +162,26 @@ class CautionPages(Widget):
         what = ((caution.text, True), (", ".join(caution.statements), False))
         aid = ((caution.first_aid, False), (ADVICE, False)) if caution.first_aid else ()
         whole = (what[0], *aid, what[1])
-        if self._laid(whole, self.sizes.note, 0.2)[1]:
+        if self._has_room(whole, self.sizes.note, 0.2):
             return [(caution, whole)]
         if not aid:
             return [(caution, what)]
         return [(caution, what), (caution, aid)]
 
-    def _laid(
-        self, body: tuple[tuple[str, bool], ...], size: float, share: float
-    ) -> tuple[list[TextLabel], bool, float]:
-        """The words at a size beside a sign of that share of the width, whether they fit, and the sign's side."""
-        s = self.sizes
-        room = self.height - self._bar - s.gap
-        side = min(room - s.gap, self.width * share)
-        width = self.width - side - 4 * s.gap
-        words = [TextLabel(text, round(size), d.INK, bold=bold) for text, bold in body if text]
-        return words, sum(w.height_at(width) + s.gap * 0.6 for w in words) <= room, side
+    @property
+    def _room(self) -> float:
+        return float(self.height - self._bar - self.sizes.gap)
+
+    def _side(self, share: float) -> float:
+        """How wide and high a sign of that share of the width is."""
+        return float(min(self._room - self.sizes.gap, self.width * share))
+
+    def _has_room(self, body: tuple[tuple[str, bool], ...], size: float, share: float) -> bool:
+        """Whether the words have room at a size beside a sign of that share of the width."""
+        gap = self.sizes.gap
+        width = self.width - self._side(share) - 4 * gap
+        highs = [wrapped_high(text, round(size), bold, width) for text, bold in body if text]
+        return sum(high + gap * 0.6 for high in highs) <= self._room
 
     def draw(self) -> None:
         """Draw the page: sign, signal word, and what stands on it as large as there is room for."""
@@ -187,9 +191,11 @@ class CautionPages(Widget):
         caution, body = self.pages[self.page]
         self._head(caution)
         for size, share in ((s.note * 1.6, 0.24), (s.note * 1.3, 0.24), (s.note, 0.2), (s.small, 0.12)):
-            words, self.fits, side = self._laid(body, size, share)
+            self.fits = self._has_room(body, size, share)
             if self.fits:
                 break
+        side = self._side(share)
+        words = [TextLabel(text, round(size), d.INK, bold=bold) for text, bold in body if text]
         y = self.top - self._bar - s.gap
         sign = SafetySign(caution.sign)
         sign.size, sign.pos = (side, side), (self.x + s.gap, y - side)

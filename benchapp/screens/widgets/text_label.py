@@ -149,13 +149,13 @@ class TextLabel(Widget):
         return float(self.texture_size[1])
 
 
-def wrapped_high(text: str, size: int, bold: bool, width: int) -> float:
+def wrapped_high(text: str, size: int, bold: bool, width: float) -> float:
     """How high words are at a width, without a label of their own."""
     return _wrapped_high(translated(text), size, bold, width)
 
 
 @lru_cache(maxsize=2048)
-def _wrapped_high(text: str, size: int, bold: bool, width: int) -> float:
+def _wrapped_high(text: str, size: int, bold: bool, width: float) -> float:
     ruler = typeset(text, size, bold, text_size=(max(width, 1), None), valign="top")
     ruler.refresh()
     return float(ruler.texture.size[1])
