@@ -106,19 +106,12 @@ class Gathering:
                 return True  # another window was quicker
             dirty = keep_rows(c, rows, members)
             for batch, one in found.items():
-                dirty.add((BATCH_DIRTY, batch))
-                if batch not in heirs:
+                if batch in heirs:
+                    dirty |= self._keep_late(c, chain, batch, one, heirs[batch], members)
+                else:
                     dirty |= keep_draws(c, batch, one, segments)
                     keep_projection(c, chain or self.own, batch, one, members)
-                    continue
-                heir, both = heirs[
-                    batch
-                ]  # what was sent late is of this chain; all else the heir's rows say, that too
-                ended = replaced_by(heir or self.own, members)[chain].seq
-                dirty |= keep_draws(c, batch, one, [Segment(chain, ended + 1, NO_END)])
-                dirty |= keep_draws(c, batch, both, self._segments(heir, members))
-                keep_projection(c, heir or self.own, batch, both, members)
-            dirty |= {(BATCH_DIRTY, part["batch"]) for part in parts}
+            dirty |= {(BATCH_DIRTY, batch) for batch in (*found, *(part["batch"] for part in parts))}
             if any(chain in replaced_by(heir, members) for heir in members):
                 dirty.add(EVERYTHING)  # it still sends, and its batches are gone on with
             if dirty:
@@ -132,6 +125,19 @@ class Gathering:
                 GATHERED.insert(), {"chain": chain, "seq": until, "kept": kept + len(rows) + len(parts)}
             )
         return True
+
+    def _keep_late(
+        self, c: Connection, chain: str, batch: str, one: BatchProjection,
+        heir_has: tuple[str, BatchProjection], members: Mapping[str, MemberBench],
+    ) -> set[tuple[str, str]]:  # fmt: skip
+        """A batch that another chain goes on with: what was sent late is of this one; all else the heir's rows say, that too. What has
+        to be worked out anew since."""
+        heir, both = heir_has
+        ended = replaced_by(heir or self.own, members)[chain].seq
+        dirty = keep_draws(c, batch, one, [Segment(chain, ended + 1, NO_END)])
+        dirty |= keep_draws(c, batch, both, self._segments(heir, members))
+        keep_projection(c, heir or self.own, batch, both, members)
+        return dirty
 
     def _newest(self, chain: str) -> int:
         if chain == OWN:
