@@ -31,6 +31,7 @@ class LeadInPage(Page):
         super().__init__(sizes, tr("You will practise: {title}", title=p.title))
         #: How many steps are done by now, with the share of the one that runs.
         self._ahead, self.done = max(p.begins_at - 1, 0), -1.0
+        self._theirs = False  # whether it is the turn of whoever practises
         self._stop(stop)
         self.low = self.above_bottom
         self.line(tr("Wait"), self._word_font(), bold=True, color=d.TIDE)
@@ -68,11 +69,12 @@ class LeadInPage(Page):
     def show(self, view: ViewModel) -> None:
         """How far they are."""
         done = min(view.progress * view.step_count, float(self._ahead))
-        if done == self.done or not self._ahead:
+        theirs = view.step_number > self._ahead
+        if (done, theirs) == (self.done, self._theirs) or not self._ahead:
             return
-        self.done = done
+        self.done, self._theirs = done, theirs
         self._bar(done)
-        if view.step_number > self._ahead:
+        if theirs:
             self.word.text = tr("Your turn")
             self._say(tr("It begins now."))
             return
