@@ -1,4 +1,4 @@
-"""Copies of the journal in the place that was named for them: begun, made when they are due, and said where that fails."""
+"""Copies of the journal in the place that was named for them, and its head outside it: made when they are due, and said where that fails."""
 
 from __future__ import annotations
 
@@ -8,9 +8,10 @@ from pathlib import Path
 from benchapp.foundation.language import tr, tr_noop
 from benchapp.record.backups import KEEP, NAME_A_PLACE, BackupPlace
 from benchapp.record.errors import RecordError
+from benchapp.record.heads import head_now
 from benchapp.record.journal import Journal
 from benchapp.runtime.removable_disks import Disk, plugged_in
-from benchapp.runtime.settings import BackupPlan, backup_plan_in, keep_backup_plan, same_disk
+from benchapp.runtime.settings import BackupPlan, backup_plan_in, head_file, keep_backup_plan, same_disk
 from benchapp.service.errors import CommandError
 
 #: What is said where no place was named for copies.
@@ -65,6 +66,24 @@ def keep_copies(journal: Journal, folder: Path) -> str:
         return place.behind(journal)
     except RecordError as error:
         return str(error)
+
+
+def keep_head(journal: Journal) -> str:
+    """Keep the journal's head outside it; why that is impossible in a sentence, "" where it is done or nothing is recorded."""
+    kept = head_file()
+    try:
+        with journal.reading() as c:
+            head = head_now(c, journal.wall(), str(journal.path.parent.resolve()))
+        if head is not None:
+            kept.keep(head)
+    except (OSError, RecordError) as error:
+        why = getattr(error, "strerror", None) or str(error).rstrip(".")
+        return tr(
+            "The journal's head is not kept in {path} ({why}): verify will know less.",
+            path=kept.path,
+            why=why,
+        )
+    return ""
 
 
 def begin_copies(journal: Journal, folder: Path, into: Path, keep: int = KEEP) -> str:
