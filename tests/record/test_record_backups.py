@@ -8,7 +8,7 @@ from datetime import date, timedelta
 from pathlib import Path
 
 import pytest
-from full_disk import room_for
+from full_disk import UNREADABLE, room_for
 from hypothesis import given
 from hypothesis import strategies as st
 from one_command import command
@@ -22,6 +22,7 @@ from benchapp.record.journal import Journal
 from benchapp.record.verifying import verify
 from benchapp.runtime.settings import backup_plan_in, head_file
 from benchapp.service.bench_service import BenchService
+from benchapp.service.safekeeping import begin_copies, copy_places
 
 OPENED = ev.LotOpened(at_s=0.0, lot="W7", on="2026-03-01")
 
@@ -209,6 +210,19 @@ def test_the_bench_page_keeps_the_head_as_the_screen_of_a_tablet_is_never_closed
     shutil.rmtree(head_file().path.parent)
     head_file().path.parent.write_text("a file where the folder ought to be")
     assert any("head is not kept" in one.said for one in service.facts().matters)
+
+
+@pytest.mark.skipif(not UNREADABLE.exists(), reason="no file here refuses to be read")
+def test_a_plan_that_cannot_be_read_is_said_on_every_page_and_made_anew(shop, tmp_path):
+    """As where root wrote it: the bench page did not come up any more."""
+    data, stick = tmp_path / "data", tmp_path / "stick"
+    (data / "backups.json").symlink_to(UNREADABLE)
+    said = [one.said for one in BenchService(shop, None, "Mara Lind", folder=data).facts().matters]
+    assert any("backups.json cannot be read" in one for one in said)
+    assert "backups.json cannot be read" in copy_places(shop, data).wrong
+    assert "backups.json cannot be read" in command("batches", "--data", str(data)).stderr
+    begin_copies(shop, data, stick)
+    assert backup_plan_in(data).folder == copy_places(shop, data).now == str(stick)
 
 
 def test_the_bench_page_copies_and_says_what_is_wrong(shop, tmp_path, days):
