@@ -92,7 +92,12 @@ put start-screen /opt/bench/lib/start-screen 755
 put 65-bench.rules /etc/udev/rules.d/65-bench.rules 644
 put bench.service /etc/systemd/system/bench.service 644
 put journald@bench.conf /etc/systemd/journald@bench.conf 644
-[ -f "$root/etc/bench/screen.conf" ] || put screen.conf /etc/bench/screen.conf 644
+if [ -f "$root/etc/bench/screen.conf" ]; then
+    grep -qxF -e "MAKER=\"$maker\"" "$root/etc/bench/screen.conf" && grep -qxF -e "BENCH=\"$bench\"" "$root/etc/bench/screen.conf" ||
+        echo "Maker and bench file stay as /etc/bench/screen.conf says; change them there."
+else
+    put screen.conf /etc/bench/screen.conf 644
+fi
 mkdir -p "$root/usr/local/bin"
 ln -sfn /opt/bench/bin/benchapp "$root/usr/local/bin/benchapp"
 
