@@ -167,9 +167,19 @@ def open_to_others(folder: Path) -> tuple[Path, ...]:
     made it so. Nothing on a system that keeps rights otherwise. Raises OSError."""
     if os.name != "posix" or not folder.is_dir():
         return ()
-    kept = (p for p in sorted(folder.iterdir()) if p.suffix in PRIVATE and p.is_file() and not p.is_symlink())
-    places = (folder, *kept, *(p for p in (head_file().path,) if p.is_file()))
-    return tuple(p for p in places if stat.S_IMODE(p.stat().st_mode) & 0o077)
+    kept = (p for p in sorted(folder.iterdir()) if p.suffix in PRIVATE)
+    files = (p for p in (*kept, head_file().path) if _file_rights(p) & 0o077)
+    return (*((folder,) if folder.stat().st_mode & 0o077 else ()), *files)
+
+
+def _file_rights(place: Path) -> int:
+    """Those of a plain file; none where it is something else, or there no more: SQLite takes away what it keeps beside a
+    journal as soon as the last program lets go of it. Raises OSError."""
+    try:
+        mode = place.lstat().st_mode
+    except (FileNotFoundError, NotADirectoryError):
+        return 0
+    return stat.S_IMODE(mode) if stat.S_ISREG(mode) else 0
 
 
 def close_to_others(folder: Path) -> None:
