@@ -10,6 +10,7 @@
 # --wheel  the program as a wheel; this checkout if left out
 # --root   put everything below that folder and change nothing of this machine
 set -eu
+umask 022 # the screen runs as another user than this script, and sudo keeps a stricter one
 
 here=$(cd "$(dirname "$0")" && pwd)
 root='' user=${SUDO_USER:-} maker='' bench='' wheel=$(dirname "$here")
@@ -36,6 +37,10 @@ done
 [ -n "$maker" ] || fail "Say who makes, as the record shall name them: --maker \"NAME\"."
 home=$(getent passwd "$user" | cut -d: -f6) || home=''
 [ -n "$bench" ] || bench=${home:-/home/$user}/.local/share/benchapp/bench.toml
+case $bench in
+    /*) ;;
+    *) bench=$PWD/$bench ;; # the screen is started elsewhere
+esac
 case $user$maker$bench in
     *'"'* | *"\\"* | *'
 '* | *'|'* | *'&'*) fail "Names and paths may not have a quotation mark, a backslash, a bar, an ampersand or a line end." ;;
@@ -60,6 +65,13 @@ fi
 mkdir -p "$root/opt"
 rm -rf "$root/opt/bench.new"
 python3 -m venv "$root/opt/bench.new"
+if [ -d "$wheel" ]; then
+    # Built from a copy: what an earlier build left in the checkout would be packed again, and this one leaves nothing there.
+    copy=$(mktemp -d)
+    trap 'rm -rf "$copy"' EXIT
+    (cd "$wheel" && tar -cf - --exclude=./build --exclude=./.git --exclude=./.venv .) | tar -xf - -C "$copy"
+    wheel=$copy
+fi
 "$root/opt/bench.new/bin/python" -m pip install --quiet --disable-pip-version-check "$wheel"
 for script in "$root"/opt/bench.new/bin/*; do
     [ -L "$script" ] || [ ! -f "$script" ] || sed -i "1s|^#!.*/bench\.new/bin/|#!/opt/bench/bin/|" "$script"
@@ -80,7 +92,12 @@ put start-screen /opt/bench/lib/start-screen 755
 put 65-bench.rules /etc/udev/rules.d/65-bench.rules 644
 put bench.service /etc/systemd/system/bench.service 644
 put journald@bench.conf /etc/systemd/journald@bench.conf 644
-[ -f "$root/etc/bench/screen.conf" ] || put screen.conf /etc/bench/screen.conf 644
+if [ -f "$root/etc/bench/screen.conf" ]; then
+    grep -qxF -e "MAKER=\"$maker\"" "$root/etc/bench/screen.conf" && grep -qxF -e "BENCH=\"$bench\"" "$root/etc/bench/screen.conf" ||
+        echo "Maker and bench file stay as /etc/bench/screen.conf says; change them there."
+else
+    put screen.conf /etc/bench/screen.conf 644
+fi
 mkdir -p "$root/usr/local/bin"
 ln -sfn /opt/bench/bin/benchapp "$root/usr/local/bin/benchapp"
 

@@ -1,10 +1,15 @@
-"""A disk with no more room, for a test: a file that may grow no further fails in the middle of a write as one there does."""
+"""A disk with no more room, for a test: a file that may grow no further fails in the middle of a write as one there does; and
+a file that is there and cannot be read, for root neither, as on a disk that dies."""
 
 from __future__ import annotations
 
 import contextlib
+from pathlib import Path
 
 import pytest
+
+#: Linux gives nothing of it back from its beginning: an input/output error. There is none elsewhere.
+UNREADABLE = Path("/proc/self/mem")
 
 
 @contextlib.contextmanager

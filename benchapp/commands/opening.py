@@ -16,12 +16,11 @@ from benchapp.commands.output import say_answer
 from benchapp.foundation.collector import collector_paused
 from benchapp.foundation.language import tr, tr_noop
 from benchapp.foundation.text_files import said_as
-from benchapp.record.errors import RecordError
-from benchapp.record.heads import head_now
 from benchapp.record.journal import JOURNAL, Journal
 from benchapp.runtime.clocks import wall_now
-from benchapp.runtime.settings import BACKUPS, SERVER, data_folder, head_file, open_to_others
+from benchapp.runtime.settings import SERVER, data_folder, open_to_others
 from benchapp.service.errors import DONE, CommandError
+from benchapp.service.safekeeping import keep_copies, keep_head
 from benchapp.service.wording import closing_command
 from benchapp.terminal.plain import clean
 
@@ -43,8 +42,8 @@ def journal_in(folder: Path) -> Iterator[Journal]:
             yield journal
     finally:
         try:
-            _keep_head(journal)
-            _keep_copies(journal, folder)
+            for wrong in filter(None, (keep_head(journal), keep_copies(journal, folder))):
+                print(clean(wrong), file=sys.stderr)
         finally:
             journal.close()
 
@@ -74,35 +73,6 @@ def _warn_of_rights(folder: Path) -> None:
             ),
             file=sys.stderr,
         )
-
-
-def _keep_head(journal: Journal) -> None:
-    kept = head_file()
-    try:
-        with journal.reading() as c:
-            head = head_now(c, journal.wall(), str(journal.path.parent.resolve()))
-        if head is not None:
-            kept.keep(head)
-    except (OSError, RecordError) as error:
-        why = getattr(error, "strerror", None) or str(error).rstrip(".")
-        print(
-            tr(
-                "The journal's head is not kept in {path} ({why}): verify will know less.",
-                path=kept.path,
-                why=why,
-            ),
-            file=sys.stderr,
-        )
-
-
-def _keep_copies(journal: Journal, folder: Path) -> None:
-    if not (folder / BACKUPS).is_file():
-        return  # nothing has to be loaded for that
-    from benchapp.service.safekeeping import keep_copies
-
-    wrong = keep_copies(journal, folder)
-    if wrong:
-        print(clean(wrong), file=sys.stderr)
 
 
 @contextlib.contextmanager

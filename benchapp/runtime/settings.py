@@ -63,7 +63,7 @@ class Preferences:
 
 def preferences_in(folder: Path) -> Preferences:
     """What was chosen here; whatever is missing or cannot be read (a power cut) stands as it comes."""
-    known = _remembered(folder / PREFERENCES)
+    known = _readable(folder / PREFERENCES)
     kept: dict[str, Any] = {
         f.name: known[f.name] for f in fields(Preferences) if type(known.get(f.name)) is type(f.default)
     }
@@ -90,7 +90,7 @@ class BackupPlan:
 
 
 def backup_plan_in(folder: Path) -> BackupPlan | None:
-    """The plan of this data folder; None where there is none, or it cannot be read."""
+    """The plan of this data folder; None where there is none, or half a file. Raises OSError where it is out of reach."""
     known = _remembered(folder / BACKUPS)
     where, keep = known.get("folder"), known.get("keep")
     if not isinstance(where, str) or type(keep) is not int or keep < 1:
@@ -107,7 +107,7 @@ def keep_backup_plan(folder: Path, plan: BackupPlan | None) -> None:
 
 
 def server_in(folder: Path) -> str:
-    """The address of the workshop's server, as it was given; "" on a bench that is alone."""
+    """The address of the workshop's server, as it was given; "" on a bench that is alone. Raises OSError where it is out of reach."""
     given = _remembered(folder / SERVER).get("server")
     return given if isinstance(given, str) else ""
 
@@ -126,7 +126,7 @@ def same_disk(one: Path, other: Path) -> bool:
 
 
 def _remembered(place: Path) -> dict[str, object]:
-    """What a settings file holds; nothing where it is missing, or half a file after a power cut."""
+    """What a settings file holds; nothing where it is missing, or half a file after a power cut. Raises OSError."""
     if not place.is_file():
         return {}
     try:
@@ -134,6 +134,14 @@ def _remembered(place: Path) -> dict[str, object]:
     except ValueError:
         return {}
     return known if isinstance(known, dict) else {}
+
+
+def _readable(place: Path) -> dict[str, object]:
+    """The same where nothing hangs on it but how things look: nothing, too, where the disk or its rights refuse."""
+    try:
+        return _remembered(place)
+    except OSError:
+        return {}
 
 
 def _remember(place: Path, what: dict[str, object]) -> None:
@@ -159,9 +167,19 @@ def open_to_others(folder: Path) -> tuple[Path, ...]:
     made it so. Nothing on a system that keeps rights otherwise. Raises OSError."""
     if os.name != "posix" or not folder.is_dir():
         return ()
-    kept = (p for p in sorted(folder.iterdir()) if p.suffix in PRIVATE and p.is_file() and not p.is_symlink())
-    places = (folder, *kept, *(p for p in (head_file().path,) if p.is_file()))
-    return tuple(p for p in places if stat.S_IMODE(p.stat().st_mode) & 0o077)
+    kept = (p for p in sorted(folder.iterdir()) if p.suffix in PRIVATE)
+    files = (p for p in (*kept, head_file().path) if _file_rights(p) & 0o077)
+    return (*((folder,) if folder.stat().st_mode & 0o077 else ()), *files)
+
+
+def _file_rights(place: Path) -> int:
+    """Those of a plain file; none where it is something else, or there no more: SQLite takes away what it keeps beside a
+    journal as soon as the last program lets go of it. Raises OSError."""
+    try:
+        mode = place.lstat().st_mode
+    except (FileNotFoundError, NotADirectoryError):
+        return 0
+    return stat.S_IMODE(mode) if stat.S_ISREG(mode) else 0
 
 
 def close_to_others(folder: Path) -> None:
@@ -178,5 +196,5 @@ def remember_bench(folder: Path, bench: Path) -> None:
 
 def last_bench(folder: Path) -> Path | None:
     """The bench file used last in this folder, None when there is none."""
-    bench = _remembered(folder / LAST_BENCH).get("bench")
+    bench = _readable(folder / LAST_BENCH).get("bench")
     return Path(bench) if isinstance(bench, str) else None

@@ -24,7 +24,7 @@ from benchapp.service.errors import on_disk
 from benchapp.service.makes import Makes, Order, Simulation
 from benchapp.service.open_matters import OpenMatter, conflict, open_matters, running_short, unread
 from benchapp.service.practice import practices
-from benchapp.service.safekeeping import keep_copies
+from benchapp.service.safekeeping import keep_copies, keep_head
 from benchapp.service.several_benches import ALONE
 from benchapp.service.training import Told, practised_among, reached_among
 from benchapp.service.training_facts import Practice, Practices
@@ -128,12 +128,13 @@ class BenchService(BenchShelf):
         return self._connecting
 
     def facts(self) -> BenchFacts:
-        """What the bench page says; a copy of the journal is made first where one is due. Raises RecordError where
-        the journal cannot be read."""
+        """What the bench page says; the journal's head is kept first, and a copy made where one is due: nobody closes the
+        screen of a tablet, its power goes. Raises RecordError where the journal cannot be read."""
         unfinished = self.makes.unfinished()
         lines = () if unfinished is None else (unfinished,)
         practised = "".join(one.said for one in self.practised(lines).values())
-        copies = keep_copies(self._journal, self._journal.path.parent)
+        headless = keep_head(self._journal)
+        copies = keep_copies(self._journal, self._journal.path.parent) or headless
         matters = open_matters(self.desk(), self._journal.elsewhere.conflicts(), copies)
         return BenchFacts(
             self.maker,

@@ -1,4 +1,4 @@
-"""Copies of the journal in the place that was named for them: begun, made when they are due, and said where that fails."""
+"""Copies of the journal in the place that was named for them, and its head outside it: made when they are due, and said where that fails."""
 
 from __future__ import annotations
 
@@ -6,11 +6,20 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from benchapp.foundation.language import tr, tr_noop
+from benchapp.foundation.text_files import said_as
 from benchapp.record.backups import KEEP, NAME_A_PLACE, BackupPlace
 from benchapp.record.errors import RecordError
+from benchapp.record.heads import head_now
 from benchapp.record.journal import Journal
 from benchapp.runtime.removable_disks import Disk, plugged_in
-from benchapp.runtime.settings import BackupPlan, backup_plan_in, keep_backup_plan, same_disk
+from benchapp.runtime.settings import (
+    BACKUPS,
+    BackupPlan,
+    backup_plan_in,
+    head_file,
+    keep_backup_plan,
+    same_disk,
+)
 from benchapp.service.errors import CommandError
 
 #: What is said where no place was named for copies.
@@ -31,15 +40,24 @@ class CopyPlaces:
 
 def copy_places(journal: Journal, folder: Path) -> CopyPlaces:
     """What can be said and chosen of the copies of this data folder; nothing is copied. Raises OSError."""
-    plan = backup_plan_in(folder)
-    if plan is None:
-        return CopyPlaces("", "", plugged_in())
-    place = BackupPlace(Path(plan.folder), plan.keep)
+    named = str(folder / BACKUPS)
     try:
+        place = _place(folder)
+        if place is None:
+            return CopyPlaces("", "", plugged_in())
+        named = str(place.folder)
         wrong = place.behind(journal) or on_one_disk(folder, place.folder)
-    except RecordError as error:
+    except (CommandError, RecordError) as error:
         wrong = str(error)
-    return CopyPlaces(plan.folder, wrong, plugged_in())
+    return CopyPlaces(named, wrong, plugged_in())
+
+
+def _place(folder: Path) -> BackupPlace | None:
+    """The place for this data folder's copies, None where none was ever named. Raises CommandError."""
+    not_read = tr_noop("{file} cannot be read ({strerror}), so no copy is made. {name_a_place}")
+    with said_as(CommandError, not_read, file=folder / BACKUPS, name_a_place=tr(NAME_A_PLACE)):
+        plan = backup_plan_in(folder)
+    return None if plan is None else BackupPlace(Path(plan.folder), plan.keep)
 
 
 def on_one_disk(folder: Path, into: Path) -> str:
@@ -56,15 +74,32 @@ def on_one_disk(folder: Path, into: Path) -> str:
 def keep_copies(journal: Journal, folder: Path) -> str:
     """Copy if a copy is due; what is wrong with the copies of this data folder in a sentence, "" where nothing is, or
     no place was ever named."""
-    plan = backup_plan_in(folder)
-    if plan is None:
-        return ""
-    place = BackupPlace(Path(plan.folder), plan.keep)
     try:
+        place = _place(folder)
+        if place is None:
+            return ""
         place.keep_up(journal)
         return place.behind(journal)
-    except RecordError as error:
+    except (CommandError, RecordError) as error:
         return str(error)
+
+
+def keep_head(journal: Journal) -> str:
+    """Keep the journal's head outside it; why that is impossible in a sentence, "" where it is done or nothing is recorded."""
+    kept = head_file()
+    try:
+        with journal.reading() as c:
+            head = head_now(c, journal.wall(), str(journal.path.parent.resolve()))
+        if head is not None:
+            kept.keep(head)
+    except (OSError, RecordError) as error:
+        why = getattr(error, "strerror", None) or str(error).rstrip(".")
+        return tr(
+            "The journal's head is not kept in {path} ({why}): verify will know less.",
+            path=kept.path,
+            why=why,
+        )
+    return ""
 
 
 def begin_copies(journal: Journal, folder: Path, into: Path, keep: int = KEEP) -> str:

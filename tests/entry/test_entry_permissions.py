@@ -10,6 +10,8 @@ from pathlib import Path
 
 import pytest
 
+from benchapp.runtime.settings import open_to_others
+
 pytestmark = pytest.mark.skipif(os.name != "posix", reason="other systems keep rights otherwise")
 
 
@@ -82,3 +84,26 @@ def warnings(folder: Path) -> list[str]:
         timeout=120, check=True,
     )  # fmt: skip
     return [line for line in done.stderr.splitlines() if line.startswith("Others")]
+
+
+@pytest.mark.parametrize("seen_first", [True, False])
+def test_what_another_program_takes_away_while_it_is_looked_at_stops_no_command(
+    tmp_path, monkeypatch, seen_first
+):
+    """The journal's log goes when the last program closes it: two commands at once, and one of them was refused."""
+    log = tmp_path / "journal.sqlite-wal"
+    log.touch(0o600)
+    look = Path.stat
+
+    def stat_of(place, **how):
+        if place == log and not seen_first:
+            log.unlink(missing_ok=True)
+        found = look(place, **how)
+        if place == log:
+            log.unlink()
+        return found
+
+    monkeypatch.setattr(Path, "stat", stat_of)
+    tmp_path.chmod(0o700)
+    assert open_to_others(tmp_path) == ()
+    assert not log.exists()

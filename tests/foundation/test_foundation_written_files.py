@@ -10,7 +10,7 @@ import sys
 from dataclasses import asdict
 
 import pytest
-from full_disk import room_for
+from full_disk import UNREADABLE, room_for
 
 from benchapp.foundation.json_lines import append_line
 from benchapp.foundation.text_files import replace_text_file, write_whole
@@ -55,6 +55,18 @@ def test_the_old_settings_stand_where_the_new_ones_do_not_fit(tmp_path):
     assert preferences_in(tmp_path).volume == 33
     assert last_bench(tmp_path) == (tmp_path / "old.toml").resolve()
     assert {p.name for p in tmp_path.iterdir()} == {"preferences.json", "last-bench.json"}
+
+
+@pytest.mark.skipif(not UNREADABLE.exists(), reason="no file here refuses to be read")
+def test_how_things_look_stands_as_it_comes_where_the_disk_gives_it_back_no_more(tmp_path):
+    for name in ("preferences.json", "last-bench.json"):
+        (tmp_path / name).symlink_to(UNREADABLE)
+        with pytest.raises(OSError):
+            (tmp_path / name).read_bytes()
+    assert preferences_in(tmp_path) == Preferences()
+    assert last_bench(tmp_path) is None
+    keep_preferences(tmp_path, Preferences(volume=33))
+    assert preferences_in(tmp_path).volume == 33
 
 
 def test_a_line_that_does_not_fit_leaves_the_lines_before_it(tmp_path):

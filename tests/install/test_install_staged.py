@@ -29,9 +29,10 @@ FILES = {
 }
 
 
-def run(script: str, *words: str | Path, expect: int = 0, **env: str) -> str:
+def run(script: str | Path, *words: str | Path, expect: int = 0, at: Path | None = None, **env: str) -> str:
+    """As a person whose files are nobody else's, as hardened systems and ``sudo`` on them have it."""
     done = subprocess.run(
-        ["sh", SCRIPTS / script, *words], capture_output=True, text=True, timeout=120, umask=0o022,
+        ["sh", SCRIPTS / script, *words], capture_output=True, text=True, timeout=120, umask=0o077, cwd=at,
         env={**os.environ, "PIP_NO_DEPS": "1", "PIP_NO_INDEX": "1", **env},
     )  # fmt: skip
     assert done.returncode == expect, done.stderr
@@ -60,10 +61,31 @@ def wheel(tmp_path_factory) -> Path:
 
 
 @pytest.fixture(scope="module")
-def staged(wheel, tmp_path_factory) -> Path:
-    root = tmp_path_factory.mktemp("root")
-    said = run("install.sh", "--root", root, "--user", "mara", "--maker", "Mara Lind", "--wheel", wheel)
+def checkout(wheel, tmp_path_factory) -> tuple[Path, dict[Path, int]]:
+    """A checkout in which something was built before, and when each file of it was written."""
+    folder = tmp_path_factory.mktemp("check out")
+    shutil.copytree(SCRIPTS, folder / "install")
+    (folder / "build/lib").mkdir(parents=True)
+    (folder / "build/lib/taken_out.py").touch()
+    (folder / "pyproject.toml").write_text(
+        '[build-system]\nrequires = []\nbackend-path = ["."]\nbuild-backend = "packer"\n'
+    )
+    (folder / "packer.py").write_text(
+        "import os, shutil\n"
+        "def build_wheel(into, *_):\n"
+        "    os.mkdir('build')\n"  # raises where an earlier one was left
+        f"    return os.path.basename(shutil.copy({str(wheel)!r}, into))\n"
+    )
+    return folder, {p: p.stat().st_mtime_ns for p in folder.rglob("*")}
+
+
+@pytest.fixture(scope="module")
+def staged(checkout, tmp_path_factory) -> Path:
+    root, scratch = tmp_path_factory.mktemp("root"), tmp_path_factory.mktemp("scratch")
+    words = ("--root", root, "--user", "mara", "--maker", "Mara Lind")
+    said = run(checkout[0] / "install/install.sh", *words, TMPDIR=str(scratch))
     assert said == f"Everything stands below {root}; this machine was not changed.\n"
+    assert list(scratch.iterdir()) == []
     return root
 
 
@@ -77,6 +99,42 @@ def test_every_file_is_there_with_its_rights_and_nothing_unfinished(staged) -> N
     assert {name for name in outside if not name.startswith("opt/bench/")} == set()
     assert sorted(p.name for p in (staged / "opt").iterdir()) == ["bench"]
     assert os.readlink(staged / "usr/local/bin/benchapp") == "/opt/bench/bin/benchapp"
+
+
+def test_whatever_the_user_of_the_screen_has_to_read_may_be_read_by_others(staged) -> None:
+    placed = [p for p in (staged / "opt").rglob("*") if not p.is_symlink()]
+    wanted = {p.relative_to(staged).as_posix() for p in placed if mode(p) & (0o055 if p.is_dir() else 0o044)}
+    assert len(placed) > 100
+    assert {p.relative_to(staged).as_posix() for p in placed} == wanted
+
+
+def test_a_checkout_is_packed_as_it_is_now_and_stays_as_it_was(checkout, staged) -> None:
+    """What an earlier build left there would come back with the newer program; what root leaves, nobody can build over."""
+    folder, before = checkout
+    assert {p: p.stat().st_mtime_ns for p in folder.rglob("*")} == before
+
+
+def test_a_bench_file_is_found_from_where_the_unit_starts_too(tmp_path) -> None:
+    quick = tmp_path / "bin/python3"
+    quick.parent.mkdir()
+    quick.write_text('#!/bin/sh\n[ "$2" != venv ] || { mkdir -p "$3/bin" && cp "$0" "$3/bin/python"; }\n')
+    quick.chmod(0o755)
+    words = (
+        "--user",
+        "mara",
+        "--maker",
+        "Mara Lind",
+        "--root",
+        tmp_path,
+        "--wheel",
+        "w",
+        "--bench",
+        "my bench.toml",
+    )
+    for _ in range(2):  # what was said again is not said to be passed over
+        said = run("install.sh", *words, at=tmp_path, PATH=f"{quick.parent}:{os.environ['PATH']}")
+        assert said.startswith("Everything stands below")
+    assert f'BENCH="{tmp_path}/my bench.toml"' in (tmp_path / "etc/bench/screen.conf").read_text()
 
 
 def test_what_was_said_stands_in_the_files_and_no_gap_is_left(staged) -> None:
@@ -181,7 +239,8 @@ def test_again_it_renews_the_program_and_keeps_what_was_set_and_taken_off_it_lea
         file.write_text("of value")
     settings.write_text('MAKER="Kees Brandt"\nBENCH="/etc/bench/bench.toml"\n')
     (staged / "opt/bench/left-over").touch()
-    run("install.sh", "--root", staged, "--user", "mara", "--maker", "Mara Lind", "--wheel", wheel)
+    said = run("install.sh", "--root", staged, "--user", "mara", "--maker", "Mara Lind", "--wheel", wheel)
+    assert "stay as /etc/bench/screen.conf says" in said
     assert settings.read_text().startswith('MAKER="Kees Brandt"')
     assert not (staged / "opt/bench/left-over").exists()
     said = run("uninstall.sh", "--root", staged)

@@ -8,7 +8,7 @@ from datetime import date, timedelta
 from pathlib import Path
 
 import pytest
-from full_disk import room_for
+from full_disk import UNREADABLE, room_for
 from hypothesis import given
 from hypothesis import strategies as st
 from one_command import command
@@ -17,11 +17,12 @@ from workshop_days import a_month
 from benchapp import events as ev
 from benchapp.record.backups import MARK, MONTHS, BackupPlace, Copy, head_beside, surplus
 from benchapp.record.errors import JournalUnavailable
-from benchapp.record.heads import parsed
+from benchapp.record.heads import head_now, missing_of, parsed
 from benchapp.record.journal import Journal
 from benchapp.record.verifying import verify
-from benchapp.runtime.settings import backup_plan_in
+from benchapp.runtime.settings import backup_plan_in, head_file
 from benchapp.service.bench_service import BenchService
+from benchapp.service.safekeeping import begin_copies, copy_places
 
 OPENED = ev.LotOpened(at_s=0.0, lot="W7", on="2026-03-01")
 
@@ -195,6 +196,33 @@ def test_what_a_power_cut_left_half_written_is_no_copy_and_goes_with_the_next(sh
     place.keep_up(shop)
     assert not half.exists()
     assert len(place.copies(chain(shop))) == 2
+
+
+def test_the_bench_page_keeps_the_head_as_the_screen_of_a_tablet_is_never_closed(shop, tmp_path):
+    service = BenchService(shop, None, "Mara Lind", folder=tmp_path / "data")
+    service.facts()
+    shop.append(ev.WORKSHOP, [OPENED])
+    assert not any("head" in one.said for one in service.facts().matters)
+    kept, unread = head_file().known()
+    with shop.reading() as c:
+        assert (kept[-1], unread) == (head_now(c, kept[-1].wall, kept[-1].folder), 0)
+        assert (len(kept), missing_of(c, kept)) == (2, ())
+    shutil.rmtree(head_file().path.parent)
+    head_file().path.parent.write_text("a file where the folder ought to be")
+    assert any("head is not kept" in one.said for one in service.facts().matters)
+
+
+@pytest.mark.skipif(not UNREADABLE.exists(), reason="no file here refuses to be read")
+def test_a_plan_that_cannot_be_read_is_said_on_every_page_and_made_anew(shop, tmp_path):
+    """As where root wrote it: the bench page did not come up any more."""
+    data, stick = tmp_path / "data", tmp_path / "stick"
+    (data / "backups.json").symlink_to(UNREADABLE)
+    said = [one.said for one in BenchService(shop, None, "Mara Lind", folder=data).facts().matters]
+    assert any("backups.json cannot be read" in one for one in said)
+    assert "backups.json cannot be read" in copy_places(shop, data).wrong
+    assert "backups.json cannot be read" in command("batches", "--data", str(data)).stderr
+    begin_copies(shop, data, stick)
+    assert backup_plan_in(data).folder == copy_places(shop, data).now == str(stick)
 
 
 def test_the_bench_page_copies_and_says_what_is_wrong(shop, tmp_path, days):

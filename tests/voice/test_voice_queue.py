@@ -256,6 +256,37 @@ def test_a_real_player_process_is_cut_short(tmp_path):
     player.play(wav_for("hello"), lambda: False)  # it was already unwanted when the program came up
 
 
+STUCK = "import pathlib, signal, sys; signal.signal(signal.SIGTERM, signal.SIG_IGN); pathlib.Path(sys.argv[1] + '.began').touch(); signal.pause()"
+
+
+def test_a_player_that_hangs_is_ended_and_said_so_that_no_alarm_waits_behind_it(monkeypatch):
+    """Its sound server does not answer: it would have been silent from then on, without a word."""
+    monkeypatch.setattr("benchapp.voice.player.PATIENCE_S", 0.1)
+    with pytest.raises(NoSound, match="does not end"):
+        CommandPlayer((sys.executable, "-c", "import signal; signal.pause()")).play(
+            wav_for("hello"), lambda: True
+        )
+
+
+def test_a_player_that_lets_nobody_end_it_does_not_hold_up_the_glass(tmp_path, monkeypatch):
+    monkeypatch.setattr("tempfile.tempdir", str(tmp_path))
+    queue = SoundQueue(wav_for, CommandPlayer((sys.executable, "-c", STUCK)))
+    say(queue, "one")
+    deadline = threading.Event()
+    while not list(tmp_path.glob("*/*.began")):
+        assert not deadline.wait(0.01)
+    closing = threading.Thread(target=queue.close)
+    closing.start()
+    closing.join(LONG_S)
+    assert not closing.is_alive()
+
+
+def test_a_full_disk_is_said_and_ends_no_thread(tmp_path, monkeypatch):
+    monkeypatch.setattr("tempfile.tempdir", str(tmp_path / "gone"))
+    with pytest.raises(NoSound, match="No such file"):
+        CommandPlayer((sys.executable, "-c", "")).play(wav_for("hello"), lambda: True)
+
+
 def test_a_player_without_a_device_says_why():
     script = "import sys; sys.exit('no cards found')"
     with pytest.raises(NoSound, match="no cards found"):

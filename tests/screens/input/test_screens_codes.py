@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import math
+
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
@@ -23,6 +25,29 @@ def typed(code: str, apart_s: float, enter_after_s: float) -> str:
 @given(code=CODES, apart_s=st.floats(0.0, 0.05), enter_after_s=st.floats(0.0, 0.05))
 def test_whatever_a_reader_types_comes_out_whole(code, apart_s, enter_after_s):
     assert typed(code, apart_s, enter_after_s) == code
+
+
+@given(code=CODES, frame_s=st.floats(0.01, 0.45), began_s=st.floats(0.0, 0.45))
+def test_a_slow_glass_gets_a_code_whole_or_none(code, frame_s, began_s):
+    """Keys are heard frame by frame: on an old tablet with longer pauses between two frames than a reader makes."""
+    reader = CodeReader()
+    heard = [math.ceil((began_s + 0.005 * n) / frame_s) * frame_s for n in range(len(code) + 1)]
+    for at_s, character in zip(heard, code, strict=False):
+        reader.character(at_s, character)
+    assert reader.enter(heard[-1]) in ("", code)
+
+
+@pytest.mark.parametrize("frame_s", [0.03, 0.07, 0.1])
+def test_a_code_comes_out_whole_at_ten_frames_a_second(frame_s):
+    reader, code = CodeReader(), "400638133393-W7-01"
+    for n, character in enumerate(code):
+        reader.character(math.ceil(0.005 * n / frame_s) * frame_s, character)
+    assert reader.enter(math.ceil(0.005 * len(code) / frame_s) * frame_s) == code
+
+
+def test_what_is_longer_than_any_code_is_none_and_no_beginning_of_it():
+    assert typed("7" * (LONGEST + 1), 0.005, 0.005) == ""
+    assert typed("7" * 5000, 0.005, 0.005) == ""
 
 
 @given(code=CODES, apart_s=st.floats(0.08, 2.0))
