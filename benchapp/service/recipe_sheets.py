@@ -21,7 +21,7 @@ from benchapp.service.matter import Sheet
 from benchapp.service.recipe_facts import DraftFacts
 from benchapp.service.recipes import RecipeDesk
 from procedures.errors import QuantityError
-from procedures.quantities import MASS, quantity
+from procedures.quantities import MASS, some
 
 KINDS = (".xlsx", ".ods", ".csv")
 #: So many cells of a column are shown.
@@ -225,7 +225,7 @@ def printed(text: str, batch: str, day: str, kind: str) -> bytes:
     draft = Draft(text)
     size = batch or str(draft.tables.get("batch", {}).get("usual", ""))
     try:
-        grams = quantity(size, MASS)
+        grams = some(size, MASS)
     except QuantityError as error:
         raise ChangeRefused(f"{error}.") from error
     version = tr("version {hexdigest}", hexdigest=hashlib.sha256(text.encode()).hexdigest()[:8])

@@ -269,6 +269,7 @@ def test_from_a_past_batch(run, tmp_path):
         (("save", "kelp-lotion", "--as", "Oat hand lotion"), "There is a procedure oat-hand-lotion already"),
         (("sheet", "kelp-lotion", "--out", "x.pdf"), "ends neither in .xlsx nor in .csv"),
         (("sheet", "kelp-lotion", "--out", "x.csv", "--batch-size", "much"), "is not one number"),
+        (("sheet", "kelp-lotion", "--out", "x.csv", "--batch-size", "0 g"), '"0 g" is nothing'),
     ],
 )
 def test_bad_input_is_one_sentence(run, kelp, words, sentence):
