@@ -29,6 +29,8 @@ CASES = [
     ("look-alike", "looks the same as another name", "Sunflower o\u0456l", LOTION, ('name = "Oat oil"', 'name = "Sunflower o\u0456l"')),
     ("look-alike", "looks the same as another name", 'name = "slurry beaker"', LOTION,
         ('name = "oil pot"', 'name = "Slurry b\u0435aker"'), ('pour = "oil pot"', 'pour = "Slurry b\u0435aker"')),
+    ("look-alike", "looks the same as another name", 'phase = "Water"', LOTION,
+        lambda text: text.replace('phase = "cool-down"', 'phase = "Water"')),
     ("inci-letters", "a letter that is not Latin", 'inci = "C\u0435tyl', LOTION,
         ('inci = "Cetyl Alcohol"', 'inci = "C\u0435tyl Alcohol"')),
     ("inci-letters", "a sign that cannot be seen", "composition = [ # here", LOTION,
