@@ -34,15 +34,9 @@ def _measured(kind: q.Kind, *, none: bool = False) -> Callable[[object], float]:
 
     def read(value: object) -> float:
         try:
-            found = q.quantity(value, kind)
+            return (q.quantity if none or kind is q.TEMPERATURE else q.some)(value, kind)
         except QuantityError as error:
             raise refuse(error.what, error.instead) from error
-        if found == 0.0 and kind is not q.TEMPERATURE and not none:
-            raise refuse(
-                tr('"{value}" is nothing', value=str(value)),
-                tr('Write more than that, like "{example}"', example=kind.example),
-            )
-        return found
 
     return read
 
@@ -175,8 +169,22 @@ TemperatureBand = Annotated[Band, PlainValidator(_pair(_measured(q.TEMPERATURE),
 DensityBand = Annotated[Band, PlainValidator(_pair(_measured(q.DENSITY), '["0.95 g/ml", "1.00 g/ml"]'))]
 
 
+#: A smaller content is a slip of the keyboard: no scale here weighs it within its tolerance (common practice, no source).
+SMALLEST_CONTENT = 0.1  # ml or g
+
+
 def _content(value: object) -> tuple[Literal["ml", "g"], float]:
     """A declared content, by volume or by mass; which of the two its unit says."""
+    unit, found = _content_of(value)
+    if found < SMALLEST_CONTENT:
+        raise refuse(
+            tr('"{value}" is less than can be filled', value=str(value)),
+            tr('Write the declared content, like "100 ml" or "100 g"'),
+        )
+    return unit, found
+
+
+def _content_of(value: object) -> tuple[Literal["ml", "g"], float]:
     try:
         q.quantity(value, q.VOLUME)
     except QuantityError as as_volume:

@@ -136,6 +136,17 @@ def quantity(text: object, kind: Kind) -> float:
     return round(value, 9)
 
 
+def some(text: object, kind: Kind) -> float:
+    """The same, and more than nothing at all. Raises QuantityError."""
+    value = quantity(text, kind)
+    if value == 0.0:
+        raise QuantityError(
+            tr('"{value}" is nothing', value=str(text)),
+            tr('Write more than that, like "{example}"', example=kind.example),
+        )
+    return value
+
+
 def _split(text: object, kind: Kind) -> tuple[str, str]:
     like = tr('Write one number and one unit, like "{example}"', example=kind.example)
     if not isinstance(text, str):

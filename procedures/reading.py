@@ -18,6 +18,7 @@ from .checks import check
 from .errors import Problem, ProcedureInvalid, ProcedureNotFound, ProcedureUnreadable
 from .model import Procedure
 from .sections import read_sections
+from .signs import check_signs
 from .wording import Report
 
 _LARGEST = 512 * 1024  # bytes; a procedure is a few thousand
@@ -101,6 +102,7 @@ def read_partly(text: str, file: str = "procedure.toml", *, as_made: bool = Fals
     sheet = build(read_sections(data, report), report, places, Path(file).stem)
     if not as_made:
         check(sheet, report)
+        check_signs(data, report)
     return PartlyRead(sheet, tuple(sorted(report.problems)))
 
 

@@ -55,9 +55,9 @@ def money(text: str) -> tuple[float, str]:
 
 
 def _size(text: str | None) -> float | None:
-    from procedures.quantities import MASS, quantity
+    from procedures.quantities import MASS, some
 
-    return None if text is None else quantity(text, MASS)
+    return None if text is None else some(text, MASS)
 
 
 def _sized(desk: Desk, text: str) -> Sized:

@@ -12,6 +12,7 @@ from dataclasses import asdict, dataclass, field, replace
 from typing import Any
 
 from benchapp.foundation.language import tr
+from benchapp.foundation.name_likeness import likeness
 from benchapp.foundation.toml_places import Path
 from benchapp.foundation.toml_reading import TomlError, read_toml
 from benchapp.recipes import toml_blocks as blocks
@@ -125,8 +126,11 @@ def moved(draft: Draft, place: Path, to: int) -> Draft:
 
 
 def with_line(draft: Draft, material: Mapping[str, Any], placing: Mapping[str, Any]) -> Draft:
-    """One more line of the formula: a material as its papers describe it, and where it goes. Raises ChangeRefused."""
-    return with_one_more(draft, LINE, {**own_fields(material), **placing})
+    """One more line of the formula: a material as its papers describe it, and where it goes; "Oil" goes into the phase
+    "oil" where there is one. Raises ChangeRefused."""
+    phase = str(placing.get("phase", ""))
+    alike = [{"phase": one} for one in draft.phases if likeness(one) == likeness(phase)]
+    return with_one_more(draft, LINE, {**own_fields(material), **placing, **dict(*alike[:1])})
 
 
 def with_list(draft: Draft, place: Path, tables: list[dict[str, Any]]) -> Draft:

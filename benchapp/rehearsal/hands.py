@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Callable
 from dataclasses import replace
 from random import Random
@@ -55,8 +56,11 @@ class Hands:
         self._melted_c = {x: (self._lines[x].material.melts_c or MELTS_C) + WARMER_K for x in melted}
         self._prompt = ""
         self._since_s = 0.0
+        carried = max((scale.capacity_g for scale in self._world.scales.values()), default=math.inf)
         for key, vessel in procedure.vessels.items():
-            empty = (vessel.empty_g or 0.2 * vessel.capacity_ml) * self._random.uniform(0.97, 1.03)
+            # Where nobody says what a pot weighs, no plan counts it either: here it is one the scale carries.
+            usual = 0.2 * min(vessel.capacity_ml, carried)
+            empty = (vessel.empty_g or usual) * self._random.uniform(0.97, 1.03)
             self._world.add_vessel(
                 key,
                 round(empty, 2),

@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING
 from benchapp import events as ev
 from benchapp.foundation.language import tr
 from benchapp.record.approved_label import approved_label
-from benchapp.record.errors import no_batch
+from benchapp.record.errors import DocumentRefused, no_batch
 from benchapp.record.workshop import Workshop
 from benchapp.service.errors import CommandError
 from benchapp.service.market import law_in
@@ -41,9 +41,14 @@ class Labels(Matter):
     def approve(self, procedure: Procedure, label: Label, by: str, pin: Pin) -> str:
         """Approve a filled-in label, by a releaser. Raises CommandError where it does not say what is made."""
         from benchapp.make.law import LOST_PERCENT
+        from benchapp.record.documents.label_pdf import all_drawn
         from benchapp.record.label import differences
         from benchapp.service.procedure_facts import procedure_facts
 
+        try:
+            all_drawn(label)
+        except DocumentRefused as error:
+            raise CommandError(str(error)) from error
         facts = procedure_facts(procedure)
         grams = {key: x.percent for key, x in facts.lines.items() if x.percent}
         against = differences(label, facts, grams, LOST_PERCENT, law_in(self.journal.path.parent))

@@ -2,14 +2,17 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, replace
 from pathlib import Path
+from typing import Any
 
 from xlsxwriter.utility import xl_col_to_name, xl_rowcol_to_cell
 
+from benchapp.calculations.substances import substance_key
 from benchapp.foundation.language import Name, number, tr
 from benchapp.foundation.text_files import replace_file
-from benchapp.recipes.draft import BatchSizes, Draft
+from benchapp.recipes.draft import LINE, BatchSizes, Draft
 from benchapp.recipes.errors import ChangeRefused, SheetUnreadable
 from benchapp.recipes.sheets.columns import columns_of
 from benchapp.recipes.sheets.drafting import draft_from
@@ -20,8 +23,9 @@ from benchapp.runtime.removable_disks import plugged_in
 from benchapp.service.matter import Sheet
 from benchapp.service.recipe_facts import DraftFacts
 from benchapp.service.recipes import RecipeDesk
+from procedures.building import slug
 from procedures.errors import QuantityError
-from procedures.quantities import MASS, quantity
+from procedures.quantities import MASS, some
 
 KINDS = (".xlsx", ".ods", ".csv")
 #: So many cells of a column are shown.
@@ -185,7 +189,30 @@ def bring_in(
         said += tr(
             " Not on the shelf, so what they are has to be entered: {names}.", names=", ".join(unknown)
         )
-    return made, said
+    return made, " ".join((said, *_taken_otherwise(facts.understood, draft, desk.materials.shelf.entries)))
+
+
+def _taken_otherwise(
+    understood: UnderstoodSheet, draft: Draft, shelf: Mapping[str, Mapping[str, Any]]
+) -> Iterator[str]:
+    """What the sheet says of a material and the shelf otherwise: another name, or another INCI name."""
+    for line, made in zip(understood.lines, draft.list_of(LINE), strict=True):
+        name = str(made.get("name") or made["material"])
+        own = shelf.get(slug(name), {})
+        names = [own["inci"]] if "inci" in own else [x["inci"] for x in own.get("composition", ())]
+        if slug(name) != slug(line.name):
+            yield tr(
+                "{name} is taken for {own}: the shelf has it under the same INCI name.",
+                name=line.name,
+                own=name,
+            )
+        elif names and line.inci and substance_key(line.inci) not in map(substance_key, names):
+            yield tr(
+                "{name}: the sheet says {inci}, the shelf {own}, and the shelf's is taken.",
+                name=name,
+                inci=line.inci,
+                own=", ".join(names),
+            )
 
 
 @dataclass(frozen=True, slots=True)
@@ -225,7 +252,7 @@ def printed(text: str, batch: str, day: str, kind: str) -> bytes:
     draft = Draft(text)
     size = batch or str(draft.tables.get("batch", {}).get("usual", ""))
     try:
-        grams = quantity(size, MASS)
+        grams = some(size, MASS)
     except QuantityError as error:
         raise ChangeRefused(f"{error}.") from error
     version = tr("version {hexdigest}", hexdigest=hashlib.sha256(text.encode()).hexdigest()[:8])

@@ -16,21 +16,23 @@ _ISOMERS = "αβγδ"
 
 
 def look_alike(sheet: ProcedureDraft) -> Iterator[Finding]:
-    """No two materials, lines or vessels have names that differ in capitals, blanks or unseen signs alone."""
+    """No two materials, lines, vessels or phases have names that differ in capitals, blanks or unseen signs alone."""
     bought = {x.key: x.name for x in sheet.procedure.materials.values()}
     lines = {x.key: x.whole_name for x in sheet.procedure.formula.lines}
     same_table = {k for k in lines if k in bought and sheet.path("line", k) == sheet.path("material", k)}
-    for what, named in (
-        ("material", bought),
-        ("line", {k: name for k, name in lines.items() if k not in same_table}),
-        ("vessel", {x.key: x.whole_name for x in sheet.procedure.vessels.values()}),
+    firsts = {x.whole_phase: x.key for x in reversed(sheet.procedure.formula.lines)}
+    for what, field, named in (
+        ("material", "name", bought),
+        ("line", "name", {k: name for k, name in lines.items() if k not in same_table}),
+        ("vessel", "name", {x.key: x.whole_name for x in sheet.procedure.vessels.values()}),
+        ("line", "phase", {key: name for name, key in reversed(firsts.items())}),
     ):
         seen: dict[str, str] = {}
         for key, name in named.items():
             other = seen.setdefault(likeness(name), name)
             if other != name:
                 yield Finding(
-                    sheet.path(what, key, "name"),
+                    sheet.path(what, key, field),
                     tr('"{name}" looks the same as another name here', name=name),
                     tr("Give one of the two another name or a label"),
                 )

@@ -154,7 +154,7 @@ def weighings(procedure: Procedure) -> Iterator[tuple[Step, FormulaLine]]:
 
 def fill_count(sheet: ProcedureDraft) -> Iterator[Finding]:
     """The stated numbers of containers together do not hold more than the usual batch gives, and what is filled as often as
-    it gives leaves nothing for another fill."""
+    it gives fills one at least and leaves nothing for another fill."""
     procedure = sheet.procedure
     left: dict[str, float] = {}  # of what is in a vessel, the part that earlier fills leave
     for step, bench in walk(procedure):
@@ -164,9 +164,10 @@ def fill_count(sheet: ProcedureDraft) -> Iterator[Finding]:
         each, unit = (step.nominal_g, "g") if step.nominal_g else (step.nominal_ml or 0.0, "ml")
         wanted = (step.count or 1) * each
         left[step.vessel] = 0.0 if step.count is None else max(part - wanted / there, 0.0)
-        if exact(wanted) > exact(there * part) and (step.count is not None or part < 1.0):
+        if exact(wanted) > exact(there * part):
+            field = "content" if step.count is None and part == 1.0 else "count"
             yield Finding(
-                sheet.path("step", step.key, "count"), *_too_many(step, each, unit, there * part, part < 1.0)
+                sheet.path("step", step.key, field), *_too_many(step, each, unit, there * part, part < 1.0)
             )
 
 
@@ -182,6 +183,8 @@ def _too_many(step: Fill, each: float, unit: str, there: float, shared: bool) ->
         tr("Write {there} or fewer, or leave count out", there=fewer)
         if fewer
         else tr("Let an earlier fill have a smaller count, or leave this step out")
+        if shared
+        else tr('Write the declared content, like "100 ml" or "100 g"')
     )
     return tr(what, count=step.count or 1, each=each, unit=unit, there=there), instead
 

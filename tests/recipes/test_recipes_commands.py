@@ -215,6 +215,30 @@ def test_a_sheet_is_shown_confirmed_and_brought_in(run, tmp_path):
         assert "Glycerin" in run("recipe", "import", str(tmp_path / name))
 
 
+def test_what_a_sheet_calls_otherwise_than_the_shelf_is_said(run, tmp_path):
+    """Another material of the same INCI name stood in its place, and another INCI name was dropped, without a word."""
+    run("material", "take-over", "oat-hand-lotion")
+    file = tmp_path / "oils.csv"
+    file.write_text(
+        "Ingredient;INCI;%\nPressed sunflower;Helianthus annuus seed oil;60\nShea butter;Shorea Robusta Butter;30\n"
+        "Oat oil;AVENA SATIVA KERNEL OIL;10\n"
+    )
+    said = run("recipe", "import", str(file), "--name", "Oils")
+    assert "Pressed sunflower is taken for Sunflower oil: the shelf has it under the same INCI name." in said
+    assert "Shea butter: the sheet says Shorea Robusta Butter, the shelf Butyrospermum Parkii Butter" in said
+    assert "Oat oil" not in said
+
+
+def test_oil_in_capitals_and_small_letters_is_one_phase(run):
+    run("material", "take-over", "oat-hand-lotion")
+    run("recipe", "begin", "Balm")
+    run("recipe", "line", "balm", "Sunflower oil", "60", "--phase", "Oil")
+    assert "Oil, Oat oil: 10 %" in run("recipe", "line", "balm", "Oat oil", "10", "--phase", "oil ")
+    assert "Oil    Shea butter" in run("recipe", "line", "balm", "Shea butter", "30") + run(
+        "recipe", "show", "balm"
+    )
+
+
 def test_an_own_procedure_is_changed_and_a_hand_edit_is_kept(run, tmp_path):
     run("recipe", "start-from", "oat-hand-lotion", "--name", "My oat lotion")
     run("recipe", "save", "my-oat-lotion")
@@ -269,6 +293,7 @@ def test_from_a_past_batch(run, tmp_path):
         (("save", "kelp-lotion", "--as", "Oat hand lotion"), "There is a procedure oat-hand-lotion already"),
         (("sheet", "kelp-lotion", "--out", "x.pdf"), "ends neither in .xlsx nor in .csv"),
         (("sheet", "kelp-lotion", "--out", "x.csv", "--batch-size", "much"), "is not one number"),
+        (("sheet", "kelp-lotion", "--out", "x.csv", "--batch-size", "0 g"), '"0 g" is nothing'),
     ],
 )
 def test_bad_input_is_one_sentence(run, kelp, words, sentence):

@@ -148,6 +148,7 @@ def test_the_plan_is_a_weigh_sheet():
         (("rehearse", "--batch-size", "lots"), "Write one number", 3),
         (("rehearse", "--batch-size", "9 kg"), "outside what this procedure allows", 3),
         (("rehearse", "--batch-size", "10 C"), "C", 3),
+        (("needs", "oat-hand-lotion:0 g"), '"0 g" is nothing', 3),
         (("guide", "oat-hand-lotion", "--bench", "none.toml", "--maker", "M"), "no such file", 3),
         (("record", "b9"), "There is no batch", 3),
         (("resume",), "No make is unfinished", 3),

@@ -30,8 +30,8 @@ from benchapp.make.steps.ph_dilution import ph_dilution
 from benchapp.make.vocabulary import Stage
 from procedures.formula import FormulaLine
 
-#: A pH reading is at rest when it moved less than this in this many seconds, by so many readings.
-REST_PH, REST_S, FEWEST = 0.02, 10.0, 5
+#: A pH reading is at rest when its highest and lowest of so many seconds, by so many readings at least, lie no further apart.
+REST_PH, REST_S, FEWEST = 0.06, 10.0, 5
 #: The least dose a scale weighs well enough, in its divisions: USP <41> with a fifth for a tolerance.
 LEAST_DIVISIONS = 5.0
 #: A dose may differ from what was asked by this share: it is recorded as it is and reckoned with.
@@ -116,7 +116,7 @@ class PhAct(DilutionAct):
         since = max(context.progress.stage_at_s, context.now_s - rest_s)
         window = [v for t, v in recent if t >= since]
         long_enough = context.now_s - context.progress.stage_at_s >= rest_s
-        return long_enough and len(window) >= FEWEST and max(window) - min(window) <= 3 * REST_PH
+        return long_enough and len(window) >= FEWEST and max(window) - min(window) <= REST_PH
 
     def last_ph(self, context: Context) -> float | None:
         """The batch's last reading in this step."""

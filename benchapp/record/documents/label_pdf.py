@@ -33,6 +33,8 @@ FIGURE_HEIGHT = 0.711
 #: One square of a code, in mm: twice what a good printer and a phone need (common practice, no source).
 CELL_MM = 0.5
 MARGIN = 3 * mm
+#: Letters of one text of a label, four times a long caution (common practice, no source).
+LONGEST_TEXT = 1000
 
 
 @dataclass(frozen=True, slots=True)
@@ -68,7 +70,7 @@ def labels_pdf(
 def _written(label: Label, batch: LabelledBatch, numbers: list[int], size: tuple[float, float]) -> bytes:
     if not numbers:
         raise DocumentRefused(tr("No container, no label: say how many pieces."))
-    _all_drawn(label)
+    all_drawn(label)
     longest = max(numbers)
     cells = _cells(label, batch, longest)
     fitted = _fitted(
@@ -88,8 +90,10 @@ def _written(label: Label, batch: LabelledBatch, numbers: list[int], size: tuple
     return out.getvalue()
 
 
-def _all_drawn(label: Label) -> None:
-    """Raises DocumentRefused for a character that cannot be printed: a label with a stand-in on it misleads."""
+def all_drawn(label: Label) -> None:
+    """Raises DocumentRefused for a character that cannot be printed, since a label with a stand-in on it misleads, and for
+    a text that no label has room for."""
+    register()
     for text in (
         label.product,
         label.function,
@@ -98,6 +102,15 @@ def _all_drawn(label: Label) -> None:
         *label.cautions,
         *label.responsible,
     ):
+        if len(text) > LONGEST_TEXT:
+            raise DocumentRefused(
+                tr(
+                    "The label's text {start!r} … has {letters} letters; a label has room for {most}.",
+                    start=shown(text[:20]),
+                    letters=len(text),
+                    most=LONGEST_TEXT,
+                )
+            )
         if shown(text) != text:
             raise DocumentRefused(
                 tr(

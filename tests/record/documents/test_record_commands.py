@@ -198,6 +198,28 @@ def test_what_cannot_be_labelled_is_said_in_one_sentence(
     assert not (tmp_path / "x.pdf").exists()
 
 
+@pytest.mark.parametrize(
+    ("text", "sentence"),
+    [
+        ("For external\u202e use only.", "U+202E"),
+        ("For external use\nonly.", "U+000A"),
+        ("For external use only \U0001f9f4", "U+1F9F4"),
+        ("x" * 5000, "has 5000 letters; a label has room for 1000"),
+    ],
+)
+def test_what_no_label_can_print_is_not_approved(folder, approved, capsys, text, sentence):
+    """It was approved, and refused only when the labels were printed."""
+    filled_in = json.loads(approved.read_text()) | {"cautions": [text]}
+    approved.write_text(json.dumps(filled_in))
+    assert run(folder, "approve-label", "oat-hand-lotion", "--text", str(approved), "--by", "Ines Varga") == 3
+    assert sentence in capsys.readouterr().err
+
+
+def test_no_size_at_all_costs_no_answer(folder, capsys):
+    assert run(folder, "cost", BATCH, "--batch-size", "0 g") == 3
+    assert '"0 g" is nothing' in capsys.readouterr().err
+
+
 def test_only_a_releaser_approves_a_label_once_people_are_enrolled(folder, approved, capsys, monkeypatch):
     for room in ("labelling", "people"):
         monkeypatch.setattr(f"benchapp.commands.{room}.ask_secret", lambda _: "246810")
