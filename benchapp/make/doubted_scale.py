@@ -7,13 +7,11 @@ import dataclasses
 from benchapp import events as ev
 from benchapp.foundation.language import tr, tr_noop
 from benchapp.make.acts.base import Act, Context, pressed
-from benchapp.make.acts.pan import TARE_IS_ON, agreement_g, pan_is_empty
+from benchapp.make.acts.pan import TARE_IS_ON, ZERO_DIVISIONS, agreement_g, pan_is_empty
 from benchapp.make.inputs import Grams, Input
 from benchapp.make.view_model import ActView, Choice, LiveValue, Want
 from benchapp.make.vocabulary import ChoiceKey, Stage, Verb
 
-#: Below this share of a scale's own division count a negative reading means a wrong zero.
-NEGATIVE_DIVISIONS = 20.0
 #: Said while its display stands far from nothing.
 SET_ZERO = tr_noop("Once the pan is empty, press the scale's zero or tare key.")
 
@@ -23,7 +21,7 @@ def wrong_zero(context: Context, given: Grams) -> list[ev.Event]:
     if given.device in context.state.doubted:
         return []
     still = context.still_g(given.device, 0.5)
-    if still is None or still > -NEGATIVE_DIVISIONS * context.division_g(given.device):
+    if still is None or still > -ZERO_DIVISIONS * context.division_g(given.device):
         return []
     why = tr("it shows {still:.1f} g with the pan empty, so it was zeroed with something on it", still=still)
     return [ev.ScaleDoubted(at_s=given.at_s, device=given.device, why=why)]
@@ -44,7 +42,7 @@ def reconcile(context: Context, device: str, given: Input, act: Act) -> list[ev.
                 at_s=context.now_s, device=device, why=tr("its empty pan has to be seen once more")
             )
         ]
-    if still is not None and still < -NEGATIVE_DIVISIONS * context.division_g(device):
+    if still is not None and still < -ZERO_DIVISIONS * context.division_g(device):
         why = tr("it shows {still:.1f} g, so the pan was not empty when its zero was seen", still=still)
         return [ev.ScaleDoubted(at_s=context.now_s, device=device, why=why)]
     if still is None or pan_is_empty(context, device, still):
@@ -66,7 +64,7 @@ def reconcile(context: Context, device: str, given: Input, act: Act) -> list[ev.
 def _off_zero(context: Context, device: str, still: float) -> bool:
     """Whether the display shows so much or so little that its zero has to be set first. Were it left so, the same display
     would stand for the vessel now and, once somebody presses the key, for the empty pan."""
-    return abs(still + context.zero_g(device)) >= NEGATIVE_DIVISIONS * context.division_g(device)
+    return abs(still + context.zero_g(device)) >= ZERO_DIVISIONS * context.division_g(device)
 
 
 def _empty_pan(context: Context, device: str, given: Input, still: float | None) -> list[ev.Event]:

@@ -128,3 +128,14 @@ def test_a_pan_that_shows_nothing_is_empty_however_far_its_zero_seemed_to_have_g
     bench.rest(0.0)
     assert bench.view.act_view.instruction.startswith("Put the empty, dry oil pot")
     assert bench.make.state.zero_g["big"] == 0.0
+
+
+def test_a_display_that_shows_nothing_under_a_pot_it_was_tared_with_is_no_empty_pan():
+    """Somebody pressed the key in the middle of the pour, and the maker said to go on from there."""
+    bench = pouring(376.0)
+    bench.to("05-weigh")
+    bench.commit([ev.ZeroShifted(at_s=bench.now, device="big", by_g=-798.0)])
+    bench.rest(0.0)
+    assert bench.view.act_view.instruction == "Take the water pot off the big."
+    bench.rest(-798.0)
+    assert bench.view.act_view.instruction.startswith("Put the empty, dry oil pot")

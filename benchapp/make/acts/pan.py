@@ -13,6 +13,8 @@ from benchapp.make.vocabulary import Verb
 STAND_S = 1.0
 #: So many divisions about zero are an empty pan that has drifted; a vessel lighter than that needs less room.
 EMPTY_DIVISIONS, LIGHT_SHARE = 10.0, 0.4
+#: A zero that seems to have gone further than this did not drift: the key was pressed with something on the pan.
+ZERO_DIVISIONS = 20.0
 #: Below this share of its last gross a vessel counts as lifted.
 LIFTED_SHARE = 0.3
 #: By so many divisions two weighings of an untouched vessel may differ (common practice, no source).
@@ -28,8 +30,8 @@ def agreement_g(division_g: float, gross_g: float) -> float:
 
 
 def pan_is_empty(context: Context, device: str, gross_g: float, vessel: str = "") -> bool:
-    """Whether that gross mass is nothing but the pan. A light vessel expected there lowers the limit. So it is where the
-    display itself shows nothing: what was taken for a shift of its zero was none, or somebody has pressed the key since."""
+    """Whether that gross mass is nothing but the pan. A light vessel expected there lowers the limit. So it is where the display
+    itself shows nothing and its zero was only taken for drifted; not where it may have been tared with what stands on it."""
     limit = EMPTY_DIVISIONS * context.division_g(device)
     if vessel:
         known = context.state.ledger.of(vessel).empty_g
@@ -41,7 +43,9 @@ def pan_is_empty(context: Context, device: str, gross_g: float, vessel: str = ""
         mass = known if known is not None else rough
         if mass is not None:
             limit = min(limit, LIGHT_SHARE * mass)
-    return min(abs(gross_g), abs(gross_g + context.zero_g(device))) <= limit
+    zero_g = context.zero_g(device)
+    drifted = abs(zero_g) <= ZERO_DIVISIONS * context.division_g(device)
+    return abs(gross_g) <= limit or (drifted and abs(gross_g + zero_g) <= limit)
 
 
 def live_of(context: Context, device: str) -> LiveValue:
