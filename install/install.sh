@@ -61,6 +61,14 @@ if [ -z "$root" ] && command -v apt-get >/dev/null; then
     DEBIAN_FRONTEND=noninteractive apt-get install -y -qq --no-install-recommends python3-venv libegl1 libgl1 libgles2 libgbm1 libmtdev1 udev
 fi
 
+# Whatever fails from here on, a screen that was stopped for it is started again.
+copy='' running=no
+at_end() {
+    [ -z "$copy" ] || rm -rf "$copy"
+    [ "$running" = no ] || systemctl start bench.service
+}
+trap at_end EXIT
+
 # The new environment is made beside the old one and takes its place when it is whole.
 mkdir -p "$root/opt"
 rm -rf "$root/opt/bench.new"
@@ -68,7 +76,6 @@ python3 -m venv "$root/opt/bench.new"
 if [ -d "$wheel" ]; then
     # Built from a copy: what an earlier build left in the checkout would be packed again, and this one leaves nothing there.
     copy=$(mktemp -d)
-    trap 'rm -rf "$copy"' EXIT
     (cd "$wheel" && tar -cf - --exclude=./build --exclude=./.git --exclude=./.venv .) | tar -xf - -C "$copy"
     wheel=$copy
 fi
@@ -77,7 +84,6 @@ for script in "$root"/opt/bench.new/bin/*; do
     [ -L "$script" ] || [ ! -f "$script" ] || sed -i "1s|^#!.*/bench\.new/bin/|#!/opt/bench/bin/|" "$script"
 done
 # A make that runs is taken up again by the new program: it must not load half of itself from each.
-running=no
 if [ -z "$root" ] && systemctl is-active --quiet bench.service; then
     running=yes
     systemctl stop bench.service
@@ -116,5 +122,4 @@ fi
 systemctl daemon-reload
 systemctl set-default multi-user.target
 systemctl enable bench.service
-[ "$running" = no ] || systemctl start bench.service
 echo "Installed. Start the screen: sudo systemctl start bench; it starts by itself from now on. Its devices: Settings, Find devices."
